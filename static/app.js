@@ -26,6 +26,7 @@ const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ (
   palate: () => import('./features/palate/screen.js'),
   table: () => import('./features/table/screen.js'),
   settings: () => import('./features/settings/screen.js'),
+  guest: () => import('./features/guest/screen.js'),
 });
 
 /**
@@ -87,7 +88,9 @@ function LazyNotices() {
 /** Load the install banner only if the browser can install the app. */
 function LazyInstallPrompt() {
   const [Install, setInstall] = useState(/** @type {{ InstallBanner: () => unknown } | null} */ (null));
-  const possible = installOption.value === 'ask' || installOption.value === 'by_hand';
+  // A guest came to taste, not to install anything.
+  const isGuest = route.value.screen === 'guest';
+  const possible = !isGuest && (installOption.value === 'ask' || installOption.value === 'by_hand');
   useEffect(() => {
     if (possible) import('./features/shell/install_banner.js').then(setInstall);
   }, [possible]);

@@ -10,7 +10,12 @@ const ID_BYTES = 16;
  * @returns {string} a UUID of version 8 (RFC 9562) whose bits are a hash of both ids
  */
 export function sheetId(guest, glass) {
-  const bytes = sha256(new TextEncoder().encode(`sheet:${guest}:${glass}`)).slice(0, ID_BYTES);
+  return hashedId(`sheet:${guest}:${glass}`);
+}
+
+/** @param {string} text @returns {string} a UUID of version 8, the same for the same text */
+export function hashedId(text) {
+  const bytes = sha256(new TextEncoder().encode(text)).slice(0, ID_BYTES);
   return [...bytes]
     .map((byte, at) => (at === 6 ? (byte & 0x0f) | 0x80 : at === 8 ? (byte & 0x3f) | 0x80 : byte))
     .map((byte) => byte.toString(16).padStart(2, '0'))

@@ -4,8 +4,8 @@ import { t } from '../../../i18n.js';
 import { TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { gtinInStore, gtinNormal, gtinValid } from '../../../rules/label/product_codes.js';
-import { barcodeReader } from './barcode_reader.js';
-import { CameraError, openCamera, pictureOf } from './camera.js';
+import { CameraError, openCamera, pictureOf } from '../../../lib/camera.js';
+import { codeReader } from '../../../lib/code_reader.js';
 
 const SCAN_INTERVAL_MS = 180;
 
@@ -93,7 +93,7 @@ async function scanFrames(window, scanning, opened, onRead) {
   const release = await openCamera(window);
   opened(release);
   if (!scanning.on) release();
-  const read = await barcodeReader();
+  const read = await codeReader('barcode');
   const sheet = document.createElement('canvas');
   while (scanning.on) {
     const picture = pictureOf(window, sheet);

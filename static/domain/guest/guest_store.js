@@ -1,0 +1,133 @@
+/**
+ * The guest's own database, apart from the notebook: the tables this phone sits at, and its answers.
+ *
+ * @typedef {import('./answers.js').Answer} Answer
+ * @typedef {Record<string, any>} View what `GET /api/guests/table` returns
+ * @typedef {Object} Seat
+ * @property {string} table id of the led tasting
+ * @property {'server' | 'qr'} origin qr: the table came from QR codes, nothing is sent
+ * @property {Record<string, string>} invitation `secret` or `code`
+ * @property {{ id: string, name: string, number: number | null }} guest
+ * @property {string} key proves to the server that a repeated join comes from this phone
+ * @property {string | null} token null until the server has answered the join
+ * @property {'joining' | 'in' | 'removed' | 'over' | 'left'} state over: the server takes no more answers
+ * @property {View} view
+ * @property {string | null} etag
+ * @property {import('./clock.js').Correction | null} clock
+ * @property {{ glass: string, started_ms: number } | null} timer the running finish timer
+ * @property {string[]} taken glasses whose notes are in this phone's notebook
+ * @property {number} opened_ms
+ */
+import Dexie from '../../vendor/dexie.js';
+import { isConnectionLost, storeError } from '../../store/errors.js';
+import { emptyAnswer, noted } from './answers.js';
+import { journalNotes, journaledNotes } from './guest_journal.js';
+
+export const GUEST_DATABASE = 'secondnose_guest';
+
+const database = new Dexie(GUEST_DATABASE, { chromeTransactionDurability: 'strict' });
+database.version(1).stores({ seat: 'table, opened_ms', answer: 'id, table' });
+
+/**
+ * Run one transaction, on a new connection if the system has closed the old one.
+ * @template T
+ * @param {'r' | 'rw'} mode
+ * @param {(tables: { seat: import('../../vendor/dexie.js').Table<Seat, string>, answer:
+ *   import('../../vendor/dexie.js').Table<Answer, string> }) => Promise<T>} work must be idempotent
+ * @returns {Promise<T>}
+ */
+async function transaction(mode, work) {
+  const run = () =>
+    database.transaction(mode, ['seat', 'answer'], async () =>
+      work({ seat: database.table('seat'), answer: database.table('answer') }),
+    );
+  try {
+    return await run();
+  } catch (error) {
+    if (!isConnectionLost(error)) throw storeError(error);
+    database.close({ disableAutoOpen: false });
+    return run();
+  }
+}
+
+/** @param {string} table @returns {Promise<Seat | undefined>} */
+export function readSeat(table) {
+  return transaction('r', ({ seat }) => seat.get(table));
+}
+
+/** @returns {Promise<Seat[]>} the last opened first */
+export function readSeats() {
+  return transaction('r', ({ seat }) => seat.orderBy('opened_ms').reverse().toArray());
+}
+
+/** @param {Seat} seat */
+export async function putSeat(seat) {
+  await transaction('rw', ({ seat: seats }) => seats.put(seat));
+}
+
+/**
+ * @param {string} table
+ * @param {(seat: Seat) => Partial<Seat>} change
+ * @returns {Promise<Seat | null>} the changed seat; null if it was forgotten meanwhile
+ */
+export function changeSeat(table, change) {
+  return transaction('rw', async ({ seat: seats }) => {
+    const seat = await seats.get(table);
+    if (!seat) return null;
+    const changed = { ...seat, ...change(seat) };
+    await seats.put(changed);
+    return changed;
+  });
+}
+
+/** Remove a table and all answers given there. @param {string} table */
+export async function forgetSeat(table) {
+  await transaction('rw', async ({ seat, answer }) => {
+    await seat.delete(table);
+    await answer.where('table').equals(table).delete();
+  });
+}
+
+/** @param {string} table @returns {Promise<Answer[]>} with those that a closed page had not committed yet */
+export function readAnswers(table) {
+  const left = journaledNotes();
+  return transaction(left.length ? 'rw' : 'r', async ({ seat, answer }) => {
+    for (const note of left) if (await seat.get(note.table)) await putNote(answer, note);
+    return answer.where('table').equals(table).toArray();
+  }).then((answers) => {
+    journalNotes(left, []);
+    return answers;
+  });
+}
+
+/** @typedef {{ table: string, glass: string, field: string, value: any, ms: number }} Note */
+
+/**
+ * Keep a note. It is in localStorage when this returns and in the database when the promise resolves.
+ * @param {Note} note
+ */
+export async function keepNote(note) {
+  journalNotes([], [note]);
+  await transaction('rw', ({ answer }) => putNote(answer, note));
+  journalNotes([note], []);
+}
+
+/** @param {import('../../vendor/dexie.js').Table<Answer, string>} answers @param {Note} note */
+async function putNote(answers, { table, glass, field, value, ms }) {
+  const empty = emptyAnswer(table, glass, field);
+  await answers.put(noted((await answers.get(empty.id)) ?? empty, { value, ms }));
+}
+
+/**
+ * @param {string[]} ids
+ * @param {(answer: Answer) => Answer} change
+ * @returns {Promise<Answer[]>} the changed answers
+ */
+export function changeAnswers(ids, change) {
+  return transaction('rw', async ({ answer }) => {
+    const found = (await answer.bulkGet(ids)).filter((one) => one !== undefined);
+    const changed = found.map(change);
+    await answer.bulkPut(changed);
+    return changed;
+  });
+}

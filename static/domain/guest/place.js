@@ -1,0 +1,75 @@
+// Which step of which glass a guest is at. Pure; the view is what the server lets this guest see.
+import { hasAnswer, inOrder } from '../table/steps.js';
+
+/** @typedef {import('./guest_store.js').View} View */
+/** @typedef {{ id: string, mark: string | null, position: number, closed: Record<string, any>, discussed: boolean,
+ *   uncovered: boolean, bottle?: Record<string, any>, same_as?: string | null, answers?: { guest: number | null, name:
+ *   string | null, fields: Record<string, any> }[] }} GuestGlass */
+/** @typedef {{ glass: string, step: string }} Place */
+
+/** @param {View} view @returns {GuestGlass[]} in the order of this guest */
+export function glassesOf(view) {
+  return [...(view['glasses'] ?? [])].sort((one, other) => one.position - other.position);
+}
+
+/** @param {View} view @returns {string[]} */
+export function stepsOf(view) {
+  return inOrder(view['table']?.steps);
+}
+
+/** @param {View} view */
+export function isLed(view) {
+  return view['table']?.pace !== 'free';
+}
+
+/** @param {View} view @returns {Place | null} what the leader has opened for everybody */
+export function ledPlace(view) {
+  const { open_glass: glass, open_step: step } = view['table'] ?? {};
+  const isKnown = glassesOf(view).some(({ id }) => id === glass) && stepsOf(view).includes(step);
+  return isLed(view) && isKnown ? { glass, step } : null;
+}
+
+/** @param {View} view @param {GuestGlass} glass @param {string} step @returns {boolean} takes no answers any more */
+export function isClosed(view, glass, step) {
+  return Boolean(view['table']?.ended_at || glass.discussed || glass.closed?.[step]);
+}
+
+/**
+ * @param {View} view
+ * @param {GuestGlass} glass
+ * @param {Record<string, any>} values of this guest
+ * @returns {string[]} the steps that a guest may look at: all at their own pace; else the open one, and those before it
+ */
+export function reachedSteps(view, glass, values) {
+  if (!isLed(view)) return stepsOf(view);
+  const led = ledPlace(view);
+  return stepsOf(view).filter(
+    (step) => (led?.glass === glass.id && led.step === step) || isClosed(view, glass, step) || hasAnswer(step, values),
+  );
+}
+
+/**
+ * @param {View} view
+ * @param {Place} place
+ * @param {1 | -1} by
+ * @returns {Place | null} the next or previous step at the guest's own pace; the last glass has no next one
+ */
+export function neighbour(view, { glass, step }, by) {
+  const steps = stepsOf(view);
+  const places = glassesOf(view).flatMap(({ id }) => steps.map((each) => ({ glass: id, step: each })));
+  const at = places.findIndex((place) => place.glass === glass && place.step === step);
+  return places[at + by] ?? null;
+}
+
+/**
+ * @param {View} view
+ * @param {(glass: string) => Record<string, any>} valuesOf
+ * @returns {Place | null} where a guest goes on at their own pace: the step after the last one with an answer
+ */
+export function resumedPlace(view, valuesOf) {
+  const glasses = glassesOf(view).filter(({ discussed }) => !discussed);
+  const steps = stepsOf(view);
+  const places = glasses.flatMap(({ id }) => steps.map((step) => ({ glass: id, step })));
+  const last = places.findLastIndex(({ glass, step }) => hasAnswer(step, valuesOf(glass)));
+  return places[Math.min(last + 1, places.length - 1)] ?? null;
+}

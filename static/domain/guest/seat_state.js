@@ -1,0 +1,114 @@
+// The table that is open on this phone, as signals. Answers are kept first and sent by `guest_link.js`.
+import { batch, computed, signal } from '../../lib/ui.js';
+import { emptyAnswer, noted, unsent, valuesOf } from './answers.js';
+import { serverTime } from './clock.js';
+import { changeSeat, keepNote, readAnswers, readSeat } from './guest_store.js';
+
+/** @typedef {import('./answers.js').Answer} Answer */
+/** @typedef {import('./guest_store.js').Seat} Seat */
+
+/** @type {import('../../lib/ui.js').Signal<Seat | null>} */
+export const seat = signal(null);
+/** @type {import('../../lib/ui.js').Signal<Map<string, Answer>>} */
+const answers = signal(new Map());
+/** Whether the last save failed, so that only the open page has what was noted. */
+export const isSaveFailing = signal(false);
+
+/** Notes that are not committed yet, by answer; rows from the database must not replace theirs. */
+const committing = /** @type {Map<string, number>} */ (new Map());
+
+export const unsentCount = computed(() =>
+  [...unsent(answers.value.values()).values()].reduce((sum, { fields }) => sum + Object.keys(fields).length, 0),
+);
+
+/**
+ * Load a table from the database, and what other pages of this phone noted there.
+ * @param {string} table
+ * @returns {Promise<Seat | null>}
+ */
+export async function openSeat(table) {
+  const [found, rows] = [(await readSeat(table)) ?? null, await readAnswers(table)];
+  batch(() => {
+    if (seat.peek()?.table !== table) answers.value = new Map();
+    seat.value = found;
+    acceptAnswers(rows);
+  });
+  return found;
+}
+
+export function closeSeat() {
+  batch(() => {
+    seat.value = null;
+    answers.value = new Map();
+  });
+}
+
+/** @param {Answer[]} rows as the database has them now */
+export function acceptAnswers(rows) {
+  const current = new Map(answers.peek());
+  for (const row of rows) if (!committing.get(row.id)) current.set(row.id, row);
+  answers.value = current;
+}
+
+/**
+ * Change the open seat in the database and on the screen.
+ * @param {string} table
+ * @param {(seat: Seat) => Partial<Seat>} change
+ */
+export async function updateSeat(table, change) {
+  const changed = await changeSeat(table, change);
+  if (seat.peek()?.table === table) seat.value = changed;
+  return changed;
+}
+
+/**
+ * Keep an answer; the screen shows it at once.
+ * @param {string} glass
+ * @param {string} field
+ * @param {any} value null removes it
+ */
+export async function note(glass, field, value) {
+  const open = seat.peek();
+  if (!open) return;
+  const { table } = open;
+  const empty = emptyAnswer(table, glass, field);
+  const entry = { value, ms: serverTime(open.clock) };
+  answers.value = new Map(answers.peek()).set(empty.id, noted(answers.peek().get(empty.id) ?? empty, entry));
+  committing.set(empty.id, (committing.get(empty.id) ?? 0) + 1);
+  try {
+    await keepNote({ table, glass, field, ...entry });
+    isSaveFailing.value = false;
+  } catch {
+    isSaveFailing.value = true;
+  } finally {
+    committing.set(empty.id, (committing.get(empty.id) ?? 1) - 1);
+  }
+}
+
+/** @param {string} glass @param {number | null} startedMs by the phone's clock; null stops the timer */
+export function setTimer(glass, startedMs) {
+  const open = seat.peek();
+  if (!open) return;
+  const timer = startedMs === null ? null : { glass, started_ms: startedMs };
+  seat.value = { ...open, timer };
+  updateSeat(open.table, () => ({ timer }));
+}
+
+/** @returns {Map<string, Answer[]>} of the open table, by glass */
+export function answersByGlass() {
+  /** @type {Map<string, Answer[]>} */
+  const byGlass = new Map();
+  for (const answer of answers.value.values())
+    byGlass.set(answer.glass, [...(byGlass.get(answer.glass) ?? []), answer]);
+  return byGlass;
+}
+
+/** @param {string} glass @returns {Record<string, any>} the values to show */
+export function valuesOfGlass(glass) {
+  return valuesOf(seat.value?.view['sheets']?.[glass], answersByGlass().get(glass) ?? []);
+}
+
+/** @returns {Answer[]} of the open table, as they are on the screen */
+export function openAnswers() {
+  return [...answers.peek().values()];
+}

@@ -1,0 +1,133 @@
+/**
+ * A guest's own notes as records of this phone's notebook, or as a file. Only wines whose labels were uncovered become
+ * records; ids are hashes, so that taking notes away twice changes nothing.
+ */
+import record from '../../spec/record.json' with { type: 'json' };
+import { plainText } from '../../lib/plain_text.js';
+import { timestamp } from '../../lib/datetime.js';
+import { bottlesById } from '../../store/queries.js';
+import { saveMany } from '../../store/write.js';
+import { hashedId } from '../table/sheet_id.js';
+import { glassesOf } from './place.js';
+
+/** @typedef {import('./guest_store.js').Seat} Seat */
+/** @typedef {import('./place.js').GuestGlass} GuestGlass */
+/** @typedef {import('./answers.js').Answer} Answer */
+/** @typedef {{ glass: GuestGlass, values: Record<string, any>, firstMs: number }} OwnNote */
+/** @typedef {{ kind: 'visit' | 'bottle' | 'tasting', id: string, fields: Record<string, any> }} Edit */
+
+const TASTING_FIELDS = Object.keys(record.kinds.tasting.fields);
+
+/**
+ * @param {Seat} seat
+ * @param {(glass: string) => Record<string, any>} valuesOf
+ * @param {Map<string, Answer[]>} answers by glass
+ * @returns {OwnNote[]} of the glasses that the guest noted anything of, in the order of tasting
+ */
+export function ownNotes({ view, opened_ms }, valuesOf, answers) {
+  return glassesOf(view).flatMap((glass) => {
+    const mine = answers.get(glass.id) ?? [];
+    const values = { ...lateValues(mine), ...valuesOf(glass.id) };
+    const filled = Object.fromEntries(
+      Object.entries(values).filter(([field, value]) => value !== null && TASTING_FIELDS.includes(field)),
+    );
+    if (!Object.keys(filled).length) return [];
+    const times = mine
+      .flatMap(({ entries, accepted }) => [...entries, ...(accepted ? [accepted] : [])])
+      .map(({ ms }) => ms);
+    return [{ glass, values: filled, firstMs: times.length ? Math.min(...times) : opened_ms }];
+  });
+}
+
+/** What came too late for the table is still the guest's own note. @param {Answer[]} answers */
+function lateValues(answers) {
+  return Object.fromEntries(answers.flatMap(({ field, late }) => (late ? [[field, late.value]] : [])));
+}
+
+/** @param {Seat} seat @param {OwnNote[]} notes @returns {OwnNote[]} those that can go into the notebook now */
+export function takeable({ taken }, notes) {
+  return notes.filter(({ glass }) => glass.bottle && !taken.includes(glass.id));
+}
+
+/**
+ * @param {Seat} seat
+ * @param {OwnNote[]} notes with their labels
+ * @param {(bottle: Record<string, any>) => string | null} known id of the same bottle in the notebook
+ * @returns {Edit[]} a visit, bottles and tastings
+ */
+export function notebookEdits({ table, guest, view }, notes, known) {
+  const { name, leader_name: leader, labels_hidden: hidden, ended_at } = view['table'];
+  const visit = hashedId(`visit:${guest.id}:${table}`);
+  const first = Math.min(...notes.map(({ firstMs }) => firstMs));
+  const end = ended_at ?? timestamp();
+  const bottles = new Map(
+    notes.map(({ glass }) => [
+      bottleKey(glass),
+      known(glass.bottle ?? {}) ?? hashedId(`bottle:${guest.id}:${bottleKey(glass)}`),
+    ]),
+  );
+  return [
+    {
+      kind: 'visit',
+      id: visit,
+      fields: { name: name || leader || null, on: timestamp(new Date(first)).slice(0, 10), ended_at: end },
+    },
+    ...notes
+      .filter(({ glass }) => !known(glass.bottle ?? {}))
+      .map(({ glass }) => ({
+        kind: /** @type {const} */ ('bottle'),
+        id: String(bottles.get(bottleKey(glass))),
+        fields: Object.fromEntries(Object.entries(glass.bottle ?? {}).filter(([, value]) => value !== null)),
+      })),
+    ...notes.map(({ glass, values, firstMs }) => ({
+      kind: /** @type {const} */ ('tasting'),
+      id: hashedId(`tasting:${guest.id}:${glass.id}`),
+      fields: {
+        ...values,
+        bottle: bottles.get(bottleKey(glass)) ?? null,
+        visit,
+        tasted_at: timestamp(new Date(firstMs)),
+        closed_at: end,
+        ...(glass.mark ? { flight_mark: glass.mark } : {}),
+        ...(hidden ? { label_hidden: true, guesses_locked_at: end, uncovered_at: end } : {}),
+      },
+    })),
+  ];
+}
+
+/** Two glasses of the same wine share a bottle. @param {GuestGlass} glass */
+function bottleKey({ id, same_as: other }) {
+  return other && other < id ? other : id;
+}
+
+/**
+ * Write notes into this phone's notebook, all or none.
+ * @param {Seat} seat
+ * @param {OwnNote[]} notes with their labels
+ */
+export async function takeIntoNotebook(seat, notes) {
+  if (!notes.length) return;
+  const known = [...(await bottlesById()).values()].filter(
+    ({ gone, fields }) => !gone && !fields['merged_into'] && !fields['covered'],
+  );
+  const same = new Map(known.map(({ id, fields }) => [labelKey(fields), id]));
+  await saveMany(notebookEdits(seat, notes, (bottle) => same.get(labelKey(bottle)) ?? null));
+}
+
+/** @param {Record<string, any>} bottle @returns {string} equal for the same wine and vintage */
+function labelKey({ name, producer, vintage, non_vintage: without }) {
+  return JSON.stringify([plainText(name ?? ''), plainText(producer ?? ''), vintage ?? null, without === true]);
+}
+
+/** @param {Seat} seat @param {OwnNote[]} notes @returns {string} JSON of the guest's own notes */
+export function notesAsJson({ guest, view }, notes) {
+  const { name, leader_name, ended_at } = view['table'] ?? {};
+  const glasses = notes.map(({ glass: { mark, position, bottle }, values, firstMs }) => ({
+    mark,
+    position,
+    noted_at: timestamp(new Date(firstMs)),
+    bottle: bottle ?? null,
+    notes: values,
+  }));
+  return JSON.stringify({ table: { name, leader_name, ended_at }, guest: guest.name, glasses }, null, 1);
+}

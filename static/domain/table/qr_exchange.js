@@ -1,0 +1,150 @@
+/**
+ * Shows a document as QR codes in turn, and scans such codes with the camera. Without a camera, as over plain http,
+ * each code can be photographed.
+ */
+import { html, useEffect, useRef, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { CameraError, openCamera, pictureOf } from '../../lib/camera.js';
+import { codeReader } from '../../lib/code_reader.js';
+import { QrCode } from '../../lib/qr_draw.js';
+import { collectFrames, documentOf, framesOf } from '../../lib/qr_frames.js';
+
+/** Times in ms; tests shorten them. A camera at four pictures a second sees each code at least twice. */
+export const qrTiming = { show: 500, scan: 120 };
+
+/** Width of a photograph that the reader gets. */
+const PHOTO_PX = 1600;
+
+/**
+ * Show the codes of a document, one after the other.
+ * @param {{ document: unknown, label: string }} props label: what a screen reader says
+ */
+export function ShowFrames({ document: shown, label }) {
+  const [frames, setFrames] = useState(/** @type {string[]} */ ([]));
+  const [at, setAt] = useState(0);
+  const [isPaused, setPaused] = useState(false);
+  const text = JSON.stringify(shown);
+  useEffect(() => {
+    let left = false;
+    framesOf(shown).then(
+      (made) => {
+        if (!left) setFrames(made);
+      },
+      () => undefined,
+    );
+    return () => {
+      left = true;
+    };
+  }, [text]);
+  useEffect(() => {
+    if (isPaused || frames.length < 2) return undefined;
+    const timer = setInterval(() => setAt((now) => now + 1), qrTiming.show);
+    return () => clearInterval(timer);
+  }, [isPaused, frames]);
+  const frame = frames[at % frames.length];
+  if (!frame) return html`<div class="qr-frames"></div>`;
+  return html`<div class="qr-frames"><${QrCode} text=${frame} label=${label} ecc="low" />
+    ${
+      frames.length > 1 &&
+      html`<p class="soft small">${t('guest.frame_of', { frame: (at % frames.length) + 1, frames: frames.length })}</p>
+      <div class="buttons"><button type="button" class="button" aria-pressed=${isPaused}
+          onClick=${() => setPaused(!isPaused)}>${t('guest.frames_pause')}</button>
+        ${
+          isPaused &&
+          html`<button type="button" class="button" onClick=${() => setAt(at + 1)}>
+          ${t('guest.frames_next')}</button>`
+        }</div>`
+    }</div>`;
+}
+
+/**
+ * Scan codes until a document is complete; then the next one may follow.
+ * @param {{ onDocument: (document: any) => void }} props
+ */
+export function ScanFrames({ onDocument }) {
+  const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
+  const collected = useRef(collectFrames());
+  const [problem, setProblem] = useState(/** @type {string | null} */ (null));
+  const [progress, setProgress] = useState({ have: 0, count: 0 });
+  const use = async (/** @type {string} */ text) => {
+    const found = collected.current.add(text);
+    if (!found) return;
+    setProgress({ have: found.have, count: found.count });
+    if (!found.bytes) return;
+    collected.current = collectFrames();
+    const read = await documentOf(found.bytes).catch(() => null);
+    if (read === null) setProblem('unreadable');
+    else onDocument(read);
+  };
+  useEffect(() => scanWindow(/** @type {HTMLVideoElement} */ (window.current), use, setProblem), []);
+  const { have, count } = progress;
+  return html`<p class="soft">${t(problem ? `guest.scan_${problem}` : 'guest.scan_how')}</p>
+    <div class="scan-window" hidden=${problem !== null}>
+      <video ref=${window} playsinline muted aria-label=${t('guest.scan_window')}></video></div>
+    <p class="scan-progress" role="status">${count > 0 && t('guest.scan_progress', { have, count })}</p>
+    ${problem !== null && html`<${Photographs} onText=${use} />`}`;
+}
+
+/**
+ * @param {HTMLVideoElement} window
+ * @param {(text: string) => Promise<void>} use
+ * @param {(problem: string) => void} setProblem
+ * @returns {() => void} stops the camera
+ */
+function scanWindow(window, use, setProblem) {
+  const scanning = { on: true };
+  let release = () => {};
+  const run = async () => {
+    release = await openCamera(window);
+    if (!scanning.on) release();
+    const read = await codeReader('qr');
+    const sheet = document.createElement('canvas');
+    while (scanning.on) {
+      const picture = pictureOf(window, sheet);
+      for (const text of picture ? await read(picture) : []) if (scanning.on) await use(text);
+      await new Promise((done) => {
+        setTimeout(done, qrTiming.scan);
+      });
+    }
+  };
+  run().catch((error) => {
+    release();
+    if (scanning.on) setProblem(error instanceof CameraError ? error.code : 'no_reader');
+  });
+  return () => {
+    scanning.on = false;
+    release();
+  };
+}
+
+/** Take a photograph of each code. @param {{ onText: (text: string) => Promise<void> }} props */
+function Photographs({ onText }) {
+  const [isUnread, setUnread] = useState(false);
+  const take = async (/** @type {Event} */ event) => {
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    let count = 0;
+    for (const file of input.files ?? []) {
+      const texts = await textsIn(file).catch(() => []);
+      count += texts.length;
+      for (const text of texts) await onText(text);
+    }
+    setUnread(count === 0);
+    input.value = '';
+  };
+  return html`<label class="button guest-photo">${t('guest.scan_photo')}
+      <input class="unseen" type="file" accept="image/*" multiple capture="environment" onChange=${take} /></label>
+    ${isUnread && html`<p class="field-error" role="alert">${t('guest.scan_photo_unread')}</p>`}`;
+}
+
+/** @param {File} file @returns {Promise<string[]>} */
+async function textsIn(file) {
+  const bitmap = await createImageBitmap(file);
+  const scale = Math.min(1, PHOTO_PX / Math.max(bitmap.width, bitmap.height));
+  const sheet = document.createElement('canvas');
+  sheet.width = Math.round(bitmap.width * scale);
+  sheet.height = Math.round(bitmap.height * scale);
+  const canvas2d = sheet.getContext('2d');
+  canvas2d?.drawImage(bitmap, 0, 0, sheet.width, sheet.height);
+  const picture = canvas2d?.getImageData(0, 0, sheet.width, sheet.height);
+  return picture ? (await codeReader('qr'))(picture) : [];
+}

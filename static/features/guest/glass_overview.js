@@ -1,0 +1,55 @@
+// One glass as a whole: the label once it is uncovered, everybody's answers once they are laid open, and the steps.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { Row } from '../../components/layout/row.js';
+import { AnswersView } from '../../domain/table/answers_view.js';
+import { hasAnswer } from '../../domain/table/steps.js';
+import { glassesOf, isClosed, reachedSteps } from '../../domain/guest/place.js';
+import { summaryOf } from '../../domain/guest/laid_open.js';
+import { valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { glassName } from './glass_row.js';
+import { LabelFacts } from './label_facts.js';
+
+/** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
+/** @typedef {import('../../domain/guest/guest_store.js').View} View */
+
+/**
+ * @param {{ view: View, glass: GuestGlass, onChoose: (shown: import('./taste_page.js').Shown) => void }} props
+ */
+export function GlassOverview({ view, glass, onChoose }) {
+  const values = valuesOfGlass(glass.id);
+  const steps = reachedSteps(view, glass, values);
+  return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} />`}
+    ${glass.same_as && html`<${SameWine} view=${view} other=${glass.same_as} />`}
+    ${glass.discussed && html`<${Talk} view=${view} glass=${glass} />`}
+    ${
+      steps.length > 0
+        ? html`<section class="guest-part"><h2>${t('guest.your_answers')}</h2><ul class="ruled">${steps.map(
+            (step) =>
+              html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}
+              line=${lineOf(hasAnswer(step, values), isClosed(view, glass, step))}
+              onClick=${() => onChoose({ glass: glass.id, step })}><span aria-hidden="true">${'\u2192'}</span><//>
+              </li>`,
+          )}</ul></section>`
+        : html`<p class="voice guide">${t('guest.not_yet')}</p>`
+    }`;
+}
+
+/** @param {boolean} isAnswered @param {boolean} closed */
+function lineOf(isAnswered, closed) {
+  const key = isAnswered ? 'answered' : 'unanswered';
+  return closed ? `${t(`guest.${key}`)} \u00b7 ${t('guest.step_closed')}` : t(`guest.${key}`);
+}
+
+/** @param {{ view: View, other: string }} props */
+function SameWine({ view, other }) {
+  const glass = glassesOf(view).find(({ id }) => id === other);
+  return glass && html`<p class="notice">${t('guest.same_wine', { glass: glassName(glass) })}</p>`;
+}
+
+/** @param {{ view: View, glass: GuestGlass }} props */
+function Talk({ view, glass }) {
+  const { summary, nameOf } = summaryOf(view, glass);
+  return html`<section class="guest-part"><h2>${t('guest.talk')}</h2>
+    <${AnswersView} summary=${summary} nameOf=${nameOf} /></section>`;
+}

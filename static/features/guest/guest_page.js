@@ -1,0 +1,33 @@
+// Page frame of a guest: no navigation, no settings, and whether the answers have reached the leader.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { linkPhase } from '../../domain/guest/guest_link.js';
+import { isSaveFailing, seat, unsentCount } from '../../domain/guest/seat_state.js';
+
+/** @param {{ title: string, hasStatus?: boolean, children?: unknown }} props */
+export function GuestPage({ title, hasStatus = false, children }) {
+  return html`<main class="page guest-page" id="page">
+    <header class="page-head"><h1>${title}</h1>${hasStatus && html`<${LinkStatus} />`}</header>
+    ${children}
+  </main>`;
+}
+
+function LinkStatus() {
+  const open = seat.value;
+  const [key, count] = statusOf(open?.origin === 'qr', unsentCount.value, linkPhase.value);
+  if (isSaveFailing.value) return html`<p class="state-words attention" role="status">${t('guest.state_full')}</p>`;
+  return html`<p class="state-words" role="status">${t(`guest.state_${key}`, { count })}</p>`;
+}
+
+/**
+ * @param {boolean} isByCodes
+ * @param {number} unsent
+ * @param {import('../../domain/guest/guest_link.js').Phase} phase
+ * @returns {[string, number]} key of the message, and its number
+ */
+function statusOf(isByCodes, unsent, phase) {
+  if (isByCodes) return ['kept', unsent];
+  if (phase === 'connecting') return ['connecting', unsent];
+  if (unsent) return [phase === 'fresh' ? 'sending' : 'unsent', unsent];
+  return [phase === 'fresh' ? 'sent' : 'offline', unsent];
+}

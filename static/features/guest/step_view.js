@@ -1,0 +1,99 @@
+// One step of one glass: the leader's sentence, the questions, and what became of answers that came too late.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { time } from '../../lib/format.js';
+import { SheetForm } from '../../domain/table/sheet_form.js';
+import { fieldsOfStep, hasAnswer } from '../../domain/table/steps.js';
+import { isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
+import { answersByGlass, note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
+
+/** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
+/** @typedef {import('../../domain/guest/guest_store.js').View} View */
+
+/**
+ * @param {{ view: View, glass: GuestGlass, step: string, onChoose: (shown: import('./taste_page.js').Shown) =>
+ *   void }} props
+ */
+export function StepView({ view, glass, step, onChoose }) {
+  const steps = stepsOf(view);
+  const closed = isClosed(view, glass, step);
+  const values = valuesOfGlass(glass.id);
+  const { timer } = seat.value ?? {};
+  return html`<div class="guest-step-head"><h2>${t(`group_step.${step}`)}</h2>
+      <span class="soft small">
+        ${t('guest.step_of', { step: steps.indexOf(step) + 1, steps: steps.length })}</span></div>
+    ${
+      closed
+        ? html`<p class="notice" role="status">${t('guest.closed')}</p>`
+        : html`<p class="voice guide">${view['table'].guidance?.[step] || t(`guest.guidance_${step}`)}</p>`
+    }
+    <${LateAnswers} glass=${glass.id} step=${step} />
+    <${SheetForm} step=${step} values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
+      bottle=${glass.bottle ?? null}
+      timer=${{
+        startedAt: timer?.glass === glass.id ? timer.started_ms : null,
+        onStart: (/** @type {number | null} */ startedMs) => setTimer(glass.id, startedMs),
+      }}
+      onChange=${(/** @type {string} */ field, /** @type {any} */ value) => note(glass.id, field, value)} />
+    ${
+      isLed(view)
+        ? html`<${LedFoot} view=${view} isAnswered=${hasAnswer(step, values)} isClosed=${closed} />`
+        : html`<${FreeFoot} view=${view} place=${{ glass: glass.id, step }} onChoose=${onChoose} />`
+    }`;
+}
+
+/** @param {{ view: View, isAnswered: boolean, isClosed: boolean }} props */
+function LedFoot({ view, isAnswered, isClosed: closed }) {
+  const leader = view['table'].leader_name || t('guest.the_leader');
+  return (
+    !closed &&
+    html`<p class="guest-foot soft small" role="status">
+    ${t(isAnswered ? 'guest.noted_wait' : 'guest.at_ease', { leader })}</p>`
+  );
+}
+
+/**
+ * @param {{ view: View, place: import('../../domain/guest/place.js').Place, onChoose: (shown:
+ *   import('./taste_page.js').Shown) => void }} props
+ */
+function FreeFoot({ view, place, onChoose }) {
+  const [before, next] = [neighbour(view, place, -1), neighbour(view, place, 1)];
+  const steps = stepsOf(view);
+  const isNewGlass = next && next.glass !== place.glass;
+  const label = isNewGlass
+    ? t('guest.next_glass')
+    : t('guest.next', { step: t(`group_step.${next?.step ?? steps[0]}`) });
+  return html`<div class="at-thumb">
+    ${
+      before &&
+      html`<button type="button" class="button" onClick=${() => onChoose(before)}>
+      <span aria-hidden="true">${'\u2190'}</span><span class="unseen">${t('guest.before')}</span></button>`
+    }
+    ${
+      next
+        ? html`<button type="button" class="button primary" onClick=${() => onChoose(next)}>${label}</button>`
+        : html`<button type="button" class="button primary"
+            onClick=${() => onChoose({ glass: place.glass, step: null })}>${t('guest.finished')}</button>`
+    }</div>`;
+}
+
+/** Answers of the step that were noted after it had closed. @param {{ glass: string, step: string }} props */
+function LateAnswers({ glass, step }) {
+  const fields = fieldsOfStep(step);
+  const late = (answersByGlass().get(glass) ?? []).filter((answer) => answer.late && fields.includes(answer.field));
+  const refused = (answersByGlass().get(glass) ?? []).filter((answer) => answer.error && fields.includes(answer.field));
+  const closedMs = late[0]?.late?.closed_ms;
+  return html`${
+    late.length > 0 &&
+    html`<p class="notice warm-notice" role="status">${t(closedMs ? 'guest.late_at' : 'guest.late', {
+      count: late.length,
+      time: closedMs ? time(new Date(closedMs).toISOString()) : '',
+    })}</p>`
+  }
+    ${
+      refused.length > 0 &&
+      html`<p class="notice warm-notice" role="status">${t('guest.refused', {
+        count: refused.length,
+      })}</p>`
+    }`;
+}

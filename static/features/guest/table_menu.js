@@ -1,0 +1,55 @@
+// What a guest can do besides tasting: show the answers as codes, or leave.
+import { html, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { navigate } from '../../router.js';
+import { showToast } from '../../components/layout/toast.js';
+import { Row } from '../../components/layout/row.js';
+import { Sheet } from '../../components/layout/sheet.js';
+import { leaveTable } from '../../domain/guest/join_table.js';
+import { seat } from '../../domain/guest/seat_state.js';
+import { LazySheet } from '../shell/lazy.js';
+
+const codesSheet = () => import('./codes_sheet.js').then(({ CodesSheet }) => CodesSheet);
+
+/** @param {{ isByCodes: boolean }} props */
+export function TableMenu({ isByCodes }) {
+  const [isShowing, setShowing] = useState(false);
+  const [isLeaving, setLeaving] = useState(false);
+  return html`<section class="guest-part guest-menu">
+    ${
+      isByCodes
+        ? html`<button type="button" class="button primary" onClick=${() => setShowing(true)}>
+            ${t('guest.show_codes')}</button>`
+        : html`<${Row} className="ruled-row" name=${t('guest.show_codes')} line=${t('guest.show_codes_line')}
+            onClick=${() => setShowing(true)} />`
+    }
+    <${Row} className="ruled-row" name=${t('guest.leave')} onClick=${() => setLeaving(true)} />
+    <${LazySheet} loader=${codesSheet} open=${isShowing} onClose=${() => setShowing(false)} />
+    <${Sheet} title=${t('guest.leave')} open=${isLeaving} onClose=${() => setLeaving(false)}><${Leave} /><//>
+  </section>`;
+}
+
+function Leave() {
+  const [problem, setProblem] = useState('');
+  const open = seat.value;
+  if (!open) return null;
+  const go = (/** @type {boolean} */ forget) =>
+    leaveTable(open, { forget }).then(
+      () => {
+        showToast(t(forget ? 'guest.left_forgotten' : 'guest.left'));
+        navigate('/guest', { replace: true });
+      },
+      () => setProblem(t('guest.leave_failed')),
+    );
+  const leader = open.view['table']?.leader_name || t('guest.the_leader');
+  return html`${problem && html`<p class="field-error" role="alert">${problem}</p>`}
+    <p>${t(open.origin === 'qr' ? 'guest.leave_codes' : 'guest.leave_keep', { leader })}</p>
+    <div class="buttons"><button type="button" class="button" onClick=${() => go(false)}>
+      ${t(open.origin === 'qr' ? 'guest.leave_delete' : 'guest.leave_now')}</button></div>
+    ${
+      open.origin === 'server' &&
+      html`<p>${t('guest.leave_forget', { leader })}</p>
+    <div class="buttons"><button type="button" class="button" onClick=${() => go(true)}>
+      ${t('guest.leave_delete')}</button></div>`
+    }`;
+}

@@ -1,0 +1,128 @@
+"""A led tasting for the browser tests: the leader's records, the invitation, the guests' steps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from playwright.sync_api import Page
+
+TABLE = "01900000-0000-7000-8000-00000000a000"
+STEPS = ["look", "first_nose", "sip_1", "whole", "verdict"]
+# Words that no response to a guest may have before the label is uncovered.
+WINES = [
+    {"name": "Torre Quarzo", "producer": "Fratelli Onice", "vintage": 2019, "label_abv": 13.5},
+    {"name": "Clos Verrin", "producer": "Veuve Lacombe", "vintage": 2021, "label_abv": 12.4},
+    {"name": "Steinhalde", "producer": "Gut Moosbach", "vintage": 2017, "label_abv": 14.2},
+    {"name": "Quinta Lodosa", "producer": "Irmaos Faria", "vintage": 2020, "label_abv": 13.1},
+]
+SAVE = """async (edits) => {
+  await (await import('/store/write.js')).saveMany(edits);
+  await (await import('/sync/index.js')).syncNow();
+}"""
+INVITE = """async (table) => {
+  const path = `/api/group-tastings/${table}/invitation`;
+  const response = await fetch(path, { method: 'POST' });
+  if (!response.ok) throw new Error(`${response.status} ${await response.text()}`);
+  return response.json();
+}"""
+SEND_AWAY = """async ([table, guest]) => {
+  const path = `/api/group-tastings/${table}/guests/${guest}`;
+  return (await fetch(path, { method: 'DELETE' })).status;
+}"""
+ROWS = """async (kind) => {
+  await (await import('/sync/index.js')).syncNow();
+  const { allOf } = await import('/store/queries.js');
+  return (await allOf(kind)).map(({ id, fields }) => ({ id, ...fields }));
+}"""
+MOMENT = "async () => (await import('/lib/datetime.js')).timestamp()"
+
+
+def bottle_id(at: int) -> str:
+    return f"01900000-0000-7000-8000-00000000b{at:03d}"
+
+
+def glass_id(at: int) -> str:
+    return f"01900000-0000-7000-8000-00000000c{at:03d}"
+
+
+def table_records(glasses: int = 2, **fields: Any) -> list[dict[str, Any]]:
+    """Return the records of a table with covered labels."""
+    head = {
+        "name": "Monday table",
+        "leader_name": "Greta",
+        "on": "2026-11-28",
+        "steps": STEPS,
+        "pace": "led",
+        "order": "listed",
+        "labels_hidden": True,
+        "names_shown": True,
+        "ask_guesses": True,
+        "started_at": "2026-11-28T19:00:00+01:00",
+        **fields,
+    }
+    edits: list[dict[str, Any]] = [{"kind": "group_tasting", "id": TABLE, "fields": head}]
+    for at in range(glasses):
+        place = {"group_tasting": TABLE, "bottle": bottle_id(at), "position": at + 1}
+        mark = {"mark": "ABCDEFGH"[at]}
+        edits.append({"kind": "bottle", "id": bottle_id(at), "fields": dict(WINES[at])})
+        edits.append({"kind": "glass", "id": glass_id(at), "fields": place | mark})
+    return edits
+
+
+@dataclass
+class Leader:
+    """The leader's phone, which writes the records as the leader's screens do."""
+
+    page: Page
+    invitation: dict[str, Any] = field(default_factory=dict)
+
+    def set_table(self, glasses: int = 2, **fields: Any) -> None:
+        self.page.goto("/")
+        self.save(*table_records(glasses, **fields))
+        self.invitation = self.page.evaluate(INVITE, TABLE)
+
+    def save(self, *edits: dict[str, Any]) -> None:
+        self.page.evaluate(SAVE, list(edits))
+
+    def change(self, **fields: Any) -> None:
+        self.save({"kind": "group_tasting", "id": TABLE, "fields": fields})
+
+    def glass(self, at: int, **fields: Any) -> None:
+        self.save({"kind": "glass", "id": glass_id(at), "fields": fields})
+
+    def now(self) -> str:
+        moment: str = self.page.evaluate(MOMENT)
+        return moment
+
+    def open_step(self, at: int, step: str) -> None:
+        """Close the open step of the glass and open this one."""
+        self.change(open_glass=glass_id(at), open_step=step)
+
+    def close_step(self, at: int, step: str) -> None:
+        self.glass(at, **{f"closed_{step}_at": self.now()})
+
+    def lay_open(self, at: int) -> None:
+        now = self.now()
+        closed = {f"closed_{step}_at": now for step in STEPS}
+        self.glass(at, discussed_at=now, **closed)
+
+    def uncover(self, at: int) -> None:
+        self.glass(at, uncovered_at=self.now())
+
+    def end(self) -> None:
+        self.change(ended_at=self.now(), open_glass=None, open_step=None)
+
+    def rows(self, kind: str) -> list[dict[str, Any]]:
+        found: list[dict[str, Any]] = self.page.evaluate(ROWS, kind)
+        return found
+
+    def send_away(self, guest: str) -> None:
+        assert self.page.evaluate(SEND_AWAY, [TABLE, guest]) in {200, 204}
+
+
+def join(page: Page, path: str, name: str) -> None:
+    """Open the invitation as a scanned code does, and join."""
+    page.goto(path)
+    page.get_by_label("Your first name").fill(name)
+    page.get_by_role("button", name="Join the table").tap()
