@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import pytest
 from sqlalchemy import update
 
-from tests.sync.conftest import Server
+from tests.sync.conftest import START_MS, Server
 from tests.sync.simulated_phone import Phone
 from webapp.db import tables
 from webapp.db.engine import write_transaction
+from webapp.records.revision_limit import MAX_REVISION_CHARACTERS, MAX_REVISIONS
+from webapp.sync import session
 
 TASTING = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5")
 NOTE = "blackcurrant, cedar and a long evening; " * 9
@@ -52,6 +55,54 @@ def test_revision_of_another_phone_is_retained(server: Server) -> None:
     other.sync(server.send)
     typed(server, other, "plums and cedar", 1_000)
     assert log(server) == ["plums"]
+
+
+def test_number_of_devices_is_limited(server: Server, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(session, "MAX_DEVICES", 3)
+    phone = Phone("aaaaaaaa")
+    typed(server, phone, "plums", 1_000)
+    for number in range(4):
+        Phone(f"bbbbbbb{number}").sync(server.send)
+    assert len(server.rows(tables.device)) == 3
+    typed(server, phone, "cedar", 1_000)
+    reader = Phone("cccccccc")
+    reader.sync(server.send)
+    assert phone.state() == reader.state() == server.state()
+
+
+def losing(field: str, clocks: range, value: str) -> list[dict[str, Any]]:
+    """Return changes that lose the merge against a later value of the field."""
+    return [
+        {
+            "kind": "tasting",
+            "id": TASTING[1],
+            "fields": {field: f"{clock:05d}{value}"},
+            "clocks": {field: f"{START_MS + clock:013d}-0000-aaaaaaaa"},
+        }
+        for clock in clocks
+    ]
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "kept"),
+    [("words", "", MAX_REVISIONS), ("moon", "x" * 15_000, MAX_REVISION_CHARACTERS // 15_007)],
+)
+def test_revisions_of_a_record_are_limited(
+    server: Server, field: str, value: str, kept: int
+) -> None:
+    """A device that sends ever more values that lose cannot fill the disk; the latest stay."""
+    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "limit": 1}
+    last = kept + 250
+    server.send({**told, "changes": losing(field, range(last, last + 1), "")})
+    for start in range(0, last, 50 if value else 500):
+        some = losing(field, range(start, min(last, start + (50 if value else 500))), value)
+        answer = server.send({**told, "changes": some})
+        assert {one["outcome"] for one in answer["outcomes"]} == {"applied"}
+    clocks = sorted(row["clock"] for row in server.rows(tables.revision))
+    assert len(clocks) == kept
+    assert [clocks[0], clocks[-1]] == [
+        f"{START_MS + clock:013d}-0000-aaaaaaaa" for clock in (last - kept, last - 1)
+    ]
 
 
 def test_devices_unused_for_a_year_are_deleted(server: Server) -> None:

@@ -41,6 +41,7 @@ from webapp.records.repository import (
     revision_row,
     write_revisions,
 )
+from webapp.records.revision_limit import limit_revisions
 from webapp.sync.apply import apply_changes
 from webapp.sync.hlc import clock_ms
 from webapp.sync.limits import size_error
@@ -189,6 +190,7 @@ def _import_revisions(connection: Connection, owner_id: int, entries: list[Revis
     known = existing_revisions(connection, owner_id, ((entry.kind, entry.id) for entry in entries))
     new = [row for key, row in rows.items() if key not in known]
     write_revisions(connection, new)
+    limit_revisions(connection, owner_id, known | rows.keys())
     return len(new)
 
 

@@ -21,6 +21,7 @@ from webapp.records.repository import (
     write_records,
     write_revisions,
 )
+from webapp.records.revision_limit import limit_revisions
 from webapp.records.validate import FieldError
 from webapp.sync.hlc import clock_device, clock_ms
 from webapp.sync.limits import Capacity, growth_error
@@ -72,9 +73,10 @@ def apply_changes(
     result = ApplyResult(seq)
     for place, change in enumerate(changes):
         result.is_new.append(_apply_one(work, result, owner_id, place, change))
-    _count_new_revisions(connection, owner_id, work, result)
+    known = _count_new_revisions(connection, owner_id, work, result)
     write_records(connection, owner_id, [*work.created.values()], [*work.changed.values()])
     write_revisions(connection, work.revisions)
+    limit_revisions(connection, owner_id, known)
     for key in (*work.created, *work.changed):
         before = work.seq_before.get(key)
         if before is None or before <= cursor:
@@ -134,8 +136,11 @@ def _is_continued(superseded: Superseded, record: Record) -> bool:
 
 def _count_new_revisions(
     connection: Connection, owner_id: int, work: _Work, result: ApplyResult
-) -> None:
-    """Mark a change that lost the merge as new if its revision is not stored yet."""
+) -> set[tuple[str, ...]]:
+    """Mark a change that lost the merge as new if its revision is not stored yet.
+
+    Returns the keys of all revisions, stored and new, of the records that get some.
+    """
     known = existing_revisions(
         connection, owner_id, ((row["kind"], row["record_id"]) for row in work.revisions)
     )
@@ -144,3 +149,4 @@ def _count_new_revisions(
         if key not in known:
             known.add(key)
             result.is_new[place] = True
+    return known

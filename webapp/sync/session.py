@@ -24,6 +24,7 @@ from webapp.db.tables import device as device_table
 # token, because a restored database could know a reused one but not the later changes.
 MAX_TOKENS = 20
 DEVICE_RETENTION = timedelta(days=365)
+MAX_DEVICES = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +81,17 @@ def _stored_tokens(connection: Connection, owner_id: int, device: str) -> list[_
 
 
 def _purge_unseen_devices(connection: Connection, owner_id: int) -> None:
-    """Delete devices not seen for long; one that returns reads the whole notebook again."""
+    """Make room for a new device: delete those not seen for long, and the oldest of too many.
+
+    One that returns reads the whole notebook again.
+    """
     columns = device_table.c
     limit = (datetime.now(UTC) - DEVICE_RETENTION).isoformat(timespec="seconds")
-    connection.execute(
-        delete(device_table).where(columns.owner_id == owner_id, columns.last_seen < limit)
-    )
+    mine = columns.owner_id == owner_id
+    connection.execute(delete(device_table).where(mine, columns.last_seen < limit))
+    latest = select(columns.id).where(mine).order_by(columns.last_seen.desc(), columns.id)
+    surplus = connection.scalars(latest.offset(MAX_DEVICES - 1)).all()
+    connection.execute(delete(device_table).where(mine, columns.id.in_(surplus)))
 
 
 def _issued_to_other_device(connection: Connection, owner_id: int, presented: str) -> bool:
