@@ -27,7 +27,8 @@ COVERED = """() => {
     })
     .map((one) => one.outerHTML.slice(0, 120));
 }"""
-SAY = "async (text) => (await import('/components/layout/toast.js')).showToast(text)"
+SHOW = "(await import('/components/layout/toast.js')).showToast"
+SAY = f"async (text) => ({SHOW})(text)"
 # The longest one that settings say after a tap.
 LONG = (
     "Passphrase saved. All other devices are signed out and passkeys removed; "
@@ -72,6 +73,15 @@ def test_toast_with_undo_leaves_with_its_screen(page: Page) -> None:
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     # At once: it would also go after some seconds.
     assert toast.count() == 0
+
+
+def test_alarm_is_shown_on_the_next_screen(page: Page) -> None:
+    open_screen(page, "#/book")
+    alarm = "Take it out of the freezer now."
+    page.evaluate(f"async (text) => ({SHOW})(text, null, {{ everywhere: true }})", alarm)
+    page.get_by_role("link", name="Shelf", exact=True).tap()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
+    assert page.locator(".said").count() == 1
 
 
 @pytest.mark.parametrize("hash_", ["#/book", "#/settings", "#/pour", "#/shelf", "#/palate"])

@@ -4,12 +4,16 @@ import { html, signal, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { visibleMs } from './toast_time.js';
 
-const line = signal(/** @type {{ text: string, undo: (() => void) | null } | null} */ (null));
+const line = signal(/** @type {{ text: string, undo: (() => void) | null, everywhere: boolean } | null} */ (null));
 let timer = 0;
 
-/** @param {string} text @param {(() => void) | null} [undo] */
-export function showToast(text, undo = null) {
-  line.value = { text, undo };
+/**
+ * @param {string} text
+ * @param {(() => void) | null} [undo]
+ * @param {{ everywhere?: boolean }} [how] everywhere: an alarm, which is of no screen
+ */
+export function showToast(text, undo = null, { everywhere = false } = {}) {
+  line.value = { text, undo, everywhere };
   startTimer();
 }
 
@@ -25,7 +29,9 @@ function startTimer() {
 }
 
 // A toast belongs to the screen that it was shown on.
-arrivals.subscribe(hide);
+arrivals.subscribe(() => {
+  if (!line.peek()?.everywhere) hide();
+});
 
 export function Toast() {
   const now = line.value;

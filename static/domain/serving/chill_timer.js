@@ -83,7 +83,7 @@ async function ring(now) {
     now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now',
     { name: now.name || t('evening.the_bottle') },
   );
-  showToast(text);
+  showToast(text, null, { everywhere: true });
   navigator.vibrate?.([300, 150, 300]);
   if (!('Notification' in globalThis) || Notification.permission !== 'granted') return;
   const worker = await navigator.serviceWorker?.getRegistration();
