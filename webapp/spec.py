@@ -27,6 +27,7 @@ FIELD_TYPES = frozenset(
         "date",
         "moment",
         "aromas",
+        "graded",
         "ref",
         "refs",
         "flag",
@@ -39,6 +40,7 @@ BOUNDED_TYPES = {
     "integer": ("min", "max"),
     "choices": ("max",),
     "aromas": ("max",),
+    "graded": ("max",),
     "refs": ("max",),
 }
 
@@ -147,7 +149,7 @@ def _check_field(where: str, field_spec: dict[str, Any]) -> None:
     for bound in BOUNDED_TYPES.get(field_spec["type"], ()):
         if bound not in field_spec:
             raise SpecError(f"{where}: '{bound}' is missing")
-    if field_spec["type"] in ("choice", "choices"):
+    if field_spec["type"] in ("choice", "choices", "graded"):
         vocabulary(field_spec["of"])
     if field_spec["type"] in ("ref", "refs") and field_spec["kind"] not in kinds():
         raise SpecError(f"{where}: no kind '{field_spec['kind']}'")

@@ -6,6 +6,7 @@ import { changeCount } from '../store/changes.js';
 import { RecordIndex } from '../store/record_index.js';
 import { parseAromas } from './aroma_text.js';
 import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from './bottle_names.js';
+import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
 import { aliases, styleOf } from './style_names.js';
 import { vintageText } from './vintage_text.js';
@@ -20,6 +21,7 @@ import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
  * @property {string} at RFC 3339, or empty
  * @property {number | null} liking
  * @property {string | null} would_buy
+ * @property {string} fault names of the faults, or empty
  * @property {string | null} place
  * @property {string | null} bottle id
  * @property {BottleSummary} about
@@ -81,6 +83,7 @@ function summarizeTasting({ fields }) {
     at: /** @type {string} */ (fields['tasted_at'] ?? ''),
     liking: /** @type {number | null} */ (fields['liking'] ?? null),
     would_buy: /** @type {string | null} */ (fields['would_buy'] ?? null),
+    fault: faultText(fields),
     place: /** @type {string | null} */ (fields['place'] ?? null),
     bottle: /** @type {string | null} */ (fields['bottle'] ?? null),
     visit: /** @type {string | null} */ (fields['visit'] ?? null),
@@ -93,6 +96,7 @@ function summarizeTasting({ fields }) {
         fields['with_food'],
         fields['flight_mark'],
         ...noted,
+        faultText(fields),
         (fields['tasted_at'] ?? '').slice(0, 7),
       ),
     ),

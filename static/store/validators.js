@@ -46,6 +46,10 @@ const validatorFactories = {
   currency: () => (value) => lettersError(value, /^[A-Z]{3}$/),
   date: () => (value) => (isDay(value) ? null : { code: 'not_date' }),
   moment: () => (value) => (isTimestamp(value) ? null : { code: 'not_moment' }),
+  graded: (shape) => {
+    const ids = idsOf(String(shape.of));
+    return (value) => listError(value, Number(shape.max), (entry) => gradedError(entry, ids), withoutStrength);
+  },
   aromas: (shape) => (value) => aromasError(value, Number(shape.max)),
   ref: () => refError,
   refs: (shape) => (value) => listError(value, Number(shape.max), refError, (entry) => entry),
@@ -120,8 +124,11 @@ function choicesError(value, ids, max) {
 
 /** @param {unknown} value @param {number} max @returns {FieldError | null} */
 function aromasError(value, max) {
-  return listError(value, max, aromaError, (entry) => (entry.startsWith('~') ? entry : String(entry.split(':')[0])));
+  return listError(value, max, aromaError, (entry) => (entry.startsWith('~') ? entry : withoutStrength(entry)));
 }
+
+/** @param {string} entry */
+const withoutStrength = (entry) => String(entry.split(':')[0]);
 
 /**
  * @param {unknown} entry `word`, `word:1`..`word:3` or `~custom text`
@@ -132,8 +139,14 @@ function aromaError(entry) {
   if (entry.startsWith('~')) {
     return entry.length === 1 ? { code: 'unknown_choice' } : textError(entry.slice(1), CUSTOM_AROMA_MAX);
   }
+  return gradedError(entry, aromaIds);
+}
+
+/** @param {unknown} entry `id` or `id:1`..`id:3` @param {Set<string>} ids @returns {FieldError | null} */
+function gradedError(entry, ids) {
+  if (typeof entry !== 'string') return { code: 'not_choice' };
   const parts = /^([^:]*)(:[123])?$/.exec(entry);
-  return parts && aromaIds.has(String(parts[1])) ? null : { code: 'unknown_choice' };
+  return parts && ids.has(String(parts[1])) ? null : { code: 'unknown_choice' };
 }
 
 /**

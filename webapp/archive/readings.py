@@ -98,12 +98,15 @@ def _volumes_ml(
 
     The tally of a visit counts in the same way: the whole pour where nothing was said of
     swallowing, what was swallowed as poured as well, and no glass that nobody has tasted from.
+    A wine that was spat without an amount counts as not swallowed.
     """
-    poured, swallowed = tasting.get("pour_ml"), tasting.get("swallowed_ml")
+    poured, swallowed, spat = (tasting.get(f) for f in ("pour_ml", "swallowed_ml", "spat"))
+    if swallowed is None and spat is True and poured is not None:
+        swallowed = 0
     if (poured is None and swallowed is None) or not _is_tasted(tasting):
         return None, None, None
     if swallowed is None:
-        return poured, poured, True
+        return poured, poured, spat is None
     return max(poured or 0, swallowed), swallowed, False
 
 

@@ -80,6 +80,7 @@ _JSON_SCHEMAS: dict[str, Any] = {
     "style": _choice,
     "choices": _list,
     "aromas": _list,
+    "graded": _list,
     "country": _pattern("^[A-Z]{2}$"),
     "currency": _pattern("^[A-Z]{3}$"),
     "date": _pattern("^[0-9]{4}-[0-9]{2}-[0-9]{2}$"),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from functools import cache
 from typing import Any, TypeAlias
@@ -193,9 +193,18 @@ def _choices(field_spec: dict[str, Any]) -> Validator:
     return _list_of(field_spec, _choice(field_spec), lambda entry: entry)
 
 
+def _with_strengths(ids: Iterable[str]) -> frozenset[str]:
+    """Return each id alone and with the strengths 1 to 3."""
+    return frozenset(f"{one}{strength}" for one in ids for strength in ("", ":1", ":2", ":3"))
+
+
+def _graded(field_spec: dict[str, Any]) -> Validator:
+    check = _one_of(_with_strengths(spec.vocabulary(field_spec["of"])))
+    return _list_of(field_spec, check, lambda entry: entry.partition(":")[0])
+
+
 def _aromas(field_spec: dict[str, Any]) -> Validator:
-    words = spec.vocabulary("aroma")
-    known = frozenset([*words, *(f"{word}:{strength}" for word in words for strength in (1, 2, 3))])
+    known = _with_strengths(spec.vocabulary("aroma"))
 
     def check(entry: Any) -> FieldError | None:
         if not isinstance(entry, str):
@@ -278,6 +287,7 @@ _MAKERS: dict[str, Callable[[dict[str, Any]], Validator]] = {
     "date": _date,
     "moment": _timestamp,
     "aromas": _aromas,
+    "graded": _graded,
     "ref": _ref,
     "refs": _refs,
     "gtin": _gtin,

@@ -14,7 +14,7 @@ export function AromaChip({ aroma, noted, onTap }) {
   return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(aroma)}>
   <span>${aromaText(aroma)}
   </span>
-  <${Strength} strength=${entry?.strength ?? null} />
+  <${GradeMark} strength=${entry?.strength ?? null} />
   </button>`;
 }
 
@@ -29,7 +29,7 @@ export function ChipList({ noted, onTap, onRemove }) {
     <button type="button" class="noted-word" onClick=${() => onTap(aroma)} disabled=${own}>
     <span class="name">${aromaText(aroma)}
     </span>
-    <${Strength} strength=${strength} />
+    <${GradeMark} strength=${strength} />
     </button>
     <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(aroma) })}
         onClick=${() => onRemove(aroma)}>
@@ -41,7 +41,7 @@ export function ChipList({ noted, onTap, onRemove }) {
 }
 
 /** @param {{ strength: number | null }} props */
-function Strength({ strength }) {
+export function GradeMark({ strength }) {
   if (!strength) return null;
   return html`<span class="strength">
   <span aria-hidden="true">${Array.from({ length: strength }, () => html`<i></i>`)}

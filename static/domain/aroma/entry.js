@@ -38,6 +38,17 @@ export function cycleStrength(entries, aroma) {
   });
 }
 
+/**
+ * Note an id at the first tap, raise its strength at further taps, and take it away after the strongest.
+ * @param {string[] | null | undefined} entries
+ * @param {string} id
+ * @returns {string[] | null}
+ */
+export function cycleGrade(entries, id) {
+  const isStrongest = (entries ?? []).includes(`${id}:${MAX_STRENGTH}`);
+  return isStrongest ? remove(entries, id) : cycleStrength(entries, id);
+}
+
 /** @param {string[] | null | undefined} entries @param {string} aroma @returns {string[] | null} */
 export function remove(entries, aroma) {
   const left = (entries ?? []).filter((text) => parseEntry(text).aroma !== aroma);

@@ -1,32 +1,13 @@
-// Finds the same bottle by its name while it is typed, and links this pour to it or separates it
-// again.
+// Finds the same bottle by its name while it is typed, and shows it in the pour.
 import { batch } from '../../lib/ui.js';
 import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
-import { newId, remove } from '../../store/write.js';
 import { plainText } from '../../lib/plain_text.js';
-import { currentPour, values, setFields } from '../pour/current_pour.js';
-import { whenIdle } from '../pour/autosave_queue.js';
+import { currentPour, values } from '../pour/current_pour.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
 const LETTERS = 2;
 const MAX_SUGGESTIONS = 3;
-// Fields that another vintage of the same wine shares.
-const VINTAGE_INDEPENDENT = [
-  'name',
-  'producer',
-  'style',
-  'grapes',
-  'region',
-  'country',
-  'colour',
-  'kind',
-  'closure',
-  'label_market',
-  'protected_origin',
-  'volume_ml',
-];
-
 /**
  * Suggest bottles whose name starts with the typed text: equal names first, then the newest.
  * @param {Row[]} rows
@@ -55,46 +36,6 @@ export function suggestBottles(rows, typed, own) {
 /** @returns {Promise<Row[]>} */
 export async function allBottles() {
   return [...(await bottlesById()).values()];
-}
-
-/**
- * Link the pour to a known bottle, and delete the bottle created for this pour if nothing else uses
- * it.
- * @param {Row} row
- */
-export async function useExisting(row) {
-  const pour = currentPour.peek();
-  if (!pour) return;
-  await whenIdle();
-  const previous = pour.bottle;
-  selectBottle(row.id, row.fields);
-  setFields('tasting', { bottle: row.id });
-  await whenIdle();
-  if (previous !== row.id && (await isUnreferenced(previous, pour.tasting))) await remove('bottle', previous);
-}
-
-/** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */
-export async function useOtherVintage(row) {
-  await createBottle(
-    Object.fromEntries(
-      VINTAGE_INDEPENDENT.filter((field) => field in row.fields).map((field) => [field, row.fields[field]]),
-    ),
-  );
-}
-
-/** Separate this pour from the bottle that it was linked to. */
-export async function detachBottle() {
-  await createBottle({ name: values.bottle.peek()['name'] ?? null });
-}
-
-/** @param {Record<string, any>} fields */
-async function createBottle(fields) {
-  const pour = currentPour.peek();
-  if (!pour) return;
-  await whenIdle();
-  const free = await isUnreferenced(pour.bottle, pour.tasting);
-  selectBottle(free ? pour.bottle : newId(), free ? { ...values.bottle.peek() } : {});
-  setFields('bottle', fields);
 }
 
 /**

@@ -2,6 +2,7 @@
 import { useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds, latestTastings } from '../../store/queries.js';
 import { resolveBottle } from '../bottle_names.js';
+import { isLeftOut } from '../faults.js';
 import { learnCues } from '../../rules/tasting/age_cues.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -31,7 +32,11 @@ export function useLearnedCues(except) {
 /** Return tastings with a cue of age whose bottle has a visible vintage. @param {string} except */
 async function confirmed(except) {
   const rows = (await latestTastings(MAX_TASTINGS)).filter(
-    (row) => row.id !== except && !row.fields['example'] && CUE_FIELDS.some((sign) => row.fields[sign]),
+    (row) =>
+      row.id !== except &&
+      !row.fields['example'] &&
+      !isLeftOut(row.fields) &&
+      CUE_FIELDS.some((sign) => row.fields[sign]),
   );
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.flatMap((row) => {

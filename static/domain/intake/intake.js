@@ -107,11 +107,16 @@ function toCountedPour({ fields }, bottles) {
   const { low, high } = lawful(bottle);
   return {
     pour_ml: fields['pour_ml'] ?? null,
-    swallowed_ml: fields['swallowed_ml'] ?? null,
+    swallowed_ml: fields['swallowed_ml'] ?? saidSwallowed(fields),
     label_abv: bottle['label_abv'] ?? null,
     low,
     high,
   };
+}
+
+/** @param {Record<string, any>} fields @returns {number | null} what "spat" or "swallowed" says without an amount */
+function saidSwallowed({ spat, pour_ml }) {
+  return typeof spat === 'boolean' && typeof pour_ml === 'number' ? (spat ? 0 : pour_ml) : null;
 }
 
 /**

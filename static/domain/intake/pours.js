@@ -6,14 +6,13 @@ import { save } from '../../store/write.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
 import { pourName } from '../bottle_names.js';
+import { fieldsOfAmount, fieldsOfChoice, swallowedChoice } from './swallowed.js';
 import { isTasted } from '../pour/visit_pours.js';
 import { cachedSettings, volumeUnit } from '../units.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
 const MAX_ML = 2000;
-/** @type {Record<string, number>} */
-const SHARES = { spat: 0, half: 0.5, all: 1 };
 
 /** @param {{ rows: Row[], bottles: Map<string, Row> }} props */
 export function IntakePours({ rows, bottles }) {
@@ -46,26 +45,22 @@ function amounts(row) {
 
 /** @param {{ row: Row }} props */
 function Amounts({ row }) {
-  const { pour_ml, swallowed_ml } = row.fields;
+  const { pour_ml } = row.fields;
   const { unit, toDisplay, fromDisplay } = volumeUnit();
   const figure = (
     /** @type {'pour_ml' | 'swallowed_ml'} */ field,
+    /** @type {(ml: number | null) => Record<string, any>} */ fieldsOf,
   ) => html`<${NumberField} label=${t(`field.${field}`)} unit=${unit} min=${0} max=${toDisplay(MAX_ML)}
       value=${typeof row.fields[field] === 'number' ? toDisplay(row.fields[field]) : null}
     onChange=${(/** @type {number | null} */ typed) =>
-      save('tasting', row.id, { [field]: typed === null ? null : fromDisplay(typed) })} />`;
-  const chosen =
-    Object.keys(SHARES).find(
-      (each) => typeof pour_ml === 'number' && swallowed_ml === pour_ml * Number(SHARES[each]),
-    ) ?? null;
-  const choose = (/** @type {string | null} */ each) =>
-    save('tasting', row.id, { swallowed_ml: each === null ? null : pour_ml * Number(SHARES[each]) });
-  return html`<div class="pair">${figure('pour_ml')}${figure('swallowed_ml')}</div>
-    ${
-      typeof pour_ml === 'number' &&
-      pour_ml > 0 &&
-      html`<${Choice} label=${t('evening.swallowed_share')}
-        value=${chosen} onChange=${choose}
-        options=${Object.keys(SHARES).map((id) => ({ id, label: t(`evening.share_${id}`) }))} />`
-    }`;
+      save('tasting', row.id, fieldsOf(typed === null ? null : fromDisplay(typed)))} />`;
+  return html`<div class="pair">
+    ${figure('pour_ml', (ml) => ({ pour_ml: ml }))}${figure('swallowed_ml', (ml) => fieldsOfAmount(ml, pour_ml))}
+    </div>
+    <${Choice} label=${t('evening.swallowed_share')} value=${swallowedChoice(row.fields)}
+        onChange=${(/** @type {string | null} */ each) => save('tasting', row.id, fieldsOfChoice(each, pour_ml))}
+        options=${(pour_ml > 0 ? ['spat', 'half', 'all'] : ['spat', 'all']).map((id) => ({
+          id,
+          label: t(`evening.share_${id}`),
+        }))} />`;
 }

@@ -59,8 +59,8 @@ export function TextInput({
 
 /**
  * @param {Asked & { unit?: string, integer?: boolean, toDisplay?: (value: number) => number, fromDisplay?:
- *   (value: number) => number }} props `toDisplay` and `fromDisplay` convert the record's unit to the user's
- *   and back
+ *   (value: number) => number, fieldsOf?: (value: number | null) => Record<string, any> }} props `toDisplay` and
+ *   `fromDisplay` convert the record's unit to the user's and back; `fieldsOf` gives all fields to set
  */
 export function NumberInput({
   side = 'tasting',
@@ -71,12 +71,13 @@ export function NumberInput({
   integer = false,
   toDisplay = (value) => value,
   fromDisplay = (value) => value,
+  fieldsOf = (value) => ({ [field]: value }),
 }) {
   const value = values[side].value[field];
   const error = errors.value[`${side}.${field}`];
   const bound = error?.bound === undefined ? '' : toDisplay(Number(error.bound));
   const change = (/** @type {number | null} */ typed) =>
-    setFields(side, { [field]: typed === null ? null : fromDisplay(typed) });
+    setFields(side, fieldsOf(typed === null ? null : fromDisplay(typed)));
   return html`<${FieldSlot} side=${side} field=${field}>
     <${NumberField} label=${label} value=${value === null || value === undefined ? value : toDisplay(value)}
       unit=${unit}

@@ -48,6 +48,8 @@ export const stepFields = {
       'sweetness',
       'acidity',
       'tannin',
+      'tannin_texture',
+      'bitterness',
       'body',
       'warmth',
       'just_right_sweetness',
@@ -59,7 +61,7 @@ export const stepFields = {
       ...SIP_FIELDS,
     ],
   },
-  whole: { bottle: [], tasting: ['balance', 'standout', 'complexity', 'finish_s'] },
+  whole: { bottle: [], tasting: ['spat', 'balance', 'standout', 'complexity', 'finish_s', 'faults', 'fault_counts'] },
   verdict: {
     bottle: [],
     tasting: ['liking', 'would_buy', 'with_whom', 'with_food', 'words', 'pour_ml', 'swallowed_ml', ...GUESS_FIELDS],

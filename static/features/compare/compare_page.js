@@ -13,7 +13,7 @@ import { MAX_COMPARED } from '../../domain/compare_limit.js';
 import { LikingValue } from '../../domain/tasting_row.js';
 import { Page } from '../shell/page.js';
 import { addressInBook, ComparePicker } from './compare_picker.js';
-import { Aromas, Hues, Scales, Verdicts } from './compare_parts.js';
+import { Aromas, Facts, Hues, Scales, Verdicts } from './compare_parts.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
 /** @typedef {{ letter: string, id: string, name: string, line: string, fields: Fields }} Side */
@@ -79,7 +79,7 @@ function ComparePage({ ids, back, addressOf }) {
     }
     ${
       sides.length > 1 &&
-      html`<${Hues} sides=${sides} /><${Scales} sides=${sides} /><${Aromas} sides=${sides} />
+      html`<${Hues} sides=${sides} /><${Scales} sides=${sides} /><${Facts} sides=${sides} /><${Aromas} sides=${sides} />
       <${Verdicts} sides=${sides} />`
     }
     <${ComparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${ids} addressOf=${addressOf} />

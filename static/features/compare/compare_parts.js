@@ -6,6 +6,7 @@ import { t } from '../../i18n.js';
 import { SharedDotPlot } from '../../components/chart/shared_dot_plot.js';
 import { notedAromas } from '../../rules/tasting/nose.js';
 import { swatches } from '../../rules/tasting/swatches.js';
+import { gradedFaultText } from '../../domain/faults.js';
 import { aromaText } from '../../domain/aroma/chips.js';
 
 /** @typedef {import('./compare_page.js').Side} Side */
@@ -35,7 +36,7 @@ export function Hues({ sides }) {
 
 /** @param {Props} props a scale that only one of them noted compares nothing */
 export function Scales({ sides }) {
-  const named = [...vocabularies.vocabularies.scale, 'balance', 'complexity']
+  const named = [...vocabularies.vocabularies.scale, 'bitterness', 'balance', 'complexity']
     .map((name) => ({ name, marks: marksOf(sides, name) }))
     .filter((each) => each.marks.length > 1);
   const finish = marksOf(sides, 'finish_s');
@@ -53,6 +54,25 @@ export function Scales({ sides }) {
         format=${(/** @type {number} */ value) => t('book.seconds', { count: Math.round(value) })} />`
     }
   </section>`;
+}
+
+/** Texture of the tannin, and faults. @param {Props} props */
+export function Facts({ sides }) {
+  const said = (/** @type {string} */ field, /** @type {(fields: Side['fields']) => unknown} */ read) => ({
+    field,
+    values: sides.flatMap(({ letter, fields }) => (read(fields) ? [{ letter, text: read(fields) }] : [])),
+  });
+  const facts = [
+    said('tannin_texture', ({ tannin_texture }) => tannin_texture && t(`tannin_texture.${tannin_texture}`)),
+    said('faults', gradedFaultText),
+  ].filter((fact) => fact.values.length > 0);
+  return facts.map(
+    ({ field, values }) => html`<section class="diary-step" key=${field}><h2>${t(`field.${field}`)}</h2>
+      ${values.map(
+        ({ letter, text }) => html`<p class="side-entry" key=${letter}><${Letter} letter=${letter} />${text}</p>`,
+      )}
+    </section>`,
+  );
 }
 
 /** The aromas of all of them first, those of one alone last. @param {Props} props */

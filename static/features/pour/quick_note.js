@@ -27,6 +27,7 @@ import { ArrowRow } from '../../components/layout/row.js';
 
 const SESSION_MS = 12 * 3_600_000;
 const REMINDER_POURS = 3;
+const loadSwallowed = () => import('./swallowed_input.js').then((module) => module.SwallowedInput);
 const loadReminder = () => import('../../domain/intake/reminder.js').then((module) => module.IntakeReminder);
 
 export function QuickNote() {
@@ -60,9 +61,21 @@ function Reminder() {
 /** Render the sections below the fold after the first paint. */
 function BelowFold() {
   return useProgressiveList(
-    () => [html`<${PourPhotos} />`, html`<${DetailsLink} />`, html`<${UnfinishedPours} />`, html`<${ToolsRow} />`],
+    () => [
+      html`<${InVisit} />`,
+      html`<${PourPhotos} />`,
+      html`<${DetailsLink} />`,
+      html`<${UnfinishedPours} />`,
+      html`<${ToolsRow} />`,
+    ],
     [],
   );
+}
+
+/** Ask in one tap whether the wine was spat; elsewhere than on a visit the last steps ask it. */
+function InVisit() {
+  const Swallowed = useLazy(values.tasting.value['visit'] ? loadSwallowed : null);
+  return Swallowed && html`<${Swallowed} hideLabel=${true} />`;
 }
 
 function DetailsLink() {

@@ -45,6 +45,31 @@ def test_tastings_are_sorted_and_deleted_ones_skipped():
     assert [t.id for t in book] == ["undated", "old", "new"]
 
 
+def test_bottle_with_a_fault_is_left_out_unless_it_counts():
+    book, _ = arrays(
+        tasting("sound", liking=7, faults=[]),
+        tasting("corked", liking=1, faults=["corked:3"]),
+        tasting("not_counted", liking=1, faults=["brett"], fault_counts=False),
+        tasting("counted", liking=8, faults=["brett:1"], fault_counts=True),
+    )
+    assert [t.id for t in book] == ["counted", "sound"]
+
+
+def test_bottle_with_a_fault_changes_no_palate():
+    known = [tasting(f"t{n}", bottle="b1", liking=8, acidity=7 - n % 3) for n in range(6)]
+    corked = tasting("x", bottle="b1", liking=1, acidity=9, faults=["corked"])
+    plain, corked_one, counted = (
+        fit_records([*known, *more], BOTTLES, STYLES).compact()
+        for more in (
+            [],
+            [corked],
+            [{**corked, "fields": corked["fields"] | {"fault_counts": True}}],
+        )
+    )
+    assert corked_one == plain
+    assert counted != plain
+
+
 def test_merged_bottle_resolves_to_its_survivor():
     book, _ = arrays(tasting("t", bottle="b3"), tasting("u", bottle="b1"))
     assert [t.bottle_id for t in book] == ["b1", "b1"]

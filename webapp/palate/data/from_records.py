@@ -34,6 +34,8 @@ TASTING_FIELDS = (
     "liking",
     "guess_abv",
     "guess_age_years",
+    "faults",
+    "fault_counts",
     *ATTRIBUTES,
     *(f"just_right_{name}" for name in ATTRIBUTES),
 )
@@ -80,7 +82,10 @@ def number_within(value: Any, low: float, high: float) -> float:
 
 
 def read_tastings(tastings: Iterable[Record], bottles: Iterable[Record]) -> list[TastingRecord]:
-    """Return the tastings that are not deleted, with their bottles: undated ones, then by time."""
+    """Return the tastings to learn from, with their bottles: undated ones, then by time.
+
+    Deleted ones are left out, and those of faulty bottles unless the taster lets them count.
+    """
     by_id = {
         str(record.get("id")): _fields(record) for record in bottles if not record.get("deleted")
     }
@@ -89,6 +94,8 @@ def read_tastings(tastings: Iterable[Record], bottles: Iterable[Record]) -> list
         if record.get("deleted"):
             continue
         fields = _fields(record)
+        if fields.get("faults") and fields.get("fault_counts") is not True:
+            continue
         bottle_id = _bottle_of(fields.get("bottle"), by_id)
         found.append(
             TastingRecord(

@@ -7,6 +7,7 @@ import { Page } from '../../shell/page.js';
 import { VirtualList } from '../../../components/layout/virtual_list.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../../store/queries.js';
 import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
+import { faultText } from '../../../domain/faults.js';
 import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
 import { FilterChips } from './filter_chips.js';
@@ -82,6 +83,7 @@ async function firstEntries() {
       id,
       at: fields['tasted_at'] ?? '',
       liking: fields['liking'] ?? null,
+      fault: faultText(fields),
       about: { name: bottleName(bottle), line: bottleLine(bottle) },
     };
   });

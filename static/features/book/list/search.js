@@ -15,6 +15,7 @@ import { plainText, withinOneTypo } from '../../../lib/plain_text.js';
  * @property {string | null} place
  * @property {string | null} year
  * @property {boolean} would_buy
+ * @property {boolean} faulty
  */
 
 /** @type {Filters} */
@@ -30,6 +31,7 @@ export const NO_FILTERS = {
   place: null,
   year: null,
   would_buy: false,
+  faulty: false,
 };
 
 /** @param {string} typed */
@@ -95,7 +97,8 @@ export function matches(entry, by) {
     is(about.country, by.country) &&
     is(entry.place, by.place) &&
     (by.year === null || entry.at.startsWith(by.year)) &&
-    (!by.would_buy || entry.would_buy === 'yes')
+    (!by.would_buy || entry.would_buy === 'yes') &&
+    (!by.faulty || entry.fault !== '')
   );
 }
 

@@ -10,6 +10,7 @@ import { AromaLine } from '../../../domain/aroma_text.js';
 import { FactList, hasValue } from '../../../components/layout/fact_list.js';
 import { GUESS_FIELDS } from '../../../domain/fields.js';
 import { stepFields } from '../../../domain/pour/tasting_steps.js';
+import { gradedFaultText, isLeftOut } from '../../../domain/faults.js';
 import { styleName } from '../../../domain/style_names.js';
 import { AROMA_FIELDS, SIP_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
@@ -103,7 +104,8 @@ function sips(fields) {
   <${AromaLine} entries=${fields[name]} before=${lastBefore(name, fields)} />`,
   )}
     ${mouthScales().map((name) => html`<${ReadScale} name=${name} fields=${fields} />`)}
-    <${FactList} entries=${[chosen('warmth_where', fields)]} />`;
+    <${ReadScale} name="bitterness" fields=${fields} />
+    <${FactList} entries=${[chosen('tannin_texture', fields), chosen('warmth_where', fields)]} />`;
 }
 
 /** @param {Fields} fields */
@@ -118,8 +120,13 @@ function wholeImpression(fields) {
         name: t('book.finish'),
         value: hasValue(fields['finish_s']) ? t('book.seconds', { count: Math.round(fields['finish_s']) }) : null,
       },
+      { name: t('field.faults'), value: gradedFaultText(fields) },
+      fields['faults']?.length ? { name: t('field.fault_counts'), value: counts(fields) } : null,
     ]} />`;
 }
+
+/** @param {Fields} fields */
+const counts = (fields) => t(isLeftOut(fields) ? 'pour.no' : 'pour.yes');
 
 /** @param {Fields} fields */
 function verdict(fields) {
@@ -155,9 +162,15 @@ export function servingFacts(fields, units) {
       value: hasValue(fields['serving_c']) ? temperature(fields['serving_c'], units['temperature_unit']) : null,
     },
     { name: t('field.pour_ml'), value: ml('pour_ml') },
-    { name: t('field.swallowed_ml'), value: ml('swallowed_ml') },
+    { name: t('field.swallowed_ml'), value: swallowed(fields) ?? ml('swallowed_ml') },
     { name: t('field.flight_mark'), value: fields['flight_mark'] },
   ];
+}
+
+/** @param {Fields} fields @returns {string | null} what says more than an amount, or all that was said */
+function swallowed({ spat, swallowed_ml }) {
+  if (spat === true) return t('evening.all_spat');
+  return spat === false && !hasValue(swallowed_ml) ? t('evening.share_all') : null;
 }
 
 /** @param {{ name: string, fields: Fields }} props */

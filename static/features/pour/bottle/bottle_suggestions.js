@@ -6,17 +6,13 @@ import { liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, values } from '../../../domain/pour/current_pour.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import {
-  allBottles,
-  suggestBottles,
-  detachBottle,
-  useOtherVintage,
-  useExisting,
-} from '../../../domain/bottle/match_bottle.js';
+import { allBottles, suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { styleName } from '../../../domain/style_names.js';
 import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
+
+const switching = () => import('../../../domain/bottle/switch_bottle.js');
 
 /** Show suggestions below the name field while it is typed. */
 export function BottleSuggestions() {
@@ -31,9 +27,10 @@ export function BottleSuggestions() {
   if (!found.length) return null;
   return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map(
     (row) => html`<li key=${row.id} class="offer">
-    <${Row} onClick=${() => useExisting(row)} name=${wineName(row.fields)}
+    <${Row} onClick=${() => switching().then(({ useExisting }) => useExisting(row))} name=${wineName(row.fields)}
         line=${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')} />
-    <button type="button" class="button plain" onClick=${() => useOtherVintage(row)}>${t('pour.other_vintage')}</button>
+    <button type="button" class="button plain" onClick=${() =>
+      switching().then(({ useOtherVintage }) => useOtherVintage(row))}>${t('pour.other_vintage')}</button>
   </li>`,
   )}</ul>`;
 }
@@ -58,7 +55,8 @@ export function LinkedBottle({ children }) {
     <p class="soft small">
       ${[before, latest['liking'] ? t(`liking.${latest['liking']}`) : null].filter(Boolean).join(': ')}
     </p>
-    <button type="button" class="button plain" onClick=${detachBottle}>${t('pour.another_bottle')}</button>
+    <button type="button" class="button plain" onClick=${() =>
+      switching().then(({ detachBottle }) => detachBottle())}>${t('pour.another_bottle')}</button>
   </div><//>`;
 }
 

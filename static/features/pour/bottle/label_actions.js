@@ -5,7 +5,7 @@ import { addPhoto } from '../../../photos/photos.js';
 import { bottlesByGtin } from '../../../store/queries.js';
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { currentPour, setFields } from '../../../domain/pour/current_pour.js';
-import { useExisting } from '../../../domain/bottle/match_bottle.js';
+import { useExisting } from '../../../domain/bottle/switch_bottle.js';
 
 /**
  * Save a photo with the tasting, which is created if nothing else was noted yet.

@@ -11,8 +11,11 @@ import { values } from '../../../domain/pour/current_pour.js';
 import { PersistedAromas } from './second_nose_step.js';
 
 export function SipsStep() {
+  const { tannin, tannin_texture } = values.tasting.value;
   return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
+    ${(tannin > 0 || tannin_texture) && html`<${ChoiceInput} field="tannin_texture" />`}
     <${DrynessNote} />
+    <${ScaleInput} scale="bitterness" mark=${false} />
     ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
     <${ChoiceInput} field="warmth_where" />
     <${SipAromas} />`;

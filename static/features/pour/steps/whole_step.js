@@ -4,15 +4,19 @@ import { t } from '../../../i18n.js';
 import { finishTimer } from '../../../store/finish_timer.js';
 import { FinishTimer } from '../../../components/form/finish_timer.js';
 import { NumberInput, FieldSlot, ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
+import { FaultInput } from '../fault_input.js';
+import { SwallowedInput } from '../swallowed_input.js';
 import { currentPour, values, setFields } from '../../../domain/pour/current_pour.js';
 import { ComplexityNote, FinishNote } from '../assessments.js';
 
 export function WholeStep() {
   return html`<${Finish} />
+    <${SwallowedInput} />
     <${ScaleInput} scale="balance" mark=${false} />
     <${ChoiceInput} field="standout" />
     <${ScaleInput} scale="complexity" mark=${false} />
-    <${ComplexityNote} />`;
+    <${ComplexityNote} />
+    <${FaultInput} />`;
 }
 
 function Finish() {
