@@ -20,7 +20,7 @@ const { rollup } = tools('rollup');
 const { minify } = tools('terser');
 const { browserslistToTargets, transform } = tools('lightningcss');
 
-const SCREENS = ['pour', 'book', 'shelf', 'palate', 'settings'];
+const SCREENS = ['pour', 'book', 'shelf', 'palate', 'table', 'settings'];
 const SHEET = /<link rel="stylesheet" href="\/([^"]+)">\n?/g;
 /** The oldest browsers that support what the sources use (JSON modules, Baseline 2025). */
 const BROWSERS = ['chrome 123', 'firefox 138', 'safari 17.2'];

@@ -24,6 +24,7 @@ const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ (
   book: () => import('./features/book/screen.js'),
   shelf: () => import('./features/shelf/screen.js'),
   palate: () => import('./features/palate/screen.js'),
+  table: () => import('./features/table/screen.js'),
   settings: () => import('./features/settings/screen.js'),
   guest: () => import('./features/guest/screen.js'),
 });

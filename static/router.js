@@ -3,7 +3,7 @@ import { signal } from './lib/ui.js';
 
 /** @typedef {{ screen: string, path: string[], query: URLSearchParams }} Route */
 
-export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate']);
+export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate', 'table']);
 
 /** @param {string} hash @returns {Route} */
 export function parseHash(hash) {

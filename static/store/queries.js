@@ -199,6 +199,21 @@ export function bottlesByGtin(gtin) {
   );
 }
 
+/**
+ * @param {'glass' | 'guest' | 'sheet'} kind
+ * @param {string} id of a group tasting
+ * @returns {Promise<Row[]>} its records that are not deleted, oldest id first
+ */
+export function ofGroupTasting(kind, id) {
+  return withReconnect(() =>
+    db[kind]
+      .where('fields.group_tasting')
+      .equals(id)
+      .filter((row) => !row.gone)
+      .sortBy('id'),
+  );
+}
+
 export const picks = () => allOf('pick');
 export const visits = () => allOf('visit');
 export const stock = () => allOf('stock');

@@ -47,6 +47,16 @@ export async function syncNow() {
   return (await schedule.now()).end;
 }
 
+/**
+ * Sync more often while somebody waits for answers of others.
+ * @param {number} ms
+ * @returns {() => void} ends it
+ */
+export function syncEvery(ms) {
+  schedule.limitInterval(ms);
+  return () => schedule.limitInterval(Infinity);
+}
+
 /** Mark the restored server as read. */
 export async function acknowledgeRewind() {
   await transaction('rw', ['meta'], async (tx) => {

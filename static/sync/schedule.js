@@ -27,6 +27,7 @@ export class Schedule {
     this.wanted_ms = Infinity;
     this.wakes_ms = Infinity;
     this.interrupted = false;
+    this.idle_ms = Infinity;
   }
 
   /** Sync now, regardless of earlier failures. @returns {Promise<RoundEnd>} */
@@ -51,7 +52,7 @@ export class Schedule {
   afterSave() {
     this.startTimer(timing.after_save_ms, async () => {
       if (await this.due().catch(() => true)) this.begin();
-      else if (!this.running) this.scheduleNext(timing.idle_ms);
+      else if (!this.running) this.scheduleNext(Math.min(timing.idle_ms, this.idle_ms));
     });
   }
 
@@ -60,6 +61,15 @@ export class Schedule {
     clearTimeout(this.timer);
     this.wakes_ms = Date.now() + ms;
     this.timer = setTimeout(run, ms);
+  }
+
+  /**
+   * Run at least this often while all goes well; the backoff after errors stays.
+   * @param {number} ms Infinity for the usual interval
+   */
+  limitInterval(ms) {
+    this.idle_ms = ms;
+    if (Number.isFinite(ms) && this.last === 'done') this.runWithin(ms);
   }
 
   /** @param {number} ms maximum delay; `runWithin` may have requested less */
@@ -108,6 +118,7 @@ export class Schedule {
    * @returns {number} ms until the next round
    */
   backoffMs({ end, wait_ms }) {
+    if (end === 'done') return Math.min(timing.idle_ms, this.idle_ms);
     if (end !== 'waiting') return timing.idle_ms;
     const delay = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.failures - 1));
     // Jitter, so that phones that lost the same server do not return at the same time.

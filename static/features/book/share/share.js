@@ -7,23 +7,21 @@ import { showToast } from '../../../components/layout/toast.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { localDateTime } from '../../../lib/datetime.js';
-import { renderShareImage } from './share_image.js';
+import { giveFile } from '../../../domain/give_file.js';
+import { renderShareImage } from '../../../domain/share_image.js';
 import { styleName } from '../../../domain/style_names.js';
 import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
-/**
- * @typedef {{ title: string, lines: string[], scales: { name: string, low: string, high: string, value: number }[],
- *   aromas: { name: string, words: string }[], liking: string, words: string }} ShareData
- */
+/** @typedef {import('../../../domain/share_image.js').ShareData} ShareData */
 
 const SHARED_FIELDS = AROMA_FIELDS.slice(0, 3);
 
 /** @param {{ tasting: Row, bottle: Row | null }} props */
 export function Share({ tasting, bottle }) {
   const data = () => shareData(tasting, bottle);
-  const asText = () => give({ text: shareText(data()) });
-  const asPicture = async () => give({ files: [await renderShareImage(data())] });
+  const asText = () => giveText(shareText(data()));
+  const asPicture = async () => giveFile(await renderShareImage(data()), t('book.share_saved'));
   return html`<section class="diary-step share"><h2>${t('book.share')}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
@@ -31,27 +29,14 @@ export function Share({ tasting, bottle }) {
     <p class="soft small">${t('book.share_note')}</p></section>`;
 }
 
-/**
- * Use the browser's share function; without it, copy the text and download the image.
- * @param {{ text?: string, files?: File[] }} what
- */
-async function give(what) {
-  if (navigator.canShare?.(what)) {
-    await navigator.share(what).catch(() => undefined);
+/** Use the browser's share function; without it, copy the text. @param {string} text */
+async function giveText(text) {
+  if (navigator.canShare?.({ text })) {
+    await navigator.share({ text }).catch(() => undefined);
     return;
   }
-  if (what.text) {
-    await navigator.clipboard.writeText(what.text);
-    showToast(t('book.share_copied'));
-  }
-  for (const file of what.files ?? []) {
-    const link = document.createElement('a');
-    link.href = URL.createObjectURL(file);
-    link.download = file.name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-    showToast(t('book.share_saved'));
-  }
+  await navigator.clipboard.writeText(text);
+  showToast(t('book.share_copied'));
 }
 
 /**

@@ -1,6 +1,9 @@
-// Draws a tasting as an image of fixed width.
+// Draws what is shared, such as a tasting, as an image of fixed width.
 
-/** @typedef {import('./share.js').ShareData} ShareData */
+/**
+ * @typedef {{ title: string, lines: string[], scales: { name: string, low: string, high: string, value: number }[],
+ *   aromas: { name: string, words: string }[], liking: string, words: string }} ShareData values of scales: 0 to 10
+ */
 
 const WIDTH = 1080;
 const EDGE = 90;

@@ -1,0 +1,119 @@
+// Leading a tasting: which step of which glass is open, and what the next tap changes. Pure; the
+// caller saves the edits.
+import { answersOf, glassesFor } from './table_records.js';
+import { hasAnswer, inOrder } from './steps.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {import('./table_records.js').TableRecords} TableRecords */
+/** @typedef {{ glass: string, step: string }} Place one step of one glass */
+/** @typedef {{ kind: 'group_tasting' | 'glass', id: string, fields: Record<string, any> }} Edit */
+
+/** @param {string} step */
+const closedField = (step) => `closed_${step}_at`;
+
+/** @param {TableRecords} table @returns {Place[]} every step of every glass, in the order of tasting */
+export function places(table) {
+  const steps = inOrder(table.row?.fields['steps']);
+  return glassesFor(table).flatMap(({ id }) => steps.map((step) => ({ glass: id, step })));
+}
+
+/** @param {TableRecords} table @returns {number} index of the open place in `places`; -1 for none */
+export function openIndex(table) {
+  const { open_glass: glass, open_step: step } = table.row?.fields ?? {};
+  return places(table).findIndex((place) => place.glass === glass && place.step === step);
+}
+
+/**
+ * Close the open step and open the next one.
+ * @param {TableRecords} table
+ * @param {string} now
+ * @returns {Edit[]} after the last step nothing is open
+ */
+export function goOn(table, now) {
+  const all = places(table);
+  const at = openIndex(table);
+  const open = all[at];
+  return [
+    ...(open ? [closing(open, now)] : []),
+    ...(table.row ? [opening(table.row, all[at + 1] ?? null, null)] : []),
+    ...reopening(all[at + 1]),
+  ];
+}
+
+/**
+ * Open the step before; it takes answers again. With nothing open that is the last one.
+ * @param {TableRecords} table
+ * @returns {Edit[]}
+ */
+export function goBack(table) {
+  const all = places(table);
+  const at = openIndex(table);
+  const before = all[at === -1 ? all.length - 1 : at - 1];
+  return before && table.row ? [opening(table.row, before, null), ...reopening(before)] : [];
+}
+
+/** @param {Place} place @param {string} now @returns {Edit} */
+function closing({ glass, step }, now) {
+  return { kind: 'glass', id: glass, fields: { [closedField(step)]: now } };
+}
+
+/** @param {Place | undefined} place @returns {Edit[]} */
+function reopening(place) {
+  return place ? [{ kind: 'glass', id: place.glass, fields: { [closedField(place.step)]: null } }] : [];
+}
+
+/** @param {Row} row @param {Place | null} place @param {string | null} startedAt @returns {Edit} */
+function opening(row, place, startedAt) {
+  const fields = { open_glass: place?.glass ?? null, open_step: place?.step ?? null };
+  return { kind: 'group_tasting', id: row.id, fields: startedAt ? { ...fields, started_at: startedAt } : fields };
+}
+
+/**
+ * Start: in a led tasting the first step of the first glass opens, else all are open.
+ * @param {TableRecords} table
+ * @param {string} now
+ * @returns {Edit[]}
+ */
+export function start(table, now) {
+  if (!table.row) return [];
+  const first = table.row.fields['pace'] === 'free' ? null : (places(table)[0] ?? null);
+  return [opening(table.row, first, now)];
+}
+
+/**
+ * Lay the answers of a glass open. All its steps close first, so that talk colours no answer.
+ * @param {TableRecords} table
+ * @param {Row} glass
+ * @param {string} now
+ * @returns {Edit[]}
+ */
+export function showAnswers({ row }, glass, now) {
+  const steps = inOrder(row?.fields['steps']).filter((step) => !glass.fields[closedField(step)]);
+  const closed = Object.fromEntries(steps.map((step) => [closedField(step), now]));
+  return [{ kind: 'glass', id: glass.id, fields: { ...closed, discussed_at: now } }];
+}
+
+/** @param {Row} glass @param {string} step */
+export function isClosed({ fields }, step) {
+  return Boolean(fields['discussed_at'] || fields[closedField(step)]);
+}
+
+/**
+ * Count the guests who have answered, without looking at what.
+ * @param {TableRecords} table
+ * @param {string} glass
+ * @param {string | null} [step] null: any step
+ */
+export function answeredCount(table, glass, step = null) {
+  const steps = step ? [step] : inOrder(table.row?.fields['steps']);
+  return table.guests.filter(({ id }) => {
+    const answers = answersOf(table, id, glass);
+    return steps.some((each) => hasAnswer(each, answers));
+  }).length;
+}
+
+/** @param {TableRecords} table @returns {'new' | 'open' | 'ended'} */
+export function stateOf({ row }) {
+  if (row?.fields['ended_at']) return 'ended';
+  return row?.fields['started_at'] ? 'open' : 'new';
+}

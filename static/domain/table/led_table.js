@@ -1,0 +1,32 @@
+// Gives the records of a led tasting to the functions that summarize it.
+import { duplicates } from './arrange.js';
+import { guestName } from './guest_name.js';
+import { bottleOf } from './table_records.js';
+
+/** @typedef {import('./table_records.js').TableRecords} TableRecords */
+
+/** @param {TableRecords} table @param {import('../../store/record.js').Row} glass */
+export function isCovered({ row }, glass) {
+  return row?.fields['labels_hidden'] === true && !glass.fields['uncovered_at'];
+}
+
+/**
+ * @param {TableRecords} table
+ * @returns {import('../../rules/table/table_summary.js').LedTable} labels that are still covered are left out
+ */
+export function ledTable(table) {
+  const { row, glasses, guests, sheets } = table;
+  const again = duplicates(glasses);
+  const firstWith = (/** @type {string} */ bottle) => glasses.find(({ fields }) => fields['bottle'] === bottle)?.id;
+  return {
+    glasses: glasses.map((glass) => ({
+      id: glass.id,
+      mark: glass.fields['mark'] ?? '',
+      bottle: isCovered(table, glass) ? null : (bottleOf(table, glass)?.fields ?? null),
+      sameAs: again.includes(glass) ? (firstWith(glass.fields['bottle']) ?? null) : null,
+    })),
+    guests: guests.map((guest) => ({ id: guest.id, name: guestName(guest) })),
+    sheets: sheets.map(({ fields }) => ({ glass: fields['glass'], guest: fields['guest'], fields })),
+    on: row?.fields['on'] ?? null,
+  };
+}

@@ -1,0 +1,76 @@
+// Reads all records of one led tasting.
+import { useMemo } from '../../lib/ui.js';
+import { bottlesByIds, liveSignal, ofGroupTasting, record } from '../../store/queries.js';
+import { resolveBottle } from '../bottle_names.js';
+import { glassOrder } from './glass_order.js';
+
+/** @typedef {import('../../store/record.js').Row} Row */
+/**
+ * @typedef {object} TableRecords
+ * @property {Row | undefined} row the group tasting; deleted if `row.gone`
+ * @property {Row[]} glasses by position
+ * @property {Row[]} guests by number, without those who were removed
+ * @property {Row[]} sheets of these guests
+ * @property {Map<string, Row>} bottles
+ * @property {boolean} asked whether it was read
+ */
+
+/** @type {TableRecords} */
+const NO_TABLE = { row: undefined, glasses: [], guests: [], sheets: [], bottles: new Map(), asked: false };
+
+/** @param {string} id @returns {Promise<TableRecords>} */
+export async function readTable(id) {
+  const [row, glasses, guests, sheets] = await Promise.all([
+    record('group_tasting', id),
+    ofGroupTasting('glass', id),
+    ofGroupTasting('guest', id),
+    ofGroupTasting('sheet', id),
+  ]);
+  const present = guests.filter((guest) => !guest.fields['removed_at']);
+  const ids = new Set(present.map((guest) => guest.id));
+  return {
+    row,
+    glasses: sortedBy(glasses, 'position'),
+    guests: sortedBy(present, 'number'),
+    sheets: sheets.filter((sheet) => ids.has(sheet.fields['guest'])),
+    bottles: await bottlesByIds(glasses.map((glass) => glass.fields['bottle'])),
+    asked: true,
+  };
+}
+
+/** @param {string} id @returns {TableRecords} follows changes */
+export function useTable(id) {
+  return useMemo(() => liveSignal(() => readTable(id), NO_TABLE), [id]).value;
+}
+
+/** @param {Row[]} rows @param {string} field a number; rows without it come last */
+function sortedBy(rows, field) {
+  const at = (/** @type {Row} */ row) => row.fields[field] ?? Infinity;
+  return [...rows].sort((a, b) => at(a) - at(b) || (a.id < b.id ? -1 : 1));
+}
+
+/** @param {TableRecords} table @param {Row} glass @returns {Row | null} its bottle, after merges */
+export function bottleOf({ bottles }, glass) {
+  return resolveBottle(bottles, glass.fields['bottle']);
+}
+
+/**
+ * @param {TableRecords} table
+ * @param {number} [guest] number of the guest; the leader follows the first
+ * @returns {Row[]} glasses in the order of tasting
+ */
+export function glassesFor({ row, glasses }, guest = 1) {
+  const { order, order_seed: seed } = row?.fields ?? {};
+  return glassOrder(order, seed ?? 0, glasses.length, guest).flatMap((place) => glasses[place] ?? []);
+}
+
+/**
+ * @param {TableRecords} table
+ * @param {string} guest
+ * @param {string} glass
+ * @returns {Record<string, any>} the answers, without null
+ */
+export function answersOf({ sheets }, guest, glass) {
+  const sheet = sheets.find(({ fields }) => fields['guest'] === guest && fields['glass'] === glass);
+  return Object.fromEntries(Object.entries(sheet?.fields ?? {}).filter(([, value]) => value !== null));
+}

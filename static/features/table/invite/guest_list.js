@@ -1,0 +1,28 @@
+// Who sits at the table, by which way they came, and a way to remove them.
+import { html } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { showToast } from '../../../components/layout/toast.js';
+import { readmitGuest, removeGuest } from '../../../domain/table/edits.js';
+import { guestName } from '../../../domain/table/guest_name.js';
+import { sendAway } from './invitation.js';
+
+/** @param {{ table: import('../../../domain/table/table_records.js').TableRecords }} props */
+export function GuestList({ table }) {
+  const { row, guests } = table;
+  const remove = async (/** @type {import('../../../store/record.js').Row} */ guest) => {
+    await removeGuest(guest.id);
+    // A phone that was removed has to join again; only guests of this phone can be taken back.
+    const isOnPhone = guest.fields['entry'] === 'phone';
+    if (isOnPhone) sendAway(row?.id ?? '', guest.id);
+    showToast(t('table.guest_removed', { name: guestName(guest) }), isOnPhone ? null : () => readmitGuest(guest.id));
+  };
+  return html`<section class="table-part"><h2>${t('table.guests')}</h2>
+    <p role="status" class="soft">${t('table.guest_count', { count: guests.length })}</p>
+    <ul class="ruled">${guests.map(
+      (guest) => html`<li key=${guest.id} class="table-glass">
+      <span class="grow"><span class="name">${guestName(guest)}</span>
+        <span class="soft small"> ${t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`)}</span></span>
+      <button type="button" class="icon-button" aria-label=${t('table.guest_remove', { name: guestName(guest) })}
+        onClick=${() => remove(guest)}><span aria-hidden="true">${'\u00d7'}</span></button></li>`,
+    )}</ul></section>`;
+}

@@ -1,0 +1,46 @@
+// Asks the server for the invitation of a table.
+import { ask, AccountError } from '../../../account/api.js';
+import { syncNow } from '../../../sync/index.js';
+
+/** @typedef {{ code: string, secret: string, path: string, keeps_days: number | null }} Invitation */
+
+const SIGN_IN = ['signin', 'not_signed_in', 'unauthorized', 'other_owner'];
+
+/**
+ * Get the open invitation, or a new one. The table is sent first, because the server invites only to a table it has.
+ * @param {string} id
+ * @returns {Promise<{ invitation: Invitation | null, problem: 'offline' | 'sign_in' | 'refused' | null }>}
+ */
+export async function invite(id) {
+  const end = await syncNow();
+  if (end === 'signin') return { invitation: null, problem: 'sign_in' };
+  try {
+    return { invitation: await ask('POST', `/api/group-tastings/${id}/invitation`), problem: null };
+  } catch (error) {
+    const code = error instanceof AccountError ? error.code : 'no_network';
+    if (code === 'no_network') return { invitation: null, problem: 'offline' };
+    return { invitation: null, problem: SIGN_IN.includes(code) ? 'sign_in' : 'refused' };
+  }
+}
+
+/** End joining. @param {string} id @returns {Promise<boolean>} whether the server did it */
+export function closeInvitation(id) {
+  return ask('DELETE', `/api/group-tastings/${id}/invitation`).then(
+    () => true,
+    () => false,
+  );
+}
+
+/**
+ * Remove a guest on the server too, which ends the guest's access at once.
+ * @param {string} id
+ * @param {string} guest
+ */
+export function sendAway(id, guest) {
+  return ask('DELETE', `/api/group-tastings/${id}/guests/${guest}`).catch(() => undefined);
+}
+
+/** Whether the address of this page means nothing to another phone. */
+export function isLocalOnly() {
+  return ['localhost', '127.0.0.1', '[::1]'].includes(location.hostname);
+}

@@ -1,0 +1,101 @@
+// The phone that goes round: one person at a time fills in one glass, then passes the phone on.
+// Nobody sees the answers of others, and what was passed on does not open again.
+import { html, useEffect, useState } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { whenIdle } from '../../../domain/pour/autosave_queue.js';
+import { TextField } from '../../../components/form/field.js';
+import { Row } from '../../../components/layout/row.js';
+import { addGuest } from '../../../domain/table/edits.js';
+import { guestName } from '../../../domain/table/guest_name.js';
+import { tableName } from '../../../domain/table/table_name.js';
+import { guidanceText } from '../set/guidance_fields.js';
+import { SheetStep } from '../sheet_steps.js';
+import { useFrequentSync } from '../frequent_sync.js';
+import { nextGlass, openSteps, passing, passingOf } from './pass_state.js';
+
+/** @typedef {import('../../../store/record.js').Row} GuestRow */
+/** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
+/** @typedef {import('./pass_state.js').Passing} Passing */
+
+/** @param {{ table: TableRecords }} props */
+export function PassPage({ table }) {
+  const [isRead, setRead] = useState(false);
+  useEffect(() => {
+    passing.restore().finally(() => setRead(true));
+  }, []);
+  useFrequentSync(!table.row?.fields['ended_at']);
+  if (!isRead) return html`<${Frame} title=${tableName(table.row?.fields ?? {})} />`;
+  const state = passingOf(table.row?.id ?? '');
+  const guest = table.guests.find(({ id }) => id === state.now?.guest);
+  const glass = table.glasses.find(({ id }) => id === state.now?.glass);
+  return state.now && guest && glass
+    ? html`<${OwnTurn} key=${`${state.now.glass}/${state.now.step}`} table=${table} state=${state} guest=${guest}
+      glass=${glass} step=${state.now.step} />`
+    : html`<${Hands} table=${table} state=${state} />`;
+}
+
+/**
+ * Without the menu and a way back, because a guest has the phone.
+ * @param {{ title: string, children?: unknown }} props
+ */
+function Frame({ title, children }) {
+  return html`<main class="page table-pass" id="page"><header class="page-head"><h1>${title}</h1></header>
+    ${children}</main>`;
+}
+
+/** Choose who has the phone now. @param {{ table: TableRecords, state: Passing }} props */
+function Hands({ table, state }) {
+  const [name, setName] = useState(/** @type {string | null} */ (null));
+  const passed = table.guests.filter(({ fields }) => fields['entry'] === 'passed');
+  const take = (/** @type {string} */ guest, /** @type {number} */ number) => {
+    const glass = nextGlass(table, guest, number, state.done);
+    const step = glass && openSteps(table, glass)[0];
+    if (glass && step) passing.set({ ...state, now: { guest, glass: glass.id, step } });
+  };
+  const add = async () => {
+    const typed = name?.trim();
+    if (!typed) return;
+    setName(null);
+    const { id, number } = await addGuest(table, 'passed', typed);
+    take(id, number);
+  };
+  return html`<${Frame} title=${t('table.pass_hands')}>
+    <p class="voice guide">${t('table.pass_guide')}</p>
+    <ul class="ruled">${passed.map((guest) => {
+      const number = guest.fields['number'] ?? 1;
+      const glass = nextGlass(table, guest.id, number, state.done);
+      return html`<li key=${guest.id}><${Row} name=${guestName(guest)} disabled=${!glass}
+        onClick=${() => take(guest.id, number)}
+        line=${glass ? t('table.glass', { mark: glass.fields['mark'] ?? '' }) : t('table.pass_done')} /></li>`;
+    })}</ul>
+    <${TextField} label=${t('table.pass_name')} value=${name} maxLength=${60} autocapitalize="words"
+      onChange=${setName} />
+    <button type="button" class="button" disabled=${!name?.trim()} onClick=${add}>${t('table.pass_add')}</button>
+    <div class="at-thumb"><a class="button" href=${`#/table/${table.row?.id}`}>${t('table.pass_leave')}</a></div>
+  <//>`;
+}
+
+/**
+ * @param {{ table: TableRecords, state: Passing, guest: GuestRow, glass: GuestRow, step: string }} props
+ */
+function OwnTurn({ table, state, guest, glass, step }) {
+  const steps = openSteps(table, glass);
+  const next = steps[steps.indexOf(step) + 1];
+  const goOn = async () => {
+    await whenIdle();
+    scrollTo(0, 0);
+    await passing.set(
+      next
+        ? { ...state, now: { guest: guest.id, glass: glass.id, step: next } }
+        : { ...state, now: null, done: [...state.done, `${guest.id}/${glass.id}`] },
+    );
+  };
+  return html`<${Frame} title=${guestName(guest)}>
+    <p class="table-where"><span class="glass-mark">${glass.fields['mark']}</span>
+      <span class="soft">${t(`group_step.${step}`)}</span></p>
+    <p class="voice guide">${guidanceText(table.row?.fields ?? {}, step)}</p>
+    <${SheetStep} table=${table} guest=${guest} glass=${glass.id} step=${step} />
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${goOn}>
+      ${next ? t('table.next_step', { step: t(`group_step.${next}`) }) : t('table.pass_on')}</button></div>
+  <//>`;
+}

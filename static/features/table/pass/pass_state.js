@@ -1,0 +1,47 @@
+// Who has the phone that goes round, and at which step: a reload in the middle comes back to it.
+import { localState } from '../../../store/local_state.js';
+import { isClosed } from '../../../domain/table/flow.js';
+import { inOrder } from '../../../domain/table/steps.js';
+import { glassesFor } from '../../../domain/table/table_records.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
+/**
+ * @typedef {object} Passing
+ * @property {string} table
+ * @property {{ guest: string, glass: string, step: string } | null} now null while the phone changes hands
+ * @property {string[]} done `guest/glass` of what was finished and passed on
+ */
+
+/** @param {any} stored @returns {stored is Passing} */
+const isPassing = (stored) => typeof stored?.table === 'string' && Array.isArray(stored.done);
+
+export const passing = localState('table_pass', isPassing, { restored: 'by the caller' });
+
+/** @param {string} table @returns {Passing} */
+export function passingOf(table) {
+  const now = passing.value;
+  return now?.table === table ? now : { table, now: null, done: [] };
+}
+
+/**
+ * The glass that a guest tastes next: the open one where everybody is led, else the first in the guest's order.
+ * @param {TableRecords} table
+ * @param {string} guest
+ * @param {number} number of the guest
+ * @param {string[]} done
+ * @returns {Row | null} null if none is left
+ */
+export function nextGlass(table, guest, number, done) {
+  const left = glassesFor(table, number).filter(
+    (glass) => !done.includes(`${guest}/${glass.id}`) && openSteps(table, glass).length > 0,
+  );
+  const { open_glass: open, pace } = table.row?.fields ?? {};
+  if (pace === 'free' || !open) return left[0] ?? null;
+  return left.find((glass) => glass.id === open) ?? null;
+}
+
+/** @param {TableRecords} table @param {Row} glass @returns {string[]} steps that still take answers */
+export function openSteps(table, glass) {
+  return inOrder(table.row?.fields['steps']).filter((step) => !isClosed(glass, step));
+}

@@ -1,0 +1,45 @@
+// Whose taste lies close to whose: guests drawn by the distances of their likings.
+import { html } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { number, percent } from '../../../lib/format.js';
+
+const SIZE = 300;
+const EDGE = 36;
+const LABEL_GAP = 14;
+
+/**
+ * @param {{ tastes: import('../../../rules/table/table_summary.js').TasteMap, guest: (id: string) => string }} props
+ */
+export function TasteMap({ tastes, guest }) {
+  if (tastes.status !== 'drawn')
+    return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
+    <p class="soft">${t(`table.tastes_${tastes.status}`)}</p></section>`;
+  const pairs = tastes.closest.flatMap(({ guest: id, closest, distance }) =>
+    closest === null || distance === null ? [] : [{ id, closest, distance }],
+  );
+  return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
+    <p class="soft small">${t('table.tastes_note')}
+      ${tastes.shown !== null && t('table.tastes_shown', { share: percent(tastes.shown) })}</p>
+    <${Drawing} layout=${tastes.layout} guest=${guest} />
+    <ul class="ruled">${pairs.map(
+      ({ id, closest, distance }) => html`<li key=${id} class="table-aroma"><span class="grow">
+      ${t('table.closest_to', { name: guest(id), closest: guest(closest) })}</span>
+      <span class="soft small">${t('table.points', { count: Number(distance.toFixed(1)) })}</span></li>`,
+    )}</ul></section>`;
+}
+
+/**
+ * Both axes have the same unit, because only distances mean something.
+ * @param {{ layout: { guest: string, x: number, y: number }[], guest: (id: string) => string }} props
+ */
+function Drawing({ layout, guest }) {
+  const reach = Math.max(0.5, ...layout.flatMap(({ x, y }) => [Math.abs(x), Math.abs(y)]));
+  const at = (/** @type {number} */ value) => SIZE / 2 + (value / reach) * (SIZE / 2 - EDGE);
+  const label = layout.map(({ guest: id, x, y }) => `${guest(id)} ${number(x)} ${number(y)}`).join(', ');
+  return html`<svg class="taste-map" viewBox=${`0 0 ${SIZE} ${SIZE}`} role="img"
+      aria-label=${t('table.tastes_drawing', { names: label })}>
+    ${layout.map(
+      ({ guest: id, x, y }) => html`<g key=${id}><circle cx=${at(x)} cy=${at(-y)} r="5" />
+      <text x=${at(x)} y=${at(-y) - LABEL_GAP + 4} text-anchor="middle">${guest(id)}</text></g>`,
+    )}</svg>`;
+}

@@ -1,0 +1,128 @@
+// Sets a table: glasses, order, what is asked, and what guests are told.
+import { html } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { navigate } from '../../../router.js';
+import { timestamp } from '../../../lib/datetime.js';
+import { saveMany } from '../../../store/write.js';
+import { Choice, Choices } from '../../../components/form/choice.js';
+import { TextField } from '../../../components/form/field.js';
+import { Disclosure } from '../../../components/layout/disclosure.js';
+import { ArrowRow } from '../../../components/layout/row.js';
+import { Page } from '../../shell/page.js';
+import { duplicates } from '../../../domain/table/arrange.js';
+import { changeTable, pourTwice } from '../../../domain/table/edits.js';
+import { start, stateOf } from '../../../domain/table/flow.js';
+import { GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
+import { useOverlay } from '../../../domain/table/overlay.js';
+import { tableName } from '../../../domain/table/table_name.js';
+import { DeleteTable } from '../delete_table.js';
+import { GlassList } from './glass_list.js';
+import { GuidanceFields } from './guidance_fields.js';
+import { STEP_SETS } from './lessons.js';
+
+/** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
+/** @typedef {Record<string, any>} Fields */
+/** @typedef {{ table: TableRecords, fields: Fields, change: (fields: Fields) => void }} Part */
+
+/** @param {{ table: TableRecords }} props */
+export function SetPage({ table }) {
+  const [fields, patch] = useOverlay(table.row?.id ?? '', table.row?.fields ?? {});
+  const isNew = stateOf(table) === 'new';
+  const change = (/** @type {Fields} */ changed) => {
+    patch(changed);
+    return changeTable(table, changed);
+  };
+  const begin = async () => {
+    await saveMany(start(table, timestamp()));
+    navigate(`/table/${table.row?.id}/lead`);
+  };
+  const home = `/table/${table.row?.id}`;
+  return html`<${Page} title=${tableName(fields)} back=${isNew ? '/table' : home} trailing="">
+    <${TextField} label=${t('table.name')} value=${fields['name']} className="name-input" maxLength=${120}
+      placeholder=${t('table.name_placeholder')} onChange=${(/** @type {string | null} */ name) => change({ name })} />
+    <${TextField} label=${t('table.leader_name')} value=${fields['leader_name']} maxLength=${60}
+      note=${t('table.leader_name_note')}
+      onChange=${(/** @type {string | null} */ name) => change({ leader_name: name })} />
+    <${GlassList} table=${table} isOpen=${isNew} />
+    ${isNew && html`<${Pouring} table=${table} fields=${fields} change=${change} />`}
+    <${Asking} table=${table} fields=${fields} change=${change} />
+    <${Sharing} table=${table} fields=${fields} change=${change} />
+    <${Disclosure} label=${t('table.guidance_own')}><${GuidanceFields} fields=${fields} change=${change} /><//>
+    ${fields['words'] && html`<${Notes} table=${table} fields=${fields} change=${change} />`}
+    <${ArrowRow} className="ruled-row" href=${`#${home}/invite`} name=${t('table.invite')}
+      line=${t('table.guest_count', { count: table.guests.length })} />
+    <${DeleteTable} table=${table} />
+    <div class="at-thumb">${
+      isNew
+        ? html`<button type="button" class="button primary" disabled=${table.glasses.length === 0} onClick=${begin}>
+          ${t('table.start')}</button>`
+        : html`<a class="button primary" href=${`#${home}`}>${t('table.back_to_table')}</a>`
+    }</div>
+  <//>`;
+}
+
+/**
+ * @param {{ label: string, value: boolean, yes: string, no: string, note?: string, onChange: (value: boolean) => void
+ *   }} props
+ */
+function YesNo({ label, value, yes, no, note, onChange }) {
+  return html`<${Choice} label=${label} note=${note} value=${value ? 'yes' : 'no'} options=${[
+    { id: 'yes', label: yes },
+    { id: 'no', label: no },
+  ]} onChange=${(/** @type {string | null} */ chosen) => onChange(chosen === null ? value : chosen === 'yes')} />`;
+}
+
+/** @param {Part} props */
+function Pouring({ table, fields, change }) {
+  const orders = ['listed', 'drawn', 'balanced'].map((id) => ({ id, label: t(`glass_order.${id}`) }));
+  // With an order of their own for each guest, nobody can be led from glass to glass.
+  const choose = (/** @type {string | null} */ order) => {
+    if (order) change({ order, ...(order === 'balanced' ? { pace: 'free' } : {}) });
+  };
+  return html`<${Choice} label=${t('table.order')} options=${orders} value=${fields['order'] ?? 'listed'}
+      note=${fields['order'] === 'balanced' ? t('table.order_balanced_note') : undefined} onChange=${choose} />
+    <${YesNo} label=${t('table.labels')} yes=${t('table.labels_covered')} no=${t('table.labels_shown')}
+      value=${fields['labels_hidden'] === true}
+      onChange=${(/** @type {boolean} */ covered) => change({ labels_hidden: covered })} />
+    <${YesNo} label=${t('table.twice')} note=${t('table.twice_note')} yes=${t('table.twice_one')}
+      no=${t('table.twice_none')} value=${duplicates(table.glasses).length > 0}
+      onChange=${(/** @type {boolean} */ isTwice) => pourTwice(table, isTwice)} />`;
+}
+
+/** @param {Part} props */
+function Asking({ fields, change }) {
+  const steps = inOrder(fields['steps']);
+  const known = Object.entries(STEP_SETS).find(([, set]) => set.join() === steps.join());
+  const options = Object.keys(STEP_SETS).map((id) => ({ id, label: t(`table.steps_${id}`) }));
+  const paces = ['led', 'free'].map((id) => ({ id, label: t(`pace.${id}`) }));
+  return html`<${Choice} label=${t('table.steps')} options=${options} value=${known?.[0] ?? null}
+      onChange=${(/** @type {keyof typeof STEP_SETS | null} */ id) => id && change({ steps: STEP_SETS[id] })} />
+    <${Disclosure} label=${t('table.steps_own')}>
+      <${Choices} label=${t('table.steps')} value=${steps}
+        options=${GROUP_STEPS.map((id) => ({ id, label: t(`group_step.${id}`) }))}
+        onChange=${(/** @type {string[] | null} */ chosen) => chosen && change({ steps: inOrder(chosen) })} /><//>
+    ${
+      fields['order'] !== 'balanced' &&
+      html`<${Choice} label=${t('table.pace')} options=${paces} value=${fields['pace'] ?? 'led'}
+      onChange=${(/** @type {string | null} */ pace) => pace && change({ pace })} />`
+    }
+    <${YesNo} label=${t('table.ask_guesses')} note=${t('table.ask_guesses_note')} yes=${t('pour.yes')}
+      no=${t('pour.no')} value=${fields['ask_guesses'] !== false}
+      onChange=${(/** @type {boolean} */ asked) => change({ ask_guesses: asked })} />`;
+}
+
+/** @param {Part} props */
+function Sharing({ fields, change }) {
+  return html`<${YesNo} label=${t('table.names')} yes=${t('table.names_shown')} no=${t('table.names_hidden')}
+      value=${fields['names_shown'] === true}
+      onChange=${(/** @type {boolean} */ shown) => change({ names_shown: shown })} />
+    <${YesNo} label=${t('table.keep')} note=${t('table.keep_note')} yes=${t('table.keep_yes')}
+      no=${t('table.keep_no')} value=${fields['keep_guests'] === true}
+      onChange=${(/** @type {boolean} */ kept) => change({ keep_guests: kept })} />`;
+}
+
+/** @param {Part} props */
+function Notes({ fields, change }) {
+  return html`<${TextField} label=${t('table.notes')} long=${true} value=${fields['words']} maxLength=${4000}
+    onChange=${(/** @type {string | null} */ words) => change({ words: words ?? '' })} />`;
+}

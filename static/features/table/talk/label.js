@@ -1,0 +1,92 @@
+// The label of a glass that may be seen: the wine, what the law lets its alcohol be, and the guesses.
+import { html, useMemo } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { abv, list, number } from '../../../lib/format.js';
+import { today } from '../../../lib/datetime.js';
+import { liveSignal, settings } from '../../../store/queries.js';
+import { glassSummary } from '../../../rules/table/glass_summary.js';
+import { sheetGrid } from '../../../rules/table/sheet_grid.js';
+import { labelAbv, wineName } from '../../../domain/bottle_names.js';
+import { rangeText } from '../../../domain/label_range_text.js';
+import { lawfulRange } from '../../../domain/label_market.js';
+import { styleName, styleOf } from '../../../domain/style_names.js';
+import { ledTable } from '../../../domain/table/led_table.js';
+import { bottleOf } from '../../../domain/table/table_records.js';
+
+/** @typedef {import('../../../rules/table/table_summary.js').GlassSummary} GlassSummary */
+/** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
+
+/** @param {{ table: TableRecords, glass: import('../../../store/record.js').Row }} props */
+export function Label({ table, glass }) {
+  const market = useMemo(() => liveSignal(settings, null), []).value?.fields['market'] ?? null;
+  const bottle = bottleOf(table, glass);
+  if (!bottle) return null;
+  const { producer, style, region } = bottle.fields;
+  const printed = labelAbv(bottle);
+  const range = lawfulRange(bottle.fields, market, today());
+  return html`<section class="table-label"><h2>${wineName(bottle.fields)}</h2>
+    <p class="soft">${[producer, styleName(style), region].filter(Boolean).join(' \u00b7 ')}</p>
+    ${
+      printed &&
+      html`<p>${t('table.label_abv', { abv: printed })} ${
+        range.known && html`<span class="soft">${t('table.label_lawful', { range: rangeText(range) })}</span>`
+      }</p>`
+    }
+    <${Guesses} table=${table} glass=${glass} />
+  </section>`;
+}
+
+/** @param {{ table: TableRecords, glass: import('../../../store/record.js').Row }} props */
+function Guesses({ table, glass }) {
+  const input = ledTable(table);
+  const of = input.glasses.find(({ id }) => id === glass.id);
+  if (!of) return null;
+  const { guesses } = glassSummary(sheetGrid(input), of);
+  const isNamed = table.row?.fields['names_shown'] === true;
+  const who = (/** @type {string} */ guest) =>
+    (isNamed && input.guests.find(({ id }) => id === guest)?.name) || t('table.somebody');
+  const years = (/** @type {number} */ count) => t('pour.year_count', { count });
+  return html`<${Numbers} field="guess_abv" guesses=${guesses.abv} who=${who} show=${abv} />
+    <${Numbers} field="guess_age_years" guesses=${guesses.age_years} who=${who} show=${years} />
+    <${Words} field="guess_style" guesses=${guesses.style} who=${who} show=${styleName} />
+    <${Words} field="guess_grape" guesses=${guesses.grape} who=${who}
+      truth=${guesses.grape.truth ?? styleOf(bottleOf(table, glass)?.fields['style'])?.grapes.join(', ')} />`;
+}
+
+/**
+ * @param {{ field: string, guesses: GlassSummary['guesses']['abv'], who: (guest: string) => string, show: (value:
+ *   number) => string }} props nearest first
+ */
+function Numbers({ field, guesses: { truth, guesses, closest }, who, show }) {
+  if (!guesses.length) return null;
+  return html`<section class="table-guesses"><h3>${t(`field.${field}`)}</h3>
+    <p>${truth === null ? t('table.truth_unknown') : t('table.truth', { truth: show(truth) })}</p>
+    <ul class="ruled">${guesses.map(
+      ({ guest, value, off }) => html`<li key=${guest} class="table-aroma"><span class="grow name">${who(guest)}
+      ${closest.includes(guest) && html`<span class="soft small"> ${t('table.closest')}</span>`}</span>
+      <span class="figure">${show(value)}${off !== null && html` <span class="soft small">${signed(off)}</span>`}</span>
+    </li>`,
+    )}</ul></section>`;
+}
+
+/** @param {number} off */
+function signed(off) {
+  const size = number(Math.abs(off));
+  return Math.abs(off) < 0.05 ? '' : off > 0 ? `+${size}` : `\u2212${size}`;
+}
+
+/**
+ * @param {{ field: string, guesses: GlassSummary['guesses']['style'], who: (guest: string) => string, show?: (value:
+ *   string) => string, truth?: string | null }} props
+ */
+function Words({ field, guesses: { truth, guesses }, who, show = String, truth: shown = truth }) {
+  if (!guesses.length) return null;
+  const right = guesses.filter((guess) => guess.right).map(({ guest }) => who(guest));
+  return html`<section class="table-guesses"><h3>${t(`field.${field}`)}</h3>
+    <p>${shown ? t('table.truth', { truth: show(shown) }) : t('table.truth_unknown')}
+      ${truth !== null && (right.length ? t('table.right', { names: list(right) }) : t('table.nobody_right'))}</p>
+    <ul class="ruled">${guesses.map(
+      ({ guest, value }) => html`<li key=${guest} class="table-aroma"><span class="grow name">${who(guest)}</span>
+      <span>${show(value)}</span></li>`,
+    )}</ul></section>`;
+}
