@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy.exc import IntegrityError
 
 from webapp.auth.errors import AccessError
 from webapp.auth.sessions import token_hash
@@ -67,6 +68,10 @@ class Given:
     glass: str
     fields: Fields
     noted_ms: dict[str, int]
+
+
+def _taken() -> AccessError:
+    return AccessError("guest_taken", "Another phone is this guest already.")
 
 
 def guest_ended(reason: str) -> AccessError:
@@ -141,7 +146,7 @@ def _again(
 ) -> tuple[str, Fields]:
     is_same = secrets.compare_digest(row.key_hash, token_hash(joining.key))
     if row.group_tasting != table or not is_same:
-        raise AccessError("guest_taken", "Another phone is this guest already.")
+        raise _taken()
     if row.ended_as is not None:
         raise guest_ended(row.ended_as)
     guest = members(connection, row.owner_id, "guest", table).get(joining.guest)
@@ -158,9 +163,9 @@ def _add(
     guests = members(connection, owner_id, "guest", table)
     known = guests.get(joining.guest)
     if known is None and is_stored(connection, owner_id, ("guest", joining.guest)) is not None:
-        raise AccessError("guest_taken", "Another phone is this guest already.")
+        raise _taken()
     if known is not None and (known.get("entry") != "qr" or known.get("removed_at")):
-        raise AccessError("guest_taken", "Another phone is this guest already.")
+        raise _taken()
     present = sum(1 for one in guests.values() if not one.get("removed_at"))
     if known is None and (present >= MAX_GUESTS or len(guests) >= MAX_NUMBER):
         raise AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
@@ -172,7 +177,11 @@ def _add(
         fields |= {"joined_at": moment}
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
     record = new_record("guest", joining.guest, fields, clock)
-    write(connection, owner_id, [record], max_records=max_records, is_quiet=True)
+    try:
+        write(connection, owner_id, [record], max_records=max_records, is_quiet=True)
+    except IntegrityError:
+        # A record of another table, which row-level security hides from this transaction.
+        raise _taken() from None
     return {**(known or {}), **fields, "id": joining.guest}
 
 

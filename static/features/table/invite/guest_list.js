@@ -21,7 +21,7 @@ export function GuestList({ table }) {
     <ul class="ruled">${guests.map(
       (guest) => html`<li key=${guest.id} class="table-glass">
       <span class="grow"><span class="name">${guestName(guest)}</span>
-        <span class="soft small"> ${t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`)}</span></span>
+        <span class="soft small table-entry">${t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`)}</span></span>
       <button type="button" class="icon-button" aria-label=${t('table.guest_remove', { name: guestName(guest) })}
         onClick=${() => remove(guest)}><span aria-hidden="true">${'\u00d7'}</span></button></li>`,
     )}</ul></section>`;

@@ -35,5 +35,6 @@ function lineOf(table, glass) {
   const isHidden = table.row?.fields['labels_hidden'] === true;
   if (uncovered_at && isHidden) return t('table.glass_uncovered');
   if (discussed_at) return t('table.glass_talked');
+  if (!table.guests.length) return null;
   return t('table.answered', { answered: answeredCount(table, glass.id), count: table.guests.length });
 }

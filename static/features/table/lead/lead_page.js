@@ -52,8 +52,12 @@ function Led({ table }) {
       </p>
       <h2>${t(`group_step.${place.step}`)}</h2>
       <${Guidance} key=${place.step} table=${table} step=${place.step} />
-      <p class="table-answered" role="status"><span class="figure">${answered}</span>
-        ${t('table.answered_of', { count: table.guests.length })}</p>
+      ${
+        table.guests.length
+          ? html`<p class="table-answered" role="status"><span class="figure">${answered}</span>
+        <span>${t('table.answered_of', { count: table.guests.length })}</span></p>`
+          : html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`
+      }
     </section>
     <${OwnGlass} key=${`${place.glass}/${place.step}`} table=${table} place=${place} />`;
 }
@@ -114,8 +118,8 @@ function Ways({ table }) {
   const way = (/** @type {string} */ page, /** @type {string} */ line = '') =>
     html`<li><${ArrowRow} href=${`#/table/${id}/${page}`} name=${t(`table.${page}`)} line=${line || null} /></li>`;
   return html`<ul class="ruled table-part">
-      ${isRunning && way('pass', t('table.pass_line'))}
       ${isRunning && way('invite', t('table.invite_line'))}
+      ${isRunning && way('pass', t('table.pass_line'))}
       ${way('results', t('table.results_line'))}
       ${way('set', t('table.set_line'))}
     </ul>

@@ -28,7 +28,10 @@ export function ResultsPage({ table }) {
   const waiting = table.glasses.length - shown.glasses.length;
   return html`<${Page} title=${t('table.results')} back=${isOver ? '/table' : home} trailing="">
     <p class="voice guide">${tableName(table.row?.fields ?? {})}
-      ${t('table.counts', { guests: summary.counts.guests, glasses: summary.counts.glasses })}</p>
+      <span class="soft small"> ${t('table.counts', {
+        guests: summary.counts.guests,
+        glasses: summary.counts.glasses,
+      })}</span></p>
     ${waiting > 0 && html`<p class="notice">${t('table.results_waiting', { count: waiting })}</p>`}
     <${Order} summary=${summary} ...${names} />
     <${Scales} summary=${summary} ...${names} />
@@ -36,7 +39,7 @@ export function ResultsPage({ table }) {
     <${TasteMap} tastes=${summary.tastes} guest=${names.guest} />
     <section class="table-part"><h2>${t('table.glasses')}</h2><ul class="ruled">${table.glasses.map(
       (glass) => html`<li key=${glass.id}><${ArrowRow} href=${`#${home}/talk/${glass.id}`}
-        name=${glassName(table, glass)} line=${t('table.glass', { mark: glass.fields['mark'] ?? '' })} /></li>`,
+        name=${names.glass(glass.id) || glassName(table, glass)} /></li>`,
     )}</ul></section>
     <${ResultsShare} table=${shown} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}

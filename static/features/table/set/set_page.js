@@ -7,7 +7,6 @@ import { saveMany } from '../../../store/write.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
-import { ArrowRow } from '../../../components/layout/row.js';
 import { Page } from '../../shell/page.js';
 import { duplicates } from '../../../domain/table/arrange.js';
 import { changeTable, pourTwice } from '../../../domain/table/edits.js';
@@ -49,12 +48,11 @@ export function SetPage({ table }) {
     <${Sharing} table=${table} fields=${fields} change=${change} />
     <${Disclosure} label=${t('table.guidance_own')}><${GuidanceFields} fields=${fields} change=${change} /><//>
     ${fields['words'] && html`<${Notes} table=${table} fields=${fields} change=${change} />`}
-    <${ArrowRow} className="ruled-row" href=${`#${home}/invite`} name=${t('table.invite')}
-      line=${t('table.guest_count', { count: table.guests.length })} />
     <${DeleteTable} table=${table} />
     <div class="at-thumb">${
       isNew
-        ? html`<button type="button" class="button primary" disabled=${table.glasses.length === 0} onClick=${begin}>
+        ? html`<a class="button" href=${`#${home}/invite`}>${t('table.invite')}</a>
+        <button type="button" class="button primary" disabled=${table.glasses.length === 0} onClick=${begin}>
           ${t('table.start')}</button>`
         : html`<a class="button primary" href=${`#${home}`}>${t('table.back_to_table')}</a>`
     }</div>

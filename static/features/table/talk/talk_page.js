@@ -8,7 +8,6 @@ import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { answeredCount, showAnswers, stateOf } from '../../../domain/table/flow.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
-import { glassName } from '../lead/glasses.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GlassAnswers } from './glass_answers.js';
 import { Label } from './label.js';
@@ -25,8 +24,7 @@ export function TalkPage({ table, item }) {
     return html`<${Page} title=${t('table.talk')} back=${home} trailing="">
     <p class="empty voice">${t('table.glass_missing')}</p><//>`;
   const isOpen = Boolean(glass.fields['discussed_at']);
-  return html`<${Page} title=${glassName(table, glass)} back=${home} trailing=${html`<span class="glass-mark">
-    ${glass.fields['mark']}</span>`}>
+  return html`<${Page} title=${t('table.glass', { mark: glass.fields['mark'] ?? '' })} back=${home} trailing="">
     ${isOpen ? html`<${Open} table=${table} glass=${glass} />` : html`<${Waiting} table=${table} glass=${glass} />`}
   <//>`;
 }
