@@ -45,7 +45,9 @@ export function InvitePage({ table }) {
     ${
       !isOver &&
       html`<${ArrowRow} className="ruled-row" href=${`#/table/${id}/pass`} name=${t('table.pass')}
-        line=${t('table.pass_line')} />`
+        line=${t('table.pass_line')} />
+      <${ArrowRow} className="ruled-row" href=${`#/table/${id}/codes`} name=${t('guest.codes_title')}
+        line=${t('guest.codes_title_line')} />`
     }
     <div class="at-thumb"><a class="button primary" href=${`#/table/${id}`}>${t('table.back_to_table')}</a></div>
   <//>`;
