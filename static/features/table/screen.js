@@ -10,6 +10,7 @@ import { TableList } from './table_list.js';
 const pageLoaders = {
   set: () => import('./set/set_page.js').then((module) => module.SetPage),
   invite: () => import('./invite/invite_page.js').then((module) => module.InvitePage),
+  codes: () => import('./invite/codes_page.js').then((module) => module.CodesPage),
   lead: () => import('./lead/lead_page.js').then((module) => module.LeadPage),
   pass: () => import('./pass/pass_page.js').then((module) => module.PassPage),
   talk: () => import('./talk/talk_page.js').then((module) => module.TalkPage),

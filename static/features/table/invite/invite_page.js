@@ -42,13 +42,17 @@ export function InvitePage({ table }) {
     ${!isOver && problem && html`<${Problem} problem=${problem} onRetry=${again} />`}
     ${!isOver && !invitation && !problem && html`<p class="soft" role="status">${t('table.invite_coming')}</p>`}
     <${GuestList} table=${table} />
-    ${
-      !isOver &&
-      html`<${ArrowRow} className="ruled-row" href=${`#/table/${id}/pass`} name=${t('table.pass')}
-        line=${t('table.pass_line')} />`
-    }
+    ${!isOver && html`<${OtherWays} id=${id} />`}
     <div class="at-thumb"><a class="button primary" href=${`#/table/${id}`}>${t('table.back_to_table')}</a></div>
   <//>`;
+}
+
+/** Ways without a network. @param {{ id: string }} props */
+function OtherWays({ id }) {
+  return html`<section class="table-part"><h2>${t('table.no_network')}</h2><ul class="ruled">
+    <li><${ArrowRow} href=${`#/table/${id}/pass`} name=${t('table.pass')} line=${t('table.pass_line')} /></li>
+    <li><${ArrowRow} href=${`#/table/${id}/codes`} name=${t('table.codes')} line=${t('table.codes_line')} /></li>
+  </ul></section>`;
 }
 
 /**

@@ -1,0 +1,45 @@
+// Guests whose phones have no network: the table goes to them as QR codes, and their answers come
+// back the same way.
+import { html, useState } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { Page } from '../../shell/page.js';
+import { flightDocument } from '../../../domain/table/qr_documents.js';
+import { ScanFrames, ShowFrames } from '../../../domain/table/qr_exchange.js';
+import { saveScanned } from '../../../domain/table/qr_scanned.js';
+import { glassesFor } from '../../../domain/table/table_records.js';
+
+/** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
+
+/** @param {{ table: TableRecords }} props */
+export function CodesPage({ table }) {
+  const [isScanning, setScanning] = useState(false);
+  const id = table.row?.id ?? '';
+  const glasses = glassesFor(table).map((glass) => ({ id: glass.id, mark: glass.fields['mark'] ?? null }));
+  return html`<${Page} title=${t('table.codes')} back=${`/table/${id}/invite`} trailing="">
+    ${
+      isScanning
+        ? html`<${Scan} table=${id} />`
+        : html`<p class="voice guide">${t('table.codes_show')}</p>
+      <${ShowFrames} document=${flightDocument(id, table.row?.fields ?? {}, glasses)}
+        label=${t('table.codes_label')} />`
+    }
+    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => setScanning(!isScanning)}>
+      ${t(isScanning ? 'table.codes_show_again' : 'table.codes_scan')}</button></div>
+  <//>`;
+}
+
+/** @param {{ table: string }} props */
+function Scan({ table }) {
+  const [said, setSaid] = useState('');
+  const use = async (/** @type {any} */ document) => {
+    const scanned = await saveScanned(table, document);
+    setSaid(
+      scanned.state === 'saved'
+        ? t('table.codes_saved', { name: scanned.name || t('table.somebody'), count: scanned.glasses })
+        : t(`table.codes_${scanned.state}`),
+    );
+  };
+  return html`<p class="voice guide">${t('table.codes_scan_how')}</p>
+    <${ScanFrames} onDocument=${use} />
+    <p role="status">${said}</p>`;
+}
