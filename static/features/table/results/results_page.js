@@ -23,6 +23,7 @@ export function ResultsPage({ table }) {
   const shown = useMemo(() => openOnly(table), [table]);
   const summary = useMemo(() => tableSummary(ledTable(shown)), [shown]);
   const names = namesOf(shown);
+  const all = namesOf(table);
   const home = `/table/${table.row?.id}`;
   const isOver = stateOf(table) === 'ended';
   const waiting = table.glasses.length - shown.glasses.length;
@@ -39,7 +40,7 @@ export function ResultsPage({ table }) {
     <${TasteMap} tastes=${summary.tastes} guest=${names.guest} />
     <section class="table-part"><h2>${t('table.glasses')}</h2><ul class="ruled">${table.glasses.map(
       (glass) => html`<li key=${glass.id}><${ArrowRow} href=${`#${home}/talk/${glass.id}`}
-        name=${names.glass(glass.id) || glassName(table, glass)} /></li>`,
+        name=${all.glass(glass.id)} /></li>`,
     )}</ul></section>
     <${ResultsShare} table=${shown} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}
