@@ -18,6 +18,8 @@ import { TasteMap } from './taste_map.js';
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {{ summary: TableSummary, glass: (id: string) => string, guest: (id: string) => string }} Part */
 
+const LEAST_P = 0.001;
+
 /** @param {{ table: TableRecords }} props */
 export function ResultsPage({ table }) {
   const shown = useMemo(() => openOnly(table), [table]);
@@ -105,7 +107,7 @@ function Order({ summary: { ranking }, glass }) {
 
 /** @param {number} p */
 function pText(p) {
-  return p < 0.001 ? '< 0.001' : number(p, 3);
+  return p < LEAST_P ? `< ${number(LEAST_P, 3)}` : number(p, 3);
 }
 
 /** @param {{ better: string, worse: string }[]} pairs @param {(id: string) => string} glass */
