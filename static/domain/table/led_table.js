@@ -16,8 +16,10 @@ export function isCovered({ row }, glass) {
  */
 export function ledTable(table) {
   const { row, glasses, guests, sheets } = table;
-  const again = duplicates(glasses);
-  const firstWith = (/** @type {string} */ bottle) => glasses.find(({ fields }) => fields['bottle'] === bottle)?.id;
+  // A pair tells what is in a covered glass, so both must be uncovered.
+  const again = duplicates(glasses.filter((glass) => !isCovered(table, glass)));
+  const firstWith = (/** @type {string} */ bottle) =>
+    glasses.find((glass) => glass.fields['bottle'] === bottle && !isCovered(table, glass))?.id;
   return {
     glasses: glasses.map((glass) => ({
       id: glass.id,
