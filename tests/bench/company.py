@@ -28,7 +28,7 @@ PLEASED = 6
 LEADER = "leader's favourite"
 ORDERS = {
     "best on average": lambda found: found["mean"],
-    "nobody left out": lambda found: found["least"]["mean"],
+    "nobody left out": lambda found: found["expected_least"],
     "all like it": lambda found: found["all_like"],
 }
 
@@ -72,8 +72,8 @@ def _predict(person: Taster, tasted: Bottles, shelf: Bottles) -> list[dict[str, 
     names = [person.space.styles[i] for i in shelf.style]
     found = learned(person, tasted, tasted.marks).predict(known, names, spread)
     return [
-        {"mean": float(mean), "p_like": float(p_like), "reasons": []}
-        for mean, p_like in zip(found.mean, found.p_like, strict=True)
+        {"mean": float(mean), "sd": float(sd), "p_like": float(p_like), "reasons": []}
+        for mean, sd, p_like in zip(found.mean, found.sd, found.p_like, strict=True)
     ]
 
 
