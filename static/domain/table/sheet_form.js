@@ -45,7 +45,7 @@ const parts = /** @type {Record<string, (props: Part) => unknown>} */ ({
   second_nose: SecondNose,
   sip_1: ({ form }) => html`<${Sip} form=${form} scales=${['sweetness', 'acidity']} field="sip_words"
     from=${form.values['second_nose_words'] ? 'second_nose_words' : 'first_nose_words'} />`,
-  sip_2: ({ form }) => html`<${Sip} form=${form} scales=${['tannin', 'body']} field="sip_2_words" from="sip_words" />`,
+  sip_2: SecondSip,
   sip_3: ThirdSip,
   whole: Whole,
   verdict: Verdict,
@@ -147,6 +147,15 @@ function SecondNose({ form }) {
 function Sip({ form, scales, field, from }) {
   return html`${scales.map((scale) => html`<${Scale} key=${scale} form=${form} scale=${scale} />`)}
     <${Words} form=${form} field=${field} from=${from} />`;
+}
+
+/** @param {Part} props */
+function SecondSip({ form }) {
+  const { tannin, tannin_texture } = form.values;
+  return html`<${Scale} form=${form} scale="tannin" />
+    ${(tannin > 0 || tannin_texture) && html`<${Chosen} form=${form} field="tannin_texture" />`}
+    <${Scale} form=${form} scale="body" /><${Scale} form=${form} scale="bitterness" jar=${false} />
+    <${Words} form=${form} field="sip_2_words" from="sip_words" />`;
 }
 
 /** @param {Part} props */

@@ -19,13 +19,13 @@ const NAMED = 2;
 export function companyText({ all_like, doubtful }, size) {
   if (doubtful.length === 0) return t(all_like >= ALL_LIKELY ? 'shelf.company_all' : 'shelf.company_maybe');
   if (doubtful.length === size && size > 1) return t('shelf.company_none');
-  const named = doubtful.slice(0, NAMED).map(doubtText);
+  const named = doubtful.slice(0, NAMED).map(uncertaintyText);
   const others = doubtful.length - named.length;
   return [...named, ...(others ? [t('shelf.company_others', { count: others })] : [])].join(' ');
 }
 
 /** @param {Doubtful} one */
-function doubtText({ id, because }) {
+function uncertaintyText({ id, because }) {
   const reason = because && companyReason(because);
   const key = id === ME ? 'shelf.company_doubt_me' : 'shelf.company_doubt';
   const name = nameOf(id);
