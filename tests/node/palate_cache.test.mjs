@@ -106,7 +106,7 @@ test('palates of people are kept for use without a network', async () => {
   );
 });
 
-test('the palate of a person who withdrew is removed from the phone', async () => {
+test('the palate of a person who withdrew is removed', async () => {
   serverOfPeople({ ann: { n_rated: 8 }, ben: { n_rated: 3 } });
   await refreshPersonPalates(['ann', 'ben']);
   serverOfPeople({ ben: { n_rated: 3 } });

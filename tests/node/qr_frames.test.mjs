@@ -134,7 +134,7 @@ test('a document that needs too many frames is refused', async () => {
   await assert.rejects(framesOf(base45(someBytes(next, 40_000))), { code: 'too_large' });
 });
 
-test('a full frame is a code of 57 modules in the alphanumeric mode', async () => {
+test('a full frame is an alphanumeric code of 57 modules', async () => {
   const next = numbers(6);
   const [frame] = await framesOf(base45(someBytes(next, 2_000)));
   assert.equal(qrPath(String(frame)).size, 57 + 8);

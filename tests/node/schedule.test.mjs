@@ -72,7 +72,7 @@ test('a look at the server follows an idle time', async () => {
   await next(TIMES.idle_ms);
 });
 
-test('a shorter interval holds until it ends, and leaves the pauses after trouble', async () => {
+test('a shorter interval holds until it ends', async () => {
   schedule.now();
   await end();
   schedule.limitInterval(300);

@@ -16,7 +16,7 @@ function csvOf(fields, name = 'Ada') {
   return { columns: head.split(','), row };
 }
 
-test('a row has the glass, the guest and the answers in their columns', () => {
+test('a row has glass, guest and answers in their columns', () => {
   const { columns, row } = csvOf({ liking: 7, sip_words: ['rose', 'tar:2'] });
   const cells = row.split(',');
   assert.deepEqual(cells.slice(0, 2), ['A', 'Ada']);

@@ -46,7 +46,7 @@ test('steps follow the order of tasting, glass by glass', () => {
   );
 });
 
-test('a led tasting starts at the first step, a free one opens none', () => {
+test('a led tasting opens the first step, a free one none', () => {
   const led = after(tableOf({ pace: 'led' }), start(tableOf({ pace: 'led' }), NOW));
   assert.deepEqual([led.row.fields.open_glass, led.row.fields.open_step], ['g0', 'look']);
   assert.equal(stateOf(led), 'open');
@@ -78,7 +78,7 @@ test('back at the first step changes nothing', () => {
   assert.deepEqual(goBack(tableOf({ open_glass: 'g0', open_step: 'look' })), []);
 });
 
-test('showing the answers closes every asked step of that glass alone', () => {
+test('showing answers closes every step of that glass alone', () => {
   const table = tableOf({}, [{ closed_look_at: '2026-11-28T19:00:00+01:00' }, {}]);
   const shown = after(table, showAnswers(table, table.glasses[0], NOW));
   assert.equal(shown.glasses[0].fields.closed_look_at, '2026-11-28T19:00:00+01:00');
@@ -102,7 +102,7 @@ test('only guests with an answer to that step are counted', () => {
   assert.equal(answeredCount(table, 'g1'), 0);
 });
 
-test('letters follow the order of tasting, so that everybody starts with A', () => {
+test('letters follow the order of tasting', () => {
   const head = { order: 'drawn', order_seed: 12345 };
   const ids = ['g0', 'g1', 'g2', 'g3', 'g4', 'g5'];
   const marks = new Map(arranged(head, ids).map(({ id, fields }) => [id, fields.mark]));
@@ -118,7 +118,7 @@ test('letters follow the order of tasting, so that everybody starts with A', () 
   );
 });
 
-test('the second glass of a wine does not stand beside the first where there is room', () => {
+test('both glasses of a wine are apart where there is room', () => {
   for (let twice = 0; twice < 4; twice += 1) {
     for (let drawn = 0; drawn < 3; drawn += 1) {
       let calls = 0;

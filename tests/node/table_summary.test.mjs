@@ -49,13 +49,13 @@ test('a table that agrees is ordered, tested and told apart', () => {
   );
 });
 
-test('a guest who skipped a glass is left out of the test and named', () => {
+test('a guest who skipped a glass is left out and named', () => {
   const { ranking } = tableSummary(tableOf({ ...AGREED, flo: [5, null, 3, 2] }));
   assert.deepEqual(ranking.used, ['ada', 'ben', 'cleo', 'dan', 'eve']);
   assert.deepEqual(ranking.left_out, ['flo']);
 });
 
-test('a glass that only a latecomer rated does not exclude the others', () => {
+test('a glass that only a latecomer rated excludes nobody', () => {
   const rows = Object.entries(AGREED).map(([guest, row]) => [guest, [...row, guest === 'eve' ? 9 : null]]);
   const { ranking } = tableSummary(tableOf(Object.fromEntries(rows)));
   assert.deepEqual(ranking.glasses, ['A', 'B', 'C', 'D']);
@@ -70,7 +70,7 @@ test('no pair is told apart without a significant overall test', () => {
   assert.deepEqual(ranking.told_apart, []);
 });
 
-test('too few guests or glasses, and ties only, are said instead of a test', () => {
+test('too few guests or glasses, or only ties, give no test', () => {
   const status = (likings) => tableSummary(tableOf(likings)).ranking.status;
   assert.equal(status({ ada: [1, 2, 3], ben: [1, 2, 3] }), 'too_few_guests');
   assert.equal(status({ ada: [1, 2], ben: [1, 2], cleo: [1, 2] }), 'too_few_glasses');
@@ -88,7 +88,7 @@ test('a table without answers has a summary', () => {
   }
 });
 
-test('sheets of unknown guests and glasses are ignored, later sheets win', () => {
+test('unknown guests and glasses are ignored, later sheets win', () => {
   const table = tableOf({ ada: [5] });
   table.sheets.push(
     { guest: 'nobody', glass: 'A', fields: { liking: 1 } },
@@ -115,7 +115,7 @@ test('lines have sorted dots, median and the middle half', () => {
   });
 });
 
-test('aromas are counted by guests, once for all steps, shared ones first', () => {
+test('aromas are counted by guests, shared ones first', () => {
   const noted = {
     ada: { first_nose_words: ['lemon', '~Wet Dog'], sip_words: ['lemon:3'] },
     ben: { second_nose_words: ['vanilla', 'lemon:2'] },
@@ -169,7 +169,7 @@ test('guesses are compared with the bottle once it is known', () => {
   assert.deepEqual(age_years, { truth: 6, guesses: [], closest: [] });
 });
 
-test('agreement on a scale leaves out guests with gaps and says too few', () => {
+test('agreement on a scale leaves out guests with gaps', () => {
   const acidity = { ada: [2, 5, 8], ben: [3, 5, 8], cleo: [2, 6, 9], dan: [null, 5, 7] };
   const fields = (guest, glass) => ({
     acidity: acidity[guest][LETTERS.indexOf(glass)],
