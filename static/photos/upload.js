@@ -140,6 +140,19 @@ export async function markPhotosUnconfirmed(tx) {
   }
 }
 
+const QUOTA_CODES = ['too_many_photos', 'too_many_photo_bytes'];
+
+/** Upload photos again, once after each start of the app, for which the server had no room. */
+export async function retryOverQuota() {
+  await transaction('rw', ['photo_bytes'], async (tx) => {
+    for (const id of await tx.photo_bytes.where('state').equals('refused').primaryKeys()) {
+      const row = await tx.photo_bytes.get(id);
+      const codes = Object.values(row.errors ?? {}).flat();
+      if (codes.some(({ code }) => QUOTA_CODES.includes(code))) await tx.photo_bytes.put({ ...row, state: 'unsent' });
+    }
+  });
+}
+
 /** @param {PhotoBytes} row */
 function putRow(row) {
   return transaction('rw', ['photo_bytes'], (tx) => tx.photo_bytes.put(row));

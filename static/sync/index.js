@@ -2,13 +2,14 @@
 import { liveQuery } from '../vendor/dexie.js';
 import { readClockState } from '../store/clock_state.js';
 import { refreshPalate, refreshPalateSoon } from '../store/palate_cache.js';
-import { uploadPhotos } from '../photos/upload.js';
+import { retryOverQuota, uploadPhotos } from '../photos/upload.js';
 import { refreshSentinel } from '../store/persistence.js';
 import { StoreError } from '../store/errors.js';
 import { activity, counts, syncStatus } from './status.js';
 import { db, transaction } from '../store/database.js';
 import { hasDue, msUntilRetry, countPending } from './build_request.js';
 import { withSyncLock } from './lock.js';
+import { retryRejected } from './quarantine.js';
 import { round } from './round.js';
 import { readServerState } from './server_state.js';
 import { Schedule, onReconnect } from './schedule.js';
@@ -17,6 +18,7 @@ export { syncStatus };
 
 const schedule = new Schedule(() => withSyncLock(runRound).catch(afterError), hasDue);
 let started = false;
+let hasRetried = false;
 
 /** Start the loop; further calls do nothing. */
 export function startSync() {
@@ -92,6 +94,10 @@ async function runRound() {
   activity.value = { phase: 'syncing', progress: null };
   try {
     await transaction('rw', ['meta'], readClockState, { strict: false });
+    if (!hasRetried) {
+      await Promise.all([retryRejected(), retryOverQuota()]);
+      hasRetried = true;
+    }
     const end = await round((progress) => {
       activity.value = { phase: 'syncing', progress };
     });

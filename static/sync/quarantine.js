@@ -1,6 +1,6 @@
 /**
  * Isolates a record that makes the server fail: requests get smaller until it is alone and all
- * others are sent.
+ * others are sent. Also tries rejected records again.
  *
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  */
@@ -18,6 +18,18 @@ export async function quarantine(change, errors) {
     const left = row && reject(row, change, errors);
     if (left) await tx.outbox.put(left);
     else await tx.outbox.delete(change.id);
+  });
+}
+
+/**
+ * Send rejected records again, once after each start of the app: the server may have been updated
+ * since, or its quota raised. A record that was too large for one request stays.
+ */
+export async function retryRejected() {
+  await transaction('rw', ['outbox'], async (tx) => {
+    const rows = await tx.outbox.where('held').equals(1).toArray();
+    const again = rows.filter(({ errors }) => !errors?.['record']?.some(({ code }) => code === 'too_big'));
+    await tx.outbox.bulkPut(again.map((row) => ({ ...row, held: /** @type {const} */ (0) })));
   });
 }
 

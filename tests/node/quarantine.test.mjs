@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { toChange } from '../../static/store/outbox.js';
-import { quarantine, retryLater } from '../../static/sync/quarantine.js';
+import { quarantine, retryLater, retryRejected } from '../../static/sync/quarantine.js';
 import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
@@ -73,4 +73,20 @@ test('phones that meet an error return at different times', async () => {
   Math.random.mock.mockImplementation(() => 0);
   await retryLater(toChange(row));
   assert.equal((await db.outbox.get(row.id)).not_before_ms, NOW + 500);
+});
+
+test('rejected records go up again but for those too large', async () => {
+  const full = { record: [{ code: 'too_many_records', bound: 9 }] };
+  const rows = [
+    unsentOf(someId(), { name: ['a', at(1)] }, { held: 1, errors: full }),
+    unsentOf(someId(), { name: ['b', at(2)] }, { held: 1, errors: { name: [{ code: 'too_long', bound: 3 }] } }),
+    unsentOf(someId(), { name: ['c', at(3)] }, { held: 1, errors }),
+    unsentOf(someId(), { name: ['d', at(4)] }, { held: 2, not_before_ms: NOW + 9 }),
+  ];
+  await db.outbox.bulkPut(rows);
+  await retryRejected();
+  assert.deepEqual(
+    await db.outbox.toArray(),
+    rows.map((row, place) => ({ ...row, held: [0, 0, 1, 2][place] })),
+  );
 });

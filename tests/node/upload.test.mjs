@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { timing } from '../../static/config.js';
 import { db } from '../../static/store/database.js';
-import { uploadPhotos } from '../../static/photos/upload.js';
+import { retryOverQuota, uploadPhotos } from '../../static/photos/upload.js';
 import { emptyBook, json, serve, setTiming, someId, until } from './support.mjs';
 
 const BYTES = 500_000;
@@ -87,4 +87,14 @@ test('an answer whose body never ends counts as none', async () => {
   mock.timers.tick(LIMIT_MS);
   await ended;
   assert.equal((await db.photo_bytes.get(id)).tries, 1);
+});
+
+test('a photo that found no room is sent again', async () => {
+  for (const code of ['too_many_photos', 'too_many_photo_bytes', 'not_picture']) {
+    const id = await unsentPhoto();
+    await db.photo_bytes.update(id, { state: 'refused', errors: { photo: [{ code }] } });
+  }
+  await retryOverQuota();
+  const states = (await db.photo_bytes.toArray()).map(({ state }) => state);
+  assert.deepEqual(states, ['unsent', 'unsent', 'refused']);
 });

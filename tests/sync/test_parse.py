@@ -65,6 +65,7 @@ REFUSED = [
     (said("a\u0000", 1), "fields", "bad_character"),
     (said("\ud800", 1), "fields", "bad_character"),
     (said("deleted", 1), "fields", "bad_character"),
+    (said("constructor", 1), "fields", "bad_character"),
     (said("body", 11), "body", "too_high"),
     (said("moon", "a\u0000"), "moon", "bad_character"),
     (said("moon", {"\udc00": 1}), "moon", "bad_character"),

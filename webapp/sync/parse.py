@@ -25,7 +25,8 @@ MAX_FIELDS = 200
 MAX_DEPTH = 16
 MAX_UNKNOWN_LENGTH = 20_000
 # "deleted" is reserved: revisions of the deletion mark have this field name.
-_FIELD_NAME = re.compile(r"(?!deleted$)[a-z][a-z0-9_]{0,63}")
+# "deleted" is the deletion mark; "constructor" is a name that every JavaScript object has.
+_FIELD_NAME = re.compile(r"(?!(?:deleted|constructor)$)[a-z][a-z0-9_]{0,63}")
 
 
 class InvalidRecord(ValueError):

@@ -167,3 +167,24 @@ def test_non_finite_number_is_never_stored(hand):
              .then(() => null, (error) => error.errors.liking[0].code)"""
     )
     assert (code, hand.count("tasting"), hand.outbox()) == ("not_integer", 0, [])
+
+
+def test_record_over_the_quota_is_sent_after_a_restart(hand):
+    """The server's quota may be raised meanwhile; nobody needs to touch the note again."""
+    assert hand.sync() == "done"
+    id_ = hand.save("tasting", {"words": "no room for this"})
+    error = {"record": [{"code": "too_many_records", "bound": 1}]}
+
+    def refuse(route):
+        answer = route.fetch(post_data=json.dumps({**route.request.post_data_json, "changes": []}))
+        told = {**answer.json(), "outcomes": [{"id": id_, "outcome": "refused", "errors": error}]}
+        route.fulfill(response=answer, json=told)
+
+    hand.page.route("**/api/sync", refuse, times=1)
+    assert hand.sync() == "done"
+    assert [(row["held"], row["errors"]) for row in hand.outbox()] == [(1, error)]
+    assert hand.sync() == "done"
+    assert len(hand.outbox()) == 1
+    hand.open()
+    assert hand.sync() == "done"
+    assert hand.outbox() == []
