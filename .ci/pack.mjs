@@ -56,6 +56,7 @@ function assignFiles(info) {
     others.flatMap((one) => [...one].filter(inAtLeast(2))),
   );
   [pour, ...others].forEach((one, at) => put(String(SCREENS[at]), one));
+  put('zip', [join(STATIC, 'vendor/fflate.js')]);
   put('reader', staticImports(join(STATIC, 'vendor/zxing/reader/index.js'), info));
   const behind = new Map();
   for (const id of modules) {

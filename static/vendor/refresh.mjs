@@ -28,6 +28,7 @@ const MODULES = [
   { file: "htm.js", package: "htm", from: "dist/htm.mjs", types: "dist/htm", hasDefault: true },
   // The package's own entry wraps a UMD file; the modern build is a true module.
   { file: "dexie.js", package: "dexie", from: "dist/modern/dexie.min.mjs", types: "dist/dexie", hasDefault: true },
+  { file: "fflate.js", package: "fflate", from: "esm/browser.js", types: "esm/browser" },
   { file: "zxing/reader/index.js", package: "zxing-wasm", from: "dist/es/reader/index.js", types: "dist/es/reader/index" },
 ];
 
