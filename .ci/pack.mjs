@@ -58,6 +58,7 @@ function assignFiles(info) {
   // The questions of a step, which the leader's phone and the guests' share.
   put('sheet', staticImports(join(STATIC, 'domain/table/sheet_form.js'), info));
   [pour, ...others].forEach((one, at) => put(String(SCREENS[at]), one));
+  put('zip', [join(STATIC, 'vendor/fflate.js')]);
   put('reader', staticImports(join(STATIC, 'vendor/zxing/reader/index.js'), info));
   put('qr', staticImports(join(STATIC, 'lib/qr_draw.js'), info));
   const behind = new Map();

@@ -63,11 +63,13 @@ SCRIPT_ARROWS = {
     "components": {"components", "lib", "vendor", "spec", "i18n.js", "router.js"},
     "store": {"store", "lib", "vendor", "spec", "config.js"},
     "photos": {"photos", "store", "lib", "vendor", "config.js"},
+    "archive": {"archive", "photos", "store", "lib", "vendor"},
     "sync": {"sync", "photos", "store", "lib", "vendor", "config.js"},
     "account": {"account", "sync", "store", "lib", "vendor", "config.js"},
     "pwa": {"pwa", "store", "lib", "vendor"},
     "domain": DOMAIN,
-    "features": DOMAIN | {"features", "sync", "photos", "account", "pwa", "first_paint.js"},
+    "features": DOMAIN
+    | {"features", "archive", "sync", "photos", "account", "pwa", "first_paint.js"},
 }
 
 

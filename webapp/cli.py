@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import ExitStack
 from pathlib import Path
 
 import click
@@ -73,16 +74,19 @@ def export(file: Path) -> None:
 @with_owner
 def import_(source: Path) -> None:
     """Merge the archive SOURCE, a ZIP or a folder; an invalid one changes nothing."""
-    archive = parse_or_fail(lambda: read_folder(source) if source.is_dir() else _read_zip(source))
-    counts = import_or_fail(archive)
+    # The pictures are read from the file while they are imported, so it stays open until then.
+    with ExitStack() as opened:
+        counts = import_or_fail(parse_or_fail(lambda: _read(source, opened)))
     click.echo(
         f"New: {counts.records} records, {counts.revisions} earlier values, {counts.photos} photos"
     )
 
 
-def _read_zip(path: Path) -> Archive:
-    with path.open("rb") as file:
-        return read_zip(file, current_app.config["MAX_IMPORT_BYTES"])
+def _read(source: Path, opened: ExitStack) -> Archive:
+    if source.is_dir():
+        return read_folder(source)
+    file = opened.enter_context(source.open("rb"))
+    return read_zip(file, current_app.config["MAX_IMPORT_BYTES"])
 
 
 @main.group("db")

@@ -98,6 +98,26 @@ export async function exported() {
   throw new AccountError(String(problem?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
 }
 
+/**
+ * Merge an archive into the notebook on the server.
+ * @param {Blob} file
+ * @returns {Promise<{ records: number, revisions: number, photos: number }>} how much of it was new
+ * @throws {AccountError}
+ */
+export async function importArchive(file) {
+  const response = await fetch('/api/import', {
+    method: 'POST',
+    cache: 'no-store',
+    redirect: 'error',
+    headers: { ...(await ownerHeader()), 'Content-Type': 'application/zip' },
+    body: file,
+  }).catch(() => null);
+  const isJson = /json/.test(response?.headers.get('Content-Type') ?? '');
+  const document = response && isJson ? await response.json().catch(() => null) : null;
+  if (response?.ok && document) return document;
+  throw new AccountError(String(document?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
+}
+
 /** @returns {Promise<Device[]>} @throws {AccountError} */
 export async function devices() {
   return (await ask('GET', '/api/devices')).devices;

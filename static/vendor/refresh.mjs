@@ -30,6 +30,7 @@ const MODULES = [
   { file: "dexie.js", package: "dexie", from: "dist/modern/dexie.min.mjs", types: "dist/dexie", hasDefault: true },
   { file: "qr.js", package: "qr", from: "index.js", types: "index", hasDefault: true },
   { file: "noble-hashes/sha2.js", package: "@noble/hashes", from: "sha2.js", types: "sha2" },
+  { file: "fflate.js", package: "fflate", from: "esm/browser.js", types: "esm/browser" },
   { file: "zxing/reader/index.js", package: "zxing-wasm", from: "dist/es/reader/index.js", types: "dist/es/reader/index" },
 ];
 

@@ -3,7 +3,8 @@ import { html } from '../../lib/ui.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { version, credits } from './version.js';
-import { Export } from './export.js';
+import { Export, PhoneCopy } from './export.js';
+import { Import } from './import.js';
 import { StatusRow } from './storage_status.js';
 
 export function ExportSection() {
@@ -14,6 +15,8 @@ export function ExportSection() {
     <p class="soft">${t('settings.leave_note')}</p>
     ${missing > 0 && html`<p class="warm">${t('settings.export_unsent', { count: missing })}</p>`}
     <${Export} />
+    <${PhoneCopy} />
+    <${Import} />
     <p><a class="button plain" href="#/book/deleted">${t('settings.deleted_notes')}</a></p>
   </section>`;
 }

@@ -28,6 +28,32 @@ export function Export() {
   );
 }
 
+/** Make the copy on the phone, without the server. */
+export function PhoneCopy() {
+  const [busy, setBusy] = useState(false);
+  const [missing, setMissing] = useState(0);
+  const copy = async () => {
+    setBusy(true);
+    try {
+      const { writeArchive } = await import('../../archive/write_archive.js');
+      const made = await writeArchive();
+      setMissing(made.missingPhotos);
+      download(made);
+      showToast(t('settings.phone_copy_made', { count: made.notes }));
+    } catch {
+      showToast(t('settings.phone_copy_failed'));
+    }
+    setBusy(false);
+  };
+  return html`<p class="soft">${t('settings.phone_copy_note')}</p>
+    <div class="buttons">
+      <button type="button" class="button" disabled=${busy} onClick=${copy}>
+        ${t(busy ? 'settings.phone_copy_busy' : 'settings.phone_copy')}
+      </button>
+    </div>
+    ${missing > 0 && html`<p class="warm" role="status">${t('settings.phone_copy_missing', { count: missing })}</p>`}`;
+}
+
 /** @param {{ name: string, file: Blob }} copy */
 function download({ name, file }) {
   const href = URL.createObjectURL(file);

@@ -1,0 +1,118 @@
+// Adds a copy of a notebook to this one. What will happen is shown before anything is sent.
+import { html, useState } from '../../lib/ui.js';
+import { importArchive } from '../../account/api.js';
+import { ExpandableList } from '../../components/layout/expandable_list.js';
+import { showToast } from '../../components/layout/toast.js';
+import { NameAndLine } from '../../components/layout/row.js';
+import { bottleName } from '../../domain/bottle_names.js';
+import { hasMessage, t } from '../../i18n.js';
+import { localDateTime } from '../../lib/datetime.js';
+import { date } from '../../lib/format.js';
+import { syncNow } from '../../sync/index.js';
+import { accountErrorText } from './account_error_text.js';
+import { StatusRow } from './storage_status.js';
+
+/** @typedef {import('../../archive/read_archive.js').Preview} Preview */
+/** @typedef {import('../../archive/read_archive.js').Note} Note */
+
+const SHOWN = 3;
+
+export function Import() {
+  const [file, setFile] = useState(/** @type {File | null} */ (null));
+  const [preview, setPreview] = useState(/** @type {Preview | null} */ (null));
+  const [error, setError] = useState('');
+  const [busy, setBusy] = useState(false);
+  const choose = async (/** @type {Event} */ event) => {
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    const [chosen] = input.files ?? [];
+    if (!chosen) return;
+    setBusy(true);
+    setError('');
+    setPreview(null);
+    setFile(chosen);
+    const { previewArchive } = await import('../../archive/read_archive.js');
+    await previewArchive(chosen).then(setPreview, (problem) => {
+      const key = `settings.import_${problem.code}`;
+      setError(t(hasMessage(key) ? key : 'settings.import_not_archive'));
+    });
+    input.value = '';
+    setBusy(false);
+  };
+  const add = async () => {
+    if (!file) return;
+    setBusy(true);
+    await importArchive(file).then(
+      async ({ records }) => {
+        setPreview(null);
+        await syncNow();
+        showToast(t('settings.import_done', { count: records }));
+      },
+      (problem) => {
+        setError(accountErrorText(problem));
+      },
+    );
+    setBusy(false);
+  };
+  return html`<div class="import-archive">
+    <p class="soft">${t('settings.import_note')}</p>
+    <label class="button file-button" aria-disabled=${busy}>
+      ${t('settings.import_choose')}
+      <input class="unseen" type="file" accept=".zip,application/zip" disabled=${busy} onChange=${choose} />
+    </label>
+    ${preview && html`<${WhatWillHappen} preview=${preview} name=${file?.name ?? ''} />`}
+    ${error && html`<p class="warm" role="alert">${error}</p>`}
+    ${
+      preview &&
+      html`<div class="buttons">
+        <button type="button" class="button primary" disabled=${busy} onClick=${add}>
+          ${t(busy ? 'settings.import_busy' : 'settings.import_add')}
+        </button>
+        <button type="button" class="button plain" disabled=${busy} onClick=${() => setPreview(null)}>
+          ${t('settings.import_stop')}
+        </button>
+      </div>`
+    }
+  </div>`;
+}
+
+/** @param {{ preview: Preview, name: string }} props */
+function WhatWillHappen({ preview: { owner, made_at, added, known, removed, photos }, name }) {
+  const from = [owner, made_at && date(made_at)].filter(Boolean).join(', ');
+  return html`<section class="import-preview" aria-labelledby="import-preview" role="status">
+    <h3 id="import-preview">${t('settings.import_what')}</h3>
+    <p class="soft small">${[name, from].filter(Boolean).join(' \u00b7 ')}</p>
+    <dl class="ledger-lines">
+      <${StatusRow} name=${t('settings.import_new')} figure=${t('settings.on_phone_figure', { count: added.length })} />
+      <${StatusRow} name=${t('settings.import_known')}
+          figure=${t('settings.on_phone_figure', { count: known.length })} />
+      ${
+        removed.length > 0 &&
+        html`<${StatusRow} name=${t('settings.import_removed')}
+          figure=${t('settings.on_phone_figure', { count: removed.length })} />`
+      }
+      <${StatusRow} name=${t('settings.import_photos')} figure=${String(photos)} />
+    </dl>
+    <${Notes} title=${t('settings.import_new')} notes=${added} />
+    <${Notes} title=${t('settings.import_known')} notes=${known} />
+    <p class="soft small">${t('settings.import_merge')}</p>
+  </section>`;
+}
+
+/** @param {{ title: string, notes: Note[] }} props */
+function Notes({ title, notes }) {
+  const newest = [...notes].sort((one, other) => ((one.at ?? '') < (other.at ?? '') ? 1 : -1));
+  return (
+    notes.length > 0 &&
+    html`<details><summary>${title}</summary>
+      <${ExpandableList} items=${newest} initialCount=${SHOWN} more=${t('settings.import_more')}
+          lessText=${t('settings.import_less')}
+          row=${(/** @type {Note} */ { id, bottle, at }) =>
+            html`<li key=${id} class="row">
+              <span class="grow"
+                ><${NameAndLine} name=${bottleName(/** @type {any} */ ({ fields: bottle }))}
+                  line=${at ? date(localDateTime(at)) : t('book.no_day')}
+              /></span>
+            </li>`} />
+    </details>`
+  );
+}

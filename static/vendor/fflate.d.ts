@@ -1,0 +1,1 @@
+export * from "../../.tools/node_modules/fflate/esm/browser.js";

@@ -1,0 +1,214 @@
+"""The copy that the phone makes without the server, and the import of a copy by a button."""
+
+from __future__ import annotations
+
+import base64
+import io
+import json
+import urllib.request
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Page, expect
+
+from tests.browser.store.test_export_button import command
+
+pytestmark = pytest.mark.browser
+
+FILL = """async (picture) => {
+  const { newId, remove, save } = await import('/store/write.js');
+  const { addPhoto } = await import('/photos/photos.js');
+  const { settingsId } = await import('/store/record.js');
+  const bottle = await save('bottle', newId(), { name: 'Vale do Corvo', vintage: 2019 });
+  const tasting = await save('tasting', newId(),
+    { bottle, words: 'plum \\u{1f347}\\nand "tar"', liking: 7, faults: ['brett:1'],
+      moon: { new: [1, 2.5] } });
+  await save('tasting', tasting, { liking: null });
+  await remove('visit', await save('visit', newId(), { name: 'gone' }));
+  await save('settings', settingsId, { currency: 'EUR' });
+  const bytes = Uint8Array.from(atob(picture), (letter) => letter.charCodeAt(0));
+  const photo = await addPhoto({ tasting }, new Blob([bytes]));
+  return { bottle, tasting, photo };
+}"""
+SEND = """async () => {
+  await (await import('/sync/index.js')).syncNow();
+  await (await import('/photos/upload.js')).uploadPhotos();
+}"""
+FORGET = "async (id) => (await import('/store/database.js')).db.photo_bytes.delete(id)"
+WRITE = "async ([id, fields]) => (await import('/store/write.js')).save('tasting', id, fields)"
+REMOVE = "async (id) => (await import('/store/write.js')).remove('tasting', id)"
+OTHER = "01900000-0000-7000-8000-0000000000aa"
+
+
+def picture() -> str:
+    out = io.BytesIO()
+    Image.linear_gradient("L").convert("RGB").save(out, "JPEG")
+    return base64.b64encode(out.getvalue()).decode()
+
+
+def fill(page: Page) -> dict[str, str]:
+    filled: dict[str, str] = page.evaluate(FILL, picture())
+    return filled
+
+
+def copied(page: Page, target: Path) -> Path:
+    """Make a copy on the phone and save it to `target`."""
+    page.evaluate("location.hash = '#/settings'")
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Make a copy on this phone").click()
+    download.value.save_as(target)
+    return target
+
+
+def records_of(path: Path) -> dict[str, list[Any]]:
+    """Return the parsed records of an archive by file, and the sizes of its pictures.
+
+    The server encodes pictures anew, to remove what a phone may have left in them.
+    """
+    with zipfile.ZipFile(path) as archive:
+        assert archive.testzip() is None
+        texts = [n for n in archive.namelist() if n.endswith(".jsonl") and n != "revisions.jsonl"]
+        found: dict[str, list[Any]] = {
+            name: [json.loads(line) for line in archive.read(name).splitlines()] for name in texts
+        }
+        pictures = [name for name in archive.namelist() if name.startswith("photos/")]
+        sizes = {name: [Image.open(io.BytesIO(archive.read(name))).size] for name in pictures}
+        return found | sizes
+
+
+def test_phone_copy_equals_the_export_record_by_record(taster, tmp_path):
+    page = taster.page
+    fill(page)
+    page.evaluate(SEND)
+    page.evaluate("location.hash = '#/settings'")
+    expect(page.get_by_role("button", name="Make a copy on this phone")).to_be_visible()
+    page.evaluate("async () => { await import('/archive/write_archive.js'); }")
+    taster.page.context.set_offline(True)
+    mine = records_of(copied(page, tmp_path / "mine.zip"))
+    taster.page.context.set_offline(False)
+    with urllib.request.urlopen(f"{taster.server.url}/api/export", timeout=60) as answer:
+        (tmp_path / "server.zip").write_bytes(answer.read())
+    assert mine == records_of(tmp_path / "server.zip")
+    assert len(mine) == 6
+
+
+def test_phone_copy_imports_into_an_empty_server(taster, tmp_path):
+    page = taster.page
+    fill(page)
+    mine = copied(page, tmp_path / "mine.zip")
+    empty, again = tmp_path / "other" / "book.sqlite", tmp_path / "again.zip"
+    assert command(empty, "db", "upgrade")[0] == 0
+    told = command(empty, "import", str(mine))
+    assert told == (0, "New: 5 records, 0 earlier values, 1 photos\n")
+    assert command(empty, "export", str(again))[0] == 0
+    assert records_of(again) == records_of(mine)
+
+
+def test_phone_copy_tells_which_photos_are_missing(taster, tmp_path):
+    page = taster.page
+    filled = fill(page)
+    page.evaluate(FORGET, filled["photo"])
+    mine = records_of(copied(page, tmp_path / "mine.zip"))
+    expect(page.get_by_text("1 photo is only on your server")).to_be_visible()
+    assert not [name for name in mine if name.startswith("photos/")]
+    assert len(mine["photo.jsonl"]) == 1
+
+
+def choose(page: Page, file: Path) -> None:
+    page.locator(".import-archive input").set_input_files(file)
+
+
+def figure(page: Page, name: str) -> Any:
+    return page.locator(".import-preview dl > div", has_text=name).locator("dd")
+
+
+def other_archive(tmp_path: Path, known: str) -> Path:
+    """Write an archive of one new tasting and of one that the phone has."""
+    clock = "1700000000000-0000-bbbbbbbb"
+    bottle = {"id": OTHER, "fields": {"name": "Colle Rosso"}, "clocks": {"name": clock}}
+    tastings = [
+        {"id": id_, "fields": fields, "clocks": dict.fromkeys(fields, clock)}
+        for id_, fields in (
+            (OTHER, {"bottle": OTHER, "liking": 4, "tasted_at": "2024-05-02T18:00:00Z"}),
+            (known, {"place": "Cellar", "words": "older"}),
+        )
+    ]
+    path = tmp_path / "other.zip"
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("book.json", json.dumps({"format": 1, "owner_name": "Ada"}))
+        archive.writestr("bottle.jsonl", json.dumps(bottle) + "\n")
+        archive.writestr("tasting.jsonl", "\n".join(map(json.dumps, tastings)))
+    return path
+
+
+def test_import_says_what_will_happen_and_then_adds(taster, tmp_path):
+    page = taster.page
+    filled = fill(page)
+    page.evaluate(SEND)
+    page.evaluate("location.hash = '#/settings'")
+    choose(page, other_archive(tmp_path, filled["tasting"]))
+    expect(figure(page, "New, will be added")).to_have_text("1 tasting")
+    expect(figure(page, "Already here")).to_have_text("1 tasting")
+    expect(page.locator(".import-preview")).to_contain_text("Ada")
+    page.locator(".import-preview summary").first.click()
+    expect(page.locator(".import-preview li").first).to_contain_text("Colle Rosso")
+    tasting = "async (id) => (await (await import('/store/queries.js')).tasting(id))?.fields"
+    assert page.evaluate(tasting, OTHER) is None
+    page.get_by_role("button", name="Add to my notes").click()
+    expect(page.get_by_text("Done: 3 entries added or updated.")).to_be_visible()
+    assert page.evaluate(tasting, OTHER)["liking"] == 4
+    merged = page.evaluate(tasting, filled["tasting"])
+    assert merged["place"] == "Cellar"
+    assert merged["words"].startswith("plum")
+
+
+def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
+    page = taster.page
+    filled = fill(page)
+    mine = copied(page, tmp_path / "mine.zip")
+    choose(page, mine)
+    expect(figure(page, "Already here")).to_have_text("1 tasting")
+    expect(figure(page, "Photos in the copy")).to_have_text("1")
+    page.evaluate(REMOVE, filled["tasting"])
+    choose(page, mine)
+    expect(figure(page, "Deleted here")).to_have_text("1 tasting")
+    page.get_by_role("button", name="Don’t add").click()
+    expect(page.locator(".import-preview")).to_have_count(0)
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        ({"notes.txt": "plum"}, "not a copy of notes"),
+        ({"book.json": "plum"}, "not a copy of notes"),
+        ({"book.json": '{"format": 2}'}, "in a format that this version"),
+        (None, "not a copy of notes"),
+    ],
+)
+def test_import_rejects_another_file(taster, tmp_path, content, told):
+    path = tmp_path / "file.zip"
+    if content is None:
+        path.write_bytes(b"plums" * 1000)
+    else:
+        with zipfile.ZipFile(path, "w") as archive:
+            for name, text in content.items():
+                archive.writestr(name, text)
+    taster.page.evaluate("location.hash = '#/settings'")
+    choose(taster.page, path)
+    expect(taster.page.locator(".import-archive [role=alert]")).to_contain_text(told)
+    expect(taster.page.locator(".import-preview")).to_have_count(0)
+
+
+def test_import_without_a_server_says_so(taster, tmp_path):
+    page = taster.page
+    filled = fill(page)
+    page.evaluate("location.hash = '#/settings'")
+    choose(page, other_archive(tmp_path, filled["tasting"]))
+    expect(page.locator(".import-preview")).to_be_visible()
+    taster.page.context.set_offline(True)
+    page.get_by_role("button", name="Add to my notes").click()
+    expect(page.locator(".import-archive [role=alert]")).to_contain_text("isn’t answering")
+    expect(page.locator(".import-preview")).to_be_visible()
