@@ -181,7 +181,8 @@ def _add(
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
     record = new_record("guest", joining.guest, fields, clock)
     try:
-        write(connection, owner_id, [record], max_records=max_records, is_quiet=True)
+        is_new = known is None
+        write(connection, owner_id, [record], max_records=max_records, is_quiet=is_new)
     except IntegrityError:
         # A record of another table, which row-level security hides from this transaction.
         raise _taken() from None
