@@ -13,9 +13,14 @@ from flask import Blueprint, Response, current_app, request
 from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.api.http.body import json_body, load
-from webapp.api.http.common import DoneSchema, now_s, text_field
+from webapp.api.http.common import (
+    MAX_ANSWERS_BYTES,
+    MAX_JOIN_BYTES,
+    DoneSchema,
+    now_s,
+    text_field,
+)
 from webapp.api.http.errors import ApiError
-from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
 from webapp.api.http.operation import operation
 from webapp.auth.names import normalize_name
 from webapp.auth.request_checks import public
