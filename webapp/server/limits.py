@@ -11,8 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.api.http.common import MAX_BODY_BYTES
-from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
+from webapp.api.http.common import MAX_ANSWERS_BYTES, MAX_BODY_BYTES, MAX_JOIN_BYTES
 
 
 def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
