@@ -1,0 +1,278 @@
+"""Tastings at the table, on the leader's phone: set, lead, pass round, talk, uncover, results."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.conftest import PHONE, LiveServer
+from tests.browser.engines import tap
+from tests.browser.led_table import join
+from tests.browser.pour_page import written
+from tests.browser.table_page import TABLE, Leader, id_of, open_tasted
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def leader(page: Page) -> Leader:
+    return Leader(page)
+
+
+@pytest.fixture
+def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
+    """Open a phone that syncs."""
+    with browser.new_context(base_url=live_server.url, **PHONE) as opened:
+        yield opened
+
+
+def test_table_is_set_with_new_wines_and_settings(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo", "Clos Verrin")
+    leader.press("in sight", "radio")
+    leader.press("liking only", "radio")
+    leader.press("without names", "radio")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Friday reds")
+    leader.start()
+    [table] = leader.rows("group_tasting")
+    assert (table["name"], table["steps"]) == ("Friday reds", ["verdict"])
+    assert (table["labels_hidden"], table["names_shown"]) == (False, False)
+    names = [row["name"] for row in leader.rows("bottle")]
+    assert sorted(names) == ["Clos Verrin", "Torre Quarzo"]
+    assert [glass["mark"] for glass in leader.rows("glass")] == ["A", "B"]
+
+
+def test_name_typed_fast_is_stored_whole(leader, page):
+    leader.set_new("")
+    name = "Reds of the north, second evening"
+    page.get_by_label("Name of the table").press_sequentially(name, delay=1)
+    expect(page.get_by_role("heading", level=1)).to_have_text(name)
+    expect(page.get_by_label("Name of the table")).to_have_value(name)
+    assert leader.rows("group_tasting")[0]["name"] == name
+
+
+def test_glass_moves_up_and_comes_back_after_undo(leader, page):
+    leader.set_new("Whites", "First", "Second", "Third")
+    leader.press("Move glass C up")
+    expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
+    leader.press("Take glass A away")
+    expect(leader.glasses()).to_contain_text(["Third", "Second"])
+    leader.press("Undo")
+    expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
+
+
+def test_one_wine_is_poured_twice_and_once_again(leader, page):
+    leader.set_new("Whites", "First", "Second", "Third")
+    leader.press("yes, at random", "radio")
+    expect(leader.glasses()).to_have_count(4)
+    bottles = [glass["bottle"] for glass in leader.rows("glass")]
+    assert len(set(bottles)) == 3
+    twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
+    tap(twice.get_by_role("radio", name="no", exact=True))
+    expect(leader.glasses()).to_have_count(3)
+
+
+def test_own_order_for_each_guest_sets_the_own_pace(leader, page):
+    leader.set_new("Whites", "First", "Second")
+    leader.press("different for each guest", "radio")
+    expect(page.get_by_role("radiogroup", name="Pace")).to_have_count(0)
+    leader.start()
+    [table] = leader.rows("group_tasting")
+    assert (table["order"], table["pace"]) == ("balanced", "free")
+    assert "open_glass" not in table
+
+
+def test_step_closes_when_the_leader_goes_on(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.start()
+    expect(page.locator(".table-now h2")).to_have_text("Look")
+    leader.go_on("First nose")
+    [glass] = leader.rows("glass")
+    assert "closed_look_at" in glass
+    assert "closed_first_nose_at" not in glass
+    leader.press("Back")
+    expect(page.locator(".table-now h2")).to_have_text("Look")
+    assert "closed_look_at" not in leader.rows("glass")[0]
+
+
+def test_leader_writes_the_guidance_anew(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.start()
+    leader.press("Change this sentence")
+    page.get_by_label("What guests read").fill("Hold it against the candle.")
+    leader.press("Done")
+    expect(page.locator(".table-guidance")).to_have_text("Hold it against the candle.")
+    assert leader.rows("group_tasting")[0]["guidance_look"] == "Hold it against the candle."
+
+
+def test_leader_notes_an_own_glass(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.start()
+    leader.press("Note my own glass")
+    tap(page.locator('[data-field="sheet.look_depth"]').get_by_role("radio", name="deep"))
+    expect(page.locator(".table-answered")).to_contain_text("1")
+    written(page)
+    [sheet] = leader.rows("sheet")
+    assert sheet["look_depth"] == "deep"
+    assert sheet["guest"] == leader.rows("guest")[0]["id"]
+    leader.go_on("First nose")
+    leader.press("Back")
+    expect(page.locator(".table-now h2")).to_have_text("Look")
+
+
+def test_phone_goes_round_and_survives_a_reload(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.press("nose, palate, liking", "radio")
+    leader.start()
+    leader.press("Pass one phone round", "link")
+    expect(page.get_by_role("navigation", name="Main menu")).to_be_hidden()
+    leader.pass_to("Ada")
+    tap(page.locator(".aroma").first)
+    written(page)
+    tap(page.locator(".at-thumb .primary"))
+    expect(page.locator('[data-step="sip_1"]')).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Ada")
+    expect(page.locator('[data-step="sip_1"]')).to_be_visible()
+    for step in ("sip_2", "verdict"):
+        tap(page.locator(".at-thumb .primary"))
+        expect(page.locator(f'[data-step="{step}"]')).to_be_visible()
+    leader.press("Done: pass it on")
+    # Nobody can open the answers of somebody who has passed the phone on.
+    expect(page.get_by_role("button", name=re.compile("Ada"))).to_be_disabled()
+    leader.pass_to("Ben")
+    expect(page.locator(".noted-word")).to_have_count(0)
+    assert [guest["entry"] for guest in leader.rows("guest")] == ["passed", "passed"]
+
+
+def test_answers_are_not_shown_before_the_talk(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}", discussed=False)
+    expect(page.get_by_role("status").first).to_contain_text("notes from 5 of 5")
+    expect(page.locator(".guest-dots")).to_have_count(0)
+    leader.press("Show the answers")
+    expect(page.locator(".guest-dots").first).to_be_visible()
+    glass = next(row for row in leader.rows("glass") if row["id"] == id_of("glass", 1))
+    assert {"closed_first_nose_at", "closed_sip_1_at", "closed_verdict_at"} <= glass.keys()
+    leader.press("Undo")
+    expect(page.locator(".guest-dots")).to_have_count(0)
+
+
+def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}")
+    liking = page.locator(".guest-dots").first
+    expect(liking.locator(".guest-dot")).to_have_count(5)
+    expect(liking).to_contain_text("middle: 3")
+    expect(page.locator(".table-aroma").first).to_contain_text("rose")
+    expect(page.locator(".table-aroma").first).to_contain_text("5 of 5")
+    expect(page.locator(".guest-values").first).to_have_text(
+        "Cleo 2, Ada 3, Eve 3, Ben 4 and Dan 5"
+    )
+
+
+def test_names_stay_hidden_where_answers_go_without_names(page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}", names_shown=False)
+    expect(page.locator(".guest-dots").first).to_be_visible()
+    assert "Cleo" not in page.locator("main").inner_text()
+
+
+def test_label_is_uncovered_with_its_lawful_range_and_guesses(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}")
+    expect(page.locator("main")).not_to_contain_text("Clos Verrin")
+    leader.press("Uncover the label")
+    label = page.locator(".table-label")
+    expect(label.locator("h2")).to_have_text("Clos Verrin 2019")
+    expect(label).to_contain_text("On the label: 13.5%. By law it may really be 12.7 to 14.3%.")
+    first = label.locator(".table-aroma").first
+    expect(first).to_contain_text("closest")
+
+
+def test_results_order_the_glasses_and_test_the_agreement(page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    order = page.locator("ol .table-aroma .name")
+    expect(order).to_have_text(["Glass A", "Glass D", "Glass C", "Glass B"])
+    expect(page.locator("main")).to_contain_text("agreed more than chance would make it")
+    # A pair would tell what is in a covered glass.
+    expect(page.get_by_role("heading", name="The same wine twice")).to_have_count(0)
+    expect(page.locator(".taste-map text")).to_have_count(5)
+
+
+def test_results_leave_out_glasses_that_are_still_closed(page):
+    page.goto("/#/table")
+    open_tasted(page, "/results", discussed=False)
+    expect(page.locator("main")).to_contain_text("4 glasses are still closed")
+    expect(page.locator("ol .table-aroma")).to_have_count(0)
+
+
+def test_results_are_taken_away_as_csv_and_picture(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    with page.expect_download() as table:
+        leader.press("As a table (CSV)")
+    text = table.value.path().read_text("utf-8-sig")
+    assert text.splitlines()[0].startswith("glass,guest,look_colour")
+    assert len(text.splitlines()) == 21
+    with page.expect_download() as picture:
+        leader.press("As a picture")
+    assert picture.value.path().read_bytes().startswith(b"\x89PNG")
+
+
+def test_ended_table_stays_in_the_list_and_is_deleted_with_undo(leader, page):
+    page.goto("/#/table")
+    open_tasted(page)
+    leader.press("End the table")
+    expect(page.get_by_role("heading", level=1)).to_have_text("What the table says")
+    page.goto("/#/table")
+    past = page.locator("section", has=page.get_by_role("heading", name="Past tables"))
+    tap(past.get_by_role("link", name=re.compile("Friday reds")))
+    leader.press("Delete this table")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Table")
+    expect(page.get_by_role("heading", name="Past tables")).to_have_count(0)
+    assert leader.rows("sheet") == []
+    leader.press("Undo")
+    expect(past.get_by_role("link")).to_have_count(1)
+    assert len(leader.rows("sheet")) == 20
+
+
+def test_invitation_without_a_network_offers_other_ways(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.press("Invite guests", "link")
+    expect(page.locator(".notice")).to_contain_text("works without a network")
+    expect(page.get_by_role("link", name=re.compile("Pass one phone round"))).to_be_visible()
+    expect(page.get_by_role("link", name=re.compile("By QR codes"))).to_be_visible()
+
+
+def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
+    leader = Leader(served.new_page())
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.press("liking only", "radio")
+    leader.press("Invite guests", "link")
+    expect(leader.page.locator(".qr-code")).to_be_visible()
+    id_ = leader.rows("group_tasting")[0]["id"]
+    path = leader.page.evaluate(
+        """async (id) => (await (await import('/account/api.js'))
+          .ask('POST', `/api/group-tastings/${id}/invitation`)).path""",
+        id_,
+    )
+    with served.browser.new_context(base_url=leader.page.url.split("#")[0], **PHONE) as other:
+        guest = other.new_page()
+        join(guest, path, "Ada")
+        expect(leader.page.get_by_text("Ada", exact=True)).to_be_visible()
+        leader.press("To the table", "link")
+        leader.start()
+        expect(leader.page.locator(".table-answered")).to_contain_text("0")
+        slider = guest.get_by_role("slider").first
+        slider.focus()
+        guest.keyboard.press("ArrowRight")
+        expect(leader.page.locator(".table-answered .figure")).to_have_text("1")
+
+
+def test_deleted_table_says_so(page):
+    page.goto(f"/#/table/{TABLE}")
+    expect(page.locator(".empty")).to_contain_text("isn’t on this phone")
