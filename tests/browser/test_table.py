@@ -74,7 +74,7 @@ def test_one_wine_is_poured_twice_and_once_again(leader, page):
     expect(leader.glasses()).to_have_count(3)
 
 
-def test_own_order_for_each_guest_sets_the_own_pace(leader, page):
+def test_order_of_each_guest_leaves_all_glasses_open(leader, page):
     leader.set_new("Whites", "First", "Second")
     leader.press("different for each guest", "radio")
     expect(page.get_by_role("radiogroup", name="Pace")).to_have_count(0)
@@ -223,7 +223,7 @@ def test_results_are_taken_away_as_csv_and_picture(leader, page):
     assert picture.value.path().read_bytes().startswith(b"\x89PNG")
 
 
-def test_ended_table_stays_in_the_list_and_is_deleted_with_undo(leader, page):
+def test_ended_table_is_listed_and_deleted_with_undo(leader, page):
     page.goto("/#/table")
     open_tasted(page)
     leader.press("End the table")
