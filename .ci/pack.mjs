@@ -20,7 +20,7 @@ const { rollup } = tools('rollup');
 const { minify } = tools('terser');
 const { browserslistToTargets, transform } = tools('lightningcss');
 
-const SCREENS = ['pour', 'book', 'shelf', 'palate', 'table', 'settings'];
+const SCREENS = ['pour', 'book', 'shelf', 'palate', 'table', 'settings', 'guest'];
 const SHEET = /<link rel="stylesheet" href="\/([^"]+)">\n?/g;
 /** The oldest browsers that support what the sources use (JSON modules, Baseline 2025). */
 const BROWSERS = ['chrome 123', 'firefox 138', 'safari 17.2'];
@@ -55,6 +55,8 @@ function assignFiles(info) {
     'rooms',
     others.flatMap((one) => [...one].filter(inAtLeast(2))),
   );
+  // The questions of a step, which the leader's phone and the guests' share.
+  put('sheet', staticImports(join(STATIC, 'domain/table/sheet_form.js'), info));
   [pour, ...others].forEach((one, at) => put(String(SCREENS[at]), one));
   put('reader', staticImports(join(STATIC, 'vendor/zxing/reader/index.js'), info));
   put('qr', staticImports(join(STATIC, 'lib/qr_draw.js'), info));

@@ -102,12 +102,12 @@ class Leader:
     def close_step(self, at: int, step: str) -> None:
         self.glass(at, **{f"closed_{step}_at": self.now()})
 
-    def lay_open(self, at: int) -> None:
+    def show_answers(self, at: int) -> None:
         now = self.now()
         closed = {f"closed_{step}_at": now for step in STEPS}
         self.glass(at, discussed_at=now, **closed)
 
-    def uncover(self, at: int) -> None:
+    def reveal(self, at: int) -> None:
         self.glass(at, uncovered_at=self.now())
 
     def end(self) -> None:

@@ -1,16 +1,14 @@
 // After the tasting: every glass with its label, and the guest's own notes to take away.
 import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { showToast } from '../../components/layout/toast.js';
-import { ownNotes, notesAsJson, takeable, takeIntoNotebook } from '../../domain/guest/take_away.js';
-import { notesAsText } from '../../domain/guest/notes_text.js';
 import { glassesOf } from '../../domain/guest/place.js';
-import { answersByGlass, seat, updateSeat, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { seat } from '../../domain/guest/seat_state.js';
 import { glassName, GlassRow } from './glass_row.js';
 import { GlassOverview } from './glass_overview.js';
 import { GuestPage } from './guest_page.js';
 import { StepView } from './step_view.js';
 import { TableMenu } from './table_menu.js';
+import { TakeAway } from './take_away.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').Seat} Seat */
 
@@ -35,7 +33,9 @@ export function AfterPage() {
       !glass &&
       html`<p class="voice guide">${t(endKey(state), {
         leader: view['table']?.leader_name || t('guest.the_leader'),
-      })}</p><${TakeAway} open=${open} /><${TableMenu} isByCodes=${open.origin === 'qr'} />`
+      })}</p>
+      <section class="guest-part"><h2>${t('guest.take_away')}</h2><${TakeAway} open=${open} /></section>
+      <${TableMenu} isByCodes=${open.origin === 'qr'} />`
     }
   <//>`;
 }
@@ -43,50 +43,4 @@ export function AfterPage() {
 /** @param {Seat['state']} state */
 function endKey(state) {
   return state === 'removed' ? 'guest.removed' : 'guest.ended';
-}
-
-/** @param {{ open: Seat }} props */
-export function TakeAway({ open }) {
-  const [problem, setProblem] = useState(false);
-  const notes = ownNotes(open, valuesOfGlass, answersByGlass());
-  const mine = takeable(open, notes);
-  const covered = notes.filter(({ glass }) => !glass.bottle).length;
-  const take = () =>
-    takeIntoNotebook(open, mine).then(
-      () => {
-        setProblem(false);
-        showToast(t('guest.taken', { count: mine.length }));
-        return updateSeat(open.table, ({ taken }) => ({ taken: [...taken, ...mine.map(({ glass }) => glass.id)] }));
-      },
-      () => setProblem(true),
-    );
-  if (!notes.length) return html`<p class="soft">${t('guest.nothing_noted')}</p>`;
-  const title = open.view['table']?.name || t('guest.welcome');
-  return html`<section class="guest-part"><h2>${t('guest.take_away')}</h2>
-    <p>${t('guest.take_what')}</p>
-    ${problem && html`<p class="field-error" role="alert">${t('guest.take_failed')}</p>`}
-    <div class="buttons">
-      ${
-        mine.length > 0 &&
-        html`<button type="button" class="button primary" onClick=${take}>
-        ${t('guest.take', { count: mine.length })}</button>`
-      }
-      ${open.taken.length > 0 && html`<a class="button" href="#/book">${t('guest.see_book')}</a>`}
-    </div>
-    ${covered > 0 && html`<p class="soft small">${t('guest.still_covered', { count: covered })}</p>`}
-    <div class="buttons"><button type="button" class="button plain"
-        onClick=${() => download('notes.txt', 'text/plain', notesAsText(title, notes))}>${t('guest.as_text')}</button>
-      <button type="button" class="button plain"
-        onClick=${() => download('notes.json', 'application/json', notesAsJson(open, notes))}>
-        ${t('guest.as_data')}</button></div>
-  </section>`;
-}
-
-/** @param {string} name @param {string} type @param {string} text */
-function download(name, type, text) {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([text], { type: `${type};charset=utf-8` }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }

@@ -26,7 +26,7 @@ export function Screen({ path: [name = ''] }) {
 
 function Flight() {
   const FlightPage = useLazy(flightPage);
-  return FlightPage && html`<${FlightPage} />`;
+  return FlightPage ? html`<${FlightPage} />` : html`<${GuestPage} title=${t('guest.no_network')} />`;
 }
 
 /** @param {{ text: string }} props secret or code of the address */

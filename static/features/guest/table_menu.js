@@ -11,8 +11,11 @@ import { LazySheet } from '../shell/lazy.js';
 
 const codesSheet = () => import('./codes_sheet.js').then(({ CodesSheet }) => CodesSheet);
 
-/** @param {{ isByCodes: boolean }} props */
-export function TableMenu({ isByCodes }) {
+const takeSheet = () => import('./take_sheet.js').then(({ TakeSheet }) => TakeSheet);
+
+/** @param {{ isByCodes: boolean, hasNotes?: boolean }} props hasNotes: offer to take the notes away */
+export function TableMenu({ isByCodes, hasNotes = false }) {
+  const [isTaking, setTaking] = useState(false);
   const [isShowing, setShowing] = useState(false);
   const [isLeaving, setLeaving] = useState(false);
   return html`<section class="guest-part guest-menu">
@@ -22,6 +25,11 @@ export function TableMenu({ isByCodes }) {
             ${t('guest.show_codes')}</button>`
         : html`<${Row} className="ruled-row" name=${t('guest.show_codes')} line=${t('guest.show_codes_line')}
             onClick=${() => setShowing(true)} />`
+    }
+    ${
+      hasNotes &&
+      html`<${Row} className="ruled-row" name=${t('guest.take_row')} onClick=${() => setTaking(true)} />
+      <${LazySheet} loader=${takeSheet} open=${isTaking} onClose=${() => setTaking(false)} />`
     }
     <${Row} className="ruled-row" name=${t('guest.leave')} onClick=${() => setLeaving(true)} />
     <${LazySheet} loader=${codesSheet} open=${isShowing} onClose=${() => setShowing(false)} />
@@ -42,14 +50,15 @@ function Leave() {
       () => setProblem(t('guest.leave_failed')),
     );
   const leader = open.view['table']?.leader_name || t('guest.the_leader');
-  return html`${problem && html`<p class="field-error" role="alert">${problem}</p>`}
+  return html`<div class="guest-leave">
+    ${problem && html`<p class="field-error" role="alert">${problem}</p>`}
     <p>${t(open.origin === 'qr' ? 'guest.leave_codes' : 'guest.leave_keep', { leader })}</p>
-    <div class="buttons"><button type="button" class="button" onClick=${() => go(false)}>
-      ${t(open.origin === 'qr' ? 'guest.leave_delete' : 'guest.leave_now')}</button></div>
+    <button type="button" class="button" onClick=${() => go(false)}>
+      ${t(open.origin === 'qr' ? 'guest.leave_delete' : 'guest.leave_now')}</button>
     ${
       open.origin === 'server' &&
       html`<p>${t('guest.leave_forget', { leader })}</p>
-    <div class="buttons"><button type="button" class="button" onClick=${() => go(true)}>
-      ${t('guest.leave_delete')}</button></div>`
-    }`;
+      <button type="button" class="button" onClick=${() => go(true)}>${t('guest.leave_delete')}</button>`
+    }
+  </div>`;
 }

@@ -40,5 +40,5 @@ export function TablePage({ table }) {
 
 function After() {
   const AfterPage = useLazy(afterPage);
-  return AfterPage && html`<${AfterPage} />`;
+  return AfterPage ? html`<${AfterPage} />` : html`<${GuestPage} title=${t('guest.welcome')} />`;
 }

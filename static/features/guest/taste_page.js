@@ -51,8 +51,13 @@ export function TastePage({ open: { view, origin } }) {
       html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass}
       onChoose=${choose} />`
     }
-    ${(!glass || !shown?.step) && html`<${TableMenu} isByCodes=${origin === 'qr'} />`}
+    ${(!glass || !shown?.step) && html`<${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${hasNotes(view)} />`}
   <//>`;
+}
+
+/** @param {import('../../domain/guest/guest_store.js').View} view */
+function hasNotes(view) {
+  return glassesOf(view).some(({ id }) => Object.values(valuesOfGlass(id)).some((value) => value !== null));
 }
 
 /** @param {{ view: import('../../domain/guest/guest_store.js').View }} props */
