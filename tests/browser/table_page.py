@@ -57,7 +57,7 @@ def tasted_table(*, discussed: bool = True, **head: Any) -> list[dict[str, Any]]
     return edits + [sheet(guest, glass) for guest in range(5) for glass in range(4)]
 
 
-def sheet(guest: int, glass: int) -> dict[str, Any]:
+def sheet(guest: int, glass: int, **more: Any) -> dict[str, Any]:
     names = (id_of("guest", guest), id_of("glass", glass))
     answers = {
         "liking": LIKINGS[guest][glass],
@@ -67,7 +67,7 @@ def sheet(guest: int, glass: int) -> dict[str, Any]:
         "guess_abv": 12 + guest / 2,
     }
     of = {"group_tasting": TABLE, "guest": names[0], "glass": names[1]}
-    return {"kind": "sheet", "id": sheet_id(*names), "fields": of | answers}
+    return {"kind": "sheet", "id": sheet_id(*names), "fields": of | answers | more}
 
 
 def open_tasted(page: Page, path: str = "", **head: Any) -> None:

@@ -12,7 +12,7 @@ from tests.browser.conftest import PHONE, LiveServer
 from tests.browser.engines import tap
 from tests.browser.led_table import join
 from tests.browser.pour_page import written
-from tests.browser.table_page import TABLE, Leader, id_of, open_tasted
+from tests.browser.table_page import MOMENT, SAVE, TABLE, Leader, id_of, open_tasted, sheet
 
 pytestmark = pytest.mark.browser
 
@@ -201,6 +201,36 @@ def test_results_order_the_glasses_and_test_the_agreement(page):
     # A pair would tell what is in a covered glass.
     expect(page.get_by_role("heading", name="The same wine twice")).to_have_count(0)
     expect(page.locator(".taste-map text")).to_have_count(5)
+
+
+def test_results_tell_who_found_the_wine_poured_twice(page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    first, last = id_of("glass", 0), id_of("glass", 3)
+    same = [sheet(guest, 0, guess_same_as=last) for guest in (0, 3)]
+    page.evaluate(SAVE, [*same, sheet(1, 0, guess_same_as=id_of("glass", 2))])
+    shown = [
+        {"kind": "glass", "id": id_, "fields": {"uncovered_at": MOMENT}} for id_ in (first, last)
+    ]
+    page.evaluate(SAVE, shown)
+    section = page.locator("section", has=page.get_by_role("heading", name="The same wine twice"))
+    expect(section).to_contain_text("A: Torre Quarzo 2019 and D: Torre Quarzo 2019 were the same")
+    expect(section).to_contain_text("Found by Ada and Dan.")
+    expect(section).to_contain_text("3 guests tried")
+
+
+def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
+    leader.set_new("Friday reds", "First", "Second", "Third")
+    leader.press("liking only", "radio")
+    leader.start()
+    leader.press("Pass one phone round", "link")
+    leader.pass_to("Ada")
+    same = page.get_by_role("radiogroup", name="Guess: the same wine as")
+    expect(same.get_by_role("radio")).to_have_text(["B", "C"])
+    tap(same.get_by_role("radio", name="C"))
+    written(page)
+    glass = leader.rows("glass")[2]["id"]
+    assert leader.rows("sheet")[0]["guess_same_as"] == glass
 
 
 def test_results_leave_out_glasses_that_are_still_closed(page):
