@@ -75,6 +75,7 @@ class Leader:
     """The leader's phone, which writes the records as the leader's screens do."""
 
     page: Page
+    table: str = TABLE
     invitation: dict[str, Any] = field(default_factory=dict)
 
     def set_table(self, glasses: int = 2, **fields: Any) -> None:
@@ -126,3 +127,45 @@ def join(page: Page, path: str, name: str) -> None:
     page.goto(path)
     page.get_by_label("Your first name").fill(name)
     page.get_by_role("button", name="Join the table").tap()
+
+
+# Replaces the camera: it shows the codes in `globalThis.codesInView`, one after the other.
+CAMERA = """() => {
+  globalThis.codesInView = [];
+  const [width, height] = [640, 640];
+  navigator.mediaDevices.getUserMedia = async () => {
+    const sheet = Object.assign(document.createElement('canvas'), { width, height });
+    const pen = sheet.getContext('2d');
+    let at = 0;
+    setInterval(() => {
+      const code = globalThis.codesInView[at++ % Math.max(1, globalThis.codesInView.length)];
+      pen.setTransform(1, 0, 0, 1, 0, 0);
+      pen.fillStyle = 'white';
+      pen.fillRect(0, 0, width, height);
+      if (!code) return;
+      const scale = Math.floor(width / code.size);
+      pen.setTransform(scale, 0, 0, scale, 0, 0);
+      pen.fillStyle = 'black';
+      pen.fill(new Path2D(code.path));
+    }, 300);
+    return sheet.captureStream();
+  };
+}"""
+# The codes that a screen shows in turn, as drawn there.
+CODES = """() => new Promise((done) => {
+  const seen = new Map();
+  const look = () => {
+    const drawn = document.querySelector('.qr-code');
+    const path = drawn?.querySelector('path').getAttribute('d');
+    if (path) seen.set(path, { path, size: drawn.viewBox.baseVal.width });
+    const [, last] = document.querySelector('.qr-frames p')?.textContent.match(/\\d+/g) ?? [1, 1];
+    if (path && seen.size === Number(last)) done([...seen.values()]);
+    else setTimeout(look, 50);
+  };
+  look();
+})"""
+
+
+def show_to_camera(shown: Page, camera: Page) -> None:
+    """Hold one phone's screen in front of the other's camera."""
+    camera.evaluate("(codes) => { globalThis.codesInView = codes; }", shown.evaluate(CODES))

@@ -1,0 +1,299 @@
+"""A guest of a led tasting: joining, tasting along, bad networks, taking notes away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.engines import PHONE
+from tests.browser.led_table import CAMERA, WINES, Leader, glass_id, join, show_to_camera
+from tests.browser.live_server import LiveServer
+from tests.browser.waiting import LIMIT_S, wait_until
+
+pytestmark = pytest.mark.browser
+
+# What is missing over plain http, and in some browsers.
+INSECURE = """() => {
+  for (const name of ['subtle', 'randomUUID'])
+    Object.defineProperty(Crypto.prototype, name, { value: undefined });
+  for (const name of ['locks', 'serviceWorker', 'mediaDevices', 'storage', 'share', 'canShare'])
+    Object.defineProperty(Navigator.prototype, name, { value: undefined });
+}"""
+COUNT_TAPS = """() => {
+  globalThis.taps = 0;
+  addEventListener('click', () => { globalThis.taps += 1; }, true);
+}"""
+OWN_BOOK = """async () => {
+  const { allOf } = await import('/store/queries.js');
+  const [bottles, tastings, visits] = await Promise.all(['bottle', 'tasting', 'visit'].map(allOf));
+  return {
+    bottles: bottles.map(({ fields }) => fields.name),
+    tastings: tastings.map(({ fields }) => [fields.liking ?? null, fields.flight_mark]),
+    visits: visits.map(({ fields }) => fields.name),
+  };
+}"""
+PhoneOpener = Callable[..., Page]
+
+
+@pytest.fixture
+def guest_phone(browser: Browser, live_server: LiveServer) -> Iterator[PhoneOpener]:
+    """Return a function that opens another phone with an empty profile."""
+    with ExitStack() as stack:
+
+        def open_phone(script: str | None = None) -> Page:
+            made = browser.new_context(base_url=live_server.url, **PHONE)
+            context: BrowserContext = stack.enter_context(made)
+            context.set_default_timeout(LIMIT_S * 1000)
+            if script:
+                context.add_init_script(f"({script})()")
+            return context.new_page()
+
+        yield open_phone
+
+
+@pytest.fixture
+def leader(guest_phone: PhoneOpener) -> Leader:
+    return Leader(guest_phone())
+
+
+def rate(page: Page, slider: str, presses: int = 1) -> None:
+    """Set a scale by the keyboard: from the middle, up one step with each press."""
+    line = page.get_by_role("slider", name=slider)
+    for _ in range(presses):
+        line.press("ArrowRight")
+
+
+def liking_of(leader: Leader, at: int = 0) -> list[float]:
+    sheets = leader.rows("sheet")
+    return [s["liking"] for s in sheets if s["glass"] == glass_id(at) and s.get("liking")]
+
+
+def at_verdict(leader: Leader, page: Page, name: str = "Ada") -> None:
+    leader.open_step(0, "verdict")
+    join(page, leader.invitation["path"], name)
+    expect(page.locator("[data-step=verdict]")).to_be_visible()
+
+
+def test_guest_notes_the_first_word_within_four_taps(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    leader.set_table()
+    leader.open_step(0, "first_nose")
+    page = guest_phone(COUNT_TAPS)
+    page.goto(leader.invitation["path"])
+    name = page.get_by_label("Your first name")
+    name.tap()
+    name.press_sequentially("Ada")
+    page.get_by_role("button", name="Join the table").tap()
+    page.locator("[data-step=first_nose] .choice").first.tap()
+    expect(page.locator(".noted-word")).to_be_visible()
+    assert page.evaluate("() => globalThis.taps") <= 4
+    expect(page.get_by_role("navigation", name="Main menu")).to_be_hidden()
+    wait_until(page, lambda: leader.rows("sheet"), "the word in the leader's book")
+    assert [len(sheet["first_nose_words"]) for sheet in leader.rows("sheet")] == [1]
+
+
+def test_page_tells_what_is_kept_before_a_name(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table(3)
+    page = guest_phone()
+    page.goto("/#/guest")
+    page.get_by_label("Code").fill(leader.invitation["code"].lower())
+    page.get_by_role("button", name="Find the table").tap()
+    main = page.get_by_role("main")
+    expect(main).to_contain_text("You are invited by Greta. There are 3 glasses to taste")
+    expect(main).to_contain_text("Your first name and your answers go to Greta")
+    expect(main).to_contain_text("everyone at the table sees whose they are")
+    expect(main).to_contain_text("Deleted after 30 days.")
+    assert leader.rows("guest") == []
+
+
+def test_unknown_code_is_told_plainly(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    page.goto("/#/guest/ZZZZZZ")
+    expect(page.get_by_role("alert")).to_contain_text("no open table for this code")
+
+
+def test_guest_needs_no_secure_context(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone(INSECURE)
+    at_verdict(leader, page)
+    rate(page, "How much do you like it?", 2)
+    wait_until(page, lambda: liking_of(leader) == [7], "the liking in the leader's book")
+
+
+def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    leader.open_step(0, "sip_1")
+    join(page, leader.invitation["path"], "Ada")
+    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    page.context.set_offline(True)
+    rate(page, "Acidity", 1)
+    expect(page.get_by_text("1 answer only on this phone")).to_be_visible()
+    leader.close_step(0, "sip_1")
+    rate(page, "Acidity", 4)
+    page.context.set_offline(False)
+    expect(page.get_by_text("1 answer noted later doesn’t count for the table")).to_be_visible()
+    expect(page.get_by_role("slider", name="Acidity")).to_have_attribute("aria-valuenow", "5.5")
+    assert [sheet["acidity"] for sheet in leader.rows("sheet")] == [5.5]
+
+
+def test_killed_tab_loses_nothing(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_verdict(leader, page)
+    page.context.set_offline(True)
+    rate(page, "How much do you like it?", 3)
+    page.close()
+    page = page.context.new_page()
+    page.context.set_offline(False)
+    page.goto(leader.invitation["path"])
+    expect(page.get_by_role("slider", name="How much")).to_have_attribute("aria-valuenow", "8")
+    wait_until(page, lambda: liking_of(leader) == [8], "the liking in the leader's book")
+    assert len(leader.rows("guest")) == 1
+
+
+def test_killed_server_loses_nothing(
+    leader: Leader, guest_phone: PhoneOpener, live_server: LiveServer
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_verdict(leader, page)
+    live_server.kill()
+    rate(page, "How much do you like it?", 1)
+    expect(page.get_by_text("only on this phone")).to_be_visible()
+    live_server.start()
+    expect(page.get_by_text("all sent")).to_be_visible()
+    assert liking_of(leader) == [6]
+
+
+def test_covered_label_and_answers_reach_no_guest(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page, other = guest_phone(), guest_phone()
+    bodies: list[str] = []
+    page.on(
+        "response",
+        lambda response: bodies.append(response.text()) if "/api/" in response.url else None,
+    )
+    at_verdict(leader, page)
+    at_verdict(leader, other, "Benedetta")
+    rate(other, "How much do you like it?", 3)
+    wait_until(page, lambda: liking_of(leader) == [8], "the other guest's answer")
+    leader.open_step(1, "look")
+    expect(page.locator("[data-step=look]")).to_be_visible()
+    read = " ".join(bodies)
+    secrets = [str(value) for wine in WINES for value in wine.values()]
+    assert [word for word in [*secrets, "Benedetta", '"liking"'] if word in read] == []
+    leader.show_answers(0)
+    leader.reveal(0)
+    page.get_by_role("button", name="Glass A").tap()
+    expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()
+    expect(page.get_by_role("main")).to_contain_text("Benedetta")
+    assert "Clos Verrin" not in " ".join(bodies)
+
+
+def test_notes_go_into_the_own_book_once(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_verdict(leader, page)
+    rate(page, "How much do you like it?", 3)
+    leader.open_step(1, "verdict")
+    expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
+    rate(page, "How much do you like it?", 1)
+    expect(page.get_by_text("all sent")).to_be_visible()
+    leader.reveal(0)
+    leader.end()
+    expect(page.get_by_text("1 glass is still covered")).to_be_visible()
+    page.get_by_role("button", name="Keep 1 wine").tap()
+    expect(page.get_by_role("button", name="Keep 1 wine")).to_be_hidden()
+    leader.reveal(1)
+    page.get_by_role("button", name="Keep 1 wine").tap()
+    expect(page.get_by_role("button", name="Keep 1 wine")).to_be_hidden()
+    found = page.evaluate(OWN_BOOK)
+    assert sorted(found["bottles"]) == ["Clos Verrin", "Torre Quarzo"]
+    assert sorted(found["tastings"]) == [[6, "B"], [8, "A"]]
+    assert found["visits"] == ["Monday table"]
+
+
+def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_verdict(leader, page)
+    rate(page, "How much do you like it?", 3)
+    leader.end()
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save as text").tap()
+    text = download.value.path().read_text(encoding="utf-8")
+    assert text == "Monday table\n\nGlass A\nHow much do you like it?: 8 (like very much)"
+
+
+def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_verdict(leader, page)
+    rate(page, "How much do you like it?", 3)
+    wait_until(page, lambda: liking_of(leader) == [8], "the liking in the leader's book")
+    page.get_by_role("button", name="Glass B").tap()
+    page.get_by_role("button", name="Leave the table").tap()
+    page.get_by_role("button", name="Delete my answers").tap()
+    expect(page.get_by_role("heading", name="Join a tasting")).to_be_visible()
+    wait_until(page, lambda: liking_of(leader) == [], "the deletion in the leader's book")
+    assert [guest for guest in leader.rows("guest") if guest.get("name")] == []
+    stores = "async () => (await indexedDB.databases()).map(({ name }) => name)"
+    assert "secondnose_guest" in page.evaluate(stores)
+    seats = "async () => (await import('/domain/guest/guest_store.js')).readSeats()"
+    assert page.evaluate(seats) == []
+
+
+def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_verdict(leader, page)
+    rate(page, "How much do you like it?", 3)
+    expect(page.get_by_text("all sent")).to_be_visible()
+    leader.send_away(leader.rows("guest")[0]["id"])
+    expect(page.get_by_text("Your seat at this table was closed by Greta")).to_be_visible()
+    expect(page.get_by_role("button", name="Save as text")).to_be_visible()
+
+
+def test_guest_goes_at_an_own_pace(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table(pace="free", steps=["first_nose", "verdict"])
+    page = guest_phone()
+    join(page, leader.invitation["path"], "Ada")
+    page.locator("[data-step=first_nose] .choice").first.tap()
+    page.get_by_role("button", name="Next: Verdict").tap()
+    rate(page, "How much do you like it?", 3)
+    page.get_by_role("button", name="Next glass").tap()
+    expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
+    wait_until(page, lambda: liking_of(leader) == [8], "the liking in the leader's book")
+
+
+def test_codes_carry_the_table_and_the_answers(
+    leader: Leader, guest_phone: PhoneOpener, live_server: LiveServer
+) -> None:
+    leader.page.context.add_init_script(f"({CAMERA})()")
+    leader.set_table(steps=["verdict"])
+    page = guest_phone(CAMERA)
+    page.goto("/#/guest/flight")
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
+    leader.page.goto(f"/#/table/{leader.table}/codes")
+    page.reload()
+    live_server.kill()
+    show_to_camera(leader.page, page)
+    page.get_by_label("Your first name").fill("Quirin")
+    page.get_by_role("button", name="Join the table").tap()
+    rate(page, "How much do you like it?", 3)
+    page.get_by_role("button", name="Glass A").tap()
+    page.get_by_role("button", name="Show my answers as QR codes").tap()
+    leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
+    show_to_camera(page, leader.page)
+    expect(leader.page.get_by_text("Quirin: 2 glasses read.")).to_be_visible()
+    live_server.start()
+    assert [guest["entry"] for guest in leader.rows("guest")] == ["qr"]
+    assert liking_of(leader) == [8]
