@@ -119,8 +119,8 @@ export class Schedule {
    * @returns {number} ms until the next round
    */
   nextDelayMs({ end, wait_ms }) {
-    if (end === 'done') return Math.min(timing.idle_ms, this.idle_ms);
-    return end === 'waiting' ? Math.max(wait_ms, backoffMs(this.failures)) : timing.idle_ms;
+    if (end === 'waiting') return Math.max(wait_ms, backoffMs(this.failures));
+    return end === 'done' ? Math.min(timing.idle_ms, this.idle_ms) : timing.idle_ms;
   }
 }
 

@@ -28,7 +28,11 @@ export function ledTable(table) {
       sameAs: again.includes(glass) ? (firstWith(glass.fields['bottle']) ?? null) : null,
     })),
     guests: guests.map((guest) => ({ id: guest.id, name: guestName(guest) })),
-    sheets: sheets.map(({ fields }) => ({ glass: fields['glass'], guest: fields['guest'], fields })),
+    sheets: sheets.map(({ fields: { guess_same_as: sameAs = null, ...fields } }) => ({
+      glass: fields['glass'],
+      guest: fields['guest'],
+      fields: { ...fields, same_as: sameAs },
+    })),
     on: row?.fields['on'] ?? null,
   };
 }

@@ -136,8 +136,19 @@ function Scales({ summary: { scales } }) {
 function Steadiness({ summary: { duplicate }, glass, guest }) {
   if (!duplicate) return null;
   const [one, other] = duplicate.glasses;
+  const { found, missed, test } = duplicate;
   return html`<section class="table-part"><h2>${t('table.steadiness')}</h2>
     <p>${t('table.steadiness_note', { one: glass(one), other: glass(other) })}</p>
+    ${
+      found.length + missed.length > 0 &&
+      html`<p>${
+        found.length ? t('table.duplicate_found', { names: list(found.map(guest)) }) : t('table.duplicate_missed')
+      } <span class="soft small">${t('table.duplicate_chance', {
+        count: found.length + missed.length,
+        p: pText(test.p),
+      })}</span></p>
+      <p>${t(`table.duplicate_${test.reading}`)}</p>`
+    }
     <dl class="table-facts">${duplicate.guests.map(
       ({ guest: id, reading, share }) => html`<div key=${id}><dt>${guest(id)}</dt>
       <dd>${t(`table.steady_${reading}`)} ${
