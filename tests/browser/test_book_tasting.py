@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.book_page import filled_book, lines
 from tests.browser.engines import SMALL_SCREEN
@@ -31,6 +31,7 @@ WHOLE = {
     "just_right_tannin": 0,
     "finish_s": 32,
     "liking": 8,
+    "would_buy": "yes",
     "words": "Long and savoury.",
 }
 NAMED = {
@@ -89,9 +90,16 @@ def page(url: str, browser: Browser) -> Iterator[Page]:
     context.close()
 
 
+def unfold(page: Page, step: str) -> Locator:
+    """Open a folded step and return it."""
+    part = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step, exact=True))
+    part.get_by_role("heading", name=step, exact=True).tap()
+    return part
+
+
 def test_steps_are_in_the_order_of_tasting(page):
-    expect(page.locator(".diary-step h2", has_text="Overall")).to_be_visible()
-    heads = page.locator(".diary-step h2").all_inner_texts()
+    expect(page.get_by_role("heading", name="Overall")).to_be_visible()
+    heads = page.get_by_role("heading", level=2).all_inner_texts()
     steps = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Overall"]
     assert [head for head in heads if head in steps] == steps
     expect(page.get_by_text("Saturday")).to_contain_text("Under the stairs")
@@ -99,14 +107,41 @@ def test_steps_are_in_the_order_of_tasting(page):
     expect(page.get_by_text("Long and savoury.")).to_be_visible()
 
 
+def test_verdict_is_first_and_the_rest_is_folded(page):
+    expect(page.get_by_role("heading", name="Other notes on this bottle")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollHeight") <= 2 * 780
+    words = page.get_by_text("Long and savoury.").bounding_box()
+    buy = page.get_by_text("Would you buy it?").bounding_box()
+    first_fold = page.get_by_role("group").first.bounding_box()
+    assert words["y"] < buy["y"] < first_fold["y"]
+    expect(page.get_by_text("32 seconds")).to_be_visible()
+    expect(page.get_by_text("Finish", exact=True)).to_have_count(0)
+    unfold(page, "Overall")
+    expect(page.get_by_text("Finish", exact=True)).to_be_visible()
+
+
+def test_print_opens_the_steps_on_white_paper(page):
+    page.emulate_media(media="print", color_scheme="dark")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    for seen in ("Faded: leather.", "mouth-watering", "may legally be 14 to 15%", "Long finish"):
+        expect(page.get_by_text(seen).first).to_be_visible()
+    for hidden in ("Share", "Compare with another", "Other notes on this bottle", "Edit"):
+        expect(page.get_by_text(hidden, exact=True).first).to_be_hidden()
+    paper = "getComputedStyle(document.documentElement).backgroundColor"
+    assert page.evaluate(paper) == "rgb(255, 255, 255)"
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    page.emulate_media(media="screen", color_scheme="light")
+    expect(page.get_by_text("Faded: leather.")).to_be_hidden()
+
+
 def test_appeared_and_faded_aromas_are_listed(page):
-    nose = page.locator("section", has=page.get_by_role("heading", name="Second nose"))
+    nose = unfold(page, "Second nose")
     expect(nose.locator(".fresh-word")).to_have_text("wet slate roof")
     expect(nose).to_contain_text("Faded: leather.")
 
 
 def test_scales_are_drawn_and_labelled(page):
-    sips = page.locator("section", has=page.get_by_role("heading", name="Sips"))
+    sips = unfold(page, "Sips")
     acidity = sips.locator(".still-scale", has_text="Acidity")
     said = "8, flabby \u2013 mouth-watering"
     expect(acidity.get_by_role("img")).to_have_attribute("aria-label", said)
@@ -116,10 +151,12 @@ def test_scales_are_drawn_and_labelled(page):
 
 
 def test_label_shows_its_lawful_range(page):
+    unfold(page, "Bottle")
     expect(page.get_by_text("could be 14 to 15%")).to_be_visible()
 
 
 def test_each_step_links_to_its_editor(page):
+    unfold(page, "Second nose")
     link = page.get_by_role("link", name="Edit: Second nose")
     expect(link).to_have_attribute("href", f"#/pour/{TASTING}/second_nose")
     link.tap()
@@ -138,8 +175,8 @@ def test_delete_is_at_the_foot_of_the_page(page):
     expect(delete).to_be_visible()
     expect(page.locator(".at-thumb").get_by_role("link", name="Edit")).to_be_visible()
     expect(page.locator(".at-thumb").get_by_role("button")).to_have_count(0)
-    top = page.evaluate("() => document.querySelector('.diary-step').getBoundingClientRect().top")
-    assert delete.bounding_box()["y"] > top
+    share = page.get_by_role("heading", name="Share").bounding_box()
+    assert delete.bounding_box()["y"] > share["y"]
 
 
 def test_deleted_note_is_restored_offline(page):
@@ -193,9 +230,7 @@ def test_note_deleted_over_30_days_ago_is_not_listed(page):
 
 
 def test_other_tastings_of_the_bottle_are_listed(page):
-    other = page.locator(
-        "section", has=page.get_by_role("heading", name="Other notes on this bottle")
-    )
+    other = unfold(page, "Other notes on this bottle")
     other.get_by_role("link").tap()
     expect(page.get_by_text("Shut.").first).to_be_visible()
 

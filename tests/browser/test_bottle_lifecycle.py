@@ -1,15 +1,13 @@
-"""Statistics, bottle pages, duplicate bottles, photos and sharing."""
+"""Statistics, bottle pages, duplicate bottles and photos."""
 
 from __future__ import annotations
 
 import base64
-import io
 import statistics
 from collections import Counter
 from collections.abc import Iterator
 
 import pytest
-from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_page import filled_book, lines
@@ -25,7 +23,6 @@ A_PIXEL = base64.b64decode(
 )
 ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
-BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
 SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
 ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
 
@@ -91,7 +88,7 @@ def anywhere(url: str, browser: Browser) -> Iterator[Page]:
 def tasted() -> list[dict]:
     bottles = {record["id"]: record["fields"] for record in demo_records("bottle")}
     return [
-        {**record["fields"], "about": bottles[record["fields"]["bottle"]]}
+        {**record["fields"], "id": record["id"], "about": bottles[record["fields"]["bottle"]]}
         for record in first_tastings(40)
         if record["kind"] == "tasting"
     ]
@@ -244,36 +241,6 @@ def test_bottle_page_without_stock_and_verdict_is_explained(book):
     book.goto(f"/#/book/bottle/{ONE}")
     expect(book.get_by_text("None left.")).to_be_visible()
     expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()
-
-
-def test_shared_text_omits_place_and_company(book, tasted):
-    latest = max(tasted, key=lambda each: each["tasted_at"])
-    lines(book).first.tap()
-    book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
-    book.get_by_role("button", name="As text").tap()
-    expect(book.get_by_text("Copied.")).to_be_visible()
-    text = book.evaluate("() => navigator.clipboard.readText()")
-    assert text.startswith(latest["about"]["name"])
-    assert f"{latest['liking']} of 9" in text
-    for private in (latest.get("place"), latest.get("with_whom")):
-        assert not private or private not in text
-
-
-def test_shared_picture_is_rendered_on_the_phone(book, url):
-    book.emulate_media(color_scheme="dark")
-    lines(book).first.tap()
-    asked = []
-    book.on("request", lambda request: asked.append((request.method, request.url)))
-    with book.expect_download() as download:
-        book.get_by_role("button", name="As a picture").tap()
-    picture = download.value.path().read_bytes()
-    assert picture.startswith(b"\x89PNG")
-    assert int.from_bytes(picture[16:20]) == 1080
-    assert int.from_bytes(picture[20:24]) > 500
-    paper = Image.open(io.BytesIO(picture)).convert("RGB").getpixel((5, 5))
-    assert f"rgb{paper}" == book.evaluate(BACKGROUND)
-    assert max(paper) < 64, "the paper is dark by night"
-    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
 
 
 def test_photo_is_stored_shown_and_removed(book, tmp_path):

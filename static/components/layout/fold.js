@@ -1,15 +1,15 @@
-// A part of a page that is folded under its title until it is opened, or printed.
+// A part of a page that is folded under its title until it is opened.
 import { html, useState } from '../../lib/ui.js';
 import { printing } from '../../lib/printing.js';
 
 /**
- * @param {{ title: string, line?: unknown, children?: unknown }} props line: what is inside, in short;
- *   children are rendered when the fold is first opened
+ * @param {{ title: string, line?: unknown, onPaper?: boolean, children?: unknown }} props line: what is inside, in
+ *   short; onPaper: whether a print opens it; children are rendered when the fold is first opened
  */
-export function Fold({ title, line, children }) {
+export function Fold({ title, line, onPaper = false, children }) {
   const [opened, setOpened] = useState(false);
   const [asked, setAsked] = useState(false);
-  const isOpen = opened || printing.value;
+  const isOpen = opened || (onPaper && printing.value);
   const toggled = (/** @type {Event} */ event) => {
     // A print opens the fold too, but does not leave it open.
     if (printing.peek()) return;

@@ -15,6 +15,9 @@ import { bottleName, pourName, resolveBottle } from '../../domain/bottle_names.j
 import { VisitTriangle } from '../../domain/blind/triangle_store.js';
 import { endVisit, resumeVisit, currentVisit } from '../../domain/pour/visits.js';
 import { MAX_COMPARED } from '../../domain/compare_limit.js';
+import { Share } from '../../domain/share/share.js';
+import { visitShare } from '../../domain/share/share_data.js';
+import { cachedSettings } from '../../domain/units.js';
 import { Row } from '../../components/layout/row.js';
 import { localDateTime } from '../../lib/datetime.js';
 
@@ -80,6 +83,7 @@ export function VisitPage({ path }) {
     )}
     <${VisitTriangle} visit=${row.fields} />
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}
+    ${pours.length > 0 && html`<${ShareVisit} visit=${row.fields} pours=${pours} bottles=${bottles} />`}
     <${Ending} id=${id} ended=${Boolean(ended_at)} />
     <div class="at-thumb">${
       chosen.length >= MIN_COMPARED
@@ -135,6 +139,12 @@ function Reveal({ visit, covered }) {
       ${t(sure ? 'evening.uncover_anyway' : 'evening.uncover_all', { count: covered.length })}
     </button>
     </div>`;
+}
+
+/** @param {{ visit: import('../../store/record.js').Fields, pours: Row[], bottles: Map<string, Row> }} props */
+function ShareVisit({ visit, pours, bottles }) {
+  return html`<${Share} title=${t('evening.share_visit')}
+    data=${() => visitShare(visit, pours, bottles, cachedSettings())} />`;
 }
 
 /** @param {{ id: string, ended: boolean }} props */

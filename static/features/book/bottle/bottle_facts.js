@@ -14,38 +14,32 @@ import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
+/** The facts with their heading, on the page of the bottle. @param {{ bottle: Row }} props */
+export function BottleFacts({ bottle }) {
+  return html`<section class="diary-step" aria-labelledby="step-bottle">
+    <h2 id="step-bottle">${t('book.step_bottle')}</h2>
+    <${BottleFactList} bottle=${bottle} />
+  </section>`;
+}
+
 /**
  * @param {object} props
  * @param {Row | null} props.bottle
  * @param {string | undefined} [props.today] the date whose label law applies
- * @param {string} [props.edit] route of the editor
  * @param {import('../../../components/layout/fact_list.js').FactEntry[]} [props.more] further facts
  *   of one tasting
- * @param {boolean} [props.alone] whether the page shows only this bottle
  */
-export function BottleFacts({ bottle, today = thisDay(), edit, more = [], alone = false }) {
-  return html`<section class="diary-step" aria-labelledby="step-bottle">
-    <div class="diary-head"><h2 id="step-bottle">${t('book.step_bottle')}</h2>
-      ${
-        edit &&
-        html`<a class="button plain small" href=${`#${edit}`}
-          aria-label=${t('book.edit_step', { step: t('book.step_bottle') })}>
-        ${t('book.edit')}
-      </a>`
-      }
-      </div>
-    ${bottle?.fields['covered'] && html`<p class="soft">${t('book.covered_note')}</p>`}
-    <${FactList} entries=${[...(bottle && !bottle.fields['covered'] ? entries(bottle, today) : []), ...more]} />
-    ${
-      bottle &&
-      !bottle.fields['covered'] &&
-      !alone &&
-      html`<p class="diary-more">
-    <a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}
-    </a>
-    </p>`
-    }
-  </section>`;
+export function BottleFactList({ bottle, today = thisDay(), more = [] }) {
+  const covered = bottle?.fields['covered'];
+  return html`${covered && html`<p class="soft">${t('book.covered_note')}</p>`}
+    <${FactList} entries=${[...(bottle && !covered ? entries(bottle, today) : []), ...more]} />`;
+}
+
+/** Return the bottle in one line. @param {Row | null} bottle */
+export function bottleDigest(bottle) {
+  if (!bottle || bottle.fields['covered']) return '';
+  const { producer, style } = bottle.fields;
+  return [producer, styleName(style), labelAbv(bottle)].filter(Boolean).join(', ');
 }
 
 /** @param {Row} bottle @param {string} today */

@@ -51,7 +51,7 @@ export function BottlePage({ id }) {
   const inStock = stock.find((row) => row.fields['count'] > 0);
   const left = stock.reduce((sum, row) => sum + (row.fields['count'] ?? 0), 0);
   return html`<${Page} title=${bottleName(bottle)} back="/book" trailing="">
-    <div class="columns"><${BottleFacts} bottle=${bottle} alone />
+    <div class="columns"><${BottleFacts} bottle=${bottle} />
     <${Vintages} entries=${wine} />
     <section class="diary-step">
     <h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}

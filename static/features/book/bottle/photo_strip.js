@@ -10,8 +10,11 @@ import { localDateTime } from '../../../lib/datetime.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
-/** @param {{ of: { bottle?: string, tasting?: string } }} props */
-export function PhotoStrip({ of }) {
+/**
+ * @param {{ of: { bottle?: string, tasting?: string }, untitled?: boolean }} props untitled: only the button, where
+ *   there is no photo yet
+ */
+export function PhotoStrip({ of, untitled = false }) {
   const photos = useMemo(
     () => liveSignal(() => photosOf(of), /** @type {Row[]} */ ([])),
     [of.bottle, of.tasting],
@@ -30,7 +33,8 @@ export function PhotoStrip({ of }) {
       setErrorCode(hasMessage(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
     }
   };
-  return html`<section class="diary-step"><h2>${t('book.photos')}</h2>
+  return html`<section class=${untitled ? '' : 'diary-step'}>
+    ${!untitled && html`<h2>${t('book.photos')}</h2>`}
     ${
       photos.length > 0 &&
       html`<ul class="photos">${photos.map(

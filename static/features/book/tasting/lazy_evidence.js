@@ -2,6 +2,7 @@
 // their code.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { Fold } from '../../../components/layout/fold.js';
 
 /** @typedef {typeof import('../../../domain/evidence/evidence.js')} EvidenceModule */
 
@@ -18,7 +19,7 @@ export function LazyEvidence({ id, tasting, bottle }) {
     };
   }, []);
   if (!module?.hasEvidence(tasting)) return null;
-  return html`<section class="diary-step"><h2>${t('pour.evidence')}</h2>
+  return html`<${Fold} onPaper title=${t('pour.evidence')}>
     <${module.Evidence} id=${id} tasting=${tasting} bottle=${bottle} covered=${Boolean(bottle['covered'])} />
-  </section>`;
+  <//>`;
 }

@@ -1,9 +1,10 @@
-// Page of one tasting; each step links to its editor.
+// Page of one tasting: verdict and words first, then the steps, folded; each links to its editor.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { navigate } from '../../../router.js';
 import { date, time } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { useProgressiveList } from '../../../components/layout/progressive.js';
+import { Fold } from '../../../components/layout/fold.js';
 import { Page } from '../../shell/page.js';
 import { showToast } from '../../../components/layout/toast.js';
 import {
@@ -19,13 +20,14 @@ import { remove, restore } from '../../../store/write.js';
 import { photosOf } from '../../../photos/photos.js';
 import { LazySheet } from '../../shell/lazy.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
-import { BottleFacts } from '../bottle/bottle_facts.js';
+import { BottleFactList, bottleDigest } from '../bottle/bottle_facts.js';
 import { Revisions } from './revisions.js';
 import { localDateTime } from '../../../lib/datetime.js';
 import { PhotoStrip } from '../bottle/photo_strip.js';
-import { Share } from '../share/share.js';
+import { Share } from '../../../domain/share/share.js';
+import { tastingShare } from '../../../domain/share/share_data.js';
 import { LazyEvidence } from './lazy_evidence.js';
-import { servingFacts, TastingDetails } from './tasting_details.js';
+import { EditStep, servingFacts, TastingDetails, Verdict } from './tasting_details.js';
 import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -111,29 +113,26 @@ export function TastingPage({ id }) {
 /** @param {Read & { tasting: Row }} props */
 function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
   const { id, fields } = tasting;
-  // In one piece, after the facts of the label are painted.
+  // In one piece, after the verdict is painted.
   const below = useProgressiveList(
     () => [
+      html`<${BottleFold} tasting=${tasting} bottle=${bottle} units=${units?.fields ?? {}} />`,
       html`<${TastingDetails} id=${id} fields=${fields} units=${units?.fields ?? {}} />`,
       html`<${LazyEvidence} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
       others.length > 0 && html`<${OtherTastings} others=${others} />`,
-      !hasPhotos && html`<${PhotoStrip} of=${{ tasting: id }} />`,
-      html`<${Share} tasting=${tasting} bottle=${bottle} />`,
-      html`<${Compare} id=${id} />`,
-      html`<${Revisions} kind="tasting" id=${id} />`,
-      html`<p class="diary-step diary-more">
-        <button type="button" class="button plain" onClick=${() => removeNote(id, bottleName(bottle))}>
-          ${t('book.delete_note')}
-        </button>
-      </p>`,
+      html`<${Share} title=${t('book.share')} data=${() => tastingShare(tasting, bottle, units?.fields ?? {})} />`,
+      html`<${FurtherActions} id=${id} name=${bottleName(bottle)} />`,
     ],
-    [tasting, bottle, others, units, hasPhotos],
+    [tasting, bottle, others, units],
     { more: Infinity },
   );
   const note = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book"
       trailing=${html`<${LikingValue} liking=${fields['liking']} />`}>
     <p class="diary-when">${whenAndWhere(fields, visit)}</p>
+    ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
+    ${note && html`<blockquote class="diary-words">${note}</blockquote>`}
+    <div class="diary-verdict"><${Verdict} fields=${fields} /></div>
     ${
       visit &&
       !visit.gone &&
@@ -142,16 +141,28 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
     </a>
     </p>`
     }
-    ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
-    ${note && html`<blockquote class="diary-words">${note}</blockquote>`}
-    ${hasPhotos && html`<${PhotoStrip} of=${{ tasting: id }} />`}
-    <div class="columns">
-      <${BottleFacts} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)} edit=${`/pour/${id}/bottle`}
-          more=${servingFacts(fields, units?.fields ?? {})} />
-    ${below}</div>
+    <${PhotoStrip} of=${{ tasting: id }} untitled=${!hasPhotos} />
+    <div class="diary-folds">${below}</div>
     <div class="at-thumb">
       <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>
     </div>
+  <//>`;
+}
+
+/** @param {{ tasting: Row, bottle: Row | null, units: import('../../../store/record.js').Fields }} props */
+function BottleFold({ tasting: { id, fields }, bottle, units }) {
+  return html`<${Fold} onPaper title=${t('book.step_bottle')} line=${bottleDigest(bottle)}>
+    <${BottleFactList} bottle=${bottle} today=${fields['tasted_at']?.slice(0, 10)}
+      more=${servingFacts(fields, units)} />
+    <${EditStep} id=${id} step="bottle" title=${t('book.step_bottle')} />
+    ${
+      bottle &&
+      !bottle.fields['covered'] &&
+      html`<p class="diary-more">
+    <a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}
+    </a>
+    </p>`
+    }
   <//>`;
 }
 
@@ -195,20 +206,25 @@ function whenAndWhere(fields, visit) {
 
 /** @param {{ others: Row[] }} props */
 function OtherTastings({ others }) {
-  return html`<section class="diary-step"><h2>${t('book.same_bottle')}</h2>
+  return html`<${Fold} title=${t('book.same_bottle')} line=${t('book.in_all', { count: others.length })}>
     <ul class="ruled">${others.slice(0, 12).map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}
     </ul>
-  </section>`;
+  <//>`;
 }
 
 const comparePicker = () => import('../../compare/compare_picker.js').then((module) => module.ComparePicker);
 
-/** @param {{ id: string }} props */
-function Compare({ id }) {
+/** Comparison, earlier versions and deletion. @param {{ id: string, name: string }} props */
+function FurtherActions({ id, name }) {
   const [choosing, setChoosing] = useState(false);
-  return html`<p class="diary-step">
-  <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>${t('book.side_choose')}
-  </button>
-  </p>
-    <${LazySheet} loader=${comparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
+  return html`<div class="diary-step diary-actions">
+    <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>
+      ${t('book.side_choose')}
+    </button>
+    <${Revisions} kind="tasting" id=${id} />
+    <button type="button" class="button plain diary-more" onClick=${() => removeNote(id, name)}>
+      ${t('book.delete_note')}
+    </button>
+  </div>
+  <${LazySheet} loader=${comparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
 }

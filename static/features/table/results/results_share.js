@@ -3,7 +3,8 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { number } from '../../../lib/format.js';
 import { giveFile } from '../../../domain/give_file.js';
-import { renderShareImage } from '../../../domain/share_image.js';
+import { FONTS, ruledScale, text } from '../../../domain/share/share_canvas.js';
+import { head, renderBlocks } from '../../../domain/share/share_image.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { tableCsv } from './table_csv.js';
 
@@ -16,8 +17,10 @@ export function ResultsShare({ table, summary, glass, guest }) {
   const title = tableName(table.row?.fields ?? {});
   const asCsv = () =>
     giveFile(new File([tableCsv(table, guest)], 'table.csv', { type: 'text/csv' }), t('table.share_csv_saved'));
-  const asPicture = async () =>
-    giveFile(await renderShareImage(pictureOf(title, summary, glass)), t('book.share_saved'));
+  const asPicture = async () => {
+    for (const file of await renderBlocks(title, blocksOf(title, summary, glass)))
+      giveFile(file, t('book.share_saved'));
+  };
   return html`<section class="table-part share"><h2>${t('book.share')}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
     <button type="button" class="button" onClick=${asCsv}>${t('table.share_csv')}</button>
@@ -29,24 +32,30 @@ export function ResultsShare({ table, summary, glass, guest }) {
  * @param {string} title
  * @param {import('../../../rules/table/table_summary.js').TableSummary} summary
  * @param {(id: string) => string} glass
- * @returns {import('../../../domain/share_image.js').ShareData}
+ * @returns {import('../../../domain/share/share_image.js').Block[]}
  */
-function pictureOf(title, { counts, ranking }, glass) {
-  const figures = { w: number(ranking.w ?? 0, 2) };
-  return {
-    title,
-    lines: [t('table.counts', { guests: counts.guests, glasses: counts.glasses })],
-    aromas: [],
-    scales: ranking.order.map(({ glass: id, median }) => ({
-      name: glass(id),
-      low: t('liking.1'),
-      high: t('liking.9'),
-      value: ((median - 1) / 8) * 10,
-    })),
-    liking: '',
-    words:
-      ranking.status === 'tested'
-        ? `${t(`table.agreement_${ranking.reading}`)} ${t('table.agreement_w', figures)}`
-        : t(`table.untested_${ranking.status}`),
-  };
+function blocksOf(title, { counts, ranking }, glass) {
+  const said =
+    ranking.status === 'tested'
+      ? `${t(`table.agreement_${ranking.reading}`)} ${t('table.agreement_w', { w: number(ranking.w ?? 0, 2) })}`
+      : t(`table.untested_${ranking.status}`);
+  const lines = [t('table.counts', { guests: counts.guests, glasses: counts.glasses })];
+  const scale = (/** @type {{ glass: string, median: number }} */ { glass: id, median }) => ({
+    name: glass(id),
+    low: t('liking.1'),
+    high: t('liking.9'),
+    value: ((median - 1) / 8) * 10,
+    figure: number(median),
+    mark: '',
+    isRight: true,
+  });
+  return [
+    (canvas2d, y) => head(canvas2d, title, lines, y),
+    (canvas2d, y) => text(canvas2d, said, y + 24, FONTS.voice) + 30,
+    ...ranking.order.map(
+      (row) =>
+        /** @type {import('../../../domain/share/share_image.js').Block} */
+        ((canvas2d, y) => ruledScale(canvas2d, y, scale(row))),
+    ),
+  ];
 }

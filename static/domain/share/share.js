@@ -1,0 +1,51 @@
+// Shares a tasting or a visit as text or picture, both made on this phone, or prints the page. Only a
+// tap sends it anywhere.
+import { html, useId } from '../../lib/ui.js';
+import { printing } from '../../lib/printing.js';
+import { t } from '../../i18n.js';
+import { showToast } from '../../components/layout/toast.js';
+import { renderShareImages } from './share_image.js';
+import { shareText } from './share_text.js';
+
+/** @typedef {import('./share_data.js').SharedTasting | import('./share_data.js').SharedVisit} Shared */
+
+/** @param {{ title: string, data: () => Shared }} props data: collected when it is asked for */
+export function Share({ title, data }) {
+  const asText = () => give({ text: shareText(data()) });
+  const asPicture = async () => give({ files: await renderShareImages(data()) });
+  const id = useId();
+  return html`<section class="diary-step share" aria-labelledby=${id}><h2 id=${id}>${title}</h2><div class="buttons">
+    <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
+    <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
+    <button type="button" class="button" onClick=${printPage}>${t('book.print')}</button></div>
+    <p class="soft small">${t('book.share_note')}</p></section>`;
+}
+
+/** Print when the folds are open, because the browser takes the page as it is. */
+function printPage() {
+  printing.value = true;
+  requestAnimationFrame(() => setTimeout(() => print()));
+}
+
+/**
+ * Use the browser's share function; without it, copy the text and download the pictures.
+ * @param {{ text?: string, files?: File[] }} what
+ */
+async function give(what) {
+  if (navigator.canShare?.(what)) {
+    await navigator.share(what).catch(() => undefined);
+    return;
+  }
+  if (what.text) {
+    await navigator.clipboard.writeText(what.text);
+    showToast(t('book.share_copied'));
+  }
+  for (const file of what.files ?? []) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(file);
+    link.download = file.name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    showToast(t('book.share_saved'));
+  }
+}

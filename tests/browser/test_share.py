@@ -1,0 +1,88 @@
+"""Sharing a tasting and a visit, as text and as pictures made on the phone."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections import Counter
+
+import pytest
+from PIL import Image
+from playwright.sync_api import expect
+
+from tests.browser.book_page import lines
+from tests.browser.test_bottle_lifecycle import SAVE, book, context, record, tasted, url
+
+__all__ = ["book", "context", "tasted", "url"]
+pytestmark = pytest.mark.browser
+
+BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
+
+
+def test_shared_text_omits_place_and_company(book, tasted):
+    latest = max(tasted, key=lambda each: each["tasted_at"])
+    lines(book).first.tap()
+    book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
+    book.get_by_role("button", name="As text").tap()
+    expect(book.get_by_text("Copied.")).to_be_visible()
+    text = book.evaluate("() => navigator.clipboard.readText()")
+    assert text.startswith(latest["about"]["name"])
+    assert f"{latest['liking']} of 9" in text
+    for private in (latest.get("place"), latest.get("with_whom")):
+        assert not private or private not in text
+
+
+def test_shared_text_has_every_step(book, tasted):
+    full = max(tasted, key=len)
+    book.goto(f"/#/book/{full['id']}")
+    book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
+    book.get_by_role("button", name="As text").tap()
+    expect(book.get_by_text("Copied.")).to_be_visible()
+    text = book.evaluate("() => navigator.clipboard.readText()")
+    for title in ("Look", "First nose", "Second nose", "Sips", "Overall", "Guesses"):
+        assert f"\n{title}\n" in text
+    for line in ("Colour depth: ", "First sip: ", "Second sip: ", "Finish: "):
+        assert f"\n{line}" in text
+    assert re.search(r"\n(Acidity|Tannin|Body): .+, (too little|just right|too much)\n", text)
+
+
+def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
+    visit, count = Counter(each["visit"] for each in tasted if each.get("visit")).most_common(1)[0]
+    pours = [each for each in tasted if each.get("visit") == visit]
+    assert count > 1
+    book.evaluate(SAVE, [record("visit", visit, name="Down the stairs", on="2026-10-03")])
+    book.goto(f"/#/pour/visit/{visit}")
+    share = book.get_by_role("region", name="Share this visit")
+    expect(share).to_be_visible()
+    book.context.set_offline(True)
+    book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
+    share.get_by_role("button", name="As text").tap()
+    expect(book.get_by_text("Copied.")).to_be_visible()
+    text = book.evaluate("() => navigator.clipboard.readText()")
+    assert text.startswith("Down the stairs\n")
+    for pour in pours:
+        assert pour["about"]["name"] in text
+        assert not pour.get("place") or pour["place"] not in text
+    assert len(re.findall(r"^\d+ of 9: ", text, re.MULTILINE)) == count
+    with book.expect_download() as download:
+        share.get_by_role("button", name="As a picture").tap()
+    with Image.open(download.value.path()) as picture:
+        assert picture.width == 1080
+        assert picture.height > 500 * min(count, 3)
+
+
+def test_shared_picture_is_rendered_on_the_phone(book, url):
+    book.emulate_media(color_scheme="dark")
+    lines(book).first.tap()
+    asked = []
+    book.on("request", lambda request: asked.append((request.method, request.url)))
+    with book.expect_download() as download:
+        book.get_by_role("button", name="As a picture").tap()
+    picture = download.value.path().read_bytes()
+    assert picture.startswith(b"\x89PNG")
+    assert int.from_bytes(picture[16:20]) == 1080
+    assert int.from_bytes(picture[20:24]) > 500
+    paper = Image.open(io.BytesIO(picture)).convert("RGB").getpixel((5, 5))
+    assert f"rgb{paper}" == book.evaluate(BACKGROUND)
+    assert max(paper) < 64, "the paper is dark by night"
+    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
