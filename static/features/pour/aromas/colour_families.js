@@ -1,4 +1,4 @@
-// The aroma families of wines of one colour, for a hidden glass.
+// The aroma families and words of wines of one colour, and of a style in one colour.
 import styles from '../../../spec/styles.json' with { type: 'json' };
 import { families } from './ranking.js';
 
@@ -55,8 +55,19 @@ export function wordsOfColour(colour) {
 }
 
 /** @param {string | null} colour */
-function makeWords(colour) {
-  const ofColour = familiesOfColour(colour);
-  const words = families.filter(({ id }) => ofColour.includes(id)).flatMap((family) => family.words);
-  return new Set(colour === 'red' || colour === null ? words.filter((word) => !whiteWords.has(word)) : words);
+const makeWords = (colour) => new Set(wordsIn(familiesOfColour(colour), colour));
+
+/**
+ * @param {string[]} styleFamilies
+ * @param {string | null} colour
+ * @returns {Set<string>} words that suit a wine of the style in this colour
+ */
+export function wordsOfStyle(styleFamilies, colour) {
+  return new Set([...wordsIn(styleFamilies, colour), ...wordsOfColour(colour)]);
+}
+
+/** @param {string[]} ids families @param {string | null} colour */
+function wordsIn(ids, colour) {
+  const words = families.filter(({ id }) => ids.includes(id)).flatMap((family) => family.words);
+  return colour === 'red' || colour === null ? words.filter((word) => !whiteWords.has(word)) : words;
 }

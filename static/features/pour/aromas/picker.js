@@ -1,67 +1,77 @@
-// Aroma picker for one step: noted ones, likely ones, and all others by family or search.
+// Aroma picker for one step: noted ones, likely ones, one's own words, and all others by group or search.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { customEntry, cycleStrength, remove, aromaIds } from '../../../domain/aroma/entry.js';
-import { countAromas, families, familiesInOrder, recent, suggest, sameAs } from './ranking.js';
-import { familiesOfColour, wordsOfColour } from './colour_families.js';
-import { AromaChip, ChipList } from '../../../domain/aroma/chips.js';
+import { findAromas } from './find.js';
+import { Groups } from './groups.js';
+import { countAromas, ownWords, recent, suggest } from './ranking.js';
+import { familiesOfColour, wordsOfColour, wordsOfStyle } from './colour_families.js';
+import { AromaChip, ChipList, aromaText } from '../../../domain/aroma/chips.js';
 import { errorText, FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
 import { lookedAtColour } from '../../../domain/look_colour.js';
 import { styleOf } from '../../../domain/style_names.js';
-import { Row } from '../../../components/layout/row.js';
 
 const MAX_TASTINGS = 300;
 const SUGGESTION_COUNT = 12;
+const OWN_COUNT = 8;
 
 /** @param {{ field: string, label?: string, excluded?: string[] }} props offered: aromas shown elsewhere on the page */
 export function AromaPicker({ field, label = t(`field.${field}`), excluded = [] }) {
   const noted = /** @type {string[] | null | undefined} */ (values.tasting.value[field]);
   const setEntries = (/** @type {string[] | null} */ entries) => setFields('tasting', { [field]: entries });
-  const tap = (/** @type {string} */ aroma) => setEntries(cycleStrength(values.tasting.peek()[field], aroma));
-  const { counts, last } = useRanking();
-  const { ofStyle, allowed } = expectedAromas();
+  const tap = (/** @type {string} */ aroma) => {
+    const entries = values.tasting.peek()[field];
+    // One's own words have no strength, so a second tap takes them away.
+    const isDone = aroma.startsWith('~') && aromaIds(entries).includes(aroma);
+    setEntries(isDone ? remove(entries, aroma) : cycleStrength(entries, aroma));
+  };
+  const { counts, last, own } = useRanking();
+  const { ofStyle, allowed, strict } = expectedAromas();
   const suggested = useMemo(
-    () => suggest({ last, styleFamilies: ofStyle, counts, allowed }, excluded, SUGGESTION_COUNT),
-    [ofStyle.join(), excluded.join(), counts, allowed],
+    () => suggest({ last, styleFamilies: ofStyle, counts, allowed, strict }, excluded, SUGGESTION_COUNT),
+    [ofStyle.join(), excluded.join(), counts, [...(allowed ?? [])].join(), strict],
   );
   return html`<${FieldSlot} side="tasting" field=${field}><section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
     <${ChipList} noted=${noted} onTap=${tap}
         onRemove=${(/** @type {string} */ aroma) => setEntries(remove(values.tasting.peek()[field], aroma))} />
     ${errorText('tasting', field) && html`<p class="field-error">${errorText('tasting', field)}</p>`}
-    <${AromaSearch} noted=${noted} suggested=${suggested} onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
-      if (!aromaIds(noted).includes(entry)) tap(entry);
-    }} />
-    <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
+    <${AromaSearch} noted=${noted} suggested=${suggested} own=${own.filter((word) => !excluded.includes(word))}
+        onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
+          if (!aromaIds(noted).includes(entry)) tap(entry);
+        }} />
+    <${Groups} order=${ofStyle} noted=${noted} onTap=${tap} />
   </section><//>`;
 }
 
 /**
- * What the style is known for; without one, or under a hidden label, what wines of the colour seen are known for.
- * @returns {{ ofStyle: string[], allowed: Set<string> | null }}
+ * What the style is known for in this colour; without a style, or under a hidden label, what wines of the colour seen
+ * are known for.
+ * @returns {{ ofStyle: string[], allowed: Set<string> | null, strict: boolean }} as in `suggest`
  */
 function expectedAromas() {
   // With a hidden label, suggestions by style would reveal the style.
   const hidden = isLabelHidden.value;
-  const style = hidden ? null : styleOf(values.bottle.value['style']);
-  if (style) return { ofStyle: style.aroma_families, allowed: null };
-  const seen = lookedAtColour(values.tasting.value) ?? (hidden ? null : (values.bottle.value['colour'] ?? null));
-  if (!hidden && !seen) return { ofStyle: [], allowed: null };
-  return { ofStyle: familiesOfColour(seen), allowed: wordsOfColour(seen) };
+  const bottle = hidden ? {} : values.bottle.value;
+  const style = styleOf(bottle['style']);
+  const seen = lookedAtColour(values.tasting.value) ?? bottle['colour'] ?? style?.colour ?? null;
+  if (style) return { ofStyle: style.aroma_families, allowed: wordsOfStyle(style.aroma_families, seen), strict: false };
+  if (!hidden && !seen) return { ofStyle: [], allowed: null, strict: false };
+  return { ofStyle: familiesOfColour(seen), allowed: wordsOfColour(seen), strict: true };
 }
 
 /**
- * @param {{ noted: string[] | null | undefined, suggested: string[], onTap: (word: string) => void, onOwn: (entry:
- *   string) => void }} props
+ * @param {{ noted: string[] | null | undefined, suggested: string[], own: string[], onTap: (word: string) => void,
+ *   onOwn: (entry: string) => void }} props own: one's own words from other tastings
  */
-function AromaSearch({ noted, suggested, onTap, onOwn }) {
+function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn }) {
   const [typed, setTyped] = useState('');
   const query = plainText(typed).trim();
-  const hits = query ? findAromas(query) : suggested;
-  const exact = hits.some((aroma) => plainText(t(`aroma.${aroma}`)) === query);
+  const hits = query ? findAromas(query, ownBefore, SUGGESTION_COUNT) : suggested;
+  const exact = hits.some((aroma) => plainText(aromaText(aroma)).trim() === query);
   const pick = (/** @type {string} */ aroma) => {
     onTap(aroma);
     setTyped('');
@@ -91,6 +101,16 @@ function AromaSearch({ noted, suggested, onTap, onOwn }) {
     </div>`
     }
     ${
+      !query &&
+      ownBefore.length > 0 &&
+      html`<div role="group" aria-label=${t('pour.own_words')}>
+        <p class="label">${t('pour.own_words')}</p>
+        <div class="choices">${ownBefore
+          .slice(0, OWN_COUNT)
+          .map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${onTap} />`)}</div>
+      </div>`
+    }
+    ${
       query &&
       !exact &&
       html`<button type="button" class="button own-word" onClick=${own}>
@@ -99,66 +119,23 @@ function AromaSearch({ noted, suggested, onTap, onOwn }) {
     }`;
 }
 
-/** @param {string} query normalized */
-function findAromas(query) {
-  const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
-  const text = (/** @type {string} */ aroma) => plainText(t(`aroma.${aroma}`));
-  const hits = [...new Set(every)].filter((aroma) => ` ${text(aroma)}`.includes(` ${query}`));
-  const inFamily = families
-    .filter((family) => plainText(t(`aroma_family.${family.id}`)).startsWith(query))
-    .flatMap((family) => family.words);
-  const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((aroma) => sameAs.get(aroma) ?? aroma);
-  return [...new Set([...sorted, ...inFamily])].slice(0, SUGGESTION_COUNT);
-}
+const NOTHING_NOTED = {
+  counts: /** @type {Map<string, number>} */ (new Map()),
+  last: /** @type {string[]} */ ([]),
+  own: /** @type {string[]} */ ([]),
+};
 
-/** @param {{ order: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */
-function Families({ order, noted, onTap }) {
-  const [open, setOpen] = useState(/** @type {string | null} */ (null));
-  const [expanded, setExpanded] = useState(false);
-  const chosen = aromaIds(noted);
-  const toggle = html`<button type="button" class="button plain families-word" aria-expanded=${expanded}
-      onClick=${() => setExpanded(!expanded)}>
-    ${t('pour.families')}
-  </button>`;
-  if (!expanded) return toggle;
-  return html`${toggle}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map(
-    (family) => {
-      const chosenCount = family.words.filter((aroma) => chosen.includes(aroma)).length;
-      const isOpen = open === family.id;
-      return html`<li key=${family.id}>
-      <${Row} className="family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}
-          name=${t(`aroma_family.${family.id}`)} line=${!isOpen && firstWords(family)}>
-        ${chosenCount > 0 && html`<span class="figure">${chosenCount}</span>`}
-      <//>
-      ${
-        isOpen &&
-        html`<div class="choices family-words">
-        ${family.words.map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${onTap} />`)}
-      </div>`
-      }
-    </li>`;
-    },
-  )}</ul>`;
-}
-
-/** @param {import('./ranking.js').Family} family */
-const firstWords = ({ words }) =>
-  words
-    .slice(0, 4)
-    .map((word) => t(`aroma.${word}`))
-    .join(', ');
-
-const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
-
-/** Load how often each aroma was noted, and which were the last ones in other tastings. */
+/** Load how often each aroma was noted, and which were the last and one's own ones in other tastings. */
 function useRanking() {
   const [noted, setNoted] = useState(NOTHING_NOTED);
   const own = currentPour.value?.tasting;
   useEffect(() => {
     latestTastings(MAX_TASTINGS).then((rows) => {
+      const others = rows.filter((row) => row.id !== own).map((row) => row.fields);
       setNoted({
         counts: countAromas(rows.map((row) => row.fields)),
-        last: recent(rows.filter((row) => row.id !== own).map((row) => row.fields)),
+        last: recent(others),
+        own: ownWords(others),
       });
     });
   }, [own]);
