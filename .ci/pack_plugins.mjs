@@ -20,10 +20,12 @@ const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filte
  */
 function dataOf(text) {
   const data = narrowed(JSON.parse(text), (key) => !OF_ITSELF.has(key));
-  // No screen shows the groups of aroma families.
+  // The families of a group stand together, so only the first one of each names it.
   if (Array.isArray(data.families)) {
     delete data.groups;
-    data.families = data.families.map((row) => narrowed(row, (key) => key !== 'group'));
+    data.families = data.families.map((row, at, all) =>
+      narrowed(row, (key) => key !== 'group' || row.group !== all[at - 1]?.group),
+    );
   }
   if (Array.isArray(data.styles))
     data.styles = data.styles.map((row) => narrowed(row, (key) => !SERVERS_OWN.test(key)));

@@ -1,4 +1,4 @@
-// The aromas to expect: those of the style, or under a hidden label those of wines of one colour.
+// The aromas to expect: those of the style in its colour, or under a hidden label those of wines of one colour.
 import styles from '../../spec/styles.json' with { type: 'json' };
 import { styleOf } from '../style_names.js';
 import { families } from './ranking.js';
@@ -32,17 +32,18 @@ export function familiesOfColour(colour) {
 }
 
 /**
- * What the style is known for; without one, or under a hidden label, what wines of the colour seen are known for.
+ * What the style is known for in this colour; without a style, or under a hidden label, what wines of the colour seen
+ * are known for.
  * @param {string | null} lookedAt colour that the taster noted
  * @param {Record<string, any> | null} bottle null under a hidden label
- * @returns {{ ofStyle: string[], allowed: Set<string> | null }}
+ * @returns {{ ofStyle: string[], allowed: Set<string> | null, strict: boolean }} as in `suggest`
  */
 export function expectedAromas(lookedAt, bottle) {
   const style = styleOf(bottle?.['style']);
-  if (style) return { ofStyle: style.aroma_families, allowed: null };
-  const seen = lookedAt ?? bottle?.['colour'] ?? null;
-  if (bottle && !seen) return { ofStyle: [], allowed: null };
-  return { ofStyle: familiesOfColour(seen), allowed: wordsOfColour(seen) };
+  const seen = lookedAt ?? bottle?.['colour'] ?? style?.colour ?? null;
+  if (style) return { ofStyle: style.aroma_families, allowed: wordsOfStyle(style.aroma_families, seen), strict: false };
+  if (bottle && !seen) return { ofStyle: [], allowed: null, strict: false };
+  return { ofStyle: familiesOfColour(seen), allowed: wordsOfColour(seen), strict: true };
 }
 
 /** @param {string} colour @returns {string[]} */
@@ -70,8 +71,19 @@ export function wordsOfColour(colour) {
 }
 
 /** @param {string | null} colour */
-function makeWords(colour) {
-  const ofColour = familiesOfColour(colour);
-  const words = families.filter(({ id }) => ofColour.includes(id)).flatMap((family) => family.words);
-  return new Set(colour === 'red' || colour === null ? words.filter((word) => !whiteWords.has(word)) : words);
+const makeWords = (colour) => new Set(wordsIn(familiesOfColour(colour), colour));
+
+/**
+ * @param {string[]} styleFamilies
+ * @param {string | null} colour
+ * @returns {Set<string>} words that suit a wine of the style in this colour
+ */
+export function wordsOfStyle(styleFamilies, colour) {
+  return new Set([...wordsIn(styleFamilies, colour), ...wordsOfColour(colour)]);
+}
+
+/** @param {string[]} ids families @param {string | null} colour */
+function wordsIn(ids, colour) {
+  const words = families.filter(({ id }) => ids.includes(id)).flatMap((family) => family.words);
+  return colour === 'red' || colour === null ? words.filter((word) => !whiteWords.has(word)) : words;
 }

@@ -1,20 +1,24 @@
-// Aroma picker: noted ones, likely ones, and all others by family or search.
+// Aroma picker: noted ones, likely ones, one's own words, and all others by group or search.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { customEntry, cycleStrength, remove, aromaIds } from './entry.js';
-import { families, familiesInOrder, suggest, sameAs } from './ranking.js';
-import { AromaChip, ChipList } from './chips.js';
-import { Row } from '../../components/layout/row.js';
+import { findAromas } from './find.js';
+import { Groups } from './groups.js';
+import { suggest } from './ranking.js';
+import { AromaChip, ChipList, aromaText } from './chips.js';
 
 const SUGGESTION_COUNT = 12;
+const OWN_COUNT = 8;
 
 /**
  * @typedef {object} Expected aromas to offer first
  * @property {string[]} ofStyle families, likeliest first
- * @property {Set<string> | null} allowed words that may be offered, null for all
+ * @property {Set<string> | null} allowed words that suit style and colour, null for all
+ * @property {boolean} strict offer no others
  * @property {Map<string, number>} counts number of the taster's tastings by aroma
  * @property {string[]} last the taster's last aromas, newest first
+ * @property {string[]} own the taster's own words from other tastings
  */
 
 /**
@@ -23,33 +27,40 @@ const SUGGESTION_COUNT = 12;
  *   onChange: gets a function from the noted entries to the new ones; excluded: aromas shown elsewhere on the page
  */
 export function WordPicker({ label, noted, onChange, expected, excluded = [], error = null }) {
-  const { ofStyle, allowed, counts, last } = expected;
-  const tap = (/** @type {string} */ aroma) => onChange((entries) => cycleStrength(entries, aroma));
+  const { ofStyle, allowed, strict, counts, last, own } = expected;
+  // One's own words have no strength, so a second tap takes them away.
+  const tap = (/** @type {string} */ aroma) =>
+    onChange((entries) =>
+      aroma.startsWith('~') && aromaIds(entries).includes(aroma)
+        ? remove(entries, aroma)
+        : cycleStrength(entries, aroma),
+    );
   const suggested = useMemo(
-    () => suggest({ last, styleFamilies: ofStyle, counts, allowed }, excluded, SUGGESTION_COUNT),
-    [ofStyle.join(), excluded.join(), counts, allowed],
+    () => suggest({ last, styleFamilies: ofStyle, counts, allowed, strict }, excluded, SUGGESTION_COUNT),
+    [ofStyle.join(), excluded.join(), counts, [...(allowed ?? [])].join(), strict],
   );
   return html`<section class="aromas" aria-label=${label}>
     <h2>${label}</h2>
     <${ChipList} noted=${noted} onTap=${tap}
         onRemove=${(/** @type {string} */ aroma) => onChange((entries) => remove(entries, aroma))} />
     ${error && html`<p class="field-error">${error}</p>`}
-    <${AromaSearch} noted=${noted} suggested=${suggested} onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
-      if (!aromaIds(noted).includes(entry)) tap(entry);
-    }} />
-    <${Families} order=${ofStyle} noted=${noted} onTap=${tap} />
+    <${AromaSearch} noted=${noted} suggested=${suggested} own=${own.filter((word) => !excluded.includes(word))}
+        onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
+          if (!aromaIds(noted).includes(entry)) tap(entry);
+        }} />
+    <${Groups} order=${ofStyle} noted=${noted} onTap=${tap} />
   </section>`;
 }
 
 /**
- * @param {{ noted: string[] | null | undefined, suggested: string[], onTap: (word: string) => void, onOwn: (entry:
- *   string) => void }} props
+ * @param {{ noted: string[] | null | undefined, suggested: string[], own: string[], onTap: (word: string) => void,
+ *   onOwn: (entry: string) => void }} props own: one's own words from other tastings
  */
-function AromaSearch({ noted, suggested, onTap, onOwn }) {
+function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn }) {
   const [typed, setTyped] = useState('');
   const query = plainText(typed).trim();
-  const hits = query ? findAromas(query) : suggested;
-  const exact = hits.some((aroma) => plainText(t(`aroma.${aroma}`)) === query);
+  const hits = query ? findAromas(query, ownBefore, SUGGESTION_COUNT) : suggested;
+  const exact = hits.some((aroma) => plainText(aromaText(aroma)).trim() === query);
   const pick = (/** @type {string} */ aroma) => {
     onTap(aroma);
     setTyped('');
@@ -79,6 +90,16 @@ function AromaSearch({ noted, suggested, onTap, onOwn }) {
     </div>`
     }
     ${
+      !query &&
+      ownBefore.length > 0 &&
+      html`<div role="group" aria-label=${t('pour.own_words')}>
+        <p class="label">${t('pour.own_words')}</p>
+        <div class="choices">${ownBefore
+          .slice(0, OWN_COUNT)
+          .map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${onTap} />`)}</div>
+      </div>`
+    }
+    ${
       query &&
       !exact &&
       html`<button type="button" class="button own-word" onClick=${own}>
@@ -86,52 +107,3 @@ function AromaSearch({ noted, suggested, onTap, onOwn }) {
     </button>`
     }`;
 }
-
-/** @param {string} query normalized */
-function findAromas(query) {
-  const every = [...families.flatMap((family) => family.words), ...sameAs.keys()];
-  const text = (/** @type {string} */ aroma) => plainText(t(`aroma.${aroma}`));
-  const hits = [...new Set(every)].filter((aroma) => ` ${text(aroma)}`.includes(` ${query}`));
-  const inFamily = families
-    .filter((family) => plainText(t(`aroma_family.${family.id}`)).startsWith(query))
-    .flatMap((family) => family.words);
-  const sorted = hits.sort((a, b) => text(a).length - text(b).length).map((aroma) => sameAs.get(aroma) ?? aroma);
-  return [...new Set([...sorted, ...inFamily])].slice(0, SUGGESTION_COUNT);
-}
-
-/** @param {{ order: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */
-function Families({ order, noted, onTap }) {
-  const [open, setOpen] = useState(/** @type {string | null} */ (null));
-  const [expanded, setExpanded] = useState(false);
-  const chosen = aromaIds(noted);
-  const toggle = html`<button type="button" class="button plain families-word" aria-expanded=${expanded}
-      onClick=${() => setExpanded(!expanded)}>
-    ${t('pour.families')}
-  </button>`;
-  if (!expanded) return toggle;
-  return html`${toggle}<ul class="ruled families" aria-label=${t('pour.families')}>${familiesInOrder(order).map(
-    (family) => {
-      const chosenCount = family.words.filter((aroma) => chosen.includes(aroma)).length;
-      const isOpen = open === family.id;
-      return html`<li key=${family.id}>
-      <${Row} className="family" aria-expanded=${isOpen} onClick=${() => setOpen(isOpen ? null : family.id)}
-          name=${t(`aroma_family.${family.id}`)} line=${!isOpen && firstWords(family)}>
-        ${chosenCount > 0 && html`<span class="figure">${chosenCount}</span>`}
-      <//>
-      ${
-        isOpen &&
-        html`<div class="choices family-words">
-        ${family.words.map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${onTap} />`)}
-      </div>`
-      }
-    </li>`;
-    },
-  )}</ul>`;
-}
-
-/** @param {import('./ranking.js').Family} family */
-const firstWords = ({ words }) =>
-  words
-    .slice(0, 4)
-    .map((word) => t(`aroma.${word}`))
-    .join(', ');

@@ -30,14 +30,18 @@ import { SheetFinish } from './sheet_finish.js';
  * @property {boolean} [guesses] whether the last step asks for guesses
  * @property {{ id: string, mark: string | null }[]} [others] the other glasses, one of which may have the same wine
  * @property {Fields | null} [bottle] what is shown of the label; null or absent under a hidden label
- * @property {{ counts: Map<string, number>, last: string[] }} [ranking] aromas that the taster noted before
+ * @property {{ counts: Map<string, number>, last: string[], own: string[] }} [ranking] what the taster noted before
  * @property {Timer} [timer] keeps the start of the finish; without it the form keeps it itself
  */
 /** @typedef {{ form: Required<Omit<SheetForm, 'timer'>> & { timer: Timer | undefined } }} Part */
 
 /** With two glasses there is nothing to find. */
 const FEWEST_OTHERS = 2;
-const NO_RANKING = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
+const NO_RANKING = {
+  counts: /** @type {Map<string, number>} */ (new Map()),
+  last: /** @type {string[]} */ ([]),
+  own: /** @type {string[]} */ ([]),
+};
 
 const shapes = /** @type {Record<string, { min?: number, max?: number, type: string, of?: string }>} */ (
   record.kinds.tasting.fields

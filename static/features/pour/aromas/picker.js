@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { latestTastings } from '../../../store/queries.js';
-import { countAromas, recent } from '../../../domain/aroma/ranking.js';
+import { countAromas, ownWords, recent } from '../../../domain/aroma/ranking.js';
 import { expectedAromas } from '../../../domain/aroma/colour_families.js';
 import { WordPicker } from '../../../domain/aroma/word_picker.js';
 import { errorText, FieldSlot } from '../../../domain/pour/fields.js';
@@ -24,17 +24,23 @@ export function AromaPicker({ field, label = t(`field.${field}`), excluded = [] 
       excluded=${excluded} error=${errorText('tasting', field)} /><//>`;
 }
 
-const NOTHING_NOTED = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
+const NOTHING_NOTED = {
+  counts: /** @type {Map<string, number>} */ (new Map()),
+  last: /** @type {string[]} */ ([]),
+  own: /** @type {string[]} */ ([]),
+};
 
-/** Load how often each aroma was noted, and which were the last ones in other tastings. */
+/** Load how often each aroma was noted, and which were the last and one's own ones in other tastings. */
 function useRanking() {
   const [noted, setNoted] = useState(NOTHING_NOTED);
   const own = currentPour.value?.tasting;
   useEffect(() => {
     latestTastings(MAX_TASTINGS).then((rows) => {
+      const others = rows.filter((row) => row.id !== own).map((row) => row.fields);
       setNoted({
         counts: countAromas(rows.map((row) => row.fields)),
-        last: recent(rows.filter((row) => row.id !== own).map((row) => row.fields)),
+        last: recent(others),
+        own: ownWords(others),
       });
     });
   }, [own]);
