@@ -127,6 +127,9 @@ def test_pairing_code_holds_the_reachable_address(sqlite_app: Flask) -> None:
     there = offered(anna)
     assert there["url"].startswith("https://book.example/#/settings/join/")
     assert there["reachable"]
+    for local in ("http://localhost:8000", "http://127.0.0.1:8000", "http://[::1]:8000"):
+        sqlite_app.config["ADDRESS"] = local
+        assert not offered(anna)["reachable"]
 
 
 def test_qr_code_is_svg_without_script_or_style(sqlite_app: Flask) -> None:

@@ -51,7 +51,7 @@ def show_again(page: Page, words: str) -> None:
 
 
 def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any) -> None:
-    owned.start(SECONDNOSE_ADDRESS=owned.url)
+    owned.start(SECONDNOSE_ADDRESS=f"http://book.localhost:{owned.port}")
     page = signed_in(phone)
     let_time_pass(owned)
     page.get_by_role("button", name="Save a copy").first.click()
@@ -72,7 +72,7 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
 
 
 def test_allowed_phone_that_never_comes_is_reported(owned: LiveServer, phone: Any) -> None:
-    owned.start(SECONDNOSE_ADDRESS=owned.url)
+    owned.start(SECONDNOSE_ADDRESS=f"http://book.localhost:{owned.port}")
     first, other = signed_in(phone), phone()
     with first.expect_response("**/api/pairings") as answered:
         first.get_by_role("button", name="Add a phone").click()

@@ -169,7 +169,7 @@ def test_revoked_phone_keeps_unsent_notes_and_says_so(owned: LiveServer, phone: 
 
 
 def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone: Any) -> None:
-    owned.start(SECONDNOSE_ADDRESS=owned.url)
+    owned.start(SECONDNOSE_ADDRESS=f"http://book.localhost:{owned.port}")
     first = open_settings(phone())
     sign_in(first, "anna")
     expect_signed_in(first, "anna")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from typing import Any
+from urllib.parse import urlsplit
 
 import segno
 from flask import Blueprint, Response, current_app, jsonify, request
@@ -24,11 +25,11 @@ from webapp.api.http.operation import operation
 from webapp.auth import pairing
 from webapp.auth.authenticate import browser_key, current_sign_in
 from webapp.auth.owners import current_owner
-from webapp.auth.request_checks import host_name, passphrase_required, public
+from webapp.auth.request_checks import passphrase_required, public
 from webapp.db.engine import read_transaction, write_transaction
 
 blueprint = Blueprint("pairings", __name__)
-LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
+LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1", "0.0.0.0", "::")
 _ID = {"id_": {"pattern": ID_PATTERN}}
 _OWN = (403, 404, 421, 503)
 _ANYBODY = (400, 403, 404, 413, 415, 421, 503)
@@ -116,8 +117,7 @@ def offer() -> dict[str, Any]:
         "url": url,
         "svg": qr_code(url),
         "until": iso_time(offered.until),
-        "reachable": bool(current_app.config["ADDRESS"])
-        or host_name(request.host) not in LOCAL_HOSTS,
+        "reachable": urlsplit(address).hostname not in LOCAL_HOSTS,
     }
     return dict(OfferSchema().dump(payload))
 
