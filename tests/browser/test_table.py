@@ -211,6 +211,30 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         expect(leader.page.locator(".table-answered .figure")).to_have_text("1")
 
 
+def test_what_guests_were_told_only_becomes_more_private(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, "/set", names_shown=True)
+    expect(page.get_by_role("radiogroup", name="Show answers")).to_be_visible()
+    expect(page.get_by_role("radiogroup", name="Your guests’ answers")).to_have_count(0)
+    leader.press("without names", "radio")
+    expect(page.get_by_role("radiogroup", name="Show answers")).to_have_count(0)
+    assert leader.rows("group_tasting")[0]["names_shown"] is False
+
+
+def test_empty_glass_gets_its_wine_after_the_start(leader, page):
+    page.goto("/#/table")
+    leader.press(re.compile("First lesson: one glass"))
+    expect(leader.glasses()).to_have_count(1)
+    leader.start()
+    leader.press("Settings of the table", "link")
+    leader.press("choose a wine")
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_role("searchbox").fill("Torre Quarzo")
+    tap(dialog.get_by_role("button", name="Add “Torre Quarzo”"))
+    expect(leader.glasses()).to_contain_text("Torre Quarzo")
+    assert "bottle" in leader.rows("glass")[0]
+
+
 def test_deleted_table_says_so(page):
     page.goto(f"/#/table/{TABLE}")
     expect(page.locator(".empty")).to_contain_text("isn’t on this phone")

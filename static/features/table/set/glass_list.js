@@ -54,14 +54,19 @@ function Glass({ table, glass, at, isOpen, onFill }) {
       await saveMany(before);
     });
   };
+  // A glass without a wine may get one later: "any wine you have".
+  const canFill = isOpen || !bottle;
   return html`<li class="table-glass"><span class="glass-mark">${mark}</span>
     ${
-      isOpen
-        ? html`<button type="button" class="grow table-glass-name name" onClick=${onFill}>${name}</button>
-      <button type="button" class="icon-button" disabled=${at === 0} aria-label=${t('table.glass_up', { mark })}
+      canFill
+        ? html`<button type="button" class="grow table-glass-name name" onClick=${onFill}>${name}</button>`
+        : html`<span class="grow name">${name}</span>`
+    }
+    ${
+      isOpen &&
+      html`<button type="button" class="icon-button" disabled=${at === 0} aria-label=${t('table.glass_up', { mark })}
         onClick=${() => moveGlass(table, glass.id, -1)}><span aria-hidden="true">${'\u2191'}</span></button>
       <button type="button" class="icon-button" aria-label=${t('table.glass_take', { mark })} onClick=${takeAway}>
         <span aria-hidden="true">${'\u00d7'}</span></button>`
-        : html`<span class="grow name">${name}</span>`
     }</li>`;
 }

@@ -89,17 +89,10 @@ function Pouring({ table, fields, change }) {
 }
 
 /** @param {Part} props */
-function Asking({ fields, change }) {
-  const steps = inOrder(fields['steps']);
-  const known = Object.entries(STEP_SETS).find(([, set]) => set.join() === steps.join());
-  const options = Object.keys(STEP_SETS).map((id) => ({ id, label: t(`table.steps_${id}`) }));
+function Asking({ table, fields, change }) {
   const paces = ['led', 'free'].map((id) => ({ id, label: t(`pace.${id}`) }));
-  return html`<${Choice} label=${t('table.steps')} options=${options} value=${known?.[0] ?? null}
-      onChange=${(/** @type {keyof typeof STEP_SETS | null} */ id) => id && change({ steps: STEP_SETS[id] })} />
-    <${Disclosure} label=${t('table.steps_own')}>
-      <${Choices} label=${t('table.steps')} value=${steps}
-        options=${GROUP_STEPS.map((id) => ({ id, label: t(`group_step.${id}`) }))}
-        onChange=${(/** @type {string[] | null} */ chosen) => chosen && change({ steps: inOrder(chosen) })} /><//>
+  // Steps that were closed cannot be asked anew.
+  return html`${stateOf(table) === 'new' && html`<${Steps} table=${table} fields=${fields} change=${change} />`}
     ${
       fields['order'] !== 'balanced' &&
       html`<${Choice} label=${t('table.pace')} options=${paces} value=${fields['pace'] ?? 'led'}
@@ -111,13 +104,37 @@ function Asking({ fields, change }) {
 }
 
 /** @param {Part} props */
-function Sharing({ fields, change }) {
-  return html`<${YesNo} label=${t('table.names')} yes=${t('table.names_shown')} no=${t('table.names_hidden')}
+function Steps({ fields, change }) {
+  const steps = inOrder(fields['steps']);
+  const known = Object.entries(STEP_SETS).find(([, set]) => set.join() === steps.join());
+  const options = Object.keys(STEP_SETS).map((id) => ({ id, label: t(`table.steps_${id}`) }));
+  return html`<${Choice} label=${t('table.steps')} options=${options} value=${known?.[0] ?? null}
+      onChange=${(/** @type {keyof typeof STEP_SETS | null} */ id) => id && change({ steps: STEP_SETS[id] })} />
+    <${Disclosure} label=${t('table.steps_own')}>
+      <${Choices} label=${t('table.steps')} value=${steps}
+        options=${GROUP_STEPS.map((id) => ({ id, label: t(`group_step.${id}`) }))}
+        onChange=${(/** @type {string[] | null} */ chosen) => chosen && change({ steps: inOrder(chosen) })} /><//>`;
+}
+
+/**
+ * What guests are told before they join. Once somebody has, it can only become more private.
+ * @param {Part} props
+ */
+function Sharing({ table, fields, change }) {
+  const areTold = table.guests.some((guest) => guest.fields['entry'] !== 'leader');
+  const canChange = (/** @type {string} */ field) => !areTold || table.row?.fields[field] === true;
+  return html`${
+    canChange('names_shown') &&
+    html`<${YesNo} label=${t('table.names')} yes=${t('table.names_shown')} no=${t('table.names_hidden')}
       value=${fields['names_shown'] === true}
-      onChange=${(/** @type {boolean} */ shown) => change({ names_shown: shown })} />
-    <${YesNo} label=${t('table.keep')} note=${t('table.keep_note')} yes=${t('table.keep_yes')}
+      onChange=${(/** @type {boolean} */ shown) => change({ names_shown: shown })} />`
+  }
+    ${
+      canChange('keep_guests') &&
+      html`<${YesNo} label=${t('table.keep')} note=${t('table.keep_note')} yes=${t('table.keep_yes')}
       no=${t('table.keep_no')} value=${fields['keep_guests'] === true}
-      onChange=${(/** @type {boolean} */ kept) => change({ keep_guests: kept })} />`;
+      onChange=${(/** @type {boolean} */ kept) => change({ keep_guests: kept })} />`
+    }`;
 }
 
 /** @param {Part} props */
