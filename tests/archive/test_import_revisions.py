@@ -1,0 +1,36 @@
+"""The revisions of an archive are bounded like those that phones send."""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+
+from flask.testing import FlaskClient
+
+from webapp.records.revision_limit import MAX_REVISIONS
+
+ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
+START_MS = 1_790_000_000_000
+
+
+def revision(number: int) -> str:
+    told = {"kind": "visit", "id": ID, "field": "name", "value": f"No. {number}"}
+    clock = f"{START_MS + number}-0000-aaaaaaaa"
+    return json.dumps({**told, "clock": clock, "overruled_at": None}) + "\n"
+
+
+def test_imported_revisions_of_a_record_are_limited(client: FlaskClient) -> None:
+    out, count = io.BytesIO(), MAX_REVISIONS + 700
+    clocks = {"name": f"{START_MS + count}-0000-aaaaaaaa"}
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("book.json", json.dumps({"format": 1, "made_at": "2026-11-25T10:00:00Z"}))
+        visit = {"id": ID, "fields": {"name": "now"}, "clocks": clocks}
+        archive.writestr("visit.jsonl", json.dumps(visit) + "\n")
+        archive.writestr("revisions.jsonl", "".join(map(revision, range(count))))
+    headers = {"Content-Type": "application/zip"}
+    answer = client.post("/api/import", data=out.getvalue(), headers=headers)
+    assert answer.status_code == 200, answer.text
+    stored = client.get(f"/api/records/visit/{ID}/revisions").json["revisions"]
+    values = [one["value"] for one in stored]
+    assert (len(values), values[0]) == (MAX_REVISIONS, f"No. {count - 1}")
