@@ -42,7 +42,7 @@ PYTHON_ARROWS = {
     "palate/use": {"palate.data", "palate.errors", "palate.fit", "palate.fit_model", "palate.use"},
     "photos": {"db", "photos", "records"},
     "records": {"db", "records", "spec"},
-    "retention": {"auth", "db", "group_tasting", "photos", "records", "retention"},
+    "retention": {"auth", "db", "group_tasting", "photos", "records", "retention", "sync"},
     "rules": {"rules", "spec"},
     "server": {"api.http", "auth", "server"},
     "sync": {"db", "records", "sync"},

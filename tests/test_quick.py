@@ -12,7 +12,7 @@ from tests.recorded_times import ROOT
     ("path", "file"),
     [
         ("webapp/sync/merge.py", "tests/sync/test_service.py"),
-        ("static/rules/label/label.js", "tests/rules/test_vectors.py"),
+        ("static/rules/label/alcohol_range.js", "tests/rules/test_vectors.py"),
         ("static/words/fr/pour.json", "tests/words/test_translations.py"),
         ("tests/palate/fit/test_jar.py", "tests/palate/fit/test_jar.py"),
         ("tests/sync/conftest.py", "tests/sync/test_service.py"),

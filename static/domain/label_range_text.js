@@ -2,7 +2,7 @@
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 
-/** @typedef {import('../rules/label/label_rule.js').LabelRange} LabelRange */
+/** @typedef {import('../rules/label/alcohol_rule.js').LabelRange} LabelRange */
 
 /** @param {number} hundredths */
 export function asPercent(hundredths) {

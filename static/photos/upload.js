@@ -6,6 +6,7 @@
  */
 import { ownerHeader } from '../store/owner.js';
 import { timing } from '../config.js';
+import { backoffMs } from '../store/backoff.js';
 import { db, withReconnect, transaction } from '../store/database.js';
 
 /** @type {Promise<number | null> | null} */
@@ -74,9 +75,9 @@ async function sendOne(row) {
       errors: problem.errors ?? { record: [{ code: String(problem.code ?? 'refused') }] },
     });
   }
-  const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries) * (0.5 + Math.random() / 2);
-  const not_before_ms = Date.now() + wait_ms;
-  await putRow({ ...row, tries: row.tries + 1, not_before_ms });
+  const tries = row.tries + 1;
+  const not_before_ms = Date.now() + backoffMs(tries);
+  await putRow({ ...row, tries, not_before_ms });
   return { not_before_ms, stop: !response || response.ok || RETRY_STATUSES.includes(response.status) };
 }
 

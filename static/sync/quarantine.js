@@ -5,8 +5,8 @@
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  */
 import { transaction } from '../store/database.js';
+import { backoffMs } from '../store/backoff.js';
 import { reject } from './outcomes.js';
-import { timing } from '../config.js';
 
 /**
  * @param {BookRecord} change would always fail; it is marked as rejected until the user fixes it
@@ -26,7 +26,7 @@ export async function retryLater(change) {
   await transaction('rw', ['outbox'], async (tx) => {
     const row = await tx.outbox.get(change.id);
     if (!row) return;
-    const wait_ms = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** row.tries);
-    await tx.outbox.put({ ...row, held: 2, tries: row.tries + 1, not_before_ms: Date.now() + wait_ms });
+    const tries = row.tries + 1;
+    await tx.outbox.put({ ...row, held: 2, tries, not_before_ms: Date.now() + backoffMs(tries) });
   });
 }

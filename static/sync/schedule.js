@@ -5,6 +5,7 @@
  * @typedef {import('./round.js').RoundEnd} RoundEnd
  */
 import { timing } from '../config.js';
+import { backoffMs } from '../store/backoff.js';
 
 export class Schedule {
   /**
@@ -99,7 +100,7 @@ export class Schedule {
     // The round failed while `now` was called, probably on a network that was gone; try once more
     // at once.
     else if (end.end === 'waiting' && this.interrupted && end.wait_ms === 0) this.startTimer(0);
-    else this.scheduleNext(this.backoffMs(end));
+    else this.scheduleNext(this.nextDelayMs(end));
     return end;
   }
 
@@ -117,12 +118,9 @@ export class Schedule {
    * @param {RoundEnd} end
    * @returns {number} ms until the next round
    */
-  backoffMs({ end, wait_ms }) {
-    if (end === 'done') return Math.min(timing.idle_ms, this.idle_ms);
-    if (end !== 'waiting') return timing.idle_ms;
-    const delay = Math.min(timing.backoff_max_ms, timing.backoff_first_ms * 2 ** (this.failures - 1));
-    // Jitter, so that phones that lost the same server do not return at the same time.
-    return Math.max(wait_ms, delay * (0.5 + Math.random() / 2));
+  nextDelayMs({ end, wait_ms }) {
+    if (end === 'waiting') return Math.max(wait_ms, backoffMs(this.failures));
+    return end === 'done' ? Math.min(timing.idle_ms, this.idle_ms) : timing.idle_ms;
   }
 }
 

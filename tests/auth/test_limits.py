@@ -49,11 +49,17 @@ def test_an_error_has_the_status_of_its_code() -> None:
     by_status = {
         401: {
             *("sign_in", "revoked", "passphrase_changed", "upgraded", "erased", "wrong"),
-            *("unknown_passkey", "passkey_refused"),
+            *("unknown_passkey", "passkey_refused", "guest_ended"),
         },
         403: {"cross_origin", "confirm"},
-        404: {"no_device", "no_pairing", "no_passkey"},
-        409: {"other_owner", "no_passphrase", "passkey_added_before", "too_many_passkeys"},
+        404: {
+            *("no_device", "no_pairing", "no_passkey"),
+            *("no_such_table", "no_such_glass", "no_such_guest"),
+        },
+        409: {
+            *("other_owner", "no_passphrase", "passkey_added_before", "too_many_passkeys"),
+            *("table_ended", "guest_taken", "full"),
+        },
         410: {"passkey_expired"},
         421: {"unknown_host"},
         422: {"weak_passphrase"},

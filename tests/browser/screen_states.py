@@ -6,10 +6,12 @@ from collections.abc import Callable
 
 from playwright.sync_api import Page, expect
 
+from tests.browser.table_page import GUESTS, WINES
 from tests.screenshots.screens import WAIT_MS, Screen, back_to_the_note, opens, typed
 
 # Text that the tests type.
-TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart", "abc")
+TABLE_WORDS = (*WINES, *GUESTS, "Friday reds", "Greta")
+TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart", "abc", *TABLE_WORDS)
 SHOP_LIST = "Ottersbrunn Riesling;12,5 %;14,90\nZwillingshof;99 %;8,00\nWeingart Barolo;14 %;abc"
 Press = Callable[[Page], None]
 

@@ -28,7 +28,7 @@ from tests.browser.shelf_page import (
 )
 from tests.reference.palate_scoring import information_gain, score_compact
 from tests.reference.rules.label_position import printed_position
-from webapp.rules.label import tolerance_range
+from webapp.rules.alcohol_range import tolerance_range
 
 pytestmark = [pytest.mark.browser, both_engines]
 

@@ -41,7 +41,7 @@ def test_screen_passes_every_check(phones: Phones, book: str, screen: Screen) ->
     visitor.leave(screen)
 
 
-@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "settings"])
+@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "table", "settings"])
 def test_main_screen_fits_with_double_text_size(phones: Phones, room: str) -> None:
     assert found_in_large_text(phones, Screen(room, f"#/{room}")) == []
 

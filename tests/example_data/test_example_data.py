@@ -11,7 +11,7 @@ from tests.example_data.source_tables import styles
 from tests.reference.rules.label_position import range_position
 from tests.reference.validate import validate_fields
 from webapp.records.validate import is_id
-from webapp.rules.label import tolerance_range
+from webapp.rules.alcohol_range import tolerance_range
 
 SPAN_START = datetime.fromisoformat("2025-03-20T00:00:00+01:00")
 SPAN_END = datetime.fromisoformat("2026-11-20T00:00:00+01:00")

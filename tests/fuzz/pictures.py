@@ -14,7 +14,7 @@ from PIL import Image
 from tests.fuzz.mutators import of_bytes
 from tests.fuzz.server import Server
 from tests.photo_records import push_photo
-from webapp.photos.metadata import has_no_metadata
+from webapp.photos.metadata_check import has_no_metadata
 
 PHOTO = "0192f0c1-2a3b-7c4d-8e5f-00000000000b"
 MEDIA_TYPES = ["image/jpeg", "image/webp", "image/png"]

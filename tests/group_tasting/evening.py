@@ -51,6 +51,16 @@ class Leader:
         body: dict[str, Any] = answer.json
         return body
 
+    def delete(self, kind: str, id_: str) -> None:
+        self.last_ms = max(now_ms(), self.last_ms + 1)
+        mark = {"deleted": True, "deleted_clock": f"{self.last_ms:013d}-0000-{LEADER_DEVICE}"}
+        answer = self._sync(changes=[{"kind": kind, "id": id_, **mark}])
+        assert [one["outcome"] for one in answer["outcomes"]] == ["applied"], answer
+
+    def changes_after(self, cursor: int) -> list[dict[str, Any]]:
+        """Return what a phone learns that has read everything up to this number."""
+        return [one for one in self._sync()["changes"] if one["seq"] > cursor]
+
     def last_seq(self) -> int:
         return int(self._sync()["cursor"])
 

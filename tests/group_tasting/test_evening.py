@@ -136,10 +136,10 @@ def test_evening_reveals_nothing_before_its_time(evening: Evening) -> None:
     for guest, text in zip(guests, evening.everybody_reads(), strict=True):
         assert all(word in text for name in NAMES for word in words_of(name, 0))
         assert all((f'"{name}"' in text) is named for name in NAMES if name != guest.name)
-    _uncover(evening)
+    _reveal(evening)
 
 
-def _uncover(evening: Evening) -> None:
+def _reveal(evening: Evening) -> None:
     leader, secrets = evening.leader, evening.secrets
     # The label of the first glass says nothing of the third, which has the same wine.
     leader.change_glass(0, uncovered_at=moment(now_ms()))

@@ -57,7 +57,7 @@ def test_token_opens_no_other_table(table_app: Flask, leader: Leader, guest: Gue
     assert len(leader.records("sheet")) == 0
 
 
-def test_cookie_beside_a_token_is_ignored(table_app: Flask, leader: Leader, guest: Guest) -> None:
+def test_cookie_with_a_token_is_ignored(table_app: Flask, leader: Leader, guest: Guest) -> None:
     bruno = signed_in_client(table_app, "bruno")
     both = Guest(bruno, token=guest.token)
     assert both.table()["table"]["id"] == leader.table

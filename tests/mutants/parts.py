@@ -44,11 +44,11 @@ PARTS = {
     ),
     "labels": Part(
         (
-            "webapp/rules/label.py",
-            "webapp/rules/label_rule.py",
+            "webapp/rules/alcohol_range.py",
+            "webapp/rules/alcohol_rule.py",
             "webapp/rules/numbers.py",
         ),
-        ("tests/rules/test_label.py", "tests/rules/test_label_edges.py", VECTORS),
+        ("tests/rules/test_alcohol_range.py", "tests/rules/test_alcohol_range_edges.py", VECTORS),
         99,
     ),
     "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 80, sample=400),

@@ -11,9 +11,13 @@ const errors = { record: [{ code: 'too_big' }] };
 beforeEach(async () => {
   setTiming({ backoff_first_ms: 1_000, backoff_max_ms: 5_000 });
   mock.timers.enable({ apis: ['Date'], now: NOW });
+  mock.method(Math, 'random', () => 1);
   await emptyBook();
 });
-afterEach(() => mock.timers.reset());
+afterEach(() => {
+  mock.timers.reset();
+  mock.restoreAll();
+});
 
 test('a record that is too big is held with its reason', async () => {
   const row = unsentOf(someId(), { name: ['a', at(1)] });
@@ -61,4 +65,12 @@ test('a record that breaks the server waits ever longer', async () => {
     await retryLater(toChange(row));
     assert.deepEqual(await db.outbox.get(row.id), { ...row, held: 2, tries, not_before_ms: NOW + wait_ms });
   }
+});
+
+test('phones that meet the same error do not return at the same time', async () => {
+  const row = unsentOf(someId(), { name: ['a', at(1)] });
+  await db.outbox.put(row);
+  Math.random.mock.mockImplementation(() => 0);
+  await retryLater(toChange(row));
+  assert.equal((await db.outbox.get(row.id)).not_before_ms, NOW + 500);
 });

@@ -72,6 +72,22 @@ test('a look at the server follows an idle time', async () => {
   await next(TIMES.idle_ms);
 });
 
+test('a shorter interval holds until it ends, and leaves the pauses after trouble', async () => {
+  schedule.now();
+  await end();
+  schedule.limitInterval(300);
+  await next(300);
+  await end();
+  await next(300);
+  await end('waiting');
+  await next(1_000);
+  await end();
+  await next(300);
+  schedule.limitInterval(Infinity);
+  await end();
+  await next(TIMES.idle_ms);
+});
+
 test('pauses after trouble grow up to the most', async () => {
   schedule.now();
   for (const ms of [1_000, 2_000, 4_000, 5_000, 5_000]) {

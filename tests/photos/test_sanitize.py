@@ -14,7 +14,7 @@ from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
 from tests.examples import examples
-from webapp.photos.metadata import has_no_metadata
+from webapp.photos.metadata_check import has_no_metadata
 from webapp.photos.sanitize import (
     LONGEST_SIDE_PX,
     PictureError,

@@ -63,7 +63,7 @@ def test_vectors_cover_every_label_rule():
 def test_vectors_cover_every_printing_error():
     told = {error for each in expectations("tolerance_range") for error in each.get("errors", [])}
     steps = {step["error"] for step in spec.load("label_rules")["steps"].values()}
-    files = [path for path in FILES if path.name in ("label.py", "label_rule.py")]
+    files = [path for path in FILES if path.name in ("alcohol_range.py", "alcohol_rule.py")]
     source = "".join(path.read_text("utf-8") for path in files)
     appended = set(re.findall(r'\["errors"\](?:\.append\(| \+= \[)"(\w+)"', source))
     assert told == steps | appended

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from playwright.sync_api import Page, expect
 
 from tests.browser.seed_server import Record, demo_records
+from tests.browser.table_page import id_of, open_tasted
 
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
 # Long, because a loaded machine renders slowly.
@@ -122,8 +123,37 @@ def screens() -> list[Screen]:
         Screen("shelf at home", "#/shelf", opens(".fold:last-of-type summary"), only_demo),
         Screen("palate", "#/palate"),
         Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, 1),
+        Screen("table", "#/table", books=small),
+        Screen("table set", "#/table", opens(".at-thumb button"), ("empty",)),
+        Screen("table lesson", "#/table", opens("button.row"), only_demo),
+        *[
+            Screen(f"table {name}", "#/table", tasted_at(path), only_demo)
+            for name, path in table_pages().items()
+        ],
         Screen("settings", "#/settings"),
     ]
+
+
+def table_pages() -> dict[str, str]:
+    """Return the pages of a tasting at the table, by name."""
+    return {
+        "lead": "/lead",
+        "pass": "/pass",
+        "codes": "/codes",
+        "talk": f"/talk/{id_of('glass', 1)}",
+        "results": "/results",
+        "settings": "/set",
+    }
+
+
+def tasted_at(path: str) -> Callable[[Page], None]:
+    """Return an action that writes a tasting of five guests, and opens one of its pages."""
+
+    def open_page(page: Page) -> None:
+        open_tasted(page, path)
+        expect(page.get_by_role("heading", level=1)).not_to_have_text("Table", timeout=WAIT_MS)
+
+    return open_page
 
 
 def back_to_the_note(page: Page) -> None:

@@ -63,16 +63,16 @@ def sqlite_server(folder: Path, owners: int) -> Iterator[Server]:
 def _serving(
     folder: Path, url: str, owners: int, port: int, command: list[str]
 ) -> Iterator[Server]:
-    tokens = _let_in(url, owners)
+    tokens = let_in(url, owners)
     log = folder / "server.log"
     given = {"DATABASE_URL": url, "SECONDNOSE_PHOTOS": str(folder / "photos")}
     unbounded = {"SECONDNOSE_MAX_REQUESTS": "0"}
     with running(command, log, env={**os.environ, **given, **unbounded}) as process:
-        wait_for(lambda: _ready(port), process, log)
+        wait_for(lambda: is_ready(port), process, log)
         yield Server(port, tokens, log)
 
 
-def _let_in(url: str, owners: int) -> list[str]:
+def let_in(url: str, owners: int) -> list[str]:
     """Create the owners, each with a session on a phone."""
     app = create_app({"DATABASE_URL": url, "UPGRADE": True})
     now_s = int(time.time())
@@ -87,7 +87,7 @@ def _let_in(url: str, owners: int) -> list[str]:
     return tokens
 
 
-def _ready(port: int) -> bool | None:
+def is_ready(port: int) -> bool | None:
     try:
         with urllib.request.urlopen(f"http://127.0.0.1:{port}/readyz", timeout=5):
             return True

@@ -1,23 +1,26 @@
-"""The leader's routes of a led tasting: invite, withdraw the invitation, remove a guest."""
+"""The leader's routes of a led tasting: invite, withdraw, remove a guest, sheets as CSV."""
 
 from __future__ import annotations
 
 import time
 from typing import Any
 
-from flask import Blueprint, request
+from flask import Blueprint, Response, request
 from marshmallow import Schema, fields
 
 from webapp.api.http.common import DoneSchema, now_s
 from webapp.api.http.operation import operation
+from webapp.archive.sheets_csv import sheets_csv
 from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
 from webapp.auth.owners import current_owner
-from webapp.db.engine import write_transaction
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.group_tasting import guests, invitations
+from webapp.group_tasting.store import no_such_table
 from webapp.records.schemas import UUID_PATTERN
 
 blueprint = Blueprint("group_tastings", __name__)
 _ID = {"id_": {"pattern": UUID_PATTERN}}
+CSV = "text/csv"
 _OWN = (404, 421, 503)
 
 
@@ -76,3 +79,20 @@ def remove(id_: str, guest: str) -> dict[str, Any]:
     with write_transaction() as connection:
         guests.remove(connection, current_owner(), id_, guest, now_ms)
     return dict(DoneSchema().dump({"done": True}))
+
+
+@blueprint.get("/api/group-tastings/<id_>/sheets.csv")
+@operation(
+    "The sheets of a led tasting for a spreadsheet",
+    answers={200: CSV},
+    problems=_OWN,
+    parameters=_ID,
+)
+def sheets(id_: str) -> Response:
+    with read_transaction() as connection:
+        text = sheets_csv(connection, current_owner(), id_)
+    if text is None:
+        raise no_such_table()
+    response = Response(text, mimetype=CSV)
+    response.headers["Content-Disposition"] = "attachment; filename=sheets.csv"
+    return response

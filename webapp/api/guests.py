@@ -13,9 +13,14 @@ from flask import Blueprint, Response, current_app, request
 from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.api.http.body import json_body, load
-from webapp.api.http.common import DoneSchema, now_s, text_field
+from webapp.api.http.common import (
+    MAX_ANSWERS_BYTES,
+    MAX_JOIN_BYTES,
+    DoneSchema,
+    now_s,
+    text_field,
+)
 from webapp.api.http.errors import ApiError
-from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
 from webapp.api.http.operation import operation
 from webapp.auth.names import normalize_name
 from webapp.auth.request_checks import public
@@ -23,7 +28,7 @@ from webapp.db.engine import read_transaction, write_transaction
 from webapp.group_tasting import guests, invitations
 from webapp.group_tasting.access import current_guest, for_guests, restrict
 from webapp.group_tasting.invitations import Invited
-from webapp.group_tasting.store import load_table, no_such_table
+from webapp.group_tasting.store import TableCache, load_table, no_such_table
 from webapp.group_tasting.view import guest_json, guest_view, invitation_view
 from webapp.records.repository import to_json
 from webapp.records.schemas import UUID_PATTERN
@@ -203,10 +208,15 @@ def table() -> Response:
     if until_ms is not None and (until_ms == 0 or now_ms <= until_ms):
         return _with_etag(Response(status=304), f"{etag}.{until_ms}")
     with read_transaction() as connection:
-        loaded = guests.read_view(connection, guest, now_ms)
+        loaded = guests.read_view(connection, guest, _cache(), now_ms)
     view = GuestTableSchema().dump(guest_view(loaded, guest.guest, now_ms))
     response = Response(to_json(view), mimetype="application/json")
     return _with_etag(response, f"{etag}.{loaded.closes_ms or 0}")
+
+
+def _cache() -> TableCache:
+    found: TableCache = current_app.extensions.setdefault("tables", TableCache())
+    return found
 
 
 def _unchanged_until(given: str, etag: str) -> int | None:

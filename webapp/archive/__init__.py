@@ -24,6 +24,8 @@
   - `finish_class`: fleeting, short, middle or long;
   - `quality_level`: slight, sound, fine or rare, from finish, complexity and balance, never from
     the liking.
+- `group_tastings.csv` (optional): the sheets of led tastings, one row for each guest and glass,
+  with the mark of the glass, the guest and the bottle. Import ignores it.
 
 JSON Lines files are UTF-8, with one JSON object per line, ended by a line feed; empty lines are
 skipped. An invalid archive is rejected, with the file and line of the error, before anything is

@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Row
 
 from webapp import spec
 from webapp.archive.csv import tastings_csv
+from webapp.archive.sheets_csv import sheets_csv
 from webapp.photos.sanitize import SUFFIXES
 from webapp.photos.storage import list_photos, photo_path
 from webapp.records.repository import (
@@ -37,6 +38,8 @@ def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[
                 archive.writestr(f"{kind}.jsonl", "".join(lines))
         archive.writestr("revisions.jsonl", _revision_lines(connection, owner_id))
         archive.writestr("tastings.csv", _sheet(connection, owner_id))
+        if "sheet.jsonl" in archive.namelist():
+            archive.writestr("group_tastings.csv", sheets_csv(connection, owner_id) or "")
         for row in list_photos(connection, owner_id):
             path = photo_path(photos, row)
             if path.is_file():

@@ -25,7 +25,7 @@ MAX_FILES = 100_000
 MAX_TEXT_BYTES = 128_000_000
 MAX_LINE_BYTES = 8_000_000
 MAX_PHOTO_BYTES = 20_000_000
-DERIVED = ("tastings.csv",)
+DERIVED = ("tastings.csv", "group_tastings.csv")
 _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 

@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from webapp import spec
+from webapp.rules.alcohol_range import tolerance_range
 from webapp.rules.assessments import classify_dryness, classify_finish
 from webapp.rules.drinks import pure_alcohol
 from webapp.rules.errors import RuleError
-from webapp.rules.label import tolerance_range
 from webapp.rules.numbers import round_half_up
 from webapp.rules.quality import assess_quality
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import logging
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -26,9 +27,11 @@ from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.invitations import VALID_FOR_S, Invited, derive
 from webapp.group_tasting.store import (
     SERVER_DEVICE,
+    TableCache,
+    add_guest,
     is_stored,
+    load_shared,
     load_table,
-    load_view,
     members,
     new_record,
     no_such_table,
@@ -178,29 +181,42 @@ def _add(
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
     record = new_record("guest", joining.guest, fields, clock)
     try:
-        write(connection, owner_id, [record], max_records=max_records, is_quiet=True)
+        is_new = known is None
+        write(connection, owner_id, [record], max_records=max_records, is_quiet=is_new)
     except IntegrityError:
         # A record of another table, which row-level security hides from this transaction.
         raise _taken() from None
     return {**(known or {}), **fields, "id": joining.guest}
 
 
-def read_view(connection: Connection, row: Row[Any], now_ms: int) -> Table:
+def read_view(connection: Connection, row: Row[Any], cache: TableCache, now_ms: int) -> Table:
     """Load what the guest may see. Raises AccessError if the guest or the table has ended."""
-    try:
-        table = load_view(connection, row.owner_id, row.group_tasting, row.guest)
-    except AccessError:
-        # The leader deleted the table.
-        raise guest_ended("ended") from None
-    _check_guest(table.guests.get(row.guest))
-    if table.closes_ms is not None and now_ms > table.closes_ms:
-        raise guest_ended("ended")
+    version = f"{row.epoch} {row.version}"
+    shared = cache.get(row.owner_id, row.group_tasting, version)
+    if shared is None:
+        shared = _existing(load_shared, connection, row)
+        cache.put(row.owner_id, shared, version)
+    table = add_guest(connection, row.owner_id, shared, row.guest)
+    _check(table, row.guest, now_ms)
     return table
 
 
-def _check_guest(guest: Fields | None) -> None:
+def _existing(
+    load: Callable[[Connection, int, str], Table], connection: Connection, row: Row[Any]
+) -> Table:
+    try:
+        return load(connection, row.owner_id, row.group_tasting)
+    except AccessError:
+        # The leader deleted the table.
+        raise guest_ended("ended") from None
+
+
+def _check(table: Table, guest_id: str, now_ms: int) -> None:
+    guest = table.guests.get(guest_id)
     if guest is None or guest.get("removed_at"):
         raise guest_ended("removed")
+    if table.closes_ms is not None and now_ms > table.closes_ms:
+        raise guest_ended("ended")
 
 
 def put_answers(
@@ -213,7 +229,8 @@ def put_answers(
     """Store a guest's answers for a glass. Raises AccessError."""
     owner_id, glass = row.owner_id, given.glass
     lock_owner(connection, owner_id)
-    table = read_view(connection, row, now_ms)
+    table = add_guest(connection, owner_id, _existing(load_table, connection, row), row.guest)
+    _check(table, row.guest, now_ms)
     if glass not in table.glasses:
         raise AccessError("no_such_glass", "There is no such glass on this table.")
     judged = judge(table, row.guest, glass, given.fields, given.noted_ms, now_ms)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Iterable
+from dataclasses import replace
+from threading import Lock
 from typing import Any
 
 from sqlalchemy import Connection, select, update
@@ -43,19 +46,54 @@ def load_table(connection: Connection, owner_id: int, id_: str) -> Table:
     return Table(head, members(connection, owner_id, "glass", id_))
 
 
-def load_view(connection: Connection, owner_id: int, id_: str, guest: str) -> Table:
-    """Load all that a guest's view is made of, and of other guests only what is laid open."""
+def load_shared(connection: Connection, owner_id: int, id_: str) -> Table:
+    """Load what is the same for each guest; of sheets those of glasses that are laid open."""
     table = load_table(connection, owner_id, id_)
-    table.guests = _fields(connection, owner_id, [("guest", guest)])
     shown = [str(one.get("bottle")) for one in table.glasses.values() if table.is_uncovered(one)]
     table.bottles = _fields(connection, owner_id, [("bottle", one) for one in shown])
-    wanted = {sheet_id(guest, glass) for glass in table.glasses}
     discussed = [glass for glass, one in table.glasses.items() if one.get("discussed_at")]
     if discussed:
-        table.guests |= members(connection, owner_id, "guest", id_)
-        wanted |= {sheet_id(one, glass) for one in table.guests for glass in discussed}
-    table.sheets = _fields(connection, owner_id, [("sheet", one) for one in wanted])
+        table.guests = members(connection, owner_id, "guest", id_)
+        wanted = [sheet_id(guest, glass) for guest in table.guests for glass in discussed]
+        table.sheets = _fields(connection, owner_id, [("sheet", one) for one in wanted])
     return table
+
+
+def add_guest(connection: Connection, owner_id: int, shared: Table, guest: str) -> Table:
+    """Return the table with a guest's own record and sheets; `shared` stays as it is."""
+    keys = [("guest", guest), *(("sheet", sheet_id(guest, glass)) for glass in shared.glasses)]
+    stored = load_records(connection, owner_id, keys)
+    mine = {
+        kind: _active(one.record for key, one in stored.items() if key[0] == kind)
+        for kind in ("guest", "sheet")
+    }
+    others = {id_: one for id_, one in shared.guests.items() if id_ != guest}
+    return replace(shared, guests=others | mine["guest"], sheets=shared.sheets | mine["sheet"])
+
+
+class TableCache:
+    """Shared parts of tables, each with the version for which it was loaded; one for each app."""
+
+    def __init__(self, most: int = 100) -> None:
+        """Keep the tables that were used last, `most` at most."""
+        self._most = most
+        self._held: OrderedDict[tuple[int, str], tuple[str, Table]] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, owner_id: int, id_: str, version: str) -> Table | None:
+        """Return the shared part of a table, None if it is not that of this version."""
+        with self._lock:
+            held = self._held.get((owner_id, id_))
+        return held[1] if held is not None and held[0] == version else None
+
+    def put(self, owner_id: int, table: Table, version: str) -> None:
+        """Hold a table that was loaded after its version was read, and is not older therefore."""
+        key = (owner_id, table.head["id"])
+        with self._lock:
+            self._held[key] = (version, table)
+            self._held.move_to_end(key)
+            while len(self._held) > self._most:
+                self._held.popitem(last=False)
 
 
 def members(connection: Connection, owner_id: int, kind: str, table: str) -> dict[str, Fields]:

@@ -45,9 +45,9 @@ def moment_ms(moment: Any) -> int | None:
 
 @dataclass(slots=True)
 class Table:
-    """The group tasting `head`, its glasses and guests by id, and the bottles of the glasses.
+    """The group tasting `head`, its glasses, guests, bottles and sheets by id, as far as loaded.
 
-    `sheets` are by (guest, glass); only those that the caller asked for are loaded.
+    `laid_open`: the answers of a glass as every guest receives them, once they were computed.
     """
 
     head: Fields
@@ -55,6 +55,7 @@ class Table:
     guests: dict[str, Fields] = field(default_factory=dict)
     bottles: dict[str, Fields] = field(default_factory=dict)
     sheets: dict[str, Fields] = field(default_factory=dict)
+    laid_open: dict[str, list[Fields]] = field(default_factory=dict)
 
     @property
     def ended_ms(self) -> int | None:

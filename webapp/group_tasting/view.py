@@ -105,13 +105,19 @@ def _answers(table: Table, glass: str) -> list[dict[str, Any]]:
     """Return everybody's answers for a glass that is laid open.
 
     Without names they come without numbers and in an order that says nothing of the guest, because
-    the numbers are known at the table.
+    the numbers are known at the table. A guest who was removed is left out.
     """
-    asked, found = table.asked_fields(), []
-    for id_ in sorted(table.guests, key=lambda one: (table.guests[one].get("number") or 0, one)):
+    if glass not in table.laid_open:
+        table.laid_open[glass] = _all_answers(table, glass)
+    return table.laid_open[glass]
+
+
+def _all_answers(table: Table, glass: str) -> list[dict[str, Any]]:
+    asked, found, guests = table.asked_fields(), list[dict[str, Any]](), table.guests
+    for id_ in sorted(guests, key=lambda one: (guests[one].get("number") or 0, one)):
         fields = answers_of(table.sheet_of(id_, glass), asked)
-        if fields:
-            guest = table.guests[id_] if table.names_shown else {}
+        if fields and not guests[id_].get("removed_at"):
+            guest = guests[id_] if table.names_shown else {}
             number, name = guest.get("number"), guest.get("name")
             found.append({"guest": number, "name": name, "fields": fields})
     return found if table.names_shown else sorted(found, key=lambda one: canonical(one["fields"]))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from webapp.photos.metadata import has_no_metadata
+from webapp.photos.metadata_check import has_no_metadata
 
 ACCEPTED = ("JPEG", "WEBP", "PNG")
 LONGEST_SIDE_PX = 2048

@@ -1,9 +1,14 @@
-"""Schedules the deletion of expired pictures and values: at the start, and once a day on use."""
+"""Schedules the deletion of expired pictures, values and guests.
+
+It runs at the start, once a day when an owner syncs, and once a day without any request.
+"""
 
 from __future__ import annotations
 
 import logging
+import threading
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +19,9 @@ from webapp.auth.owners import owners, set_current_owner
 from webapp.db.engine import write_transaction
 from webapp.retention.deleted_values import purge_deleted_values
 from webapp.retention.erasure import DAY_S, purge_deleted
+from webapp.retention.guests import forget_old_guests
 
+EVERY_S = 3600
 _log = logging.getLogger(__name__)
 
 
@@ -30,6 +37,7 @@ def purge_daily(owner_id: int) -> None:
     try:
         purge_deleted(write_transaction, folder, owner_id, grace_days)
         purge_deleted_values(write_transaction, owner_id, grace_days)
+        forget_old_guests(write_transaction, owner_id, time.time_ns() // 1_000_000)
     except (DBAPIError, OSError) as error:
         # A failed purge must not fail the sync that called it; the next day tries again.
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})
@@ -41,3 +49,17 @@ def purge_at_start(app: Flask) -> None:
         for owner_id, _, _ in owners():
             set_current_owner(owner_id)
             purge_daily(owner_id)
+
+
+def keep_purging(app: Flask, wait: Callable[[], object] = lambda: time.sleep(EVERY_S)) -> None:
+    """Call `purge_at_start` again and again in the background, until the process ends."""
+
+    def run() -> None:
+        while True:
+            wait()
+            try:
+                purge_at_start(app)
+            except (DBAPIError, OSError) as error:
+                _log.warning("not_erased", extra={"cause": type(error).__name__})
+
+    threading.Thread(target=run, name="retention", daemon=True).start()

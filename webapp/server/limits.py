@@ -1,6 +1,6 @@
 """Limits on the size and duration of a request and on the number of connections.
 
-A body larger than SMALL_BODY_BYTES, or of unknown length, is read only after the request checks
+A body larger than MAX_BODY_BYTES, or of unknown length, is read only after the request checks
 have accepted the headers. A client that is not signed in can store at most 16 KB on the server.
 """
 
@@ -11,9 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.api.http.limits import MAX_ANSWERS_BYTES, MAX_JOIN_BYTES
-
-SMALL_BODY_BYTES = 16_384
+from webapp.api.http.common import MAX_ANSWERS_BYTES, MAX_BODY_BYTES, MAX_JOIN_BYTES
 
 
 def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
@@ -28,7 +26,7 @@ def body_limit(config: Mapping[str, Any], method: str, path: str) -> int:
         return MAX_JOIN_BYTES
     if method == "POST" and path == "/api/import":
         return int(config["MAX_IMPORT_BYTES"])
-    return SMALL_BODY_BYTES
+    return MAX_BODY_BYTES
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ from waitress.parser import HTTPRequestParser, ParsingError
 from waitress.task import WSGITask
 from waitress.utilities import RequestEntityTooLarge
 
+from webapp.api.http.common import MAX_BODY_BYTES
 from webapp.api.http.headers_first import HEADERS_ONLY, PASSED
 from webapp.api.http.problems import problem
-from webapp.server.limits import SMALL_BODY_BYTES
 
 
 class Rejection:
@@ -72,7 +72,7 @@ class BoundedParser(HTTPRequestParser):  # type: ignore[misc]
         consumed: int = super().received(data)
         if isinstance(self.error, RequestEntityTooLarge):
             self.error = too_large(self.adj.max_request_body_size - 1)
-        is_large = self.chunked or self.content_length > SMALL_BODY_BYTES
+        is_large = self.chunked or self.content_length > MAX_BODY_BYTES
         if in_headers and self.headers_finished and is_large and not self.completed:
             # Delay "100 Continue" until the app has accepted the headers.
             self.needs_check = True

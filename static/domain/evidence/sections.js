@@ -7,7 +7,7 @@ import { RangeBar } from '../../components/chart/range_bar.js';
 import { assessOak } from '../../rules/tasting/oak.js';
 import { assessQuality } from '../../rules/tasting/quality.js';
 import { classifyDryness, compareWarmth } from '../../rules/tasting/assessments.js';
-import { lawfulRange } from '../label_market.js';
+import { lawfulRange } from '../lawful_range.js';
 import { cachedSettings } from '../units.js';
 import { EvidenceSection } from './section.js';
 import { labelSweetness, printedSweetness } from './sweetness_label_check.js';

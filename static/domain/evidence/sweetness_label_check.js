@@ -2,8 +2,8 @@
 import sweetness from '../../spec/sweetness.json' with { type: 'json' };
 import { hasMessage, t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
-import { legalMarket } from '../../rules/label/label_rule.js';
-import { withMarket } from '../label_market.js';
+import { legalMarket } from '../../rules/label/alcohol_rule.js';
+import { withMarket } from '../lawful_range.js';
 import { cachedSettings } from '../units.js';
 import { sweetnessAgrees, sweetnessScale, sweetnessTerms } from '../../rules/label/sweetness.js';
 

@@ -83,7 +83,7 @@ export function notebookEdits({ table, guest, view }, notes, known) {
       kind: /** @type {const} */ ('tasting'),
       id: hashedId(`tasting:${guest.id}:${glass.id}`),
       fields: {
-        ...values,
+        ...ofTasting(values),
         bottle: bottles.get(bottleKey(glass)) ?? null,
         visit,
         tasted_at: timestamp(new Date(firstMs)),
@@ -93,6 +93,14 @@ export function notebookEdits({ table, guest, view }, notes, known) {
       },
     })),
   ];
+}
+
+/**
+ * Leave out what only a sheet has.
+ * @param {Record<string, any>} values
+ */
+function ofTasting(values) {
+  return Object.fromEntries(Object.entries(values).filter(([field]) => field !== 'guess_same_as'));
 }
 
 /** Two glasses of the same wine share a bottle. @param {GuestGlass} glass */

@@ -8,7 +8,7 @@ import { liveSignal } from '../../store/queries.js';
 import { visitTally } from '../../rules/label/drinks.js';
 import { RuleError } from '../../rules/errors.js';
 import { resolveBottle } from '../bottle_names.js';
-import { lawfulRange } from '../label_market.js';
+import { lawfulRange } from '../lawful_range.js';
 import { IntakeCautions } from './cautions.js';
 import { IntakePours } from './pours.js';
 import { ReminderChoice } from './reminder.js';

@@ -30,6 +30,26 @@ export const chilling = localState(
 );
 
 const MAX_WAIT_MS = 2 ** 31 - 1;
+const MINUTE_MS = 60_000;
+
+/**
+ * Start the timer: store when the bottle will be ready, and when it could freeze.
+ * @param {import('../../rules/serving/serving.js').Plan} plan
+ * @param {Pick<Chilling, 'name' | 'place' | 'start_c' | 'air_c' | 'tau_min' | 'low_c' | 'high_c'>} bottle
+ */
+export async function startChilling(plan, bottle) {
+  const now = Date.now();
+  const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
+  await chilling.set({
+    ...bottle,
+    started_ms: now,
+    ready_ms: after(plan.minutes),
+    early_ms: after(plan.minutes_low),
+    late_ms: after(plan.minutes_high),
+    freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min),
+    told: false,
+  });
+}
 
 /** Ask once for permission to notify. Without it, only the page shows a message. */
 export async function requestNotificationPermission() {

@@ -70,8 +70,9 @@ function Aromas({ summary, nameOf, total }) {
     ${!shared.length && html`<p class="soft">${t('table.aromas_none_shared')}</p>`}
     ${
       single.length > 0 &&
-      html`<p class="table-singles"><span class="soft small">${t('table.aromas_single')}</span>
-      ${list(single.map(({ aroma }) => aromaText(aroma)))}</p>`
+      html`<p class="table-singles"><span class="soft small">${t('table.aromas_single')} </span>${list(
+        single.map(({ aroma }) => aromaText(aroma)),
+      )}</p>`
     }</section>`;
 }
 

@@ -16,8 +16,10 @@ export function isCovered({ row }, glass) {
  */
 export function ledTable(table) {
   const { row, glasses, guests, sheets } = table;
-  const again = duplicates(glasses);
-  const firstWith = (/** @type {string} */ bottle) => glasses.find(({ fields }) => fields['bottle'] === bottle)?.id;
+  // A pair tells what is in a covered glass, so both must be uncovered.
+  const again = duplicates(glasses.filter((glass) => !isCovered(table, glass)));
+  const firstWith = (/** @type {string} */ bottle) =>
+    glasses.find((glass) => glass.fields['bottle'] === bottle && !isCovered(table, glass))?.id;
   return {
     glasses: glasses.map((glass) => ({
       id: glass.id,
@@ -26,7 +28,11 @@ export function ledTable(table) {
       sameAs: again.includes(glass) ? (firstWith(glass.fields['bottle']) ?? null) : null,
     })),
     guests: guests.map((guest) => ({ id: guest.id, name: guestName(guest) })),
-    sheets: sheets.map(({ fields }) => ({ glass: fields['glass'], guest: fields['guest'], fields })),
+    sheets: sheets.map(({ fields: { guess_same_as: sameAs = null, ...fields } }) => ({
+      glass: fields['glass'],
+      guest: fields['guest'],
+      fields: { ...fields, same_as: sameAs },
+    })),
     on: row?.fields['on'] ?? null,
   };
 }

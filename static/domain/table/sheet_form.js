@@ -4,6 +4,7 @@ import record from '../../spec/record.json' with { type: 'json' };
 import { html, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Disclosure } from '../../components/layout/disclosure.js';
+import { Choice } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
 import { JarButtons } from '../../components/form/jar_buttons.js';
 import { expectedAromas } from '../aroma/colour_families.js';
@@ -27,12 +28,15 @@ import { SheetFinish } from './sheet_finish.js';
  *   value. Choosing another colour also removes the hue, in a second call
  * @property {boolean} [disabled] for a closed step: shows the answers, takes none
  * @property {boolean} [guesses] whether the last step asks for guesses
+ * @property {{ id: string, mark: string | null }[]} [others] the other glasses, one of which may have the same wine
  * @property {Fields | null} [bottle] what is shown of the label; null or absent under a hidden label
  * @property {{ counts: Map<string, number>, last: string[] }} [ranking] aromas that the taster noted before
  * @property {Timer} [timer] keeps the start of the finish; without it the form keeps it itself
  */
 /** @typedef {{ form: Required<Omit<SheetForm, 'timer'>> & { timer: Timer | undefined } }} Part */
 
+/** With two glasses there is nothing to find. */
+const FEWEST_OTHERS = 2;
 const NO_RANKING = { counts: /** @type {Map<string, number>} */ (new Map()), last: /** @type {string[]} */ ([]) };
 
 const shapes = /** @type {Record<string, { min?: number, max?: number, type: string, of?: string }>} */ (
@@ -69,6 +73,7 @@ export function SheetForm({ values, onChange, disabled = false, guesses = false,
     disabled,
     guesses,
     bottle,
+    others: props.others ?? [],
     ranking: props.ranking ?? NO_RANKING,
     timer: props.timer,
   };
@@ -190,5 +195,14 @@ function Guesses({ form }) {
     <${Slot} field=${grape}><${TextField} label=${t(`field.${grape}`)} value=${form.values[grape]}
       maxLength=${shapes[grape]?.max}
       onChange=${(/** @type {string | null} */ text) => form.onChange(grape, text)} /><//>
+    ${form.others.length >= FEWEST_OTHERS && html`<${SameWine} form=${form} />`}
   </section>`;
+}
+
+/** Which other glass has the same wine: one wine may have been poured twice. @param {Part} props */
+function SameWine({ form }) {
+  const options = form.others.map(({ id, mark }) => ({ id, label: mark ?? '' }));
+  return html`<${Slot} field="guess_same_as"><${Choice} label=${t('field.guess_same_as')} options=${options}
+    note=${t('table.same_as_note')} value=${form.values['guess_same_as']}
+    onChange=${(/** @type {string | null} */ id) => form.onChange('guess_same_as', id)} /><//>`;
 }

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
 import { fieldsOfStep, hasAnswer } from '../../domain/table/steps.js';
-import { isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
+import { glassesOf, isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { answersByGlass, note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
@@ -30,6 +30,7 @@ export function StepView({ view, glass, step, onChoose }) {
     <${LateAnswers} glass=${glass.id} step=${step} />
     <${SheetForm} step=${step} values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
       bottle=${glass.bottle ?? null}
+      others=${glassesOf(view).filter(({ id }) => id !== glass.id)}
       timer=${{
         startedAt: timer?.glass === glass.id ? timer.started_ms : null,
         onStart: (/** @type {number | null} */ startedMs) => setTimer(glass.id, startedMs),

@@ -11,7 +11,7 @@ import { styleName, styleOf } from '../../domain/style_names.js';
 import { currentPour, isLabelHidden, validValues, currentStep } from '../../domain/pour/current_pour.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
 import { Calibration } from './calibration.js';
-import { requestNotificationPermission, chilling } from '../../domain/serving/chill_timer.js';
+import { requestNotificationPermission, startChilling } from '../../domain/serving/chill_timer.js';
 import { settingFor, ChillingBottle } from './chilling_bottle.js';
 import { bandText, bandsText, temperatureText, duration } from '../../domain/serving/format.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
@@ -22,7 +22,6 @@ import { cachedSettings, temperatureUnit } from '../../domain/units.js';
 /** @typedef {{ low_c: number, high_c: number }} Band */
 /** @typedef {{ plan: Plan, place: string, air_c: number, tau_min: number }} Option */
 
-const MINUTE_MS = 60_000;
 const DEFAULT_ROOM_C = 21;
 const FRIDGE_C = 4;
 const PLACES = ['fridge', 'ice', 'ice_unstirred', 'freezer', 'table'];
@@ -180,22 +179,7 @@ function OptionRow({ option: { plan, place }, onStart }) {
 
 /** @param {Option} way @param {{ name: string, start_c: number, band: Band }} from */
 async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
-  const now = Date.now();
-  const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
-  await chilling.set({
-    name,
-    place,
-    started_ms: now,
-    start_c,
-    air_c,
-    tau_min,
-    ...band,
-    ready_ms: after(plan.minutes),
-    early_ms: after(plan.minutes_low),
-    late_ms: after(plan.minutes_high),
-    freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min),
-    told: false,
-  });
+  await startChilling(plan, { name, place, start_c, air_c, tau_min, ...band });
   scrollTo(0, 0);
   requestNotificationPermission();
 }

@@ -65,5 +65,11 @@ export function SheetStep({ table, guest, glass, step }) {
   return html`${isShut && html`<p class="field-note">${t('table.step_closed')}</p>`}
     <${SheetForm} step=${step} values=${values} onChange=${change} disabled=${isShut} timer=${timer}
       guesses=${head['ask_guesses'] !== false && isCovered}
+      others=${table.glasses
+        .filter((each) => each.id !== glass)
+        .map(({ id: other, fields }) => ({
+          id: other,
+          mark: fields['mark'] ?? null,
+        }))}
       bottle=${row && !isCovered ? (bottleOf(table, row)?.fields ?? null) : null} />`;
 }

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from webapp.rules.label_rule import LabelRange, to_range
+from webapp.rules.alcohol_rule import LabelRange, to_range
 from webapp.rules.numbers import to_hundredths
 
 

@@ -14,7 +14,11 @@ from webapp.auth.authenticate import current_sign_in, owner_json, set_session_co
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction, write_transaction
 
-MAX_BODY_BYTES = 10_000
+MAX_BODY_BYTES = 16_384
+# An invitation with a guest's name of 60 characters.
+MAX_JOIN_BYTES = 2_000
+# All answers for a glass, with every list of own words filled; a phone sends a few fields a time.
+MAX_ANSWERS_BYTES = 100_000
 ID_PATTERN = "^[0-9a-f]{32}$"
 
 

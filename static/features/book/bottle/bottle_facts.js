@@ -6,7 +6,7 @@ import { today as thisDay } from '../../../lib/datetime.js';
 import { labelAbv } from '../../../domain/bottle_names.js';
 import { countryName } from '../../../domain/country_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
-import { lawfulRange } from '../../../domain/label_market.js';
+import { lawfulRange } from '../../../domain/lawful_range.js';
 import { cachedSettings } from '../../../domain/units.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
 import { vintageText } from '../../../domain/vintage_text.js';

@@ -1,16 +1,16 @@
 // Computes the rows of the shelf: position of the label and predicted liking of each pick.
-import { printedPosition } from '../../../rules/label/label.js';
+import { printedPosition } from '../../../rules/label/alcohol_range.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { resolveBottle } from '../../../domain/bottle_names.js';
-import { lawfulRange } from '../../../domain/label_market.js';
+import { lawfulRange } from '../../../domain/lawful_range.js';
 import { styleOf } from '../../../domain/style_names.js';
 
 /**
  * @typedef {import('../../../store/record.js').Row} Row
  * @typedef {import('../../../store/record.js').Fields} Fields
- * @typedef {import('../../../rules/label/label_rule.js').LabelRange} LabelRange
+ * @typedef {import('../../../rules/label/alcohol_rule.js').LabelRange} LabelRange
  * @typedef {import('../../../rules/palate/score.js').Score} Score
  * @typedef {{ low: number | null, high: number | null }} AbvRange per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' |

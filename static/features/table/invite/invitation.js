@@ -18,7 +18,8 @@ export async function invite(id) {
     return { invitation: await ask('POST', `/api/group-tastings/${id}/invitation`), problem: null };
   } catch (error) {
     const code = error instanceof AccountError ? error.code : 'no_network';
-    if (code === 'no_network') return { invitation: null, problem: 'offline' };
+    // A table that could not be sent is unknown to the server.
+    if (code === 'no_network' || end === 'waiting') return { invitation: null, problem: 'offline' };
     return { invitation: null, problem: SIGN_IN.includes(code) ? 'sign_in' : 'refused' };
   }
 }

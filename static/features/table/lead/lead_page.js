@@ -5,6 +5,7 @@ import { t } from '../../../i18n.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { save, saveMany } from '../../../store/write.js';
 import { TextField } from '../../../components/form/field.js';
+import { Disclosure } from '../../../components/layout/disclosure.js';
 import { ArrowRow } from '../../../components/layout/row.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
@@ -59,7 +60,11 @@ function Led({ table }) {
           : html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`
       }
     </section>
-    <${OwnGlass} key=${`${place.glass}/${place.step}`} table=${table} place=${place} />`;
+    <${OwnGlass} key=${`${place.glass}/${place.step}`} table=${table} place=${place} />
+    ${
+      table.row?.fields['words'] &&
+      html`<${Disclosure} label=${t('table.notes')}><p class="table-notes">${table.row.fields['words']}</p><//>`
+    }`;
 }
 
 /** @param {{ table: TableRecords, step: string }} props */

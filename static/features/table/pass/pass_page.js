@@ -6,6 +6,7 @@ import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { TextField } from '../../../components/form/field.js';
 import { Row } from '../../../components/layout/row.js';
 import { addGuest } from '../../../domain/table/edits.js';
+import { stateOf } from '../../../domain/table/flow.js';
 import { guestName } from '../../../domain/table/guest_name.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
@@ -68,9 +69,13 @@ function Hands({ table, state }) {
         onClick=${() => take(guest.id, number)}
         line=${glass ? t('table.glass', { mark: glass.fields['mark'] ?? '' }) : t('table.pass_done')} /></li>`;
     })}</ul>
-    <${TextField} label=${t('table.pass_name')} value=${name} maxLength=${60} autocapitalize="words"
-      onChange=${setName} />
-    <button type="button" class="button" disabled=${!name?.trim()} onClick=${add}>${t('table.pass_add')}</button>
+    ${
+      stateOf(table) === 'ended'
+        ? html`<p class="notice">${t('table.ended')}</p>`
+        : html`<${TextField} label=${t('table.pass_name')} value=${name} maxLength=${60} autocapitalize="words"
+          onChange=${setName} />
+        <button type="button" class="button" disabled=${!name?.trim()} onClick=${add}>${t('table.pass_add')}</button>`
+    }
     <div class="at-thumb"><a class="button" href=${`#/table/${table.row?.id}`}>${t('table.pass_leave')}</a></div>
   <//>`;
 }

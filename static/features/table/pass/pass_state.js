@@ -36,7 +36,8 @@ export function nextGlass(table, guest, number, done) {
   const left = glassesFor(table, number).filter(
     (glass) => !done.includes(`${guest}/${glass.id}`) && openSteps(table, glass).length > 0,
   );
-  const { open_glass: open, pace } = table.row?.fields ?? {};
+  const { open_glass: open, pace, ended_at: endedAt } = table.row?.fields ?? {};
+  if (endedAt) return null;
   if (pace === 'free' || !open) return left[0] ?? null;
   return left.find((glass) => glass.id === open) ?? null;
 }

@@ -18,11 +18,14 @@ import { TasteMap } from './taste_map.js';
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {{ summary: TableSummary, glass: (id: string) => string, guest: (id: string) => string }} Part */
 
+const LEAST_P = 0.001;
+
 /** @param {{ table: TableRecords }} props */
 export function ResultsPage({ table }) {
   const shown = useMemo(() => openOnly(table), [table]);
   const summary = useMemo(() => tableSummary(ledTable(shown)), [shown]);
   const names = namesOf(shown);
+  const all = namesOf(table);
   const home = `/table/${table.row?.id}`;
   const isOver = stateOf(table) === 'ended';
   const waiting = table.glasses.length - shown.glasses.length;
@@ -39,7 +42,7 @@ export function ResultsPage({ table }) {
     <${TasteMap} tastes=${summary.tastes} guest=${names.guest} />
     <section class="table-part"><h2>${t('table.glasses')}</h2><ul class="ruled">${table.glasses.map(
       (glass) => html`<li key=${glass.id}><${ArrowRow} href=${`#${home}/talk/${glass.id}`}
-        name=${names.glass(glass.id) || glassName(table, glass)} /></li>`,
+        name=${all.glass(glass.id)} /></li>`,
     )}</ul></section>
     <${ResultsShare} table=${shown} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}
@@ -104,7 +107,7 @@ function Order({ summary: { ranking }, glass }) {
 
 /** @param {number} p */
 function pText(p) {
-  return p < 0.001 ? '< 0.001' : number(p, 3);
+  return p < LEAST_P ? `< ${number(LEAST_P, 3)}` : number(p, 3);
 }
 
 /** @param {{ better: string, worse: string }[]} pairs @param {(id: string) => string} glass */
@@ -133,8 +136,19 @@ function Scales({ summary: { scales } }) {
 function Steadiness({ summary: { duplicate }, glass, guest }) {
   if (!duplicate) return null;
   const [one, other] = duplicate.glasses;
+  const { found, missed, test } = duplicate;
   return html`<section class="table-part"><h2>${t('table.steadiness')}</h2>
     <p>${t('table.steadiness_note', { one: glass(one), other: glass(other) })}</p>
+    ${
+      found.length + missed.length > 0 &&
+      html`<p>${
+        found.length ? t('table.duplicate_found', { names: list(found.map(guest)) }) : t('table.duplicate_missed')
+      } <span class="soft small">${t('table.duplicate_chance', {
+        count: found.length + missed.length,
+        p: pText(test.p),
+      })}</span></p>
+      <p>${t(`table.duplicate_${test.reading}`)}</p>`
+    }
     <dl class="table-facts">${duplicate.guests.map(
       ({ guest: id, reading, share }) => html`<div key=${id}><dt>${guest(id)}</dt>
       <dd>${t(`table.steady_${reading}`)} ${

@@ -18,8 +18,10 @@ export function TasteMap({ tastes, guest }) {
     closest === null || distance === null ? [] : [{ id, closest, distance }],
   );
   return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
-    <p class="soft small">${t('table.tastes_note')}
-      ${tastes.shown !== null && t('table.tastes_shown', { share: percent(tastes.shown) })}</p>
+    <p class="soft small">${[
+      t('table.tastes_note'),
+      tastes.shown === null ? '' : t('table.tastes_shown', { share: percent(tastes.shown) }),
+    ].join(' ')}</p>
     <${Drawing} layout=${tastes.layout} guest=${guest} />
     <ul class="ruled">${pairs.map(
       ({ id, closest, distance }) => html`<li key=${id} class="table-aroma"><span class="grow">

@@ -42,12 +42,13 @@ export function SetPage({ table }) {
     <${TextField} label=${t('table.leader_name')} value=${fields['leader_name']} maxLength=${60}
       note=${t('table.leader_name_note')}
       onChange=${(/** @type {string | null} */ name) => change({ leader_name: name })} />
+    ${fields['words'] && html`<p class="table-notes">${fields['words']}</p>`}
     <${GlassList} table=${table} isOpen=${isNew} />
     ${isNew && html`<${Pouring} table=${table} fields=${fields} change=${change} />`}
     <${Asking} table=${table} fields=${fields} change=${change} />
     <${Sharing} table=${table} fields=${fields} change=${change} />
     <${Disclosure} label=${t('table.guidance_own')}><${GuidanceFields} fields=${fields} change=${change} /><//>
-    ${fields['words'] && html`<${Notes} table=${table} fields=${fields} change=${change} />`}
+    <${Disclosure} label=${t('table.notes')}><${Notes} table=${table} fields=${fields} change=${change} /><//>
     <${DeleteTable} table=${table} />
     <div class="at-thumb">${
       isNew
@@ -122,5 +123,5 @@ function Sharing({ fields, change }) {
 /** @param {Part} props */
 function Notes({ fields, change }) {
   return html`<${TextField} label=${t('table.notes')} long=${true} value=${fields['words']} maxLength=${4000}
-    onChange=${(/** @type {string | null} */ words) => change({ words: words ?? '' })} />`;
+    onChange=${(/** @type {string | null} */ words) => change({ words })} />`;
 }

@@ -8,7 +8,7 @@ import { glassSummary } from '../../../rules/table/glass_summary.js';
 import { sheetGrid } from '../../../rules/table/sheet_grid.js';
 import { labelAbv, wineName } from '../../../domain/bottle_names.js';
 import { rangeText } from '../../../domain/label_range_text.js';
-import { lawfulRange } from '../../../domain/label_market.js';
+import { lawfulRange } from '../../../domain/lawful_range.js';
 import { styleName, styleOf } from '../../../domain/style_names.js';
 import { ledTable } from '../../../domain/table/led_table.js';
 import { bottleOf } from '../../../domain/table/table_records.js';

@@ -7,8 +7,7 @@ hundredths of a percent by volume, so that comparisons are exact.
 from collections.abc import Mapping
 
 from webapp import spec
-from webapp.rules.errors import RuleError
-from webapp.rules.label_rule import (
+from webapp.rules.alcohol_rule import (
     LabelRange,
     clamp_to_class,
     hold_printed_range,
@@ -18,6 +17,7 @@ from webapp.rules.label_rule import (
     rule_for,
     to_range,
 )
+from webapp.rules.errors import RuleError
 from webapp.rules.numbers import to_hundredths
 
 

@@ -2,7 +2,7 @@ import data from '../../spec/label_rules.json' with { type: 'json' };
 import { number } from '../stats/numbers.js';
 
 /**
- * Strengths in hundredths of a percent; see `LabelRange` in webapp/rules/label_rule.py.
+ * Strengths in hundredths of a percent; see `LabelRange` in webapp/rules/alcohol_rule.py.
  * @typedef {{ known: boolean, low: number | null, high: number | null, low_exclusive: boolean, rule: string,
  *   market: string | null, status: string, assumed: string[], errors: string[] }} LabelRange
  * @typedef {{ id: string, market: string | null, tolerance: number, status: string, source: string, upto?: number,

@@ -7,8 +7,8 @@ from sklearn.datasets import load_wine
 
 from tests.reference.rules.label_position import range_position
 from webapp import spec
-from webapp.rules.label import tolerance_range
-from webapp.rules.label_rule import legal_market
+from webapp.rules.alcohol_range import tolerance_range
+from webapp.rules.alcohol_rule import legal_market
 from webapp.rules.numbers import to_hundredths
 
 TODAY = "2026-11-25"

@@ -8,17 +8,17 @@ import {
   ruleFor,
   ruleById,
   productTypeOf,
-} from './label_rule.js';
+} from './alcohol_rule.js';
 import { toHundredths } from '../stats/numbers.js';
 
-/** @typedef {import('./label_rule.js').LabelRange} LabelRange */
-/** @typedef {import('./label_rule.js').LabelledBottle} LabelledBottle */
+/** @typedef {import('./alcohol_rule.js').LabelRange} LabelRange */
+/** @typedef {import('./alcohol_rule.js').LabelledBottle} LabelledBottle */
 
 /** @type {Record<string, { step: number, error: string }>} */
 const STEPS = data.steps;
 
 /**
- * The strengths that the label allows; see `label_range` in webapp/rules/label.py.
+ * The strengths that the label allows; see `label_range` in webapp/rules/alcohol_range.py.
  * @param {LabelledBottle} bottle
  * @param {string} today YYYY-MM-DD
  * @param {string | null} [reading] `strict14` or `wide` overrides the decided reading of the United States' rule

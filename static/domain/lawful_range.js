@@ -1,8 +1,8 @@
 // Chooses the market whose label law applies: the bottle's, or the one in the settings.
-import { toleranceRange } from '../rules/label/label.js';
+import { toleranceRange } from '../rules/label/alcohol_range.js';
 
 /** @typedef {import('../store/record.js').Fields} Fields */
-/** @typedef {import('../rules/label/label_rule.js').LabelRange} LabelRange */
+/** @typedef {import('../rules/label/alcohol_rule.js').LabelRange} LabelRange */
 
 /**
  * Return the bottle with the market that applies to its label.

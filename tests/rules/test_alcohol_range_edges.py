@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from tests.reference.rules.label_position import range_position
+from webapp.rules.alcohol_range import tolerance_range
+from webapp.rules.alcohol_rule import LabelRange, legal_market
 from webapp.rules.errors import RuleError
-from webapp.rules.label import tolerance_range
-from webapp.rules.label_rule import LabelRange, legal_market
 from webapp.rules.numbers import interpolate
 
 TODAY = "2026-11-25"

@@ -2,8 +2,8 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { freezingPointC, solveMixture, mixtureDensity } from '../../static/rules/label/alcoholometry.js';
-import { rangePosition, toleranceRange } from '../../static/rules/label/label.js';
-import { legalMarket } from '../../static/rules/label/label_rule.js';
+import { rangePosition, toleranceRange } from '../../static/rules/label/alcohol_range.js';
+import { legalMarket } from '../../static/rules/label/alcohol_rule.js';
 
 const TODAY = '2026-11-25';
 

@@ -1,0 +1,107 @@
+"""Talk about the glasses of a table, their labels, and what the table says."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.table_page import MOMENT, SAVE, Leader, id_of, open_tasted, sheet
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def leader(page: Page) -> Leader:
+    return Leader(page)
+
+
+def test_answers_are_not_shown_before_the_talk(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}", discussed=False)
+    expect(page.get_by_role("status").first).to_contain_text("notes from 5 of 5")
+    expect(page.locator(".guest-dots")).to_have_count(0)
+    leader.press("Show the answers")
+    expect(page.locator(".guest-dots").first).to_be_visible()
+    glass = next(row for row in leader.rows("glass") if row["id"] == id_of("glass", 1))
+    assert {"closed_first_nose_at", "closed_sip_1_at", "closed_verdict_at"} <= glass.keys()
+    leader.press("Undo")
+    expect(page.locator(".guest-dots")).to_have_count(0)
+
+
+def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}")
+    liking = page.locator(".guest-dots").first
+    expect(liking.locator(".guest-dot")).to_have_count(5)
+    expect(liking).to_contain_text("middle: 3")
+    expect(page.locator(".table-aroma").first).to_contain_text("rose")
+    expect(page.locator(".table-aroma").first).to_contain_text("5 of 5")
+    expect(page.locator(".guest-values").first).to_have_text(
+        "Cleo 2, Ada 3, Eve 3, Ben 4 and Dan 5"
+    )
+
+
+def test_names_stay_hidden_where_answers_go_without_names(page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}", names_shown=False)
+    expect(page.locator(".guest-dots").first).to_be_visible()
+    assert "Cleo" not in page.locator("main").inner_text()
+
+
+def test_label_is_uncovered_with_its_lawful_range_and_guesses(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}")
+    expect(page.locator("main")).not_to_contain_text("Clos Verrin")
+    leader.press("Uncover the label")
+    label = page.locator(".table-label")
+    expect(label.locator("h2")).to_have_text("Clos Verrin 2019")
+    expect(label).to_contain_text("On the label: 13.5%. By law it may really be 12.7 to 14.3%.")
+    first = label.locator(".table-aroma").first
+    expect(first).to_contain_text("closest")
+
+
+def test_results_order_the_glasses_and_test_the_agreement(page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    order = page.locator("ol .table-aroma .name")
+    expect(order).to_have_text(["Glass A", "Glass D", "Glass C", "Glass B"])
+    expect(page.locator("main")).to_contain_text("agreed more than chance would make it")
+    # A pair would tell what is in a covered glass.
+    expect(page.get_by_role("heading", name="The same wine twice")).to_have_count(0)
+    expect(page.locator(".taste-map text")).to_have_count(5)
+
+
+def test_results_tell_who_found_the_wine_poured_twice(page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    first, last = id_of("glass", 0), id_of("glass", 3)
+    same = [sheet(guest, 0, guess_same_as=last) for guest in (0, 3)]
+    page.evaluate(SAVE, [*same, sheet(1, 0, guess_same_as=id_of("glass", 2))])
+    shown = [
+        {"kind": "glass", "id": id_, "fields": {"uncovered_at": MOMENT}} for id_ in (first, last)
+    ]
+    page.evaluate(SAVE, shown)
+    section = page.locator("section", has=page.get_by_role("heading", name="The same wine twice"))
+    expect(section).to_contain_text("A: Torre Quarzo 2019 and D: Torre Quarzo 2019 were the same")
+    expect(section).to_contain_text("Found by Ada and Dan.")
+    expect(section).to_contain_text("3 guests tried")
+
+
+def test_results_leave_out_glasses_that_are_still_closed(page):
+    page.goto("/#/table")
+    open_tasted(page, "/results", discussed=False)
+    expect(page.locator("main")).to_contain_text("4 glasses are still closed")
+    expect(page.locator("ol .table-aroma")).to_have_count(0)
+
+
+def test_results_are_taken_away_as_csv_and_picture(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    with page.expect_download() as table:
+        leader.press("As a table (CSV)")
+    text = table.value.path().read_text("utf-8-sig")
+    assert text.splitlines()[0].startswith("glass,guest,look_colour")
+    assert len(text.splitlines()) == 21
+    with page.expect_download() as picture:
+        leader.press("As a picture")
+    assert picture.value.path().read_bytes().startswith(b"\x89PNG")

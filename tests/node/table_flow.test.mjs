@@ -1,0 +1,147 @@
+// Leading a tasting: which step is open, what closes, and who has answered.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { arranged, drawDuplicate, duplicates } from '../../static/domain/table/arrange.js';
+import {
+  answeredCount,
+  goBack,
+  goOn,
+  isClosed,
+  places,
+  showAnswers,
+  start,
+  stateOf,
+} from '../../static/domain/table/flow.js';
+
+const NOW = '2026-11-28T20:00:00+01:00';
+
+/** @param {string} kind @param {string} id @param {Record<string, any>} fields */
+const row = (kind, id, fields) => ({ kind, id, fields, clocks: {}, deleted: false, deleted_clock: null, gone: 0 });
+
+/** @param {Record<string, any>} head @param {Record<string, any>[]} [glasses] @param {any[]} [sheets] */
+function tableOf(head, glasses = [{}, {}], sheets = []) {
+  return /** @type {any} */ ({
+    row: row('group_tasting', 't', { steps: ['verdict', 'look'], order: 'listed', ...head }),
+    glasses: glasses.map((fields, at) => row('glass', `g${at}`, { position: at + 1, ...fields })),
+    guests: ['ada', 'ben'].map((id, at) => row('guest', id, { number: at + 1 })),
+    sheets: sheets.map(([guest, glass, fields], at) => row('sheet', `s${at}`, { guest, glass, ...fields })),
+    bottles: new Map(),
+    asked: true,
+  });
+}
+
+/** @param {any} table @param {any[]} edits applied to a copy of the table */
+function after(table, edits) {
+  const apply = (/** @type {any} */ one) => {
+    const fields = edits.filter(({ id }) => id === one.id).map((edit) => edit.fields);
+    return { ...one, fields: Object.assign({}, one.fields, ...fields) };
+  };
+  return { ...table, row: apply(table.row), glasses: table.glasses.map(apply) };
+}
+
+test('steps follow the order of tasting, glass by glass', () => {
+  assert.deepEqual(
+    places(tableOf({})).map(({ glass, step }) => `${glass} ${step}`),
+    ['g0 look', 'g0 verdict', 'g1 look', 'g1 verdict'],
+  );
+});
+
+test('a led tasting starts at the first step, a free one opens none', () => {
+  const led = after(tableOf({ pace: 'led' }), start(tableOf({ pace: 'led' }), NOW));
+  assert.deepEqual([led.row.fields.open_glass, led.row.fields.open_step], ['g0', 'look']);
+  assert.equal(stateOf(led), 'open');
+  const free = after(tableOf({}), start(tableOf({ pace: 'free' }), NOW));
+  assert.equal(free.row.fields.open_glass, null);
+  assert.equal(free.row.fields.started_at, NOW);
+});
+
+test('going on closes the step that was open', () => {
+  const table = tableOf({ open_glass: 'g0', open_step: 'look' });
+  const next = after(table, goOn(table, NOW));
+  assert.equal(next.glasses[0].fields.closed_look_at, NOW);
+  assert.deepEqual([next.row.fields.open_glass, next.row.fields.open_step], ['g0', 'verdict']);
+  assert.equal(isClosed(next.glasses[0], 'look'), true);
+  assert.equal(isClosed(next.glasses[0], 'verdict'), false);
+});
+
+test('after the last step nothing is open, and back opens it again', () => {
+  const table = tableOf({ open_glass: 'g1', open_step: 'verdict' });
+  const done = after(table, goOn(table, NOW));
+  assert.equal(done.row.fields.open_glass, null);
+  assert.equal(isClosed(done.glasses[1], 'verdict'), true);
+  const again = after(done, goBack(done));
+  assert.deepEqual([again.row.fields.open_glass, again.row.fields.open_step], ['g1', 'verdict']);
+  assert.equal(isClosed(again.glasses[1], 'verdict'), false);
+});
+
+test('back at the first step changes nothing', () => {
+  assert.deepEqual(goBack(tableOf({ open_glass: 'g0', open_step: 'look' })), []);
+});
+
+test('showing the answers closes every asked step of that glass alone', () => {
+  const table = tableOf({}, [{ closed_look_at: '2026-11-28T19:00:00+01:00' }, {}]);
+  const shown = after(table, showAnswers(table, table.glasses[0], NOW));
+  assert.equal(shown.glasses[0].fields.closed_look_at, '2026-11-28T19:00:00+01:00');
+  assert.equal(shown.glasses[0].fields.closed_verdict_at, NOW);
+  assert.equal(shown.glasses[0].fields.closed_whole_at, undefined);
+  assert.equal(isClosed(shown.glasses[1], 'look'), false);
+});
+
+test('only guests with an answer to that step are counted', () => {
+  const table = tableOf(
+    {},
+    [{}, {}],
+    [
+      ['ada', 'g0', { liking: 7 }],
+      ['ben', 'g0', { look_depth: 'pale', liking: null }],
+      ['gone', 'g0', { liking: 3 }],
+    ],
+  );
+  assert.equal(answeredCount(table, 'g0', 'verdict'), 1);
+  assert.equal(answeredCount(table, 'g0'), 2);
+  assert.equal(answeredCount(table, 'g1'), 0);
+});
+
+test('letters follow the order of tasting, so that everybody starts with A', () => {
+  const head = { order: 'drawn', order_seed: 12345 };
+  const ids = ['g0', 'g1', 'g2', 'g3', 'g4', 'g5'];
+  const marks = new Map(arranged(head, ids).map(({ id, fields }) => [id, fields.mark]));
+  assert.deepEqual([...marks.values()].sort(), ['A', 'B', 'C', 'D', 'E', 'F']);
+  const table = tableOf(
+    head,
+    ids.map((id) => ({ mark: marks.get(id) })),
+  );
+  const tasted = places(table).filter(({ step }) => step === 'look');
+  assert.deepEqual(
+    tasted.map(({ glass }) => marks.get(glass)),
+    ['A', 'B', 'C', 'D', 'E', 'F'],
+  );
+});
+
+test('the second glass of a wine does not stand beside the first where there is room', () => {
+  for (let twice = 0; twice < 4; twice += 1) {
+    for (let drawn = 0; drawn < 3; drawn += 1) {
+      let calls = 0;
+      const found = drawDuplicate(4, (below) => (calls++ ? Math.min(drawn, below - 1) : twice));
+      const wines = [0, 1, 2, 3];
+      wines.splice(found.at, 0, twice);
+      assert.equal(
+        wines.some((wine, at) => wine === wines[at + 1]),
+        false,
+        `${twice} ${drawn}`,
+      );
+    }
+  }
+  assert.deepEqual(
+    drawDuplicate(1, () => 0),
+    { twice: 0, at: 1 },
+  );
+});
+
+test('a duplicate is a later glass with the same bottle', () => {
+  const { glasses } = tableOf({}, [{ bottle: 'x' }, { bottle: 'y' }, { bottle: 'x' }, {}, {}]);
+  assert.deepEqual(
+    duplicates(glasses).map(({ id }) => id),
+    ['g2'],
+  );
+});
