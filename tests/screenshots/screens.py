@@ -109,7 +109,8 @@ def screens() -> list[Screen]:
         Screen("book filters", "#/book", opens(".chips .choice"), only_demo, 1),
         Screen("book found", "#/book", typed(".book-search input", "ri"), ("demo", "ten_thousand")),
         Screen("book not found", "#/book", typed(".book-search input", "zzyzx"), only_demo),
-        Screen("tasting", f"#/book/{tasting}", signs_read, only_demo),
+        Screen("tasting", f"#/book/{tasting}", books=only_demo),
+        Screen("tasting unfolded", f"#/book/{tasting}", all_unfolded, only_demo),
         Screen("tasting gone", "#/book/01900000-0000-7000-8000-00000000dead", books=only_demo),
         Screen("bottle", f"#/book/bottle/{bottle}", books=only_demo),
         Screen("book side by side", f"#/book/side/{'/'.join(three)}", books=only_demo),
@@ -124,6 +125,7 @@ def screens() -> list[Screen]:
         Screen("shelf list", "#/shelf", opens(".at-thumb .button:not(.primary)"), only_demo, 1),
         Screen("shelf at home", "#/shelf", opens(".fold:last-of-type summary"), only_demo),
         Screen("palate", "#/palate"),
+        Screen("palate unfolded", "#/palate", palate_unfolded, only_demo),
         Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, 1),
         Screen("table", "#/table", books=small),
         Screen("table set", "#/table", opens(".at-thumb button"), ("empty",)),
@@ -164,6 +166,25 @@ def back_to_the_note(page: Page) -> None:
     if page.locator(".page-head .back").count():
         page.locator(".page-head .back").click()
         expect(page.locator(".quick-words")).to_be_visible()
+
+
+def unfold(page: Page) -> None:
+    """Open every fold of the page."""
+    for fold in page.locator(".part-fold > summary").all():
+        fold.click()
+
+
+def all_unfolded(page: Page) -> None:
+    # The evidence is the last fold to be rendered.
+    expect(page.locator("#tasting-evidence")).to_be_attached(timeout=WAIT_MS)
+    unfold(page)
+    signs_read(page)
+
+
+def palate_unfolded(page: Page) -> None:
+    # Two folds of styles and four of what the page rests on.
+    expect(page.locator(".part-fold")).to_have_count(6, timeout=WAIT_MS)
+    unfold(page)
 
 
 def signs_read(page: Page) -> None:

@@ -19,7 +19,7 @@ export function LazyEvidence({ id, tasting, bottle }) {
     };
   }, []);
   if (!module?.hasEvidence(tasting)) return null;
-  return html`<${Fold} onPaper title=${t('pour.evidence')}>
+  return html`<${Fold} id="tasting-evidence" onPaper title=${t('pour.evidence')}>
     <${module.Evidence} id=${id} tasting=${tasting} bottle=${bottle} covered=${Boolean(bottle['covered'])} />
   <//>`;
 }
