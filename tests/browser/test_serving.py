@@ -172,7 +172,7 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     way(page, "Fridge").get_by_role("button").tap()
     page.clock.fast_forward("30:00")
     page.get_by_role("button", name="Measure it for a better estimate").tap()
-    page.get_by_label("Temperature now").fill("18")
+    page.get_by_label("Measured just now").fill("18")
     page.get_by_role("button", name="Save").tap()
     expect(page.locator(".said")).to_contain_text("Fridge: saved.")
     # From 21 to 18 C at 4 C in 30 min: tau = 30 / ln(17/14) = 154.5 min.

@@ -38,18 +38,7 @@ export function Toast() {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   // The page gets as much space below its content, so that the toast covers none of it.
   useLayoutEffect(() => {
-    const element = box.current;
-    const reserve = (/** @type {number} */ px) => {
-      document.documentElement.style.setProperty('--toast', `${px}px`);
-    };
-    if (!element) return undefined;
-    const observer = new ResizeObserver(() => reserve(element.offsetHeight));
-    observer.observe(element);
-    reserve(element.offsetHeight);
-    return () => {
-      observer.disconnect();
-      reserve(0);
-    };
+    document.documentElement.style.setProperty('--toast', `${box.current?.offsetHeight ?? 0}px`);
   }, [now]);
   const back = () => {
     hide();
