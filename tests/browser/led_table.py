@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, Response
 
 TABLE = "01900000-0000-7000-8000-00000000a000"
 STEPS = ["look", "first_nose", "sip_1", "whole", "verdict"]
@@ -127,6 +127,19 @@ def join(page: Page, path: str, name: str) -> None:
     page.goto(path)
     page.get_by_label("Your first name").fill(name)
     page.get_by_role("button", name="Join the table").tap()
+
+
+def api_bodies(page: Page) -> list[str]:
+    """Return a list that gets the body of each later response of the API to this page."""
+    bodies: list[str] = []
+
+    def read(response: Response) -> None:
+        # A redirect or an unchanged view has no body.
+        if "/api/" in response.url and not 300 <= response.status < 400:
+            bodies.append(response.text())
+
+    page.on("response", read)
+    return bodies
 
 
 # Replaces the camera: it shows the codes in `globalThis.codesInView`, one after the other.

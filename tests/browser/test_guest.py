@@ -9,7 +9,15 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.engines import PHONE
-from tests.browser.led_table import CAMERA, WINES, Leader, glass_id, join, show_to_camera
+from tests.browser.led_table import (
+    CAMERA,
+    WINES,
+    Leader,
+    api_bodies,
+    glass_id,
+    join,
+    show_to_camera,
+)
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import LIMIT_S, wait_until
 
@@ -174,11 +182,7 @@ def test_killed_server_loses_nothing(
 def test_covered_label_and_answers_reach_no_guest(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page, other = guest_phone(), guest_phone()
-    bodies: list[str] = []
-    page.on(
-        "response",
-        lambda response: bodies.append(response.text()) if "/api/" in response.url else None,
-    )
+    bodies = api_bodies(page)
     at_verdict(leader, page)
     at_verdict(leader, other, "Benedetta")
     rate(other, "How much do you like it?", 3)

@@ -29,7 +29,7 @@ export function StepView({ view, glass, step, onChoose }) {
     }
     <${LateAnswers} glass=${glass.id} step=${step} />
     <${SheetForm} step=${step} values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
-      bottle=${glass.bottle ?? null}
+      bottle=${glass.bottle ?? null} others=${othersOf(view, glass)}
       others=${glassesOf(view).filter(({ id }) => id !== glass.id)}
       timer=${{
         startedAt: timer?.glass === glass.id ? timer.started_ms : null,
@@ -41,6 +41,11 @@ export function StepView({ view, glass, step, onChoose }) {
         ? html`<${LedFoot} view=${view} isAnswered=${hasAnswer(step, values)} isClosed=${closed} />`
         : html`<${FreeFoot} view=${view} place=${{ glass: glass.id, step }} onChoose=${onChoose} />`
     }`;
+}
+
+/** @param {View} view @param {GuestGlass} glass @returns {GuestGlass[]} which may have the same wine, while covered */
+function othersOf(view, { id }) {
+  return view['table'].labels_hidden === false ? [] : glassesOf(view).filter((other) => other.id !== id);
 }
 
 /** @param {{ view: View, isAnswered: boolean, isClosed: boolean }} props */
