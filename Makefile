@@ -65,6 +65,7 @@ audit: $(VENV)/.test
 bench: $(VENV)/.test
 	@$(PY) .ci/parts.py browser
 	$(PY) -m tests.bench.palate
+	$(PY) -m tests.bench.company
 	$(PY) -m tests.bench.sync
 	$(PY) -m tests.bench.client
 

@@ -1,4 +1,4 @@
-/** Cache of the learned palate: the server's last document, kept for offline use. */
+/** Cache of the learned palates, of the owner and of people: the server's last documents, for offline use. */
 import { signal } from '../vendor/signals-core.js';
 import { ownerHeader } from './owner.js';
 import { db, withReconnect } from './database.js';
@@ -9,8 +9,12 @@ const NAME = 'palate';
 /** @type {import('../vendor/signals-core.js').Signal<any>} the last document of /api/palate, or null */
 export const palate = signal(null);
 
+/** @type {import('../vendor/signals-core.js').Signal<ReadonlyMap<string, any>>} the last documents of people, by id */
+export const personPalates = signal(new Map());
+
 /** @type {Promise<void> | null} */
 let asking = null;
+let askingPeople = Promise.resolve();
 let again = false;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
@@ -48,24 +52,74 @@ async function refreshAll() {
 async function refresh() {
   const cached = await withReconnect(() => db.cache.get(NAME)).catch(() => undefined);
   if (cached && palate.value === null) palate.value = cached.document;
-  const fetched = await fetchPalate(cached?.etag ?? null).catch(() => null);
-  if (!fetched) return;
+  const fetched = await fetchPalate('/api/palate', cached?.etag ?? null).catch(() => null);
+  if (!fetched?.document) return;
   palate.value = fetched.document;
   // If the storage is full, this copy is not worth an error.
   await withReconnect(() => db.cache.put({ name: NAME, ...fetched })).catch(() => undefined);
 }
 
 /**
- * @param {string | null} etag of the cached document
- * @returns {Promise<{ document: any, etag: string | null } | null>} null if the cached one is
- *   current
+ * Show the kept documents of these people at once and ask the server for newer ones, one after another, because each
+ * may cost it a fit. Documents of other people are removed.
+ * @param {readonly string[]} ids of people who agreed
+ * @returns {Promise<void>}
  */
-async function fetchPalate(etag) {
-  const response = await fetch('/api/palate', {
+export function refreshPersonPalates(ids) {
+  askingPeople = askingPeople.then(() => refreshPeople(ids)).catch(() => undefined);
+  return askingPeople;
+}
+
+/** @param {readonly string[]} ids */
+async function refreshPeople(ids) {
+  const names = new Map(ids.map((id) => [`${NAME}:${id}`, id]));
+  const cached = await withReconnect(() => db.cache.where('name').startsWith(`${NAME}:`).toArray());
+  const dropped = cached.filter(({ name }) => !names.has(name)).map(({ name }) => name);
+  await withReconnect(() => db.cache.bulkDelete(dropped));
+  const kept = new Map(cached.map((entry) => [entry.name, entry]));
+  personPalates.value = new Map(
+    [...names].flatMap(([name, id]) => {
+      const document = kept.get(name)?.document ?? personPalates.value.get(id);
+      return document ? [[id, document]] : [];
+    }),
+  );
+  for (const [name, id] of names) {
+    const fetched = await fetchPalate(`/api/palate?person=${id}`, kept.get(name)?.etag ?? null).catch(() => null);
+    if (fetched) await keepPerson(name, id, fetched);
+  }
+}
+
+/**
+ * @param {string} name
+ * @param {string} id
+ * @param {{ document: any, etag: string | null }} fetched
+ */
+async function keepPerson(name, id, fetched) {
+  const palates = new Map(personPalates.value);
+  if (fetched.document) palates.set(id, fetched.document);
+  else palates.delete(id);
+  personPalates.value = palates;
+  const write = async () => {
+    if (fetched.document) await db.cache.put({ name, ...fetched });
+    else await db.cache.delete(name);
+  };
+  // If the storage is full, this copy is not worth an error.
+  await withReconnect(write).catch(() => undefined);
+}
+
+/**
+ * @param {string} address
+ * @param {string | null} etag of the cached document
+ * @returns {Promise<{ document: any, etag: string | null } | null>} null if the cached one is current; the document is
+ *   null if the server has none
+ */
+async function fetchPalate(address, etag) {
+  const response = await fetch(address, {
     headers: { ...(await ownerHeader()), ...(etag ? { 'If-None-Match': etag } : {}) },
     cache: 'no-store',
     signal: AbortSignal.timeout(30_000),
   });
+  if (response.status === 404) return { document: null, etag: null };
   if (!response.ok || !/json/.test(response.headers.get('Content-Type') ?? '')) return null;
   return { document: await response.json(), etag: response.headers.get('ETag') };
 }

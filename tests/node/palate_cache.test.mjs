@@ -1,11 +1,18 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
-import { palate, refreshPalate, refreshPalateSoon } from '../../static/store/palate_cache.js';
+import {
+  palate,
+  personPalates,
+  refreshPalate,
+  refreshPalateSoon,
+  refreshPersonPalates,
+} from '../../static/store/palate_cache.js';
 import { emptyBook, json, serve, setTiming, until } from './support.mjs';
 
 beforeEach(async () => {
   await emptyBook();
   palate.value = null;
+  personPalates.value = new Map();
 });
 
 /** @returns {{ asked: unknown[], answer: () => void }} a server whose answers wait for `answer()` */
@@ -70,4 +77,56 @@ test('endless changes lead to a question after the longer time', async () => {
   mock.timers.reset();
   await until(() => palate.value !== null);
   assert.equal(asked.length, 1);
+});
+
+/** A server of people's palates; `documents` by person, each with the tag "v1". */
+function serverOfPeople(documents) {
+  return serve((url, init) => {
+    const document = documents[new URL(url, 'https://book.test').searchParams.get('person')];
+    if (!document) return json({ code: 'no_record' }, 404);
+    if (init.headers['If-None-Match'] === 'v1') return new Response(null, { status: 304 });
+    return json(document, 200, { ETag: 'v1' });
+  });
+}
+
+test('palates of people are kept for use without a network', async () => {
+  serverOfPeople({ ann: { n_rated: 8 }, ben: { n_rated: 3 } });
+  await refreshPersonPalates(['ann', 'ben']);
+  personPalates.value = new Map();
+  serve(() => {
+    throw new TypeError('Failed to fetch');
+  });
+  await refreshPersonPalates(['ann', 'ben']);
+  assert.deepEqual(
+    [...personPalates.value].map(([id, document]) => [id, document.n_rated]),
+    [
+      ['ann', 8],
+      ['ben', 3],
+    ],
+  );
+});
+
+test('the palate of a person who withdrew is removed from the phone', async () => {
+  serverOfPeople({ ann: { n_rated: 8 }, ben: { n_rated: 3 } });
+  await refreshPersonPalates(['ann', 'ben']);
+  serverOfPeople({ ben: { n_rated: 3 } });
+  await refreshPersonPalates(['ann', 'ben']);
+  assert.deepEqual([...personPalates.value.keys()], ['ben']);
+  // Ann again without a network: nothing may be left of her.
+  serve(() => {
+    throw new TypeError('Failed to fetch');
+  });
+  await refreshPersonPalates(['ann', 'ben']);
+  assert.deepEqual([...personPalates.value.keys()], ['ben']);
+});
+
+test('the palate of a deleted person is removed from the phone', async () => {
+  serverOfPeople({ ann: { n_rated: 8 } });
+  await refreshPersonPalates(['ann']);
+  await refreshPersonPalates([]);
+  serve(() => {
+    throw new TypeError('Failed to fetch');
+  });
+  await refreshPersonPalates(['ann']);
+  assert.equal(personPalates.value.size, 0);
 });

@@ -126,7 +126,7 @@ def _describe(rule: Rule, op: Operation, check_statuses: tuple[int, ...]) -> dic
         "operationId": rule.endpoint.replace(".", "_"),
         "summary": op.summary,
         "parameters": [
-            {"name": name, "in": "path", "required": True, "schema": {"type": "string", **shape}}
+            _parameter(name, shape, is_path=name in rule.arguments)
             for name, shape in op.parameters.items()
         ]
         + [_KEY_PARAMETER] * (NEEDS_KEY in op.problems),
@@ -147,6 +147,12 @@ def _describe(rule: Rule, op: Operation, check_statuses: tuple[int, ...]) -> dic
     if op.body is not None:
         described["requestBody"] = {"required": True, "content": _body(op.body)}
     return described
+
+
+def _parameter(name: str, shape: dict[str, Any], *, is_path: bool) -> dict[str, Any]:
+    """Describe a part of the path, or an optional parameter of the query."""
+    place = "path" if is_path else "query"
+    return {"name": name, "in": place, "required": is_path, "schema": {"type": "string", **shape}}
 
 
 def _body(body: type[Schema] | tuple[str, ...]) -> dict[str, Any]:

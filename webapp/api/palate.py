@@ -1,4 +1,4 @@
-"""GET /api/palate: the fitted model of the owner's palate."""
+"""GET /api/palate: the fitted model of the owner's palate, or of a person's in the notebook."""
 
 from __future__ import annotations
 
@@ -14,11 +14,13 @@ from flask import Blueprint, Response, current_app, request
 from marshmallow import INCLUDE, Schema, fields
 
 from webapp import spec
+from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
-from webapp.palate.use.report import palate_report, select_inputs
+from webapp.palate.use.report import palate_report, select_inputs, select_person_inputs
 from webapp.records.repository import active_records, notebook_version
+from webapp.records.schemas import UUID_PATTERN
 
 blueprint = Blueprint("palate", __name__)
 
@@ -37,7 +39,7 @@ class PalateSchema(Schema):
 
 @dataclass(slots=True)
 class _Cached:
-    """The last document of an owner, and the lock under which the next one is fitted.
+    """The last document of a palate, and the lock under which the next one is fitted.
 
     `state` is the version and day that were last looked at; `etag` names the document they have.
     """
@@ -63,32 +65,48 @@ class _Inputs:
         return f"{self.version[0][:8]}-{digest[:20]}-{today.isoformat()}"
 
 
+# Owner, and person of that owner's notebook, or None for the owner.
+_Key = tuple[int, str | None]
+
 _CACHE_LOCK = Lock()
+_MAX_CACHED = 500
 
 
 @blueprint.get("/api/palate")
 @operation(
-    "The owner's palate, fitted to the tastings",
+    "The owner's palate, fitted to the tastings, or that of a person, fitted to the sheets",
     answers={200: PalateSchema, 304: None},
-    problems=(421, 503),
+    problems=(404, 421, 503),
+    parameters={"person": {"pattern": UUID_PATTERN}},
 )
 def palate() -> Response:
     today = datetime.now(UTC).date()
-    etag, text = _document(current_owner(), today, request.if_none_match.contains_weak)
+    key = (current_owner(), request.args.get("person"))
+    if key[1] is not None and not _has_agreed(*key):
+        with _CACHE_LOCK:
+            _palates().pop(key, None)
+        raise ApiError(404, "no_record", "There is no such person who agreed to a palate.")
+    etag, text = _document(key, today, request.if_none_match.contains_weak)
     response = Response(text, mimetype="application/json", status=200 if text else 304)
     response.set_etag(etag, weak=True)
     response.headers["Cache-Control"] = "private, no-cache"
     return response
 
 
-def _document(owner_id: int, today: date, is_known: Callable[[str], bool]) -> tuple[str, str]:
+def _has_agreed(owner_id: int, person: str | None) -> bool:
+    with read_transaction() as connection:
+        people = active_records(connection, owner_id, "person")
+        return any(one["id"] == person and one.get("agreed_at") for one in people)
+
+
+def _document(key: _Key, today: date, is_known: Callable[[str], bool]) -> tuple[str, str]:
     """Return (ETag, JSON text); the text is empty if the client already has this document."""
-    kept = _cached(owner_id)
+    kept = _cached(key)
     # Requests during a fit wait for it, then read anew, so that they share one fit.
     with kept.learning:
-        if kept.state == (_version(owner_id), today) and (kept.text or is_known(kept.etag)):
+        if kept.state == (_version(key[0]), today) and (kept.text or is_known(kept.etag)):
             return kept.etag, "" if is_known(kept.etag) else str(kept.text)
-        inputs = _read_inputs(owner_id)
+        inputs = _read_inputs(*key)
         etag = inputs.etag(today)
         if etag != kept.etag:
             kept.etag, kept.text = etag, None
@@ -100,10 +118,18 @@ def _document(owner_id: int, today: date, is_known: Callable[[str], bool]) -> tu
         return etag, kept.text
 
 
-def _cached(owner_id: int) -> _Cached:
+def _palates() -> dict[_Key, _Cached]:
+    palates: dict[_Key, _Cached] = current_app.extensions.setdefault("palates", {})
+    return palates
+
+
+def _cached(key: _Key) -> _Cached:
     with _CACHE_LOCK:
-        palates: dict[int, _Cached] = current_app.extensions.setdefault("palates", {})
-        return palates.setdefault(owner_id, _Cached())
+        palates = _palates()
+        if key not in palates and len(palates) >= _MAX_CACHED:
+            # The oldest entry; a request that is fitting it keeps its own reference.
+            del palates[next(iter(palates))]
+        return palates.setdefault(key, _Cached())
 
 
 def _version(owner_id: int) -> tuple[str, int]:
@@ -111,12 +137,16 @@ def _version(owner_id: int) -> tuple[str, int]:
         return notebook_version(connection, owner_id)
 
 
-def _read_inputs(owner_id: int) -> _Inputs:
+def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
     with read_transaction() as connection:
-        selected = select_inputs(
-            active_records(connection, owner_id, "tasting"),
-            active_records(connection, owner_id, "bottle"),
-        )
+        bottles = active_records(connection, owner_id, "bottle")
+        if person is None:
+            selected = select_inputs(active_records(connection, owner_id, "tasting"), bottles)
+        else:
+            guests, glasses, sheets = (
+                active_records(connection, owner_id, kind) for kind in ("guest", "glass", "sheet")
+            )
+            selected = select_person_inputs(person, guests, glasses, sheets, bottles)
         return _Inputs(notebook_version(connection, owner_id), *selected)
 
 

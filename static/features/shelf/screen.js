@@ -10,6 +10,8 @@ import { AddSheet, openAddSheet } from './add/add_sheet.js';
 import { StockList } from './list/stock_list.js';
 import { AskMarket } from './list/ask_market.js';
 import { TopThree } from './list/top_three.js';
+import { ForWhom } from './list/for_whom.js';
+import { isCompany } from './list/company_state.js';
 import { isFiltered, NO_FILTERS } from './list/filters.js';
 import { AbvFilter } from './list/abv_filter.js';
 import { PickRow, pickLine } from './list/pick_row.js';
@@ -61,7 +63,7 @@ function Empty() {
 function ShelfContent({ openFilter }) {
   return useProgressiveList(
     () => [
-      html`<${TopThree} /><${HowWellKnown} />`,
+      html`<${TopThree} /><${HowWellKnown} /><${ForWhom} />`,
       html`<${AbvFilter} onNumbers=${openFilter} />`,
       html`<${Ordered} openFilter=${openFilter} />`,
     ],
@@ -115,6 +117,7 @@ function Ordered({ openFilter }) {
 /** Show a notice while there is no palate, or one with little data. */
 function HowWellKnown() {
   const document = palate.value;
+  if (isCompany.value) return null;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
   return document.n_rated < MIN_RATED
     ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}

@@ -75,13 +75,14 @@ class Taster:
         self.gain = np.exp(self.rng.normal(0, GAIN_LOG_SD, k))
         unit = 1 / self.space.scale if keen else np.ones(k)
         self.bias, self.noise = unit * self.rng.normal(0, BIAS_SD, k), unit * PERCEPTION_SD
-        z, style, _ = self._draw(4000)
+        z, style, _ = self.draw(4000)
         bent = self._bent(z)
         part = np.sqrt(LIKING_SD**2 - STYLE_SD**2 - GROUP_SD**2)
         self.scale = part / bent.std()
         self.shift = LIKING_MEAN - (self.scale * bent + self.style_effect[style]).mean()
 
-    def _draw(self, m: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    def draw(self, m: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Draw m bottles of random styles: attributes in z, style and abv."""
         world: AttributeSpace = self.space
         style = self.rng.integers(0, len(self.styles), m)
         low, typ, high = (
@@ -100,8 +101,12 @@ class Taster:
         return -((z - self.ideal) ** 2) @ self.weight + z @ self.linear
 
     def taste(self, m: int) -> Bottles:
-        """Draw m new bottles of random styles."""
-        z, style, abv = self._draw(m)
+        """Draw m new bottles of random styles and judge them."""
+        return self.judge(*self.draw(m))
+
+    def judge(self, z: np.ndarray, style: np.ndarray, abv: np.ndarray) -> Bottles:
+        """Judge given bottles, which may be the same for several tasters."""
+        m = len(z)
         truth = np.clip(self.scale * self._bent(z) + self.style_effect[style] + self.shift, 1, 9)
         liking = np.clip(np.round(truth + self.rng.normal(0, ANSWER_SD, m)), 1, 9)
         seen = self.gain * z + self.bias + self.noise * self.rng.normal(size=z.shape)

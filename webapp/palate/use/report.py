@@ -20,6 +20,7 @@ from webapp.palate.data.from_records import (
     read_tastings,
     to_arrays,
 )
+from webapp.palate.data.from_sheets import tastings_of_person
 from webapp.palate.data.wine_styles import Style, wine_space
 from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.calibration import label_calibration
@@ -37,6 +38,31 @@ def select_inputs(
 ) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
     """Reduce flat records to what the report reads; equal inputs give an equal report."""
     return _select(tastings, TASTING_FIELDS), _select(bottles, BOTTLE_FIELDS)
+
+
+def select_person_inputs(
+    person: str,
+    guests: Iterable[Record],
+    glasses: Iterable[Record],
+    sheets: Iterable[Record],
+    bottles: Iterable[Record],
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Return the same for a person, from the sheets of led tastings (flat records)."""
+    tastings = tastings_of_person(person, guests, glasses, sheets)
+    poured = {one["bottle"] for one in tastings}
+    return select_inputs(tastings, _with_survivors(bottles, poured))
+
+
+def _with_survivors(bottles: Iterable[Record], poured: set[Any]) -> list[Record]:
+    """Return these bottles and those into which they were merged; others cause no new fit."""
+    by_id = {str(one["id"]): one for one in bottles}
+    found: dict[str, Record] = {}
+    for first in poured:
+        bottle = by_id.get(str(first))
+        while bottle is not None and str(bottle["id"]) not in found:
+            found[str(bottle["id"])] = bottle
+            bottle = by_id.get(str(bottle.get("merged_into")))
+    return list(found.values())
 
 
 def _select(records: Iterable[Record], names: Sequence[str]) -> list[dict[str, Any]]:

@@ -14,6 +14,7 @@ import { TastingRow } from '../../../domain/tasting_row.js';
 import { axis, tickValues } from '../list/abv_axis.js';
 import { likelihoodText, expectedText, confidenceText, likedOfTen, reasonsText } from '../list/prediction_text.js';
 import { reopenPick, markBought, markSkipped, removePick } from '../list/pick_actions.js';
+import { CompanyDetail } from '../list/company_view.js';
 import { EditPick } from './edit_pick.js';
 import { pricePerLikedBottle } from '../list/sort.js';
 import { amountText, AbvBar, pickLine, TolerancePosition, priceText } from '../list/pick_row.js';
@@ -108,7 +109,8 @@ function LabelRule({ row }) {
 
 /** @param {{ row: ShelfRow }} props */
 function Liking({ row }) {
-  const { score } = row;
+  const { score, company } = row;
+  if (company) return html`<${CompanyDetail} company=${company} />`;
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   if (!judged.value) return html`<p>${t('shelf.no_verdict')}</p>`;
   const cost = pricePerLikedBottle(row);

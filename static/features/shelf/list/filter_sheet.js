@@ -6,6 +6,8 @@ import { Choice, Choices } from '../../../components/form/choice.js';
 import { NumberField } from '../../../components/form/field.js';
 import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_sheet.js';
 import { isFiltered, NO_FILTERS } from './filters.js';
+import { isCompany } from './company_state.js';
+import { CompanyOrder } from './for_whom.js';
 import { sortKeys } from './sort.js';
 import { defaults, filters, order, rows, setStrict, strict, setPreferredAbv, preferred } from './shelf_state.js';
 
@@ -33,10 +35,7 @@ function Filters({ onClose }) {
     <${Choices} label=${t('shelf.strict_title')} options=${[{ id: 'strict', label: t('shelf.strict') }]}
         value=${strict.value ? ['strict'] : []}
         onChange=${(/** @type {string[] | null} */ ids) => setStrict(ids !== null)} note=${t('shelf.strict_note')} />
-    <${Choice} label=${t('shelf.order')} options=${sortKeys.map((id) => ({ id, label: t(`shelf.order_${id}`) }))}
-        value=${order.value} onChange=${(/** @type {string | null} */ id) => {
-          order.value = id ?? 'liking';
-        }} note=${t(`shelf.order_note_${order.value}`)} />
+    ${isCompany.value ? html`<${CompanyOrder} more=${['price', 'seen']} />` : html`<${Order} />`}
     <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(defaults.value.currency)} min=${0}
         value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
     <${WineFilters} by=${by} set=${set} styles=${styles} anyStyle=${t('shelf.any_style')} />
@@ -49,4 +48,12 @@ function Filters({ onClose }) {
     <${FilterButtons} clear=${t('shelf.narrow_clear')} canClear=${isFiltered(by)} onClear=${() => {
       filters.value = NO_FILTERS;
     }} done=${t('shelf.narrow_done')} onDone=${onClose} />`;
+}
+
+function Order() {
+  return html`<${Choice} label=${t('shelf.order')} value=${order.value}
+    options=${sortKeys.map((id) => ({ id, label: t(`shelf.order_${id}`) }))}
+    onChange=${(/** @type {string | null} */ id) => {
+      order.value = id ?? 'liking';
+    }} note=${t(`shelf.order_note_${order.value}`)} />`;
 }

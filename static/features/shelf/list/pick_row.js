@@ -19,6 +19,7 @@ import {
   topReason,
 } from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';
+import { CompanyExpected, CompanyWhy } from './company_view.js';
 import { palateModel, judged, openedId, preferred } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
 
@@ -73,7 +74,8 @@ export function amountText(amount, currency) {
  * Show the predicted liking, or the earlier rating of a tasted bottle.
  * @param {{ row: ShelfRow }} props
  */
-function Expected({ row: { score, before } }) {
+function Expected({ row: { score, before, company } }) {
+  if (company) return html`<${CompanyExpected} company=${company} />`;
   const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
   if (liking) return html`<${LikingValue} liking=${liking} />`;
   if (!score || !judged.value) return null;
@@ -109,7 +111,8 @@ export function TolerancePosition({ row: { position } }) {
 }
 
 /** @param {{ row: ShelfRow }} props */
-function Why({ row: { score, before } }) {
+function Why({ row: { score, before, company } }) {
+  if (company) return html`<${CompanyWhy} company=${company} />`;
   const last = before[0]?.fields;
   if (last)
     return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;

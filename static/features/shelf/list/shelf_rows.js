@@ -1,22 +1,27 @@
 // Computes the rows of the shelf: position of the label and predicted liking of each pick.
 import { printedPosition } from '../../../rules/label/alcohol_range.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
+import { companyScore } from '../../../rules/palate/company.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { resolveBottle } from '../../../domain/bottle_names.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { styleOf } from '../../../domain/style_names.js';
+import { ME } from './company_state.js';
 
 /**
  * @typedef {import('../../../store/record.js').Row} Row
  * @typedef {import('../../../store/record.js').Fields} Fields
+ * @typedef {import('./company_state.js').CompanyPalate} CompanyPalate
  * @typedef {import('../../../rules/label/alcohol_rule.js').LabelRange} LabelRange
  * @typedef {import('../../../rules/palate/score.js').Score} Score
+ * @typedef {import('../../../rules/palate/company.js').CompanyScore} CompanyScore
+ * @typedef {{ members: { id: string, score: Score, noise_var: number }[], found: CompanyScore }} CompanyForecast
  * @typedef {{ low: number | null, high: number | null }} AbvRange per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' |
- *   'may_stray' | 'outside', score: Score | null, informationGain: () => number | null, before: Row[] }}
- *   ShelfRow `position` is that of the printed number; `informationGain` is computed on demand, because
- *   only one sort order needs it
+ *   'may_stray' | 'outside', score: Score | null, company: CompanyForecast | null, informationGain: () => number |
+ *   null, before: Row[] }} ShelfRow `position` is that of the printed number; `company` is null for the owner alone;
+ *   `informationGain` is computed on demand, because only one sort order needs it
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
  * @property {Map<string, Row>} bottles
@@ -25,28 +30,49 @@ import { styleOf } from '../../../domain/style_names.js';
 
 /**
  * @param {OnTheShelf} shelf
- * @param {{ preferred: AbvRange, compact: any, today: string, market?: string | null }} by `compact`:
- *   the palate's compact form, or null if there is none yet
+ * @param {{ preferred: AbvRange, compact: any, today: string, market?: string | null, company?: CompanyPalate[] }} by
+ *   `compact`: the palate's compact form, or null if there is none yet; `company`: those of the people, with the owner
+ *   as ME if chosen
  * @returns {ShelfRow[]}
  */
-export function shelfRows({ picks, bottles, tastings }, { preferred, compact, today, market = null }) {
+export function shelfRows({ picks, bottles, tastings }, { preferred, compact, today, market = null, company = [] }) {
   return picks.map((pick) => {
     const bottle = resolveBottle(bottles, pick.fields['bottle']);
     const before = (bottle && tastings.get(bottle.id)) ?? [];
     const label = toLabel(bottle?.fields ?? {});
     const range = lawfulRange(label, market, today);
     const asked = asScored(label, before);
+    const score = compact && scoreBottle(compact, asked);
     return {
       pick,
       bottle,
       label,
       range,
       position: printedPosition(label, range, preferred),
-      score: compact && scoreBottle(compact, asked),
+      score,
+      company: forecast(company, score, asScored(label, [])),
       informationGain: () => compact && informationGain(compact, asked),
       before,
     };
   });
+}
+
+/**
+ * Score a bottle for everybody. The owner's own ratings of it say nothing of how others use the scales, so their scores
+ * follow from style and label alone.
+ * @param {CompanyPalate[]} company
+ * @param {Score | null} own the owner's score
+ * @param {import('../../../rules/palate/score.js').ShelfBottle} asked
+ * @returns {CompanyForecast | null}
+ */
+function forecast(company, own, asked) {
+  const members = company.map(({ id, compact }) => ({
+    id,
+    score: id === ME && own ? own : scoreBottle(compact, asked),
+    noise_var: compact.noise_var,
+  }));
+  const found = companyScore(members);
+  return found && { members, found };
 }
 
 /**

@@ -14,6 +14,7 @@ import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
 import { isOutside, NO_FILTERS, matches } from './filters.js';
+import { companyOrder, companyPalates, isCompany } from './company_state.js';
 import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
@@ -99,13 +100,16 @@ export const rows = computed(() =>
     compact: palateModel.value,
     today: today(),
     market: shelf.value.settings['market'] ?? null,
+    company: companyPalates.value,
   }),
 );
 
 /** The sort order; newest first while there is no palate. */
-export const sortKey = computed(() =>
-  palateModel.value === null && ['liking', 'surest', 'value', 'teaches'].includes(order.value) ? 'seen' : order.value,
-);
+export const sortKey = computed(() => {
+  if (isCompany.value) return companyPalates.value.length ? companyOrder.value : 'seen';
+  const needsPalate = ['liking', 'surest', 'value', 'teaches'].includes(order.value);
+  return palateModel.value === null && needsPalate ? 'seen' : order.value;
+});
 
 /** Open picks that pass the filters, sorted, and the others by state. */
 export const visibleRows = computed(() => {

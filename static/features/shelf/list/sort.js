@@ -16,9 +16,14 @@ const weights = {
   teaches: ({ score, informationGain: gain }) => score && (score.mean >= MIN_LIKING ? gain() : score.mean - FAR_BELOW),
   price: ({ pick }) => negative(pick.fields['price'] ?? null),
   seen: ({ pick }) => Date.parse(pick.fields['seen_at'] ?? '') || 0,
+  company_mean: ({ company }) => company && company.found.mean,
+  company_least: ({ company }) => company && company.found.expected_least,
+  company_all: ({ company }) => company && company.found.all_like,
 };
 
-export const sortKeys = Object.keys(weights);
+/** Orders for company, which need the palates of several people. */
+export const companyKeys = Object.keys(weights).filter((key) => key.startsWith('company_'));
+export const sortKeys = Object.keys(weights).filter((key) => !companyKeys.includes(key));
 
 /**
  * Compute the expected price per liked bottle: the price divided by the probability of liking.

@@ -1,0 +1,69 @@
+// For whom the shelf is sorted: its owner, or any of the people who agreed to a palate.
+import { computed, signal } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { allOf, liveSignal } from '../../../store/queries.js';
+import { palate, personPalates } from '../../../store/palate_cache.js';
+
+/** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {{ id: string, name: string }} Person */
+/** @typedef {{ id: string, compact: any }} CompanyPalate */
+
+/** Id of the owner among the chosen. */
+export const ME = 'me';
+
+async function readPeople() {
+  const rows = (await allOf('person')).filter(({ fields }) => fields['agreed_at'] && fields['name']);
+  const found = rows.map(({ id, fields }) => ({ id, name: String(fields['name']) }));
+  return found.sort((a, b) => a.name.localeCompare(b.name));
+}
+
+/** @type {import('../../../lib/ui.js').ReadonlySignal<Person[]>} */
+export const people = liveSignal(readPeople, []);
+
+/** Kept while the app is open. */
+const chosen = signal([ME]);
+export const companyOrder = signal('company_mean');
+
+/** @param {string[] | null} ids none means the owner alone */
+export function chooseCompany(ids) {
+  chosen.value = ids?.length ? ids : [ME];
+}
+
+/** The chosen ids, without people who were deleted meanwhile. */
+export const company = computed(() => {
+  const found = chosen.value.filter((id) => id === ME || people.value.some((person) => person.id === id));
+  return found.length ? found : [ME];
+});
+
+/** Whether anybody but the owner alone is chosen. */
+export const isCompany = computed(() => company.value.length > 1 || company.value[0] !== ME);
+
+/** The documents of the chosen, as far as they are on this phone. */
+const documents = computed(() =>
+  company.value.map((id) => ({ id, document: id === ME ? palate.value : (personPalates.value.get(id) ?? null) })),
+);
+
+export const companyPalates = computed(() =>
+  isCompany.value
+    ? documents.value.flatMap(({ id, document }) => (document ? [{ id, compact: document.compact }] : []))
+    : [],
+);
+
+/** Names of the chosen whose palate is not on this phone. */
+export const uncounted = computed(() =>
+  documents.value.filter(({ document }) => !document).map(({ id }) => nameOf(id)),
+);
+
+/** The chosen with few ratings, and how many they have. */
+export const newcomers = computed(() =>
+  documents.value.flatMap(({ id, document }) =>
+    document && document.n_rated < MIN_RATED ? [{ name: nameOf(id), count: Number(document.n_rated) }] : [],
+  ),
+);
+
+const MIN_RATED = 5;
+
+/** @param {string} id */
+export function nameOf(id) {
+  return id === ME ? t('shelf.company_me') : (people.value.find((person) => person.id === id)?.name ?? '');
+}

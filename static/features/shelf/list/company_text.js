@@ -1,0 +1,57 @@
+// Texts for a bottle in company: who will probably like it, who not, and why.
+import { hasMessage, t } from '../../../i18n.js';
+import { list } from '../../../lib/format.js';
+import { reasonText } from '../../../domain/palate/text.js';
+import { ME, nameOf } from './company_state.js';
+
+/** @typedef {import('../../../rules/palate/company.js').CompanyScore} CompanyScore */
+/** @typedef {import('../../../rules/palate/company.js').Doubtful} Doubtful */
+/** @typedef {import('../../../rules/palate/score.js').Reason} Reason */
+
+const ALL_LIKELY = 0.5;
+const NAMED = 2;
+
+/**
+ * @param {CompanyScore} found
+ * @param {number} size people in the company
+ * @returns {string} sentences
+ */
+export function companyText({ all_like, doubtful }, size) {
+  if (doubtful.length === 0) return t(all_like >= ALL_LIKELY ? 'shelf.company_all' : 'shelf.company_maybe');
+  if (doubtful.length === size && size > 1) return t('shelf.company_none');
+  const named = doubtful.slice(0, NAMED).map(doubtText);
+  const others = doubtful.length - named.length;
+  return [...named, ...(others ? [t('shelf.company_others', { count: others })] : [])].join(' ');
+}
+
+/** @param {Doubtful} one */
+function doubtText({ id, because }) {
+  const reason = because && companyReason(because);
+  const key = id === ME ? 'shelf.company_doubt_me' : 'shelf.company_doubt';
+  const name = nameOf(id);
+  return reason ? t(`${key}_because`, { name, reason }) : t(key, { name });
+}
+
+/**
+ * @param {Reason} reason of anybody
+ * @returns {string} empty if there is no message for it
+ */
+export function companyReason(reason) {
+  if (reason.what === 'style') return t('shelf.company_reason_style');
+  const name = reason.what === 'alcohol' ? 'alcohol' : reason.name;
+  return hasMessage(`palate.reason.${name}.${reason.level}`) ? reasonText(reason) : '';
+}
+
+/** @param {Reason[]} reasons @returns {string} for and against, in short */
+export function reasonsInShort(reasons) {
+  const side = (/** @type {Reason['direction']} */ direction) =>
+    reasons
+      .filter((reason) => reason.direction === direction)
+      .map(companyReason)
+      .filter(Boolean);
+  const [pro, contra] = [side('raises'), side('lowers')];
+  return [
+    ...(pro.length ? [t('palate.for', { reasons: list(pro) })] : []),
+    ...(contra.length ? [t('palate.against', { reasons: list(contra) })] : []),
+  ].join(' ');
+}

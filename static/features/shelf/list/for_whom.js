@@ -1,0 +1,51 @@
+// For whom the shelf is sorted, and the order for company.
+import { html, useEffect } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { list } from '../../../lib/format.js';
+import { Choice, Choices } from '../../../components/form/choice.js';
+import { refreshPersonPalates } from '../../../store/palate_cache.js';
+import {
+  chooseCompany,
+  company,
+  companyOrder,
+  isCompany,
+  ME,
+  nameOf,
+  newcomers,
+  people,
+  uncounted,
+} from './company_state.js';
+import { companyKeys } from './sort.js';
+
+/** Shown once the notebook has people who agreed to a palate. */
+export function ForWhom() {
+  const ids = people.value.map(({ id }) => id);
+  useEffect(() => {
+    if (ids.length) refreshPersonPalates(ids);
+  }, [ids.join()]);
+  if (!ids.length) return null;
+  return html`<section class="for-whom">
+    <${Choices} label=${t('shelf.for_whom')} value=${company.value} onChange=${chooseCompany}
+      options=${[ME, ...ids].map((id) => ({ id, label: nameOf(id) }))} />
+    ${isCompany.value && html`<${CompanyOrder} /><${WhoIsUnknown} />`}
+  </section>`;
+}
+
+/** @param {{ more?: string[] }} props further orders */
+export function CompanyOrder({ more = [] }) {
+  return html`<${Choice} label=${t('shelf.order')} value=${companyOrder.value}
+    options=${[...companyKeys, ...more].map((id) => ({ id, label: t(`shelf.order_${id}`) }))}
+    onChange=${(/** @type {string | null} */ id) => {
+      companyOrder.value = id ?? 'company_mean';
+    }} note=${t(`shelf.order_note_${companyOrder.value}`)} />`;
+}
+
+function WhoIsUnknown() {
+  return html`${
+    uncounted.value.length > 0 &&
+    html`<p class="notice">${t('shelf.company_uncounted', { names: list(uncounted.value) })}</p>`
+  }
+  ${newcomers.value.map(
+    ({ name, count }) => html`<p class="soft small" key=${name}>${t('shelf.company_new', { name, count })}</p>`,
+  )}`;
+}
