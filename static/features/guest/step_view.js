@@ -30,7 +30,6 @@ export function StepView({ view, glass, step, onChoose }) {
     <${LateAnswers} glass=${glass.id} step=${step} />
     <${SheetForm} step=${step} values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
       bottle=${glass.bottle ?? null} others=${othersOf(view, glass)}
-      others=${glassesOf(view).filter(({ id }) => id !== glass.id)}
       timer=${{
         startedAt: timer?.glass === glass.id ? timer.started_ms : null,
         onStart: (/** @type {number | null} */ startedMs) => setTimer(glass.id, startedMs),
