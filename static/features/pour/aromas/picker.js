@@ -16,7 +16,7 @@ import { styleOf } from '../../../domain/style_names.js';
 
 const MAX_TASTINGS = 300;
 const SUGGESTION_COUNT = 12;
-const OWN_COUNT = 8;
+const OWN_COUNT = 5;
 
 /** @param {{ field: string, label?: string, excluded?: string[] }} props offered: aromas shown elsewhere on the page */
 export function AromaPicker({ field, label = t(`field.${field}`), excluded = [] }) {
