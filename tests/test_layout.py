@@ -63,7 +63,7 @@ SCRIPT_ARROWS = {
     "components": {"components", "lib", "vendor", "spec", "i18n.js", "router.js"},
     "store": {"store", "lib", "vendor", "spec", "config.js"},
     "photos": {"photos", "store", "lib", "vendor", "config.js"},
-    "archive": {"archive", "photos", "store", "lib", "vendor"},
+    "archive": {"archive", "photos", "store", "rules", "lib", "vendor", "spec"},
     "sync": {"sync", "photos", "store", "lib", "vendor", "config.js"},
     "account": {"account", "sync", "store", "lib", "vendor", "config.js"},
     "pwa": {"pwa", "store", "lib", "vendor"},

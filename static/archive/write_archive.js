@@ -4,6 +4,7 @@ import { db, withReconnect } from '../store/database.js';
 import { localOwner } from '../store/owner.js';
 import { kinds } from '../store/record.js';
 import { photo } from '../photos/photos.js';
+import { tastingsCsv } from './tastings_csv.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {{ file: Blob, name: string, notes: number, missingPhotos: number }} PhoneCopy */
@@ -30,6 +31,7 @@ export async function writeArchive() {
     if (ofKind.length) await out.text(`${kind}.jsonl`, ofKind.map(recordLine));
   }
   await out.text('revisions.jsonl', []);
+  await out.text('tastings.csv', sheet(rows, made_at.slice(0, 10)));
   const missingPhotos = await writePhotos(out, rows.get('photo') ?? []);
   const notes = (rows.get('tasting') ?? []).filter((row) => !row.gone).length;
   return { file: out.end(), name: `second-nose-${made_at.slice(0, 10)}.zip`, notes, missingPhotos };
@@ -49,6 +51,14 @@ function allRecords() {
 /** @param {Row} row */
 function recordLine({ kind, id, fields, clocks, deleted, deleted_clock }) {
   return `${JSON.stringify({ kind, id, fields, clocks, deleted, deleted_clock })}\n`;
+}
+
+/** @param {Map<string, Row[]>} rows @param {string} today @returns {string[]} lines of the table of tastings */
+function sheet(rows, today) {
+  const active = (/** @type {import('../store/record.js').Kind} */ kind) =>
+    (rows.get(kind) ?? []).filter((row) => !row.gone);
+  const bottles = new Map(active('bottle').map((row) => [row.id, row.fields]));
+  return tastingsCsv(active('tasting'), bottles, active('settings')[0]?.fields['market'], today);
 }
 
 /** @param {ZipWriter} out @param {Row[]} rows @returns {Promise<number>} how many could not be written */

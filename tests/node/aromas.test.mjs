@@ -55,7 +55,7 @@ test('every colour has words', () => {
   for (const colour of ['red', 'white', 'rose', 'amber']) assert.ok(wordsOfColour(colour).size > 20, colour);
 });
 
-test('own words are ranked by how often and how lately they were used', () => {
+test('own words are ranked by how often and lately they were used', () => {
   const notes = [
     { sip_words: ['~wet dog', 'lemon'] },
     { first_nose_words: ['~Smoked tea'] },

@@ -27,8 +27,8 @@
 - `group_tastings.csv` (optional): the sheets of led tastings, one row for each guest and glass,
   with the mark of the glass, the guest and the bottle. Import ignores it.
 
-A phone makes an archive of what it has, without the server (`static/archive/write_archive.js`): its
-`revisions.jsonl` is empty, and it has no `tastings.csv`.
+A phone makes the same archive of what it has, without the server
+(`static/archive/write_archive.js`); its `revisions.jsonl` is empty.
 
 JSON Lines files are UTF-8, with one JSON object per line, ended by a line feed; empty lines are
 skipped. An invalid archive is rejected, with the file and line of the error, before anything is

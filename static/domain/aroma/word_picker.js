@@ -9,7 +9,7 @@ import { suggest } from './ranking.js';
 import { AromaChip, ChipList, aromaText } from './chips.js';
 
 const SUGGESTION_COUNT = 12;
-const OWN_COUNT = 8;
+const OWN_COUNT = 5;
 
 /**
  * @typedef {object} Expected aromas to offer first

@@ -8,6 +8,7 @@ export const credits = [
   { name: '@preact/signals', licence: 'MIT' },
   { name: '@preact/signals-core', licence: 'MIT' },
   { name: 'dexie', licence: 'Apache-2.0' },
+  { name: 'fflate', licence: 'MIT' },
   { name: 'htm', licence: 'Apache-2.0' },
   { name: 'preact', licence: 'MIT' },
   { name: 'qr', licence: '(MIT OR Apache-2.0)' },

@@ -99,6 +99,8 @@ def test_phone_copy_imports_into_an_empty_server(taster, tmp_path):
     page = taster.page
     fill(page)
     mine = copied(page, tmp_path / "mine.zip")
+    with zipfile.ZipFile(mine) as archive:
+        assert b"Vale do Corvo" in archive.read("tastings.csv")
     empty, again = tmp_path / "other" / "book.sqlite", tmp_path / "again.zip"
     assert command(empty, "db", "upgrade")[0] == 0
     told = command(empty, "import", str(mine))
