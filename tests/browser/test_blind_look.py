@@ -87,7 +87,7 @@ def test_colour_without_a_hue_is_kept_and_shown(page, hidden):
     red = thumb.control("tasting.look_colour").get_by_role("radio", name="Red", exact=True)
     expect(red).to_have_attribute("aria-checked", "true")
     page.goto(f"/#/book/{tasting}")
-    look = page.locator("section", has=page.get_by_role("heading", name="Look"))
+    look = page.get_by_role("group").filter(has=page.get_by_role("heading", name="Look"))
     expect(look).to_contain_text("Red")
 
 

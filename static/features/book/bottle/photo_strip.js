@@ -33,7 +33,7 @@ export function PhotoStrip({ of, untitled = false }) {
       setErrorCode(hasMessage(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
     }
   };
-  return html`<section class=${untitled ? '' : 'diary-step'}>
+  return html`<section class=${untitled ? '' : 'diary-step photo-strip'}>
     ${!untitled && html`<h2>${t('book.photos')}</h2>`}
     ${
       photos.length > 0 &&
