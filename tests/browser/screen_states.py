@@ -11,7 +11,16 @@ from tests.screenshots.screens import WAIT_MS, Screen, back_to_the_note, opens, 
 
 # Text that the tests type.
 TABLE_WORDS = (*WINES, *GUESTS, "Friday reds", "Greta")
-TYPED = ("Ottersbrunn", "Zwillingshof", "Weingart", "abc", *TABLE_WORDS)
+TYPED = (
+    "Ottersbrunn",
+    "Monday table",
+    "Greta",
+    "Benedetta",
+    "Zwillingshof",
+    "Weingart",
+    "abc",
+    *TABLE_WORDS,
+)
 SHOP_LIST = "Ottersbrunn Riesling;12,5 %;14,90\nZwillingshof;99 %;8,00\nWeingart Barolo;14 %;abc"
 Press = Callable[[Page], None]
 
@@ -27,6 +36,13 @@ def states_behind() -> list[Screen]:
         Screen("shelf add named", "#/shelf", add, leaves=1),
         Screen("shelf scan", "#/shelf", in_turn(add, scan), leaves=2),
         Screen("shelf list read", "#/shelf", lists, leaves=1),
+        Screen("guest code", "#/guest"),
+        Screen("guest scan", "#/guest/flight", no_camera),
+        Screen("guest step", "#/guest", seated("led")),
+        Screen("guest own pace", "#/guest", seated("free")),
+        Screen("guest leave", "#/guest", in_turn(seated("wait"), leave_row), leaves=1),
+        Screen("guest talk", "#/guest", in_turn(seated("wait"), opens(".guest-glasses button"))),
+        Screen("guest ended", "#/guest", seated("ended")),
         Screen("settings join", "#/settings/join/00000000000000000000"),
     ]
 
@@ -51,3 +67,47 @@ def scan(page: Page) -> None:
     page.locator(".scan-open").get_by_role("button").click()
     said = page.get_by_role("dialog").last.get_by_role("alert")
     expect(said).to_be_visible(timeout=WAIT_MS)
+
+
+# Seats this phone at a table as a guest; without a token nothing is sent.
+SEAT = """async (how) => {
+  const [store, { GROUP_STEPS }] = await Promise.all([
+    import('/domain/guest/guest_store.js'), import('/domain/table/steps.js')]);
+  const id = (at) => `01900000-0000-7000-8000-00000000f00${at}`;
+  const isLed = how === 'led';
+  const fields = { liking: 8, acidity: 4, finish_s: 12, first_nose_words: ['rose'] };
+  const answers = [fields, { ...fields, liking: 3 }].map((each) => (
+    { guest: 1, name: 'Benedetta', fields: each }));
+  const bottle = { name: 'Ottersbrunn', producer: 'Zwillingshof', vintage: 2019, label_abv: 13 };
+  const table = {
+    id: id(0), name: 'Monday table', leader_name: 'Greta', steps: GROUP_STEPS,
+    pace: how === 'free' ? 'free' : 'led', labels_hidden: true, names_shown: true,
+    ask_guesses: true, guidance: {}, keeps_days: 30,
+    open_glass: isLed ? id(2) : null, open_step: isLed ? 'sip_1' : null,
+    ended_at: how === 'ended' ? '2026-11-28T22:00:00+01:00' : null };
+  const glasses = [1, 2, 3].map((at) => ({
+    id: id(at), mark: 'ABC'[at - 1], position: at, closed: {},
+    discussed: at === 1, uncovered: at === 1, ...(at === 1 ? { bottle, answers } : {}) }));
+  await store.putSeat({
+    table: id(0), origin: 'server', invitation: {}, key: '', token: null, state: 'in',
+    guest: { id: id(9), name: 'Benedetta', number: 1 }, etag: null, clock: null, timer: null,
+    taken: [], opened_ms: 1, view: { table, glasses, sheets: { [id(1)]: fields } } });
+  location.hash = `#/guest/${id(0)}`;
+}"""
+
+
+def seated(how: str) -> Press:
+    def press(page: Page) -> None:
+        page.evaluate(SEAT, how)
+        expect(page.locator(".guest-glasses")).to_be_visible(timeout=WAIT_MS)
+
+    return press
+
+
+def leave_row(page: Page) -> None:
+    page.locator(".guest-menu .row").last.click()
+
+
+def no_camera(page: Page) -> None:
+    """Wait for the message that no camera is available."""
+    expect(page.locator(".guest-photo")).to_be_visible(timeout=WAIT_MS)
