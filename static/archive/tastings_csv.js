@@ -2,7 +2,7 @@
 import record from '../spec/record.json' with { type: 'json' };
 import { RuleError } from '../rules/errors.js';
 import { visitTally } from '../rules/label/drinks.js';
-import { toleranceRange } from '../rules/label/label.js';
+import { toleranceRange } from '../rules/label/alcohol_range.js';
 import { roundHalfUp } from '../rules/stats/numbers.js';
 import { classifyDryness, classifyFinish } from '../rules/tasting/assessments.js';
 import { assessQuality } from '../rules/tasting/quality.js';
