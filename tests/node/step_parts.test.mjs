@@ -16,7 +16,7 @@ await loadMessages();
 
 const STEPS = ['bottle', ...MIDDLE_STEPS, 'verdict', 'guesses'];
 // Shown at the head of the page, or with the bottle.
-const ELSEWHERE = ['liking', 'words', 'pour_ml', 'swallowed_ml'];
+const ELSEWHERE = ['liking', 'words', 'pour_ml', 'swallowed_ml', 'spat'];
 
 /** A valid value of a field. */
 function valueOf(field) {
@@ -26,6 +26,7 @@ function valueOf(field) {
     {
       choice: first,
       choices: [first],
+      graded: [`${first}:2`],
       number: 5,
       integer: min,
       flag: true,

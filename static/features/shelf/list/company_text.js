@@ -14,22 +14,24 @@ const NAMED = 2;
 /**
  * @param {CompanyScore} found
  * @param {number} size people in the company
- * @returns {string} sentences
+ * @returns {{ verdict: string, because: string }} sentences; `because` may be empty
  */
 export function companyText({ all_like, doubtful }, size) {
-  if (doubtful.length === 0) return t(all_like >= ALL_LIKELY ? 'shelf.company_all' : 'shelf.company_maybe');
-  if (doubtful.length === size && size > 1) return t('shelf.company_none');
-  const named = doubtful.slice(0, NAMED).map(uncertaintyText);
-  const others = doubtful.length - named.length;
-  return [...named, ...(others ? [t('shelf.company_others', { count: others })] : [])].join(' ');
+  if (doubtful.length === 0) {
+    return { verdict: t(all_like >= ALL_LIKELY ? 'shelf.company_all' : 'shelf.company_maybe'), because: '' };
+  }
+  const names = list(doubtful.map(({ id }) => (id === ME ? t('shelf.company_to_me') : nameOf(id))));
+  const isForNobody = doubtful.length === size && size > 1;
+  return {
+    verdict: isForNobody ? t('shelf.company_none') : t('shelf.company_doubt', { names }),
+    because: doubtful.slice(0, NAMED).map(because).filter(Boolean).join(' '),
+  };
 }
 
 /** @param {Doubtful} one */
-function uncertaintyText({ id, because }) {
-  const reason = because && companyReason(because);
-  const key = id === ME ? 'shelf.company_doubt_me' : 'shelf.company_doubt';
-  const name = nameOf(id);
-  return reason ? t(`${key}_because`, { name, reason }) : t(key, { name });
+function because({ id, because: reason }) {
+  const text = reason && companyReason(reason);
+  return text ? t('shelf.company_because', { name: nameOf(id), reason: text }) : '';
 }
 
 /**

@@ -20,12 +20,14 @@ export function CompanyExpected({ company: { members, found } }) {
 
 /** @param {{ company: CompanyForecast }} props */
 export function CompanyWhy({ company: { members, found } }) {
-  return html`<b>${companyText(found, members.length)}</b>`;
+  const { verdict, because } = companyText(found, members.length);
+  return html`<b>${verdict}</b>${because && ` ${because}`}`;
 }
 
 /** @param {{ company: CompanyForecast }} props each person's forecast with certainty and reasons */
 export function CompanyDetail({ company: { members, found } }) {
-  return html`<p>${t('shelf.company_chance', { tenths: likedOfTen({ p_like: found.all_like }) })}</p>
+  const tenths = likedOfTen({ p_like: found.all_like });
+  return html`<p>${tenths ? t('shelf.company_chance', { tenths }) : t('shelf.company_chance_low')}</p>
     <ul class="ruled company-list">${members.map(
       ({ id, score, noise_var }) => html`<li key=${id}>
         <div class="company-line">

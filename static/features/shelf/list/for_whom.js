@@ -27,17 +27,17 @@ export function ForWhom() {
   return html`<section class="for-whom">
     <${Choices} label=${t('shelf.for_whom')} value=${company.value} onChange=${chooseCompany}
       options=${[ME, ...ids].map((id) => ({ id, label: nameOf(id) }))} />
-    ${isCompany.value && html`<${CompanyOrder} /><${WhoIsUnknown} />`}
+    ${isCompany.value && html`<${CompanyOrder} isShort /><${WhoIsUnknown} />`}
   </section>`;
 }
 
-/** @param {{ more?: string[] }} props further orders */
-export function CompanyOrder({ more = [] }) {
-  return html`<${Choice} label=${t('shelf.order')} value=${companyOrder.value}
+/** @param {{ more?: string[], isShort?: boolean }} props `more`: further orders; `isShort`: without label and note */
+export function CompanyOrder({ more = [], isShort = false }) {
+  return html`<${Choice} label=${t('shelf.order')} hideLabel=${isShort} value=${companyOrder.value}
     options=${[...companyKeys, ...more].map((id) => ({ id, label: t(`shelf.order_${id}`) }))}
     onChange=${(/** @type {string | null} */ id) => {
       companyOrder.value = id ?? 'company_mean';
-    }} note=${t(`shelf.order_note_${companyOrder.value}`)} />`;
+    }} note=${isShort ? '' : t(`shelf.order_note_${companyOrder.value}`)} />`;
 }
 
 function WhoIsUnknown() {
