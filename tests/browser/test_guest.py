@@ -8,16 +8,9 @@ from contextlib import ExitStack
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from tests.browser import led_table
 from tests.browser.engines import PHONE
-from tests.browser.led_table import (
-    CAMERA,
-    WINES,
-    Leader,
-    api_bodies,
-    glass_id,
-    join,
-    show_to_camera,
-)
+from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import LIMIT_S, wait_until
 
@@ -289,14 +282,14 @@ def test_codes_carry_the_table_and_the_answers(
     leader.page.goto(f"/#/table/{leader.table}/codes")
     page.reload()
     live_server.kill()
-    show_to_camera(leader.page, page)
+    led_table.show_to_camera(leader.page, page)
     page.get_by_label("Your first name").fill("Quirin")
     page.get_by_role("button", name="Join the table").tap()
     rate(page, "How much do you like it?", 3)
     page.get_by_role("button", name="Glass A").tap()
     page.get_by_role("button", name="Show my answers as QR codes").tap()
     leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
-    show_to_camera(page, leader.page)
+    led_table.show_to_camera(page, leader.page)
     expect(leader.page.get_by_text("Quirin: 2 glasses read.")).to_be_visible()
     live_server.start()
     assert [guest["entry"] for guest in leader.rows("guest")] == ["qr"]

@@ -1,6 +1,5 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
-import { withSyncLock } from '../../static/sync/lock.js';
 import { Schedule, onReconnect } from '../../static/sync/schedule.js';
 import { NOW, setTiming, turns } from './support.mjs';
 
@@ -292,23 +291,4 @@ test('a phone that is back is woken once an event', () => {
   document.visibilityState = 'visible';
   document.dispatchEvent(new Event('visibilitychange'));
   assert.equal(woken, 3);
-});
-
-test('one tab after the other syncs', async () => {
-  const steps = [];
-  const work = (name) => async () => {
-    steps.push(name);
-    await turns();
-    steps.push(name);
-    return name;
-  };
-  assert.deepEqual(await Promise.all([withSyncLock(work('a')), withSyncLock(work('b'))]), ['a', 'b']);
-  assert.deepEqual(steps, ['a', 'a', 'b', 'b']);
-});
-
-test('a browser without locks syncs all the same', async () => {
-  const { locks } = navigator;
-  navigator.locks = undefined;
-  assert.equal(await withSyncLock(async () => 'done'), 'done');
-  navigator.locks = locks;
 });
