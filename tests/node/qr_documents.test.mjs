@@ -1,0 +1,99 @@
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { flightDocument, readSheets, sheetsDocument, viewOfFlight } from '../../static/domain/table/qr_documents.js';
+import { ledPlace, neighbour, reachedSteps, resumedPlace } from '../../static/domain/guest/place.js';
+import { notebookEdits, ownNotes, takeable } from '../../static/domain/guest/take_away.js';
+
+const id = (/** @type {number} */ at) => `01900000-0000-7000-8000-00000000000${at}`;
+const GLASSES = [
+  { id: id(1), mark: 'A' },
+  { id: id(2), mark: 'B' },
+];
+const HEAD = {
+  name: 'Monday',
+  leader_name: 'Greta',
+  steps: ['verdict', 'look'],
+  guidance_look: 'Look.',
+  words: 'secret',
+};
+
+test('a flight becomes the guest’s view, without notes of the leader', () => {
+  const flight = flightDocument(id(0), HEAD, GLASSES);
+  assert.ok(!JSON.stringify(flight).includes('secret'));
+  const view = viewOfFlight(flight);
+  assert.deepEqual(view?.['table'].steps, ['look', 'verdict']);
+  assert.deepEqual(view?.['table'].guidance, { look: 'Look.' });
+  assert.deepEqual(
+    view?.['glasses'].map((/** @type {any} */ glass) => [glass.id, glass.mark, glass.position]),
+    [
+      [id(1), 'A', 1],
+      [id(2), 'B', 2],
+    ],
+  );
+});
+
+test('what is no flight gives no view', () => {
+  const flight = flightDocument(id(0), HEAD, GLASSES);
+  for (const wrong of [null, 1, {}, { ...flight, glasses: [] }, { ...flight, table: 'x' }, { ...flight, version: 2 }])
+    assert.equal(viewOfFlight(wrong), null);
+});
+
+test('sheets keep valid answers only', () => {
+  const fields = { liking: 7, acidity: 99, words: null, with_whom: 'Ada', group_tasting: id(5) };
+  const read = readSheets(sheetsDocument(id(0), { id: id(9), name: ' Ada ' }, [[id(1), fields]]));
+  assert.equal(read?.name, 'Ada');
+  assert.deepEqual(read?.sheets.get(id(1)), { liking: 7 });
+  assert.equal(read?.refused, 3);
+});
+
+test('what is no sheet gives nothing', () => {
+  const sheets = sheetsDocument(id(0), { id: id(9), name: 'Ada' }, []);
+  for (const wrong of [null, [], { ...sheets, guest: '' }, { ...sheets, sheets: [] }, { ...sheets, kind: 'flight' }])
+    assert.equal(readSheets(wrong), null);
+});
+
+/** @param {Record<string, any>} [table] @returns {any} */
+function viewWith(table = {}) {
+  return { ...viewOfFlight(flightDocument(id(0), HEAD, GLASSES)), table: { id: id(0), steps: HEAD.steps, ...table } };
+}
+
+test('a led guest reaches the open step and the closed ones', () => {
+  const view = viewWith({ pace: 'led', open_glass: id(1), open_step: 'verdict' });
+  view.glasses[0].closed = { look: 'moment' };
+  assert.deepEqual(ledPlace(view), { glass: id(1), step: 'verdict' });
+  assert.deepEqual(reachedSteps(view, view.glasses[0], {}), ['look', 'verdict']);
+  assert.deepEqual(reachedSteps(view, view.glasses[1], {}), []);
+});
+
+test('a guest at an own pace goes from glass to glass', () => {
+  const view = viewWith({ pace: 'free' });
+  assert.equal(ledPlace(view), null);
+  assert.deepEqual(neighbour(view, { glass: id(1), step: 'verdict' }, 1), { glass: id(2), step: 'look' });
+  assert.equal(neighbour(view, { glass: id(2), step: 'verdict' }, 1), null);
+  const values = (/** @type {string} */ glass) => (glass === id(1) ? { liking: 5 } : {});
+  assert.deepEqual(resumedPlace(view, values), { glass: id(2), step: 'look' });
+});
+
+test('only uncovered wines go into the notebook, and the same ids each time', () => {
+  const view = viewWith({ labels_hidden: true, name: 'Monday', ended_at: '2026-11-28T22:00:00+01:00' });
+  view.glasses[0].bottle = { name: 'Rosso', vintage: 2019, producer: null };
+  /** @type {any} */
+  const seat = { table: id(0), guest: { id: id(9), name: 'Ada' }, view, taken: [], opened_ms: 5 };
+  const notes = ownNotes(seat, () => ({ liking: 7, guess_same_as: id(2) }), new Map());
+  assert.equal(notes.length, 2);
+  const mine = takeable(seat, notes);
+  const edits = notebookEdits(seat, mine, () => null);
+  assert.deepEqual(
+    edits.map(({ kind }) => kind),
+    ['visit', 'bottle', 'tasting'],
+  );
+  assert.deepEqual(edits[1]?.fields, { name: 'Rosso', vintage: 2019 });
+  assert.deepEqual([edits[2]?.fields['liking'], edits[2]?.fields['flight_mark']], [7, 'A']);
+  assert.ok(!('guess_same_as' in (edits[2]?.fields ?? {})));
+  assert.deepEqual(
+    notebookEdits(seat, mine, () => null),
+    edits,
+  );
+  assert.equal(notebookEdits(seat, mine, () => id(7))[1]?.fields['bottle'], id(7));
+  assert.deepEqual(takeable({ ...seat, taken: [id(1)] }, notes), []);
+});
