@@ -255,7 +255,7 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
     expect(page.get_by_role("button", name="Save as text")).to_be_visible()
 
 
-def test_guest_goes_at_an_own_pace(leader: Leader, guest_phone: PhoneOpener) -> None:
+def test_guest_goes_on_without_being_led(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table(pace="free", steps=["first_nose", "verdict"])
     page = guest_phone()
     join(page, leader.invitation["path"], "Ada")
