@@ -80,6 +80,24 @@ def likings(leader: Leader) -> list[tuple[str, int, float]]:
     return sorted((names[s["guest"]], glasses[s["glass"]], s["liking"]) for s in sheets)
 
 
+def join_by_codes(page: Page, leader: Leader) -> None:
+    page.goto("/#/guest/flight")
+    page.evaluate(READY)
+    leader.page.goto(f"/#/table/{leader.table}/codes")
+    show_to_camera(leader.page, page)
+    page.get_by_label("Your first name").fill("Quirin")
+    page.get_by_role("button", name="Join the table").tap()
+
+
+def scan_twice(leader: Leader, page: Page) -> None:
+    leader.page.evaluate("(hash) => { location.hash = hash; }", f"#/table/{leader.table}/codes")
+    for _ in range(2):
+        leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
+        show_to_camera(page, leader.page)
+        expect(leader.page.get_by_text("Quirin: 4 glasses read.")).to_be_visible()
+        leader.page.get_by_role("button", name="Show the table again").tap()
+
+
 def expected_names(answers: list[tuple[str, int, float]]) -> list[str]:
     return sorted({name for name, _, _ in answers})
 
@@ -93,12 +111,7 @@ def test_evening_keeps_every_answer_once(
     phones = {name: open_phone() for name in ("Ada", "Carla", "Dora", "Ben", "Quirin")}
     bodies = {name: api_bodies(page) for name, page in phones.items()}
     ada, dora, quirin = phones["Ada"], phones["Dora"], phones["Quirin"]
-    quirin.goto("/#/guest/flight")
-    quirin.evaluate(READY)
-    leader.page.goto(f"/#/table/{leader.table}/codes")
-    show_to_camera(leader.page, quirin)
-    quirin.get_by_label("Your first name").fill("Quirin")
-    quirin.get_by_role("button", name="Join the table").tap()
+    join_by_codes(quirin, leader)
     for name in ("Ada", "Carla", "Dora"):
         join(phones[name], leader.invitation["path"], name)
         expect(phones[name].get_by_role("slider", name=LIKE)).to_be_visible()
@@ -127,12 +140,7 @@ def test_evening_keeps_every_answer_once(
     ada.context.set_offline(False)
     quirin.get_by_role("button", name="Glass A").tap()
     quirin.get_by_role("button", name="Show my answers as QR codes").tap()
-    leader.page.evaluate("(hash) => { location.hash = hash; }", f"#/table/{leader.table}/codes")
-    for _ in range(2):
-        leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
-        show_to_camera(quirin, leader.page)
-        expect(leader.page.get_by_text("Quirin: 4 glasses read.")).to_be_visible()
-        leader.page.get_by_role("button", name="Show the table again").tap()
+    scan_twice(leader, quirin)
 
     full = {name: dict(enumerate(5 + p for p in each)) for name, each in PRESSES.items()}
     expected = sorted(
