@@ -1,7 +1,7 @@
 /** Erase the notebook: on the server and here, or only on this phone. */
 import Dexie from '../vendor/dexie.js';
 import { ask } from './api.js';
-import { databaseName, forgetPointer } from '../store/database_name.js';
+import { databaseName, forgetPointer, GUEST_DATABASE } from '../store/database_name.js';
 import { BROWSER_KEY } from '../store/browser_key.js';
 import { localOwner } from '../store/owner.js';
 
@@ -16,10 +16,13 @@ export async function eraseEverywhere(passphrase) {
   await eraseHere();
 }
 
+/** The databases of this phone: the notebook, and what its owner noted as a guest. */
+const OURS = [databaseName, GUEST_DATABASE];
+
 /** Erase only this phone's copy. The server's copy stays. */
 export async function eraseHere() {
   // Dexie closes the connections of other tabs first; otherwise the deletion would wait for them.
-  await Dexie.delete(databaseName);
+  await Promise.all(OURS.map((name) => Dexie.delete(name)));
   clearLocalStorage();
 }
 
@@ -27,7 +30,7 @@ function clearLocalStorage() {
   try {
     // The dot excludes other owners' databases, whose names continue with a hyphen.
     const ownKeys = Object.keys(localStorage).filter(
-      (name) => name.startsWith(`${databaseName}.`) && name !== BROWSER_KEY,
+      (name) => OURS.some((database) => name.startsWith(`${database}.`)) && name !== BROWSER_KEY,
     );
     for (const name of ownKeys) localStorage.removeItem(name);
   } catch {

@@ -3,6 +3,8 @@
  * the first notebook stays in its database, and the other owner gets one of their own.
  */
 const FIRST = 'secondnose';
+/** What a guest of somebody's table noted on this phone, apart from any notebook. */
+export const GUEST_DATABASE = 'secondnose_guest';
 const POINTER = 'secondnose.open';
 const NAME = /^secondnose(?:-([0-9a-f]{20}))?$/;
 

@@ -21,6 +21,13 @@ from tests.browser.test_sign_in import (
     sign_in,
 )
 
+NOTE_AS_GUEST = """() => new Promise((done, failed) => {
+  localStorage.setItem('secondnose_guest.unwritten.1', '[]');
+  const opening = indexedDB.open('secondnose_guest');
+  opening.onerror = failed;
+  opening.onsuccess = () => { opening.result.close(); done(); };
+})"""
+
 
 @pytest.fixture
 def owned(live_server: LiveServer) -> LiveServer:
@@ -123,12 +130,15 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     do.click()
     expect(page.get_by_text("not the current passphrase")).to_be_visible()
     assert notes(page) == ["plums in a cold cellar"]
+    page.evaluate(NOTE_AS_GUEST)
     page.get_by_label("Your passphrase").fill(WORDS["anna"])
     do.click()
     expect(page.get_by_text("Your notes are erased.")).to_be_visible()
     assert notes(page) == []
     kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
-    assert "plums" not in kept
+    assert "plums" not in kept and "guest" not in kept
+    databases = page.evaluate("indexedDB.databases().then((all) => all.map((one) => one.name))")
+    assert "secondnose_guest" not in databases
 
     other.evaluate(NOTE, "not sent before that")
     expect(other.get_by_text("erased from your server by another device")).to_be_visible()

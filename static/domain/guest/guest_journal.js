@@ -1,7 +1,8 @@
 // Notes that are not committed yet, in localStorage, which is synchronous: a page that is closed does not wait for
 // IndexedDB. Each page has its own key, and notes are idempotent, so that any page may replay those of another.
+import { GUEST_DATABASE } from '../../store/database_name.js';
 
-const PREFIX = 'secondnose_guest.unwritten.';
+const PREFIX = `${GUEST_DATABASE}.unwritten.`;
 const key = PREFIX + Date.now().toString(36) + Math.random().toString(36).slice(2);
 
 /** @typedef {import('./guest_store.js').Note} Note */

@@ -19,11 +19,10 @@
  * @property {number} opened_ms
  */
 import Dexie from '../../vendor/dexie.js';
+import { GUEST_DATABASE } from '../../store/database_name.js';
 import { isConnectionLost, storeError } from '../../store/errors.js';
 import { emptyAnswer, noted } from './answers.js';
 import { journalNotes, journaledNotes } from './guest_journal.js';
-
-export const GUEST_DATABASE = 'secondnose_guest';
 
 const database = new Dexie(GUEST_DATABASE, { chromeTransactionDurability: 'strict' });
 database.version(1).stores({ seat: 'table, opened_ms', answer: 'id, table' });
