@@ -123,7 +123,7 @@ def test_verdict_is_first_and_the_rest_is_folded(page):
 def test_print_opens_the_steps_on_white_paper(page):
     page.emulate_media(media="print", color_scheme="dark")
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
-    for seen in ("Faded: leather.", "mouth-watering", "may legally be 14 to 15%", "Long finish"):
+    for seen in ("Faded: leather.", "mouth-watering", "could be 14 to 15%", "Long finish"):
         expect(page.get_by_text(seen).first).to_be_visible()
     for hidden in ("Share", "Compare with another", "Other notes on this bottle", "Edit"):
         expect(page.get_by_text(hidden, exact=True).first).to_be_hidden()

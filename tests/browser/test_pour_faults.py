@@ -96,7 +96,7 @@ def test_spat_or_swallowed_takes_one_tap(page, thumb):
 def test_quick_note_of_a_visit_asks_whether_it_was_spat(page, thumb):
     expect(thumb.control("tasting.spat")).to_have_count(0)
     thumb.press(".where-row")
-    page.get_by_role("button", name="Start a visit").tap()
+    page.get_by_role("button", name="Start a session").tap()
     thumb.choose("tasting.spat", "spat")
     assert only_tasting(page)["spat"] is True
 

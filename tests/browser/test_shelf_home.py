@@ -103,7 +103,7 @@ def test_reversed_years_are_an_error_and_not_saved(home):
 
 
 def test_bottle_at_home_is_poured(home):
-    home.get_by_role("button", name="Pour: Ripe Ledge").tap()
+    home.get_by_role("button", name="Taste: Ripe Ledge").tap()
     home.wait_for_url("**/#/pour/**")
     assert sorted(row["count"] for row in home.evaluate(RECORDS, "stock")) == [0, 1, 1, 1, 1]
 
