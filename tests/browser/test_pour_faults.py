@@ -119,10 +119,15 @@ def test_tasting_page_shows_the_new_fields(page):
         swallowed_ml=0,
     )
     page.goto(f"/#/book/{one}")
-    main = page.get_by_role("main")
-    for text in ("corked (strong), other fault", "Counts for your palate", "Bitterness", "rough"):
-        expect(main).to_contain_text(text)
-    expect(main).to_contain_text("all spat")
+    for step, texts in (
+        ("Overall", ("corked (strong), other fault", "Counts for your palate", "no")),
+        ("Sips", ("Bitterness", "rough")),
+        ("Bottle", ("all spat",)),
+    ):
+        fold = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step))
+        fold.get_by_role("heading", name=step, exact=True).tap()
+        for text in texts:
+            expect(fold).to_contain_text(text)
 
 
 def test_book_lists_and_finds_bottles_with_faults(page):

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from webapp.api.http.common import MAX_BODY_BYTES
 from webapp.config import DEFAULTS
-from webapp.server.limits import SMALL_BODY_BYTES, body_limit
+from webapp.server.limits import body_limit
 
 GUIDE = Path(__file__).resolve().parents[2] / "webapp" / "commands" / "README.md"
 UNITS = {"": 1, "k": 1024, "KiB": 1024, "MB": 10**6, "GB": 10**9}
@@ -47,7 +48,7 @@ def caddy() -> dict[str, int]:
 @pytest.mark.parametrize("limits", [nginx, caddy], ids=["nginx", "caddy"])
 def test_proxy_recipe_has_the_limits_of_the_server(limits) -> None:
     expected = {place: body_limit(DEFAULTS, *route) for place, route in ROUTES.items()}
-    assert limits() == expected | {"others": SMALL_BODY_BYTES}
+    assert limits() == expected | {"others": MAX_BODY_BYTES}
 
 
 def test_proxy_recipes_have_the_header_time_of_the_server() -> None:

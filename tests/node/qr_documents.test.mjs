@@ -17,7 +17,7 @@ const HEAD = {
   words: 'secret',
 };
 
-test('a flight becomes the guest’s view, without notes of the leader', () => {
+test('a flight becomes a guest’s view, without leader’s notes', () => {
   const flight = flightDocument(id(0), HEAD, GLASSES);
   assert.ok(!JSON.stringify(flight).includes('secret'));
   const view = viewOfFlight(flight);
@@ -74,7 +74,7 @@ test('a guest at an own pace goes from glass to glass', () => {
   assert.deepEqual(resumedPlace(view, values), { glass: id(2), step: 'look' });
 });
 
-test('only uncovered wines go into the notebook, and the same ids each time', () => {
+test('only uncovered wines go into the notebook', () => {
   const view = viewWith({ labels_hidden: true, name: 'Monday', ended_at: '2026-11-28T22:00:00+01:00' });
   view.glasses[0].bottle = { name: 'Rosso', vintage: 2019, producer: null };
   /** @type {any} */

@@ -43,7 +43,12 @@ function fieldsOf(step) {
  * @returns {StepParts}
  */
 export function stepParts(step, fields, units = {}) {
-  const filled = fieldsOf(step).filter((field) => hasValue(fields[field]));
+  // A fault does not count unless the taster says so, which is worth a line.
+  const values = /** @type {Fields} */ ({
+    ...fields,
+    fault_counts: fields['faults']?.length ? fields['fault_counts'] === true : null,
+  });
+  const filled = fieldsOf(step).filter((field) => hasValue(values[field]));
   const scales = fieldsOf(step)
     .filter(isScale)
     .map((field) => ({ field, value: fields[field] ?? null, mark: markOf(field, fields) }));
@@ -58,9 +63,9 @@ export function stepParts(step, fields, units = {}) {
       .filter((field) => isFact(field) && !(field === 'look_colour' && hasValue(fields['look_hue'])))
       .map((field) => ({
         field,
-        value: fields[field],
+        value: values[field],
         name: fieldName(field),
-        text: fieldText(field, fields[field], units),
+        text: fieldText(field, values[field], units),
       })),
   };
 }
