@@ -136,7 +136,8 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     expect(page.get_by_text("Your notes are erased.")).to_be_visible()
     assert notes(page) == []
     kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
-    assert "plums" not in kept and "guest" not in kept
+    assert "plums" not in kept
+    assert "guest" not in kept
     databases = page.evaluate("indexedDB.databases().then((all) => all.map((one) => one.name))")
     assert "secondnose_guest" not in databases
 
