@@ -105,3 +105,26 @@ def test_results_are_taken_away_as_csv_and_picture(leader, page):
     with page.expect_download() as picture:
         leader.press("As a picture")
     assert picture.value.path().read_bytes().startswith(b"\x89PNG")
+
+
+def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, "/results")
+    page.get_by_role("button", name="Ada agrees").tap()
+    expect(page.get_by_text("Ada’s taste is remembered.")).to_be_visible()
+    [person] = leader.rows("person")
+    assert person["name"] == "Ada"
+    assert person["agreed_at"]
+    assert [row["name"] for row in leader.rows("guest") if row.get("person")] == ["Ada"]
+    seen = {"bottle": id_of("bottle", 9), "seen_at": MOMENT, "state": "open"}
+    bottle = {"kind": "bottle", "id": id_of("bottle", 9), "fields": {"name": "Clos Verrin"}}
+    page.evaluate(SAVE, [bottle, {"kind": "pick", "id": id_of("pick", 9), "fields": seen}])
+    page.goto("/#/shelf")
+    for_whom = page.get_by_role("group", name="For whom")
+    for_whom.get_by_role("button", name="Ada", exact=True).tap()
+    page.goto("/#/table")
+    page.get_by_role("button", name="Forget Ada").tap()
+    expect(page.get_by_text("Ada is forgotten.")).to_be_visible()
+    assert leader.rows("person") == []
+    leader.press("Undo")
+    expect(page.get_by_role("button", name="Forget Ada")).to_be_visible()

@@ -8,6 +8,7 @@ import { ArrowRow } from '../../components/layout/row.js';
 import { Page } from '../shell/page.js';
 import { createTable } from '../../domain/table/edits.js';
 import { tableName } from '../../domain/table/table_name.js';
+import { PeopleList } from './people.js';
 import { LESSONS, lessonFields, usualFields } from './set/lessons.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -36,7 +37,8 @@ export function TableList() {
       html`<p class="voice guide">${t('table.guide')}</p>
       <${Tables} title=${t('table.running')} rows=${running} />
       <${Lessons} onSet=${set} />
-      <${Tables} title=${t('table.past')} rows=${past} />`
+      <${Tables} title=${t('table.past')} rows=${past} />
+      <${PeopleList} />`
     }
     <div class="at-thumb">
       <button type="button" class="button primary" onClick=${() => set(usualFields(), 0)}>${t('table.set_new')}

@@ -11,6 +11,7 @@ import { stateOf } from '../../../domain/table/flow.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { glassName } from '../lead/glasses.js';
 import { DeleteTable } from '../delete_table.js';
+import { RememberGuests } from '../people.js';
 import { ResultsShare } from './results_share.js';
 import { TasteMap } from './taste_map.js';
 
@@ -44,6 +45,7 @@ export function ResultsPage({ table }) {
       (glass) => html`<li key=${glass.id}><${ArrowRow} href=${`#${home}/talk/${glass.id}`}
         name=${all.glass(glass.id)} /></li>`,
     )}</ul></section>
+    <${RememberGuests} guests=${table.guests} />
     <${ResultsShare} table=${shown} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}
   <//>`;
