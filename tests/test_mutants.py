@@ -10,6 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.mutants.__main__ import _sources
+from tests.mutants.parts import PARTS
+
 ROOT = Path(__file__).parent.parent
 LISTS = ROOT / "tests" / "mutants"
 LIMIT_S = 300
@@ -43,6 +46,10 @@ def test_equivalent_server_mutants_name_living_lines() -> None:
     gone = [one for one in listed if one["line"] not in lines_of(ROOT / one["file"])]
     assert listed
     assert gone == []
+
+
+def test_server_mutants_include_files_of_subfolders() -> None:
+    assert "webapp/palate/fit/posterior.py" in _sources(PARTS["palate"])
 
 
 @pytest.mark.parametrize("side", ONE_OF_EACH)

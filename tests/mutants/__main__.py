@@ -118,7 +118,7 @@ def _sources(part: Part) -> dict[str, Source]:
     files = [
         file
         for given in part.sources
-        for file in (sorted((ROOT / given).glob("*.py")) or [ROOT / given])
+        for file in (sorted((ROOT / given).rglob("*.py")) or [ROOT / given])
     ]
     names = {str(file.relative_to(ROOT)): file for file in files}
     return {name: read_source(file, name) for name, file in names.items()}
