@@ -69,7 +69,9 @@ class Client:
             key = self.chance.choice(known)
         name = self.chance.choice(["words", "place", "words", "place", "deleted"])
         count = len(self.written)
-        value = self.chance.random() < 0.5 if name == "deleted" else f"{self.phone.device} {count}"
+        # Of one width: a text that begins a later one is a draft, which leaves no revision.
+        text = f"{self.phone.device} {count:06d}"
+        value = self.chance.random() < 0.5 if name == "deleted" else text
         unsent = self.phone.outbox.get(key, set())
         if name in unsent:
             return
