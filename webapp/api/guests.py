@@ -24,6 +24,7 @@ from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.names import normalize_name
 from webapp.auth.request_checks import public
+from webapp.auth.throttle import count_attempt
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.group_tasting import guests, invitations
 from webapp.group_tasting.access import current_guest, for_guests, restrict
@@ -184,7 +185,7 @@ def _invited(payload: dict[str, Any]) -> Invited:
     code = payload.get("code", "")
     throttles = invitations.code_throttles(request.remote_addr or "")
     with write_transaction() as connection:
-        invitations.count_code(connection, throttles, now_s())
+        count_attempt(connection, throttles, now_s())
     with write_transaction() as connection:
         invited = invitations.find_by_code(connection, code, now_s())
         if invited is not None:

@@ -19,7 +19,7 @@ from sqlalchemy import Connection, delete, insert, select
 from webapp.auth import counters
 from webapp.auth.errors import AccessError
 from webapp.auth.sessions import token_hash
-from webapp.auth.throttle import Throttle, check_wait
+from webapp.auth.throttle import Throttle, count_attempt
 from webapp.db.engine import insert_missing
 from webapp.db.tables import group_invitation, group_invitation_secret
 from webapp.group_tasting.store import load_table, no_such_table
@@ -141,15 +141,7 @@ def code_throttles(address: str) -> list[Throttle]:
 def count_join(connection: Connection, invited: Invited, now_s: int) -> None:
     """Count a new guest of a table, who could be a program. Raises AccessError."""
     key = f"join/{invited.owner_id}/{invited.group_tasting}"
-    count_code(connection, [Throttle(key, FREE_JOINS, longest_s=60)], now_s)
-
-
-def count_code(connection: Connection, throttles: list[Throttle], now_s: int) -> None:
-    """Count a code before it is looked up, so that parallel attempts all count."""
-    check_wait(connection, throttles, now_s)
-    for throttle in throttles:
-        counters.record_attempt(connection, throttle.key, now_s)
-    counters.purge_old(connection, now_s)
+    count_attempt(connection, [Throttle(key, FREE_JOINS, longest_s=60)], now_s)
 
 
 def uncount_code(connection: Connection, throttles: list[Throttle]) -> None:

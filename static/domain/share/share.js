@@ -4,6 +4,7 @@ import { html, useId } from '../../lib/ui.js';
 import { printing } from '../../lib/printing.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
+import { giveFiles } from '../give_file.js';
 import { renderShareImages } from './share_image.js';
 import { shareText } from './share_text.js';
 
@@ -11,8 +12,8 @@ import { shareText } from './share_text.js';
 
 /** @param {{ title: string, data: () => Shared }} props data: collected when it is asked for */
 export function Share({ title, data }) {
-  const asText = () => give({ text: shareText(data()) });
-  const asPicture = async () => give({ files: await renderShareImages(data()) });
+  const asText = () => giveText(shareText(data()));
+  const asPicture = async () => giveFiles(await renderShareImages(data()), t('book.share_saved'));
   const id = useId();
   return html`<section class="diary-step share" aria-labelledby=${id}><h2 id=${id}>${title}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
@@ -27,25 +28,12 @@ function printPage() {
   requestAnimationFrame(() => setTimeout(() => print()));
 }
 
-/**
- * Use the browser's share function; without it, copy the text and download the pictures.
- * @param {{ text?: string, files?: File[] }} what
- */
-async function give(what) {
-  if (navigator.canShare?.(what)) {
-    await navigator.share(what).catch(() => undefined);
+/** Use the browser's share function; without it, copy the text. @param {string} text */
+async function giveText(text) {
+  if (navigator.canShare?.({ text })) {
+    await navigator.share({ text }).catch(() => undefined);
     return;
   }
-  if (what.text) {
-    await navigator.clipboard.writeText(what.text);
-    showToast(t('book.share_copied'));
-  }
-  for (const file of what.files ?? []) {
-    const link = document.createElement('a');
-    link.href = URL.createObjectURL(file);
-    link.download = file.name;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-    showToast(t('book.share_saved'));
-  }
+  await navigator.clipboard.writeText(text);
+  showToast(t('book.share_copied'));
 }

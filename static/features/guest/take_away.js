@@ -1,7 +1,7 @@
 // The guest's own notes, into this phone's notebook or as a file.
 import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { giveFile } from '../../domain/give_file.js';
+import { giveFiles } from '../../domain/give_file.js';
 import { showToast } from '../../components/layout/toast.js';
 import { ownNotes, notesAsJson, takeable, takeIntoNotebook } from '../../domain/guest/take_away.js';
 import { notesAsText } from '../../domain/guest/notes_text.js';
@@ -48,5 +48,5 @@ export function TakeAway({ open }) {
 
 /** @param {string} name @param {string} type @param {string} text */
 function give(name, type, text) {
-  return giveFile(new File([text], name, { type: `${type};charset=utf-8` }), t('guest.file_saved'));
+  return giveFiles([new File([text], name, { type: `${type};charset=utf-8` })], t('guest.file_saved'));
 }

@@ -1,14 +1,12 @@
 // Downloads the whole notebook as one file. Fetched first, because the request needs the browser
 // key as a header.
 import { html, useState } from '../../lib/ui.js';
+import { download } from '../../lib/download.js';
 import { exported } from '../../account/api.js';
 import { showToast } from '../../components/layout/toast.js';
 import { t } from '../../i18n.js';
 import { useConfirmation } from './confirm_passphrase.js';
 import { accountErrorText } from './account_error_text.js';
-
-// Time for the browser to start the download before the object URL is revoked.
-const REVOKE_AFTER_MS = 60_000;
 
 export function Export() {
   const { run, form } = useConfirmation();
@@ -52,13 +50,4 @@ export function PhoneCopy() {
       </button>
     </div>
     ${missing > 0 && html`<p class="warm" role="status">${t('settings.phone_copy_missing', { count: missing })}</p>`}`;
-}
-
-/** @param {{ name: string, file: Blob }} copy */
-function download({ name, file }) {
-  const href = URL.createObjectURL(file);
-  Object.assign(document.createElement('a'), { href, download: name }).click();
-  setTimeout(() => {
-    URL.revokeObjectURL(href);
-  }, REVOKE_AFTER_MS);
 }

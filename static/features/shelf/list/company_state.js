@@ -1,7 +1,8 @@
 // For whom the shelf is sorted: its owner, or any of the people who agreed to a palate.
 import { computed, signal } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { allOf, liveSignal } from '../../../store/queries.js';
+import { agreedPeople } from '../../../domain/table/people.js';
+import { liveSignal } from '../../../store/queries.js';
 import { palate, personPalates } from '../../../store/palate_cache.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -12,9 +13,7 @@ import { palate, personPalates } from '../../../store/palate_cache.js';
 export const ME = 'me';
 
 async function readPeople() {
-  const rows = (await allOf('person')).filter(({ fields }) => fields['agreed_at'] && fields['name']);
-  const found = rows.map(({ id, fields }) => ({ id, name: String(fields['name']) }));
-  return found.sort((a, b) => a.name.localeCompare(b.name));
+  return (await agreedPeople()).map(({ id, fields }) => ({ id, name: String(fields['name']) }));
 }
 
 /** @type {import('../../../lib/ui.js').ReadonlySignal<Person[]>} */

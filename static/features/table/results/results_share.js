@@ -2,7 +2,7 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { number } from '../../../lib/format.js';
-import { giveFile } from '../../../domain/give_file.js';
+import { giveFiles } from '../../../domain/give_file.js';
 import { FONTS, ruledScale, text } from '../../../domain/share/share_canvas.js';
 import { head, renderBlocks } from '../../../domain/share/share_image.js';
 import { tableName } from '../../../domain/table/table_name.js';
@@ -16,11 +16,9 @@ import { tableCsv } from './table_csv.js';
 export function ResultsShare({ table, summary, glass, guest }) {
   const title = tableName(table.row?.fields ?? {});
   const asCsv = () =>
-    giveFile(new File([tableCsv(table, guest)], 'table.csv', { type: 'text/csv' }), t('table.share_csv_saved'));
-  const asPicture = async () => {
-    for (const file of await renderBlocks(title, blocksOf(title, summary, glass)))
-      giveFile(file, t('book.share_saved'));
-  };
+    giveFiles([new File([tableCsv(table, guest)], 'table.csv', { type: 'text/csv' })], t('table.share_csv_saved'));
+  const asPicture = async () =>
+    giveFiles(await renderBlocks(title, blocksOf(title, summary, glass)), t('book.share_saved'));
   return html`<section class="table-part share"><h2>${t('book.share')}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
     <button type="button" class="button" onClick=${asCsv}>${t('table.share_csv')}</button>
