@@ -17,8 +17,8 @@ def push_photo(client: FlaskClient, id_: str, *, deleted_ms: int | None = None, 
         change["clocks"] = {"media_type": f"{CLOCK_MS + at}-0000-aaaaaaaa"}
     else:
         change |= {"deleted": True, "deleted_clock": f"{deleted_ms}-0000-aaaaaaaa"}
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change]}
-    answer = client.post("/api/sync", json=told)
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change]}
+    answer = client.post("/api/sync", json=body)
     assert answer.status_code == 200, answer.text
     assert answer.json["outcomes"][0]["outcome"] in ("applied", "duplicate"), answer.text
     return answer.json

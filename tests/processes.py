@@ -46,7 +46,7 @@ def end(process: subprocess.Popen[bytes]) -> None:
 
 
 def wait_for(
-    told: Callable[[], T | None],
+    value: Callable[[], T | None],
     process: subprocess.Popen[bytes],
     log: Path,
     most_s: float = START_S,
@@ -56,7 +56,7 @@ def wait_for(
     why = f"the process said nothing in {most_s} s"
     while time.monotonic() < deadline:
         ended = process.poll() is not None
-        found = told()
+        found = value()
         if found is not None:
             return found
         if ended:

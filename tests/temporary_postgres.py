@@ -78,8 +78,8 @@ class Cluster:
                 command, stdout=log, stderr=log, cwd=self.folder, check=False, timeout=LIMIT_S
             )
         if done.returncode:
-            told = (self.folder / "commands.log").read_text(errors="replace")[-2000:]
-            pytest.fail(f"{program} failed:\n{told}", pytrace=False)
+            text = (self.folder / "commands.log").read_text(errors="replace")[-2000:]
+            pytest.fail(f"{program} failed:\n{text}", pytrace=False)
 
 
 def free_port() -> int:

@@ -33,16 +33,16 @@ def test_database_is_created_in_the_working_folder(run, tmp_path: Path) -> None:
 
 
 def test_missing_database_error_gives_advice(run) -> None:
-    told = run("db", "check")
-    assert told.exit_code == 1
-    assert "run 'secondnose db upgrade'" in told.output
+    result = run("db", "check")
+    assert result.exit_code == 1
+    assert "run 'secondnose db upgrade'" in result.output
 
 
 def test_example_is_loaded_into_an_empty_database_only(run) -> None:
     assert run("demo").exit_code == 0
-    told = run("demo")
-    assert told.exit_code == 1
-    assert "not empty" in told.output
+    result = run("demo")
+    assert result.exit_code == 1
+    assert "not empty" in result.output
 
 
 def test_archive_is_exported_and_imported(run, tmp_path: Path) -> None:
@@ -58,17 +58,17 @@ def test_damaged_archive_is_rejected_with_the_line(run, tmp_path: Path) -> None:
     with zipfile.ZipFile(tmp_path / "bad.zip", "w") as archive:
         archive.writestr("book.json", '{"format": 1}')
         archive.writestr("visit.jsonl", "\nplums\n")
-    told = run("import", "bad.zip")
-    assert told.exit_code == 1
-    assert "Nothing was imported. visit.jsonl:2: not_json" in told.output
+    result = run("import", "bad.zip")
+    assert result.exit_code == 1
+    assert "Nothing was imported. visit.jsonl:2: not_json" in result.output
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.5", "wine.example"])
 def test_serving_the_network_without_passphrase_is_rejected(run, host: str) -> None:
-    told = run("serve", "--host", host)
-    assert told.exit_code == 1
-    assert told.output.startswith(f"Error: Not serving on {host}")
-    assert told.output.count("\n") == 1
+    result = run("serve", "--host", host)
+    assert result.exit_code == 1
+    assert result.output.startswith(f"Error: Not serving on {host}")
+    assert result.output.count("\n") == 1
 
 
 @pytest.mark.parametrize(
@@ -79,19 +79,19 @@ def test_serving_by_proxy_without_passphrase_is_rejected(
     run, monkeypatch: pytest.MonkeyPatch, name: str, value: str
 ) -> None:
     monkeypatch.setenv(name, value)
-    told = run("serve")
-    assert told.exit_code == 1
-    assert "no owner has a passphrase yet" in told.output
+    result = run("serve")
+    assert result.exit_code == 1
+    assert "no owner has a passphrase yet" in result.output
 
 
 def test_port_in_use_is_a_one_line_error(run) -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
-        told = run("serve", "--port", str(taken.getsockname()[1]))
-    assert told.exit_code == 1
-    assert "Choose another --port" in told.output
-    assert told.output.count("\n") == 1
+        result = run("serve", "--port", str(taken.getsockname()[1]))
+    assert result.exit_code == 1
+    assert "Choose another --port" in result.output
+    assert result.output.count("\n") == 1
 
 
 def test_owners_are_listed(run) -> None:

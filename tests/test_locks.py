@@ -95,12 +95,12 @@ def installed() -> list[metadata.Distribution]:
 
 def licence_of(one: metadata.Distribution) -> str:
     """Return the licence metadata of a distribution, or the start of its licence files."""
-    told = [one.metadata.get("License-Expression") or "", one.metadata.get("License") or ""]
-    told += [line for line in one.metadata.get_all("Classifier") or [] if "License" in line]
-    if not any(told):
+    items = [one.metadata.get("License-Expression") or "", one.metadata.get("License") or ""]
+    items += [line for line in one.metadata.get_all("Classifier") or [] if "License" in line]
+    if not any(items):
         files = [file for file in one.files or [] if LICENCE_FILE.match(file.name)]
-        told = [file.read_text()[:200] for file in files]
-    return " ".join(told)
+        items = [file.read_text()[:200] for file in files]
+    return " ".join(items)
 
 
 def test_dependency_is_the_locked_one_with_a_free_licence() -> None:

@@ -92,10 +92,10 @@ def test_event_is_one_line_whatever_it_holds() -> None:
     record = logging.LogRecord("webapp", logging.INFO, "", 1, "signed_in", None, None)
     record.address = NOTE
     record.secret = "never listed"
-    told = JsonFormatter().format(record)
-    assert "\n" not in told
-    assert json.loads(told)["address"] == NOTE
-    assert "never listed" not in told
+    result = JsonFormatter().format(record)
+    assert "\n" not in result
+    assert json.loads(result)["address"] == NOTE
+    assert "never listed" not in result
 
 
 def test_library_messages_are_logged_without_their_text(journal, capsys) -> None:

@@ -26,8 +26,8 @@ def test_client_passes_under_node(words: tuple[str, ...]) -> None:
     assert done.returncode == 0, failures(done.stdout) + done.stderr[-2_000:]
 
 
-def failures(told: str) -> str:
+def failures(text: str) -> str:
     """Return the part of Node's output about failed tests."""
-    if "\nnot ok" not in told:
-        return told[-4_000:]
-    return "\n".join(f"not ok{part[:1_500]}" for part in told.split("\nnot ok")[1:])
+    if "\nnot ok" not in text:
+        return text[-4_000:]
+    return "\n".join(f"not ok{part[:1_500]}" for part in text.split("\nnot ok")[1:])

@@ -23,7 +23,7 @@ VALID = {
 @pytest.fixture
 def files(monkeypatch: pytest.MonkeyPatch) -> Iterator[dict[str, Any]]:
     """Replace the data files by dictionaries that a test can change."""
-    given: dict[str, Any] = {name: {**told} for name, told in VALID.items()}
+    given: dict[str, Any] = {name: {**entry} for name, entry in VALID.items()}
     with monkeypatch.context() as patch:
         patch.setattr(spec, "load", given.__getitem__)
         spec.vocabulary.cache_clear()

@@ -67,7 +67,7 @@ def test_changes_during_a_fit_share_the_next_one(
 ) -> None:
     learn, calls, began, may_end = palate.palate_report, list[int](), Event(), Event()
 
-    def held(*given: Any) -> Any:
+    def slow_report(*given: Any) -> Any:
         calls.append(1)
         began.set()
         assert may_end.wait(timeout=60)
@@ -76,7 +76,7 @@ def test_changes_during_a_fit_share_the_next_one(
     def ask() -> Any:
         return app.test_client().get("/api/palate").json
 
-    monkeypatch.setattr(palate, "palate_report", held)
+    monkeypatch.setattr(palate, "palate_report", slow_report)
     with ThreadPoolExecutor(4) as pool:
         first = pool.submit(ask)
         assert began.wait(timeout=60)

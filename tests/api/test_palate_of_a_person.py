@@ -53,9 +53,9 @@ def ask(client: FlaskClient, person: str = PERSON, **headers: str) -> Any:
 
 def test_person_has_a_palate_from_their_sheets(any_client: FlaskClient) -> None:
     pour(any_client)
-    told = ask(any_client).json
-    assert told["n_rated"] == 1
-    assert [(one["style"], one["liking"]) for one in told["styles"]] == [(STYLE, 8)]
+    payload = ask(any_client).json
+    assert payload["n_rated"] == 1
+    assert [(one["style"], one["liking"]) for one in payload["styles"]] == [(STYLE, 8)]
     # The owner tasted nothing.
     assert any_client.get("/api/palate").json["n_rated"] == 0
 

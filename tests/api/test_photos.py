@@ -46,22 +46,26 @@ def picture(colour: str = "maroon") -> bytes:
 
 
 def test_photo_is_returned_as_stored(any_client: FlaskClient) -> None:
-    told = any_client.put(PHOTO, data=picture(), headers=JPEG).json
+    payload = any_client.put(PHOTO, data=picture(), headers=JPEG).json
     answer = any_client.get(PHOTO)
-    assert hashlib.sha256(answer.data).hexdigest() == told["sha256"]
-    assert (told["width_px"], told["height_px"], told["bytes"]) == (30, 20, len(answer.data))
-    assert answer.mimetype == told["media_type"] == "image/jpeg"
+    assert hashlib.sha256(answer.data).hexdigest() == payload["sha256"]
+    assert (payload["width_px"], payload["height_px"], payload["bytes"]) == (
+        30,
+        20,
+        len(answer.data),
+    )
+    assert answer.mimetype == payload["media_type"] == "image/jpeg"
 
 
 def test_uploading_a_photo_again_changes_nothing(any_client: FlaskClient) -> None:
-    told = [any_client.put(PHOTO, data=picture(), headers=JPEG).json for _ in range(2)]
-    assert told[0] == told[1]
+    items = [any_client.put(PHOTO, data=picture(), headers=JPEG).json for _ in range(2)]
+    assert items[0] == items[1]
 
 
 def test_second_upload_replaces_the_photo(any_client: FlaskClient) -> None:
     any_client.put(PHOTO, data=picture(), headers=JPEG)
-    told = any_client.put(PHOTO, data=picture("olive"), headers=JPEG).json
-    assert hashlib.sha256(any_client.get(PHOTO).data).hexdigest() == told["sha256"]
+    payload = any_client.put(PHOTO, data=picture("olive"), headers=JPEG).json
+    assert hashlib.sha256(any_client.get(PHOTO).data).hexdigest() == payload["sha256"]
 
 
 def test_cached_photo_is_answered_with_304(client: FlaskClient) -> None:
@@ -141,8 +145,8 @@ def test_photo_requests_leave_threads_for_other_requests(
     answers = list[int]()
 
     def send() -> None:
-        told = app.test_client().put(PHOTO, data=picture(), headers=JPEG)
-        answers.append(told.status_code)
+        result = app.test_client().put(PHOTO, data=picture(), headers=JPEG)
+        answers.append(result.status_code)
 
     senders = [threading.Thread(target=send) for _ in range(AT_ONCE + 1)]
     for one in senders:

@@ -17,11 +17,11 @@ ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 BOTTLE = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6"
 
 
-def say(
-    client: FlaskClient, fields: dict[str, Any], ms: int, device: str = "aaaaaaaa", **told: Any
+def push(
+    client: FlaskClient, fields: dict[str, Any], ms: int, device: str = "aaaaaaaa", **parts: Any
 ) -> None:
     clocks = dict.fromkeys(fields, f"{1790000000000 + ms}-0000-{device}")
-    change = {"kind": "tasting", "id": ID, "fields": fields, "clocks": clocks, **told}
+    change = {"kind": "tasting", "id": ID, "fields": fields, "clocks": clocks, **parts}
     answer = client.post(
         "/api/sync", json={"format": 1, "device": device, "cursor": 0, "changes": [change]}
     )
@@ -29,16 +29,16 @@ def say(
 
 
 def test_revisions_are_listed_latest_first(any_client: FlaskClient) -> None:
-    say(any_client, {"liking": 3}, 1)
-    say(any_client, {"liking": 5}, 2, "bbbbbbbb")
-    say(any_client, {"liking": 7}, 3)
-    told = any_client.get(f"/api/records/tasting/{ID}/revisions").json
-    assert [(one["field"], one["value"], one["device"]) for one in told["revisions"]] == [
+    push(any_client, {"liking": 3}, 1)
+    push(any_client, {"liking": 5}, 2, "bbbbbbbb")
+    push(any_client, {"liking": 7}, 3)
+    payload = any_client.get(f"/api/records/tasting/{ID}/revisions").json
+    assert [(one["field"], one["value"], one["device"]) for one in payload["revisions"]] == [
         ("liking", 5, "bbbbbbbb"),
         ("liking", 3, "aaaaaaaa"),
     ]
-    assert told["revisions"][0]["at_ms"] == 1790000000002
-    assert [one["overruled_at"] for one in told["revisions"]] == [3, 2]
+    assert payload["revisions"][0]["at_ms"] == 1790000000002
+    assert [one["overruled_at"] for one in payload["revisions"]] == [3, 2]
 
 
 @pytest.mark.parametrize("path", [f"tasting/{ID}", f"moon/{ID}", "tasting/x", f"bottle/{ID}"])
@@ -48,31 +48,31 @@ def test_missing_record_has_no_revisions(client: FlaskClient, path: str) -> None
 
 
 def test_example_data_holds_valid_records(client: FlaskClient) -> None:
-    told = client.get("/api/example").json["records"]
-    kinds = [parse_record(one)["kind"] for one in told]
+    payload = client.get("/api/example").json["records"]
+    kinds = [parse_record(one)["kind"] for one in payload]
     assert kinds.count("tasting") >= 60
     assert {"bottle", "visit", "pick"} <= set(kinds)
 
 
 def test_palate_of_an_empty_notebook_is_a_valid_document(client: FlaskClient) -> None:
-    told = client.get("/api/palate").json
-    assert told["n_rated"] == 0
-    assert told["levels"]
+    payload = client.get("/api/palate").json
+    assert payload["n_rated"] == 0
+    assert payload["levels"]
 
 
 def test_the_palate_follows_the_book(any_client: FlaskClient) -> None:
     first = any_client.get("/api/palate")
     again = any_client.get("/api/palate", headers={"If-None-Match": first.headers["ETag"]})
     assert (again.status_code, again.data) == (304, b"")
-    say(any_client, {"liking": 7, "acidity": 6}, 1)
+    push(any_client, {"liking": 7, "acidity": 6}, 1)
     moved = any_client.get("/api/palate", headers={"If-None-Match": first.headers["ETag"]})
     assert (moved.status_code, moved.json["n_rated"]) == (200, 1)
     assert moved.headers["ETag"] != first.headers["ETag"]
 
 
 def test_palate_ignores_deleted_tastings(client: FlaskClient) -> None:
-    say(client, {"liking": 7}, 1)
-    say(client, {}, 2, deleted=True, deleted_clock="1790000000002-0000-aaaaaaaa")
+    push(client, {"liking": 7}, 1)
+    push(client, {}, 2, deleted=True, deleted_clock="1790000000002-0000-aaaaaaaa")
     assert client.get("/api/palate").json["n_rated"] == 0
 
 
@@ -89,13 +89,13 @@ def test_a_server_over_a_changed_database_is_not_ready(any_app: Flask) -> None:
 
 
 def test_every_route_of_the_api_is_in_the_openapi_document(app: Flask, client: FlaskClient) -> None:
-    told = client.get("/api/openapi.json").json
+    payload = client.get("/api/openapi.json").json
     routes = {
         rule.rule.replace("<", "{").replace(">", "}")
         for rule in app.url_map.iter_rules()
         if rule.endpoint.split(".")[0] != "client"
     }
-    assert set(told["paths"]) == routes
+    assert set(payload["paths"]) == routes
 
 
 def test_the_openapi_document_names_every_field_of_every_kind(client: FlaskClient) -> None:

@@ -17,14 +17,14 @@ WRITTEN_OTHERWISE = {"OpenApiSchema", "PalateSchema", "SyncAnswerSchema"}
 
 def named_schemas(source: str, keyword: str) -> set[str]:
     """Return the schemas that the decorators of a module pass as `answers` or `body`."""
-    told = [
+    items = [
         one.value
         for call in ast.walk(ast.parse(source))
         if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "operation"
         for one in call.keywords
         if one.arg == keyword
     ]
-    names = [n.id for value in told for n in ast.walk(value) if isinstance(n, ast.Name)]
+    names = [n.id for value in items for n in ast.walk(value) if isinstance(n, ast.Name)]
     return {name for name in names if name.endswith("Schema")}
 
 

@@ -153,9 +153,9 @@ def test_export_takes_the_market_of_the_settings(app: Flask) -> None:
     settings = change("settings", 12, market="US")
     settings["id"] = "00000000-0000-7000-8000-000000000001"
     changes = [bottle, change("tasting", 11, bottle=bottle["id"]), settings]
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
     client = app.test_client()
-    assert client.post("/api/sync", json=told).status_code == 200
+    assert client.post("/api/sync", json=body).status_code == 200
     (row,) = sheet_of(client.get("/api/export").data)
     # 27 CFR 4.36(b)(1): 1.5 % either way.
     assert (row["lawful_abv_low"], row["lawful_abv_high"]) == ("11.0", "14.0")

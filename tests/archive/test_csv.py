@@ -48,8 +48,8 @@ def synced(app: Flask, value: str) -> Any:
     fields = {"look_colour": value, "tasted_at": "2026-11-25T20:00:00Z"}
     clocks = dict.fromkeys(fields, "1790000000000-0000-aaaaaaaa")
     change = {"kind": "tasting", "id": TASTING, "fields": fields, "clocks": clocks}
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change]}
-    return app.test_client().post("/api/sync", json=told)
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change]}
+    return app.test_client().post("/api/sync", json=body)
 
 
 def exported(app: Flask) -> tuple[bytes, dict[str, str]]:

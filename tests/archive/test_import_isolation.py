@@ -47,14 +47,14 @@ def book(records: int, photos: int = 0) -> bytes:
 
 def line(kind: str, number: int) -> str:
     fields = {"name": f"visit {number}"} if kind == "visit" else {"media_type": "image/jpeg"}
-    told = {"id": id_of(number), "fields": fields, "clocks": dict.fromkeys(fields, CLOCK)}
-    return json.dumps(told) + "\n"
+    body = {"id": id_of(number), "fields": fields, "clocks": dict.fromkeys(fields, CLOCK)}
+    return json.dumps(body) + "\n"
 
 
 def sync(client: FlaskClient) -> Any:
     change = {"kind": "visit", "id": id_of(1), "fields": {"name": "x"}, "clocks": {"name": CLOCK}}
-    told = {"format": 1, "device": "bbbbbbbb", "cursor": 0, "changes": [change]}
-    return client.post("/api/sync", json=told)
+    body = {"format": 1, "device": "bbbbbbbb", "cursor": 0, "changes": [change]}
+    return client.post("/api/sync", json=body)
 
 
 @pytest.fixture
@@ -84,10 +84,10 @@ def run_during(
     reached, done, found = threading.Event(), threading.Event(), list[Any]()
     was = getattr(load, name)
 
-    def paused(*told: Any) -> Any:
+    def paused(*items: Any) -> Any:
         reached.set()
         assert done.wait(60)
-        return was(*told)
+        return was(*items)
 
     monkeypatch.setattr(load, name, paused)
 
@@ -144,11 +144,11 @@ def test_second_concurrent_import_waits(
 def test_interrupted_import_resumes(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
     calls, was = list[int](), load.apply_changes
 
-    def breaks(*told: Any) -> Any:
+    def breaks(*items: Any) -> Any:
         calls.append(1)
         if len(calls) == 2:
             raise OperationalError("a statement", {}, Exception("disk is full"))
-        return was(*told)
+        return was(*items)
 
     with monkeypatch.context() as patch:
         patch.setattr(load, "apply_changes", breaks)
@@ -196,8 +196,8 @@ def test_import_over_the_quota_is_rejected_whole(
     answer = client.post("/api/import", data=book(9, 2), headers=ZIP)
     assert (answer.status_code, answer.json["code"]) == (422, code)
     assert answer.json["errors"]["bound"] in settings.values()
-    told = {"format": 1, "device": "bbbbbbbb", "cursor": 0, "changes": []}
-    assert client.post("/api/sync", json=told).json["cursor"] == 0
+    body = {"format": 1, "device": "bbbbbbbb", "cursor": 0, "changes": []}
+    assert client.post("/api/sync", json=body).json["cursor"] == 0
 
 
 def test_import_reports_a_full_disk(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:

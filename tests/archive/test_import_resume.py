@@ -58,13 +58,13 @@ def id_of(number: int) -> str:
 
 
 def line(kind: str, number: int, **fields: Any) -> str:
-    told = {"kind": kind, "id": id_of(number), "fields": fields}
-    return json.dumps({**told, "clocks": dict.fromkeys(fields, CLOCK)}) + "\n"
+    body = {"kind": kind, "id": id_of(number), "fields": fields}
+    return json.dumps({**body, "clocks": dict.fromkeys(fields, CLOCK)}) + "\n"
 
 
 def earlier_name(number: int) -> str:
-    told = {"kind": "visit", "id": id_of(number), "field": "name", "value": f"earlier {number}"}
-    return json.dumps({**told, "clock": EARLIER, "overruled_at": None}) + "\n"
+    body = {"kind": "visit", "id": id_of(number), "field": "name", "value": f"earlier {number}"}
+    return json.dumps({**body, "clock": EARLIER, "overruled_at": None}) + "\n"
 
 
 @pytest.fixture(scope="module")
@@ -89,8 +89,8 @@ def archive() -> bytes:
 def whole(make_app: AppMaker, archive: bytes) -> Any:
     """Return the notebook after an uninterrupted import."""
     app = make_app()
-    told = app.test_client().post("/api/import", data=archive, headers=ZIP)
-    assert told.json == {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
+    result = app.test_client().post("/api/import", data=archive, headers=ZIP)
+    assert result.json == {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
     return book_of(app)
 
 

@@ -15,9 +15,9 @@ START_MS = 1_790_000_000_000
 
 
 def revision(number: int) -> str:
-    told = {"kind": "visit", "id": ID, "field": "name", "value": f"No. {number}"}
+    body = {"kind": "visit", "id": ID, "field": "name", "value": f"No. {number}"}
     clock = f"{START_MS + number}-0000-aaaaaaaa"
-    return json.dumps({**told, "clock": clock, "overruled_at": None}) + "\n"
+    return json.dumps({**body, "clock": clock, "overruled_at": None}) + "\n"
 
 
 def test_imported_revisions_of_a_record_are_limited(client: FlaskClient) -> None:

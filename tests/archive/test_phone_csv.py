@@ -83,12 +83,12 @@ def is_same(one: str, other: str) -> bool:
 def test_phone_csv_equals_the_csv_of_the_export(market: str | None) -> None:
     tastings = [*demo("tasting"), *edge_cases()]
     bottles = {one["id"]: one for one in demo("bottle")} | BOTTLES
-    told = {"tastings": tastings, "bottles": bottles, "market": market, "today": TODAY}
+    body = {"tastings": tastings, "bottles": bottles, "market": market, "today": TODAY}
     assert NODE is not None
     made = subprocess.run(
         [NODE, "--import", "./tests/node/environment.mjs", "--input-type=module", "-e", SCRIPT],
         cwd=ROOT,
-        input=json.dumps(told).encode(),
+        input=json.dumps(body).encode(),
         capture_output=True,
         check=True,
     )

@@ -46,8 +46,8 @@ def fill(client: FlaskClient) -> None:
         change("photo", PHOTO, 1, bottle=BOTTLE),
         {**change("visit", VISIT, 3, name="gone"), "deleted": True, "deleted_clock": CLOCK},
     ]
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
-    assert client.post("/api/sync", json=told).status_code == 200
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
+    assert client.post("/api/sync", json=body).status_code == 200
     out = io.BytesIO()
     Image.new("RGB", (30, 20), "olive").save(out, "PNG")
     picture = client.put(f"/api/photos/{PHOTO}", data=out.getvalue(), content_type="image/png")
@@ -78,8 +78,8 @@ def exported(app: Flask) -> bytes:
 def test_archive_roundtrip_keeps_every_record(any_app: Flask, make_app: AppMaker) -> None:
     fill(any_app.test_client())
     other = make_app()
-    told = other.test_client().post("/api/import", data=exported(any_app), headers=ZIP)
-    assert told.json == {"records": 4, "revisions": 1, "photos": 1}
+    result = other.test_client().post("/api/import", data=exported(any_app), headers=ZIP)
+    assert result.json == {"records": 4, "revisions": 1, "photos": 1}
     assert book_of(other) == book_of(any_app)
     pictures = [one.test_client().get(f"/api/photos/{PHOTO}").data for one in (any_app, other)]
     assert pictures[0] == pictures[1]
@@ -90,8 +90,8 @@ def test_importing_twice_changes_nothing(any_app: Flask) -> None:
     fill(client)
     content, before = exported(any_app), book_of(any_app)
     for _ in range(2):
-        told = client.post("/api/import", data=content, headers=ZIP)
-        assert told.json == {"records": 0, "revisions": 0, "photos": 0}
+        result = client.post("/api/import", data=content, headers=ZIP)
+        assert result.json == {"records": 0, "revisions": 0, "photos": 0}
     assert book_of(any_app) == before
 
 
@@ -99,19 +99,19 @@ def test_import_with_a_clock_too_far_ahead_is_rejected_whole(app: Flask) -> None
     late = "9999999999999-ffff-aaaaaaaa"
     files = {"book.json": HEAD, "tasting.jsonl": line(clocks={"liking": late})}
     before = book_of(app)
-    told = app.test_client().post("/api/import", data=packed(files), headers=ZIP)
-    assert (told.status_code, told.json["errors"]["code"]) == (422, "clock_ahead")
+    result = app.test_client().post("/api/import", data=packed(files), headers=ZIP)
+    assert (result.status_code, result.json["errors"]["code"]) == (422, "clock_ahead")
     assert book_of(app) == before
 
 
 def test_repeated_import_keeps_cursor_and_sends_no_changes(any_app: Flask) -> None:
     client = any_app.test_client()
     fill(client)
-    content, told = exported(any_app), {"format": 1, "device": "bbbbbbbb", "cursor": 0}
-    before = client.post("/api/sync", json=told).json
+    content, body = exported(any_app), {"format": 1, "device": "bbbbbbbb", "cursor": 0}
+    before = client.post("/api/sync", json=body).json
     client.post("/api/import", data=content, headers=ZIP)
     shown = {name: before[name] for name in ("epoch", "token", "cursor")}
-    after = client.post("/api/sync", json={**told, **shown}).json
+    after = client.post("/api/sync", json={**body, **shown}).json
     assert (after["changes"], after["cursor"]) == ([], before["cursor"])
 
 
@@ -119,8 +119,13 @@ def test_imported_records_reach_phones_by_sync(app: Flask, make_app: AppMaker) -
     fill(app.test_client())
     other = make_app().test_client()
     other.post("/api/import", data=exported(app), headers=ZIP)
-    told = other.post("/api/sync", json={"format": 1, "device": "bbbbbbbb", "cursor": 0}).json
-    assert sorted(one["kind"] for one in told["changes"]) == ["bottle", "photo", "tasting", "visit"]
+    payload = other.post("/api/sync", json={"format": 1, "device": "bbbbbbbb", "cursor": 0}).json
+    assert sorted(one["kind"] for one in payload["changes"]) == [
+        "bottle",
+        "photo",
+        "tasting",
+        "visit",
+    ]
 
 
 def test_csv_in_the_export_is_readable_and_starts_no_formula(app: Flask) -> None:
@@ -140,9 +145,9 @@ def packed(files: dict[str, bytes | str]) -> bytes:
     return out.getvalue()
 
 
-def line(**told: Any) -> str:
+def line(**parts: Any) -> str:
     base = {"kind": "tasting", "id": ID, "fields": {"liking": 7}, "clocks": {"liking": CLOCK}}
-    return json.dumps({**base, **told}) + "\n"
+    return json.dumps({**base, **parts}) + "\n"
 
 
 OLD = {
@@ -195,25 +200,25 @@ def test_damaged_archive_is_rejected_with_the_line(
 ) -> None:
     good = line(id=BOTTLE, kind="visit", fields={"name": "x"}, clocks={"name": CLOCK})
     before = book_of(app)
-    told = app.test_client().post(
+    result = app.test_client().post(
         "/api/import", data=packed({"visit.jsonl": good, **files}), headers=ZIP
     )
-    assert told.status_code == 422
-    assert (told.json["errors"]["place"], told.json["errors"]["code"]) == (place, code)
+    assert result.status_code == 422
+    assert (result.json["errors"]["place"], result.json["errors"]["code"]) == (place, code)
     assert book_of(app) == before
 
 
 def test_non_zip_upload_is_rejected(client: FlaskClient) -> None:
     for body in (b"", b"plums", b"PK\x03\x04" + b"\0" * 40):
-        told = client.post("/api/import", data=body, headers=ZIP)
-        assert (told.status_code, told.json["errors"]["code"]) == (422, "not_zip")
+        result = client.post("/api/import", data=body, headers=ZIP)
+        assert (result.status_code, result.json["errors"]["code"]) == (422, "not_zip")
 
 
 def test_a_zip_bomb_is_not_unpacked(app: Flask) -> None:
     app.config["MAX_IMPORT_BYTES"] = 1_000_000
     bomb = packed({"book.json": HEAD, "tasting.jsonl": b" " * 20_000_000})
-    told = app.test_client().post("/api/import", data=bomb, headers=ZIP)
-    assert told.json["errors"] == {
+    result = app.test_client().post("/api/import", data=bomb, headers=ZIP)
+    assert result.json["errors"] == {
         "place": "the file",
         "code": "too_large",
         "errors": {"bound": 1_000_000},

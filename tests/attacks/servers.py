@@ -58,11 +58,11 @@ class Server:
 
     def sign_in(self, name: str) -> dict[str, str]:
         """Sign in on a new device and return the headers that authenticate it."""
-        told = {"name": name, "passphrase": WORDS[name], "device_name": "an attacker's"}
+        body = {"name": name, "passphrase": WORDS[name], "device_name": "an attacker's"}
         status, answer, headers = self.ask(
             "POST",
             "/api/sign-in",
-            json.dumps(told).encode(),
+            json.dumps(body).encode(),
             **{"Content-Type": "application/json", **BROWSER_KEY},
         )
         assert status == 200, answer

@@ -19,8 +19,8 @@ JPEG = "Content-Type: image/jpeg"
 
 @pytest.fixture(scope="module", params=SERVERS)
 def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
-    with running(tmp_path_factory.mktemp("bodies"), request.param) as running_house:
-        yield running_house
+    with running(tmp_path_factory.mktemp("bodies"), request.param) as running_server:
+        yield running_server
 
 
 def refused_after(server: Server, asked: bytes, chunk: bytes, most_bytes: int) -> tuple[int, bytes]:
@@ -100,8 +100,8 @@ def test_each_route_has_its_own_limit(
     with connect(server) as line:
         line.sendall(head(method, path, kind, cookie, f"Content-Length: {most_bytes + 1}"))
         answer = read_to_end(line)
-    told = json.loads(answer.split(b"\r\n\r\n", 1)[1])
-    assert (told["status"], told["code"]) == (413, "request_entity_too_large")
+    payload = json.loads(answer.split(b"\r\n\r\n", 1)[1])
+    assert (payload["status"], payload["code"]) == (413, "request_entity_too_large")
 
 
 @pytest.mark.parametrize(
@@ -132,13 +132,13 @@ def test_chunked_body_is_limited_while_it_arrives(
 def test_signed_in_client_receives_100_continue(server: Server) -> None:
     body = json.dumps({"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}).encode()
     body += b" " * 20_000
-    told = [JSON, f"Content-Length: {len(body)}", "Expect: 100-continue", "Connection: close"]
+    items = [JSON, f"Content-Length: {len(body)}", "Expect: 100-continue", "Connection: close"]
     with connect(server) as line:
-        line.sendall(head("POST", "/api/sync", *told))
+        line.sendall(head("POST", "/api/sync", *items))
         assert read_to_end(line).split()[1] == b"401"
-    told.append(server.signed_in("anna"))
+    items.append(server.signed_in("anna"))
     with connect(server) as line:
-        line.sendall(head("POST", "/api/sync", *told))
+        line.sendall(head("POST", "/api/sync", *items))
         assert line.recv(65_536).split()[1] == b"100"
         line.sendall(body)
         assert read_to_end(line).split()[1] == b"200"
@@ -151,9 +151,9 @@ def test_large_body_of_a_signed_in_client_arrives(server: Server) -> None:
         "fields": {"words": "plums " * 500},
         "clocks": {"words": "1790000000000-0000-aaaaaaaa"},
     }
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change] * 400}
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [change] * 400}
     headers = {"Content-Type": "application/json", **server.sign_in("anna")}
-    status, answer, _ = server.ask("POST", "/api/sync", json.dumps(told).encode(), **headers)
+    status, answer, _ = server.ask("POST", "/api/sync", json.dumps(body).encode(), **headers)
     assert (status, answer["cursor"]) == (200, 1)
 
 

@@ -23,8 +23,8 @@ MEGABYTE = 1_000_000
 @pytest.fixture(scope="module", params=SERVERS)
 def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
     folder = tmp_path_factory.mktemp("contents")
-    with running(folder, request.param, workers=1) as running_house:
-        yield running_house
+    with running(folder, request.param, workers=1) as running_server:
+        yield running_server
 
 
 @pytest.fixture(scope="module")
@@ -33,9 +33,9 @@ def anna(server: Server) -> dict[str, str]:
 
 
 def sync(server: Server, who: dict[str, str], *changes: dict[str, Any], **more: str) -> Any:
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
     headers = {"Content-Type": "application/json", **who, **more}
-    return server.ask("POST", "/api/sync", json.dumps(told).encode(), **headers)
+    return server.ask("POST", "/api/sync", json.dumps(body).encode(), **headers)
 
 
 def peak_mb(server: Server) -> int:
@@ -49,8 +49,8 @@ def test_gzip_bomb_uses_little_memory(server: Server, anna: dict[str, str]) -> N
     assert len(bomb) < MEGABYTE
     before = peak_mb(server)
     headers = {"Content-Type": "application/json", "Content-Encoding": "gzip", **anna}
-    status, told, _ = server.ask("POST", "/api/sync", bomb, **headers)
-    assert (status, told["code"]) == (413, "too_large")
+    status, result, _ = server.ask("POST", "/api/sync", bomb, **headers)
+    assert (status, result["code"]) == (413, "too_large")
     assert peak_mb(server) < before + 100
 
 
@@ -63,8 +63,8 @@ def test_zip_bomb_uses_little_memory_and_disk(server: Server, anna: dict[str, st
                 entry.write(b" " * MEGABYTE)
     before = peak_mb(server)
     headers = {"Content-Type": "application/zip", **anna}
-    status, told, _ = server.ask("POST", "/api/import", out.getvalue(), **headers)
-    assert (status, told["errors"]["code"]) == (422, "too_large")
+    status, result, _ = server.ask("POST", "/api/import", out.getvalue(), **headers)
+    assert (status, result["errors"]["code"]) == (422, "too_large")
     assert peak_mb(server) < before + 100
     assert server.scratch_bytes() < 10 * MEGABYTE
 
@@ -82,8 +82,8 @@ def test_bomb_among_the_photos_uses_little_memory(
     assert len(out.getvalue()) < 10 * MEGABYTE
     before = peak_mb(server)
     headers = {"Content-Type": "application/zip", **anna}
-    status, told, _ = server.ask("POST", "/api/import", out.getvalue(), **headers)
-    assert (status, told["errors"]["code"]) == (422, code)
+    status, result, _ = server.ask("POST", "/api/import", out.getvalue(), **headers)
+    assert (status, result["errors"]["code"]) == (422, code)
     assert peak_mb(server) < before + 100
     assert server.scratch_bytes() < 10 * MEGABYTE
     assert [*server.folder.glob("photos/*/*/*")] == []
@@ -98,27 +98,27 @@ def test_picture_bomb_uses_little_memory(server: Server, anna: dict[str, str], p
     before = peak_mb(server)
     if path == "photo":
         headers = {"Content-Type": "image/png", **anna}
-        status, told, _ = server.ask("PUT", f"/api/photos/{ID}", out.getvalue(), **headers)
+        status, result, _ = server.ask("PUT", f"/api/photos/{ID}", out.getvalue(), **headers)
     else:
         book = io.BytesIO()
         with zipfile.ZipFile(book, "w", zipfile.ZIP_DEFLATED) as archive:
             archive.writestr("book.json", '{"format": 1}')
             archive.writestr(f"photos/{ID}.jpg", out.getvalue())
         headers = {"Content-Type": "application/zip", **anna}
-        status, told, _ = server.ask("POST", "/api/import", book.getvalue(), **headers)
-    assert (status, "too_many_pixels" in json.dumps(told)) == (422, True)
+        status, result, _ = server.ask("POST", "/api/import", book.getvalue(), **headers)
+    assert (status, "too_many_pixels" in json.dumps(result)) == (422, True)
     assert peak_mb(server) < before + 100
 
 
 def sign_in(server: Server, device_name: str) -> tuple[int, Any, dict[str, str]]:
-    told = {"name": "anna", "passphrase": WORDS["anna"], "device_name": device_name}
+    body = {"name": "anna", "passphrase": WORDS["anna"], "device_name": device_name}
     headers = {"Content-Type": "application/json", **BROWSER_KEY}
-    return server.ask("POST", "/api/sign-in", json.dumps(told).encode(), **headers)
+    return server.ask("POST", "/api/sign-in", json.dumps(body).encode(), **headers)
 
 
 def test_device_name_is_limited_and_one_line(server: Server) -> None:
-    status, told, _ = sign_in(server, "x" * 201)
-    assert (status, list(told["errors"])) == (400, ["device_name"])
+    status, result, _ = sign_in(server, "x" * 201)
+    assert (status, list(result["errors"])) == (400, ["device_name"])
     status, _, headers = sign_in(server, "a\0new\r\n\ud800phone\u202e" + "x" * 150)
     assert status == 200
     who = {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
@@ -146,11 +146,11 @@ def test_free_text_length_is_limited(
     server: Server, anna: dict[str, str], kind: str, field: str, value: Any, code: str
 ) -> None:
     change = {"kind": kind, "id": ID, "fields": {field: value}, "clocks": {field: CLOCK}}
-    status, told, _ = sync(server, anna, change)
-    (outcome,) = told["outcomes"]
+    status, result, _ = sync(server, anna, change)
+    (outcome,) = result["outcomes"]
     assert (status, outcome["outcome"]) == (200, "refused")
     assert outcome["errors"][field][0]["code"] == code
-    assert told["changes"] == []
+    assert result["changes"] == []
 
 
 def test_field_count_is_limited_over_many_pushes(server: Server, anna: dict[str, str]) -> None:
@@ -163,6 +163,6 @@ def test_field_count_is_limited_over_many_pushes(server: Server, anna: dict[str,
             "fields": fields,
             "clocks": dict.fromkeys(fields, CLOCK),
         }
-        _, told, _ = sync(server, anna, change)
-        outcomes.append(told["outcomes"][0]["outcome"])
+        _, result, _ = sync(server, anna, change)
+        outcomes.append(result["outcomes"][0]["outcome"])
     assert outcomes == ["applied"] + ["refused"] * 49

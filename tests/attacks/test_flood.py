@@ -37,8 +37,8 @@ def kind(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture
 def server(kind: str, tmp_path: Any) -> Iterator[Server]:
-    with running(tmp_path, kind) as running_house:
-        yield running_house
+    with running(tmp_path, kind) as running_server:
+        yield running_server
 
 
 @pytest.fixture(scope="module")
@@ -46,8 +46,8 @@ def strict(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Serv
     """Yield a server with low limits for everything."""
     settings = {"MAX_REQUESTS": MOST_REQUESTS, "MAX_RECORDS": MOST_RECORDS}
     settings["MAX_PHOTOS"] = MOST_PHOTOS
-    with running(tmp_path_factory.mktemp("strict"), kind, **settings) as running_house:
-        yield running_house
+    with running(tmp_path_factory.mktemp("strict"), kind, **settings) as running_server:
+        yield running_server
 
 
 def status_from(server: Server, source: str, request: bytes) -> int:
@@ -57,8 +57,8 @@ def status_from(server: Server, source: str, request: bytes) -> int:
         return int(read_to_end(line).split()[1])
 
 
-def post(path: str, told: dict[str, str], **headers: str) -> bytes:
-    body = json.dumps(told).encode()
+def post(path: str, request: dict[str, str], **headers: str) -> bytes:
+    body = json.dumps(request).encode()
     lines = {**JSON, **headers, "Content-Length": str(len(body)), "Connection": "close"}
     return head("POST", path, *(f"{name}: {value}" for name, value in lines.items())) + body
 
@@ -93,8 +93,8 @@ def test_parallel_guesses_are_limited(server: Server) -> None:
     assert max(found[place::5].count(401) for place in range(5)) < 60
     assert server.ask("GET", "/api/me", **here)[0] == 200
     # The owner can still sign in from their own device and address.
-    told = json.dumps({"name": "anna", "passphrase": WORDS["anna"]}).encode()
-    assert server.ask("POST", "/api/sign-in", told, **JSON, **BROWSER_KEY)[0] == 200
+    text = json.dumps({"name": "anna", "passphrase": WORDS["anna"]}).encode()
+    assert server.ask("POST", "/api/sign-in", text, **JSON, **BROWSER_KEY)[0] == 200
 
 
 def test_guessed_routes_are_those_that_take_a_passphrase(server: Server) -> None:
@@ -113,14 +113,14 @@ def test_guessed_routes_are_those_that_take_a_passphrase(server: Server) -> None
 
 def test_parallel_passkey_guesses_are_limited(server: Server) -> None:
     """Invented signatures count as attempts of their address, together with passphrases."""
-    told = {
+    values = {
         "id": "AAAA",
         "client_data": "e30",
         "authenticator_data": "AAAA",
         "signature": "AAAA",
         "user_handle": "AAAA",
     }
-    guess = post("/api/passkeys/sign-in", told, **BROWSER_KEY)
+    guess = post("/api/passkeys/sign-in", values, **BROWSER_KEY)
     with ThreadPoolExecutor(8) as pool:
         found = list(pool.map(lambda _: status_from(server, "127.0.7.1", guess), range(60)))
     assert 0 < found.count(401) <= 20
@@ -136,8 +136,8 @@ def test_new_passphrase_ends_sessions_in_every_worker(server: Server) -> None:
     here, there = server.sign_in("anna"), server.sign_in("anna")
     # Enough requests that each worker has loaded the session.
     assert {server.ask("GET", "/api/me", **there)[0] for _ in range(20)} == {200}
-    told = json.dumps({"current": WORDS["anna"], "new": "nine loud copper kettles"}).encode()
-    status, _, headers = server.ask("POST", "/api/passphrase", told, **JSON, **here)
+    text = json.dumps({"current": WORDS["anna"], "new": "nine loud copper kettles"}).encode()
+    status, _, headers = server.ask("POST", "/api/passphrase", text, **JSON, **here)
     assert status == 200
     renewed = {"Cookie": headers["Set-Cookie"].split(";")[0], **BROWSER_KEY}
     for path in ("/api/me", "/api/devices", "/api/palate") * 7:
@@ -169,8 +169,8 @@ def test_hoarding_is_limited_for_each_owner(strict: Server) -> None:
     fields = {"media_type": "image/jpeg"}
     clocks = dict.fromkeys(fields, CLOCK)
     changes = [{"kind": "photo", "id": one, "fields": fields, "clocks": clocks} for one in ids]
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
-    status, answer, _ = strict.ask("POST", "/api/sync", json.dumps(told).encode(), **JSON, **bruno)
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": changes}
+    status, answer, _ = strict.ask("POST", "/api/sync", json.dumps(body).encode(), **JSON, **bruno)
     assert status == 200
     outcomes = [one["outcome"] for one in answer["outcomes"]]
     assert outcomes == ["applied"] * MOST_RECORDS + ["refused"] * 3

@@ -27,8 +27,8 @@ SIGN_IN = {"name": "anna", "passphrase": WORDS["anna"]}
 @pytest.fixture(scope="module", params=SERVERS)
 def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
     folder = tmp_path_factory.mktemp("parsing")
-    with running(folder, request.param, workers=1) as running_house:
-        yield running_house
+    with running(folder, request.param, workers=1) as running_server:
+        yield running_server
 
 
 @pytest.fixture(scope="module")
@@ -41,14 +41,14 @@ def answer(server: Server, asked: bytes) -> tuple[int, bytes]:
     """Send raw bytes and return (status, rest) of the only response."""
     with connect(server) as line:
         line.sendall(asked)
-        told = read_to_end(line)
-    assert told.count(b"HTTP/1.1 ") + told.count(b"HTTP/1.0 ") == 1, told
-    return int(told.split()[1]), told
+        result = read_to_end(line)
+    assert result.count(b"HTTP/1.1 ") + result.count(b"HTTP/1.0 ") == 1, result
+    return int(result.split()[1]), result
 
 
-def owner_in(told: bytes) -> str:
+def owner_in(text: bytes) -> str:
     """Return the owner's name from a response of /api/me or /api/sign-in."""
-    return str(json.loads(told.split(b"\r\n\r\n", 1)[1])["owner"]["name"])
+    return str(json.loads(text.split(b"\r\n\r\n", 1)[1])["owner"]["name"])
 
 
 def me(*lines: str) -> bytes:
@@ -63,12 +63,12 @@ def sign_in(body: bytes, path: str = "/api/sign-in", kind: str = JSON) -> bytes:
 def test_query_string_changes_no_request(server: Server, cookies: dict[str, str]) -> None:
     query = "?name=bruno&owner=bruno&passphrase=x&name=bruno&_method=DELETE"
     body = json.dumps(SIGN_IN).encode()
-    status, told = answer(server, sign_in(body, f"/api/sign-in{query}"))
-    assert (status, owner_in(told)) == (200, "anna")
+    status, result = answer(server, sign_in(body, f"/api/sign-in{query}"))
+    assert (status, owner_in(result)) == (200, "anna")
     cookie = f"Cookie: {cookies['anna']}"
     asked = head("GET", f"/api/me{query}", cookie, KEY, "Connection: close")
-    status, told = answer(server, asked)
-    assert (status, owner_in(told)) == (200, "anna")
+    status, result = answer(server, asked)
+    assert (status, owner_in(result)) == (200, "anna")
 
 
 @pytest.mark.parametrize(
@@ -86,22 +86,22 @@ def test_form_bodies_are_refused(server: Server, kind: str, body: bytes) -> None
 
 def test_repeated_json_name_has_one_meaning(server: Server) -> None:
     """The last one counts, as in the JSON parsers of browsers."""
-    told = json.dumps(SIGN_IN)
-    doubled = f'{{"name": "bruno", "passphrase": "x", {told[1:]}'.encode()
+    text = json.dumps(SIGN_IN)
+    doubled = f'{{"name": "bruno", "passphrase": "x", {text[1:]}'.encode()
     status, found = answer(server, sign_in(doubled))
     assert (status, owner_in(found)) == (200, "anna")
 
 
 def test_list_in_place_of_a_text_is_refused(server: Server) -> None:
     body = json.dumps({**SIGN_IN, "name": ["anna", "bruno"]}).encode()
-    status, told = answer(server, sign_in(body))
-    assert (status, b'"invalid"' in told) == (400, True)
+    status, result = answer(server, sign_in(body))
+    assert (status, b'"invalid"' in result) == (400, True)
 
 
 def test_repeated_owner_or_key_header_is_refused(server: Server, cookies: dict[str, str]) -> None:
     cookie = f"Cookie: {cookies['anna']}"
-    _, told = answer(server, me(cookie, KEY))
-    uid = json.loads(told.split(b"\r\n\r\n", 1)[1])["owner"]["uid"]
+    _, result = answer(server, me(cookie, KEY))
+    uid = json.loads(result.split(b"\r\n\r\n", 1)[1])["owner"]["uid"]
     owner = f"Second-Nose-Owner: {uid}"
     assert answer(server, me(cookie, KEY, owner))[0] == 200
     assert answer(server, me(cookie, KEY, owner, "Second-Nose-Owner: " + "0" * 20))[0] == 409
@@ -113,8 +113,8 @@ def test_repeated_owner_or_key_header_is_refused(server: Server, cookies: dict[s
 def test_second_session_of_a_request_opens_nothing(server: Server, cookies: dict[str, str]) -> None:
     """Of two cookies in one header the first counts; two headers authenticate nobody."""
     anna, bruno = cookies["anna"], cookies["bruno"]
-    status, told = answer(server, me(f"Cookie: {anna}; {bruno}", KEY))
-    assert (status, owner_in(told)) == (200, "anna")
+    status, result = answer(server, me(f"Cookie: {anna}; {bruno}", KEY))
+    assert (status, owner_in(result)) == (200, "anna")
     assert answer(server, me(f"Cookie: {anna}", f"Cookie: {bruno}", KEY))[0] == 401
 
 
@@ -145,9 +145,9 @@ def test_path_is_decoded_once_and_not_resolved(
 ) -> None:
     """The requests are signed in, because /api/ otherwise always answers 401."""
     cookie = f"Cookie: {cookies['anna']}"
-    found, told = answer(server, head("GET", path, cookie, KEY, "Connection: close"))
+    found, result = answer(server, head("GET", path, cookie, KEY, "Connection: close"))
     # No redirect may pass the path on to another parser.
-    assert b"\r\nlocation:" not in told.lower()
+    assert b"\r\nlocation:" not in result.lower()
     assert found == status
 
 
@@ -163,15 +163,15 @@ def test_absolute_address_names_no_other_host(server: Server, name: str) -> None
 def test_json_is_utf_8_whatever_it_claims(server: Server, encoding: str) -> None:
     body = json.dumps({**SIGN_IN, "name": "ann\u00e9"}, ensure_ascii=False).encode(encoding)
     kind = f"{JSON}; charset={encoding}"
-    status, told = answer(server, sign_in(body, kind=kind))
+    status, result = answer(server, sign_in(body, kind=kind))
     # UTF-7 is ASCII, so it parses as UTF-8 and only the owner is unknown.
-    assert (status, b"set-cookie" in told.lower()) == (401 if encoding == "utf-7" else 400, False)
+    assert (status, b"set-cookie" in result.lower()) == (401 if encoding == "utf-7" else 400, False)
 
 
 def test_charset_of_the_header_is_not_used(server: Server) -> None:
     body = json.dumps(SIGN_IN).encode()
-    status, told = answer(server, sign_in(body, kind=f"{JSON}; charset=utf-16"))
-    assert (status, owner_in(told)) == (200, "anna")
+    status, result = answer(server, sign_in(body, kind=f"{JSON}; charset=utf-16"))
+    assert (status, owner_in(result)) == (200, "anna")
 
 
 @pytest.mark.parametrize(
@@ -192,22 +192,22 @@ def test_charset_of_the_header_is_not_used(server: Server) -> None:
         (["CONNECT wine.example:443 HTTP/1.1", "Host: localhost"], {400, 404, 405}),
         (["plums"], {400}),
     ],
-    ids=lambda told: " ".join(told)[:60] if isinstance(told, list) else "",
+    ids=lambda result: " ".join(result)[:60] if isinstance(result, list) else "",
 )
 def test_malformed_head_is_refused(server: Server, lines: list[str], statuses: set[int]) -> None:
     asked = "\r\n".join([*lines, "Connection: close", "", ""]).encode()
-    status, told = answer(server, asked)
+    status, result = answer(server, asked)
     assert status in statuses
     assert server.ask("GET", "/healthz")[0] == 200
     if status != 200:
-        assert b"Traceback" not in told
+        assert b"Traceback" not in result
 
 
 def test_headers_of_the_server_tell_no_version(server: Server) -> None:
     for path in ("/", "/api/me", "/nowhere", "/sw.js"):
         _, _, headers = server.ask("GET", path)
-        told: Any = {name.lower(): value for name, value in headers.items()}
-        assert not any(one.isdigit() for one in told.get("server", ""))
-        assert "x-powered-by" not in told
-        assert told["x-content-type-options"] == "nosniff"
-        assert "frame-ancestors 'none'" in told["content-security-policy"]
+        values: Any = {name.lower(): value for name, value in headers.items()}
+        assert not any(one.isdigit() for one in values.get("server", ""))
+        assert "x-powered-by" not in values
+        assert values["x-content-type-options"] == "nosniff"
+        assert "frame-ancestors 'none'" in values["content-security-policy"]

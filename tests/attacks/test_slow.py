@@ -25,16 +25,16 @@ def kind(request: pytest.FixtureRequest) -> str:
 @pytest.fixture(scope="module")
 def server(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """Yield a server with default settings."""
-    with running(tmp_path_factory.mktemp("slow"), kind) as running_house:
-        yield running_house
+    with running(tmp_path_factory.mktemp("slow"), kind) as running_server:
+        yield running_server
 
 
 @pytest.fixture(scope="module")
 def hasty(kind: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """Yield a one-process server with short timeouts and few connections."""
     settings = {"HEADER_S": 2, "BODY_GRACE_S": 2, "BODY_BYTES_PER_S": 500, "MAX_CONNECTIONS": 20}
-    with running(tmp_path_factory.mktemp("hasty"), kind, workers=1, **settings) as running_house:
-        yield running_house
+    with running(tmp_path_factory.mktemp("hasty"), kind, workers=1, **settings) as running_server:
+        yield running_server
 
 
 @contextlib.contextmanager
@@ -88,8 +88,8 @@ def test_trickling_sender_is_disconnected(hasty: Server, asked: bytes) -> None:
 
 
 def test_slow_but_steady_upload_is_accepted(hasty: Server) -> None:
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
-    body = json.dumps(told).encode().ljust(20_000)
+    request = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
+    body = json.dumps(request).encode().ljust(20_000)
     cookie = hasty.signed_in("anna")
     asked = head("POST", "/api/sync", JSON, cookie, f"Content-Length: {len(body)}")
     pause = threading.Event()
@@ -111,6 +111,6 @@ def test_slowest_connection_is_closed_at_the_limit(tmp_path: Path, kind: str) ->
         for line in lines[:30]:
             assert read_to_end(line) == b""
         # It is the oldest connection, but the only one of its address.
-        told = {"name": "anna", "passphrase": "not the right words"}
-        patient.sendall(json.dumps(told).encode().ljust(100))
+        body = {"name": "anna", "passphrase": "not the right words"}
+        patient.sendall(json.dumps(body).encode().ljust(100))
         assert patient.recv(100).split()[1] == b"401"

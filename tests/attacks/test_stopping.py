@@ -19,8 +19,8 @@ JSON = "Content-Type: application/json"
 
 @pytest.mark.parametrize("kind", SERVERS)
 def test_a_request_in_flight_is_answered_after_sigterm(tmp_path: Path, kind: str) -> None:
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
-    body = json.dumps(told).encode().ljust(30_000)
+    request = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": []}
+    body = json.dumps(request).encode().ljust(30_000)
     with running(tmp_path, kind, workers=1, STOP_S=60) as server:
         cookie = server.signed_in("anna")
         with connect(server) as line, connect(server) as idle:

@@ -45,10 +45,10 @@ def browser(app: Flask, key: str = KEY) -> FlaskClient:
     return client
 
 
-def signed_in_client(app: Flask, name: str, **told: Any) -> FlaskClient:
+def signed_in_client(app: Flask, name: str, **parts: Any) -> FlaskClient:
     """Return a browser that has just signed in."""
     client = browser(app)
     given = {"name": name, "passphrase": WORDS[name], "device_name": f"{name}'s phone"}
-    answer = client.post("/api/sign-in", json={**given, **told})
+    answer = client.post("/api/sign-in", json={**given, **parts})
     assert answer.status_code == 200, answer.text
     return client

@@ -15,8 +15,8 @@ from tests.auth.soft_authenticator import SoftAuthenticator
 def options(client: FlaskClient, path: str = "/api/passkeys/options") -> dict[str, Any]:
     answer = client.post(path)
     assert answer.status_code == 200, answer.text
-    told: dict[str, Any] = answer.json
-    return told
+    payload: dict[str, Any] = answer.json
+    return payload
 
 
 def sign_in_options(client: FlaskClient) -> dict[str, Any]:
@@ -30,9 +30,9 @@ def try_to_add(
     return client.post("/api/passkeys", json={**made, "name": name})
 
 
-def added(client: FlaskClient, name: str = "a key", **told: Any) -> SoftAuthenticator:
+def added(client: FlaskClient, name: str = "a key", **parts: Any) -> SoftAuthenticator:
     """Add a passkey through this client and return its authenticator."""
-    authenticator = SoftAuthenticator(**told)
+    authenticator = SoftAuthenticator(**parts)
     answer = try_to_add(client, authenticator, name)
     assert answer.status_code == 200, answer.text
     return authenticator

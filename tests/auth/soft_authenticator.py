@@ -72,8 +72,8 @@ class SoftAuthenticator:
         return host_hash + bytes([flags]) + self.count.to_bytes(4, "big")
 
     def _client_data(self, type_: str, challenge: str) -> str:
-        told = {"type": type_, "challenge": challenge, "origin": self.origin}
-        return bytes_to_base64url(json.dumps(told).encode())
+        body = {"type": type_, "challenge": challenge, "origin": self.origin}
+        return bytes_to_base64url(json.dumps(body).encode())
 
     def _cose_key(self) -> bytes:
         numbers = self.key.public_key().public_numbers()

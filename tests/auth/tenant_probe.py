@@ -54,8 +54,8 @@ def change(kind: str, id_: str, clock: str, **fields: Any) -> dict[str, Any]:
 
 
 def push(client: FlaskClient, *changes: dict[str, Any], cursor: int = 0) -> dict[str, Any]:
-    told = {"format": 1, "device": "annaphone1", "cursor": cursor, "changes": changes}
-    answer = client.post("/api/sync", json=told)
+    request = {"format": 1, "device": "annaphone1", "cursor": cursor, "changes": changes}
+    answer = client.post("/api/sync", json=request)
     assert answer.status_code == 200, answer.text
     body: dict[str, Any] = answer.json
     return body
@@ -80,8 +80,8 @@ def routes(shared_app: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Yield (method, path, operation) for everything in the OpenAPI document."""
     document = shared_app.test_client().get("/api/openapi.json").json
     for path, operations in document["paths"].items():
-        for method, told in operations.items():
-            yield method, path, told
+        for method, entry in operations.items():
+            yield method, path, entry
 
 
 @dataclass(frozen=True)
@@ -136,23 +136,23 @@ def leaks(shared_app: Flask, stranger: FlaskClient, known: Known) -> list[tuple[
     """Return (method, path, error) for every route that leaks another owner's data."""
     found = []
     listed = sorted(routes(shared_app), key=lambda one: (one[1] in LAST, one[1]))
-    for method, path, told in listed:
+    for method, path, entry in listed:
         if (method, path) in OWN:
             continue
         for id_ in known.ids if "{" in path else ("",):
             before = rows_of(shared_app, 1)
-            answer = _ask(stranger, method, path, told, id_, known)
+            answer = _ask(stranger, method, path, entry, id_, known)
             denied = 401 if path.startswith("/api/guests/") else 404
             if "{" in path and answer.status_code != denied:
                 found.append((method, path, f"answered {answer.status_code}"))
-            if any(word.encode() in said(answer) for word in known.words if word != id_):
+            if any(word.encode() in body_of(answer) for word in known.words if word != id_):
                 found.append((method, path, "told of another's book"))
             if rows_of(shared_app, 1) != before:
                 found.append((method, path, "changed another's book"))
     return found
 
 
-def said(answer: TestResponse) -> bytes:
+def body_of(answer: TestResponse) -> bytes:
     """Return the body of a response, decompressed if it is a ZIP."""
     if answer.mimetype != ZIP:
         return answer.data
@@ -168,10 +168,10 @@ def filled_in(path: str, id_: str) -> str:
 
 
 def _ask(
-    stranger: FlaskClient, method: str, path: str, told: dict[str, Any], id_: str, known: Known
+    stranger: FlaskClient, method: str, path: str, values: dict[str, Any], id_: str, known: Known
 ) -> TestResponse:
     asked = filled_in(path, id_)
-    bodies = told.get("requestBody", {}).get("content", {})
+    bodies = values.get("requestBody", {}).get("content", {})
     given: dict[str, Any] = {}
     if "application/json" in bodies:
         fitting = {"allow": {"code": "0000"}, "name": {"name": "a stranger's"}}

@@ -94,8 +94,8 @@ def test_view_is_public_only_when_declared() -> None:
 
 
 def test_session_cookie_lasts_400_days(sqlite_app: Flask) -> None:
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
-    answer = browser(sqlite_app).post("/api/sign-in", json=told)
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
+    answer = browser(sqlite_app).post("/api/sign-in", json=body)
     assert "Max-Age=34560000" in answer.headers["Set-Cookie"].split("; ")
 
 

@@ -25,19 +25,19 @@ def test_device_is_notified_of_each_later_sign_in(shared_app: Flask) -> None:
     assert news(first) == []
     second = signed_in_client(shared_app, "anna", device_name="in the cellar")
     assert news(second) == []
-    (told,) = news(first)
-    assert (told["kind"], told["name"], told["standing"]) == ("device", "in the cellar", True)
-    assert first.delete(f"/api/devices/{told['device']}").status_code == 200
+    (result,) = news(first)
+    assert (result["kind"], result["name"], result["standing"]) == ("device", "in the cellar", True)
+    assert first.delete(f"/api/devices/{result['device']}").status_code == 200
     assert [one["standing"] for one in news(first)] == [False]
-    assert first.post("/api/news/seen", json={"event": told["id"]}).json == {"done": True}
+    assert first.post("/api/news/seen", json={"event": result["id"]}).json == {"done": True}
     assert news(first) == []
 
 
 def test_reading_events_leaves_them_unread_on_other_devices(shared_app: Flask) -> None:
     first, second = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
     third = signed_in_client(shared_app, "anna", device_name="third")
-    (told,) = news(second)
-    assert second.post("/api/news/seen", json={"event": told["id"]}).status_code == 200
+    (result,) = news(second)
+    assert second.post("/api/news/seen", json={"event": result["id"]}).status_code == 200
     assert news(second) == []
     assert [one["name"] for one in news(first)] == ["anna's phone", "third"]
     assert news(third) == []
@@ -65,8 +65,8 @@ def test_operator_passphrase_reset_is_an_event(shared_app: Flask) -> None:
 
 def test_passphrase_change_is_reported_as_sign_out_reason(shared_app: Flask) -> None:
     here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
-    told = {"current": "four dry autumn barrels", "new": "nine loud copper kettles"}
-    assert here.post("/api/passphrase", json=told).status_code == 200
+    body = {"current": "four dry autumn barrels", "new": "nine loud copper kettles"}
+    assert here.post("/api/passphrase", json=body).status_code == 200
     answer = there.get("/api/me")
     assert (answer.status_code, answer.json["code"]) == (401, "passphrase_changed")
     assert news(here) == []

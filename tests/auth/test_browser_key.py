@@ -52,9 +52,9 @@ def test_two_servers_on_one_host_use_distinct_cookies(make_app: AppMaker) -> Non
         app = make_app()
         with app.app_context(), write_transaction() as connection:
             connection.execute(update(safe).values(epoch=f"{number}" * 32))
-        told = {"current": "", "new": WORDS["anna"]}
+        body = {"current": "", "new": WORDS["anna"]}
         client = browser(app)
-        assert client.post("/api/passphrase", json=told).status_code == 200
+        assert client.post("/api/passphrase", json=body).status_code == 200
         names.add(cookie_of(client).key)
     assert len(names) == 2
 
@@ -84,6 +84,6 @@ def test_sign_in_without_a_browser_key_must_be_renewed(sqlite_app: Flask) -> Non
     assert (answer.status_code, answer.json["code"]) == (401, "upgraded")
     answer = old_client.post("/api/sync", json={})
     assert (answer.status_code, answer.json["code"]) == (426, "update")
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
-    assert new.post("/api/sign-in", json=told).status_code == 200
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert new.post("/api/sign-in", json=body).status_code == 200
     assert new.get("/api/me").status_code == 200

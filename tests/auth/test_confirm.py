@@ -113,9 +113,9 @@ def test_sign_in_names_ignore_the_case_of_letters(shared_app: Flask) -> None:
     with shared_app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).where(owner.c.name == "bruno").values(name="Zoë Straße"))
     for name in ("Anna", "ANNA", " aNNa "):
-        told = {"name": name, "passphrase": WORDS["anna"]}
-        assert browser(shared_app).post("/api/sign-in", json=told).json["owner"]["name"] == "anna"
-    told = {"name": "ZOË STRASSE", "passphrase": WORDS["bruno"]}
-    assert browser(shared_app).post("/api/sign-in", json=told).status_code == 200
+        body = {"name": name, "passphrase": WORDS["anna"]}
+        assert browser(shared_app).post("/api/sign-in", json=body).json["owner"]["name"] == "anna"
+    body = {"name": "ZOË STRASSE", "passphrase": WORDS["bruno"]}
+    assert browser(shared_app).post("/api/sign-in", json=body).status_code == 200
     with shared_app.app_context(), read_transaction() as connection:
         assert len(connection.scalars(select(owner.c.id)).all()) == 2

@@ -81,8 +81,8 @@ def test_other_devices_are_told_of_the_erasure(shared_app: Flask) -> None:
     assert erase(here).status_code == 200
     for answer in (there.get("/api/me"), there.post("/api/sync", json=SYNC)):
         assert (answer.status_code, answer.json["code"]) == (401, "erased")
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
-    assert there.post("/api/sign-in", json=told).json["code"] == "wrong"
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert there.post("/api/sign-in", json=body).json["code"] == "wrong"
 
 
 @pytest.mark.parametrize(
@@ -95,8 +95,8 @@ def test_erasure_needs_confirmation(
     anna = signed_in_client(shared_app, "anna")
     fill(anna)
     before = rows_of(shared_app, 1)
-    told = {"owner": uid or anna.get("/api/me").json["owner"]["uid"], "passphrase": passphrase}
-    assert anna.post("/api/erase", json=told).status_code == status
+    body = {"owner": uid or anna.get("/api/me").json["owner"]["uid"], "passphrase": passphrase}
+    assert anna.post("/api/erase", json=body).status_code == status
     assert rows_of(shared_app, 1) == before
     assert len(photos_of(shared_app, 1)) == 1
 

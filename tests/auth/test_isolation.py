@@ -92,21 +92,21 @@ def test_unscoped_route_is_detected(make_app: AppMaker, method: str, path: str, 
 def test_collection_routes_return_own_records_only(
     shared_app: Flask, anna: FlaskClient, bruno: FlaskClient
 ) -> None:
-    told = {
+    values = {
         path: bruno.get(path)
         for method, path, _ in routes(shared_app)
         if method == "get" and "{" not in path and not path.startswith("/api/guests/")
     }
-    assert set(told) == {
+    assert set(values) == {
         *("/api/devices", "/api/example", "/api/export", "/api/me", "/api/news", "/api/passkeys"),
         *("/api/openapi.json", "/api/palate", "/healthz", "/readyz"),
     }
-    for path, answer in told.items():
+    for path, answer in values.items():
         assert answer.status_code == 200, path
         assert b"anna's" not in answer.data, path
         assert b'"anna"' not in answer.data, path
     assert push(bruno)["changes"] == []
-    with zipfile.ZipFile(io.BytesIO(told["/api/export"].data)) as archive:
+    with zipfile.ZipFile(io.BytesIO(values["/api/export"].data)) as archive:
         assert not [name for name in archive.namelist() if name.startswith("photos/")]
         assert json.loads(archive.read("book.json"))["owner_name"] == "bruno"
 

@@ -61,8 +61,8 @@ def test_throttle_delay_doubles_after_each_attempt(shared_app: Flask) -> None:
 @pytest.mark.usefixtures("quick")
 def test_throttle_response_gives_the_delay(sqlite_app: Flask) -> None:
     client = browser(sqlite_app)
-    told = {"name": "anna", "passphrase": "wrong"}
-    answers = [client.post("/api/sign-in", json=told) for _ in range(6)]
+    body = {"name": "anna", "passphrase": "wrong"}
+    answers = [client.post("/api/sign-in", json=body) for _ in range(6)]
     assert [answer.status_code for answer in answers] == [401] * 5 + [429]
     assert int(answers[-1].headers["Retry-After"]) in (1, 2)
 
@@ -95,9 +95,9 @@ def test_all_sign_in_routes_share_100_attempts_an_hour(
     monkeypatch.setattr(time, "time", clock.time)
     thief = signed_in_client(sqlite_app, "anna", device_name="stolen")
     at_home = {"REMOTE_ADDR": "198.51.100.7"}
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
     assert (
-        browser(sqlite_app).post("/api/sign-in", json=told, environ_overrides=at_home).status
+        browser(sqlite_app).post("/api/sign-in", json=body, environ_overrides=at_home).status
         == "200 OK"
     )
     heard = 0

@@ -22,15 +22,15 @@ NOW_S = 1_790_000_000
 def offered(client: FlaskClient, **headers: str) -> dict[str, Any]:
     answer = client.post("/api/pairings", headers=headers)
     assert answer.status_code == 200, answer.text
-    told: dict[str, Any] = answer.json
-    return told | {"secret": told["url"].rpartition("/")[2]}
+    payload: dict[str, Any] = answer.json
+    return payload | {"secret": payload["url"].rpartition("/")[2]}
 
 
 def claimed(phone: FlaskClient, secret: str) -> dict[str, Any]:
     answer = phone.post("/api/pairings/claim", json={"secret": secret, "device_name": "the new"})
     assert answer.status_code == 200, answer.text
-    told: dict[str, Any] = answer.json
-    return told
+    payload: dict[str, Any] = answer.json
+    return payload
 
 
 def test_pairing_succeeds_when_the_codes_agree(shared_app: Flask) -> None:
@@ -56,8 +56,8 @@ def test_pairing_succeeds_when_the_codes_agree(shared_app: Flask) -> None:
 def test_pairing_code_is_valid_for_one_phone(sqlite_app: Flask) -> None:
     offer = offered(signed_in_client(sqlite_app, "anna"))
     claimed(browser(sqlite_app), offer["secret"])
-    told = {"secret": offer["secret"]}
-    late = browser(sqlite_app).post("/api/pairings/claim", json=told)
+    body = {"secret": offer["secret"]}
+    late = browser(sqlite_app).post("/api/pairings/claim", json=body)
     assert (late.status_code, late.json["code"]) == (404, "no_pairing")
 
 
@@ -88,8 +88,8 @@ def test_withdrawn_pairing_offer_is_rejected(sqlite_app: Flask) -> None:
     anna = signed_in_client(sqlite_app, "anna")
     offer = offered(anna)
     assert anna.delete(f"/api/pairings/{offer['id']}").json == {"done": True}
-    told = {"secret": offer["secret"]}
-    assert browser(sqlite_app).post("/api/pairings/claim", json=told).status_code == 404
+    body = {"secret": offer["secret"]}
+    assert browser(sqlite_app).post("/api/pairings/claim", json=body).status_code == 404
 
 
 def test_pairing_offers_and_claims_expire_after_ten_minutes(shared_app: Flask) -> None:

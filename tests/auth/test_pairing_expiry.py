@@ -30,8 +30,8 @@ def sign_another_out(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) 
 
 
 def sign_in_again(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    told = {"name": "bruno", "passphrase": WORDS["bruno"]}
-    assert thief.post("/api/sign-in", json=told).status_code == 200
+    body = {"name": "bruno", "passphrase": WORDS["bruno"]}
+    assert thief.post("/api/sign-in", json=body).status_code == 200
 
 
 def revoke(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
@@ -40,8 +40,8 @@ def revoke(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
 
 
 def owner_sets_passphrase(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
-    told = {"current": WORDS["anna"], "new": NEW}
-    assert owner.post("/api/passphrase", json=told).status_code == 200
+    body = {"current": WORDS["anna"], "new": NEW}
+    assert owner.post("/api/passphrase", json=body).status_code == 200
 
 
 def operator_sets_passphrase(shared_app: Flask, thief: FlaskClient, owner: FlaskClient) -> None:
@@ -106,8 +106,8 @@ def test_local_pairing_offer_ends_with_a_passphrase(any_app: Flask) -> None:
     here, phone = browser(any_app), browser(any_app, "another key of another browser..")
     offer = offered(here)
     claim = claimed(phone, offer["secret"])
-    told = {"code": claim["code"]}
-    assert here.post(f"/api/pairings/{offer['id']}/allow", json=told).status_code == 200
+    body = {"code": claim["code"]}
+    assert here.post(f"/api/pairings/{offer['id']}/allow", json=body).status_code == 200
     first = {"current": "", "new": NEW}
     assert here.post("/api/passphrase", json=first).status_code == 200
     answer = phone.post("/api/pairings/finish", json={"claim": claim["claim"]})

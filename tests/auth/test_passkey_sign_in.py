@@ -112,10 +112,10 @@ def test_challenge_works_once(shared_app: Flask, anna: FlaskClient) -> None:
 def test_refused_answer_uses_the_challenge_up(shared_app: Flask, anna: FlaskClient) -> None:
     authenticator = added(anna)
     client = browser(shared_app)
-    told = sign_in_options(client)
-    wrong = {**authenticator.get(told), "signature": "AAAA"}
+    result = sign_in_options(client)
+    wrong = {**authenticator.get(result), "signature": "AAAA"}
     assert client.post("/api/passkeys/sign-in", json=wrong).json["code"] == "passkey_refused"
-    late = client.post("/api/passkeys/sign-in", json=authenticator.get(told))
+    late = client.post("/api/passkeys/sign-in", json=authenticator.get(result))
     assert late.json["code"] == "passkey_expired"
 
 
@@ -126,23 +126,25 @@ def test_challenge_expires(
     monkeypatch.setattr(time, "time", clock.time)
     authenticator, client = added(anna), browser(shared_app)
     for waited, status in ((VALID_FOR_S - 1, 200), (VALID_FOR_S, 410)):
-        told = sign_in_options(client)
+        result = sign_in_options(client)
         clock.now_s += waited
-        shown = authenticator.get(told)
+        shown = authenticator.get(result)
         assert client.post("/api/passkeys/sign-in", json=shown).status_code == status
 
 
 def test_challenge_is_bound_to_browser_and_session(shared_app: Flask, anna: FlaskClient) -> None:
     authenticator = added(anna)
-    told = sign_in_options(browser(shared_app))
+    result = sign_in_options(browser(shared_app))
     other = browser(shared_app, OTHER_KEY)
-    shown = authenticator.get(told)
+    shown = authenticator.get(result)
     assert other.post("/api/passkeys/sign-in", json=shown).json["code"] == "passkey_expired"
     made = SoftAuthenticator().create(options(anna))
     for client in (signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "bruno")):
         assert client.post("/api/passkeys", json=made).json["code"] == "passkey_expired"
     # A sign-in challenge cannot register a passkey, nor a registration challenge sign in.
-    crossed = SoftAuthenticator().create({"public_key": {**told["public_key"], "user": {"id": ""}}})
+    crossed = SoftAuthenticator().create(
+        {"public_key": {**result["public_key"], "user": {"id": ""}}}
+    )
     assert anna.post("/api/passkeys", json=crossed).json["code"] == "passkey_expired"
     shown = authenticator.get(options(anna))
     assert browser(shared_app).post("/api/passkeys/sign-in", json=shown).json["code"] == (
@@ -151,10 +153,10 @@ def test_challenge_is_bound_to_browser_and_session(shared_app: Flask, anna: Flas
 
 
 def test_session_ended_meanwhile_adds_no_passkey(shared_app: Flask, anna: FlaskClient) -> None:
-    told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
+    body = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
     thief = signed_in_client(shared_app, "anna")
     made = SoftAuthenticator().create(options(thief))
-    assert anna.post("/api/passphrase", json=told).status_code == 200
+    assert anna.post("/api/passphrase", json=body).status_code == 200
     assert thief.post("/api/passkeys", json=made).json["code"] == "passphrase_changed"
     assert passkeys(anna) == []
 
@@ -176,7 +178,7 @@ def test_session_ended_during_the_request_adds_none(sqlite_app: Flask) -> None:
 
 def test_challenges_are_stored_as_hashes_and_bounded(sqlite_app: Flask) -> None:
     client = browser(sqlite_app)
-    told = [sign_in_options(client)["public_key"]["challenge"] for _ in range(MAX_OPEN + 5)]
+    items = [sign_in_options(client)["public_key"]["challenge"] for _ in range(MAX_OPEN + 5)]
     away = client.post(
         "/api/passkeys/sign-in/options", environ_overrides={"REMOTE_ADDR": "192.0.2.9"}
     )
@@ -184,7 +186,7 @@ def test_challenges_are_stored_as_hashes_and_bounded(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), read_transaction() as connection:
         kept = connection.execute(select(passkey_challenge)).all()
     assert len(kept) == MAX_OPEN + 1
-    assert not any(one in repr(kept) for one in told)
+    assert not any(one in repr(kept) for one in items)
 
 
 def test_old_challenges_are_deleted(sqlite_app: Flask) -> None:
@@ -205,11 +207,11 @@ def test_passkey_tries_are_throttled_by_address(
     anna = signed_in_client(sqlite_app, "anna")
     right, wrong, client = added(anna), SoftAuthenticator(), browser(sqlite_app)
     wrong.handle = "AAAA"
-    told = [sign_in_options(client) for _ in range(22)]
-    answers = [client.post("/api/passkeys/sign-in", json=wrong.get(one)) for one in told[:21]]
+    items = [sign_in_options(client) for _ in range(22)]
+    answers = [client.post("/api/passkeys/sign-in", json=wrong.get(one)) for one in items[:21]]
     assert [one.status_code for one in answers] == [401] * 20 + [429]
     assert int(answers[-1].headers["Retry-After"]) > 0
-    late = client.post("/api/passkeys/sign-in", json=right.get(told[21]))
+    late = client.post("/api/passkeys/sign-in", json=right.get(items[21]))
     assert late.status_code == 429
     assert client.post("/api/passkeys/sign-in/options").status_code == 429
     guess = {"name": "anna", "passphrase": WORDS["anna"]}
@@ -259,8 +261,8 @@ def test_passkey_of_the_https_name_signs_in(
     client = browser(app)
     there = partial(client.open, base_url=f"{scheme}://wine.example")
     monkeypatch.setattr(client, "open", there)
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
-    assert client.post("/api/sign-in", json=told).status_code == 200
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert client.post("/api/sign-in", json=body).status_code == 200
     authenticator = SoftAuthenticator(host="wine.example", origin="https://wine.example")
     assert try_to_add(client, authenticator).json["host"] == "wine.example"
     assert try_to_sign_in(client, authenticator).status_code == 200

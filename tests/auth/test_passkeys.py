@@ -50,14 +50,14 @@ def test_passkey_signs_in_after_signing_out(shared_app: Flask, anna: FlaskClient
 
 def test_adding_a_passkey_asks_for_a_verified_resident_key(anna: FlaskClient) -> None:
     first = added(anna)
-    told = options(anna)["public_key"]
-    assert told["rp"] == {"id": "localhost", "name": "Second Nose"}
-    assert told["user"]["name"] == "anna"
-    assert told["user"]["id"] == first.handle
-    assert told["attestation"] == "none"
-    assert told["authenticatorSelection"]["residentKey"] == "required"
-    assert told["authenticatorSelection"]["userVerification"] == "required"
-    assert len(told["excludeCredentials"]) == 1
+    value = options(anna)["public_key"]
+    assert value["rp"] == {"id": "localhost", "name": "Second Nose"}
+    assert value["user"]["name"] == "anna"
+    assert value["user"]["id"] == first.handle
+    assert value["attestation"] == "none"
+    assert value["authenticatorSelection"]["residentKey"] == "required"
+    assert value["authenticatorSelection"]["userVerification"] == "required"
+    assert len(value["excludeCredentials"]) == 1
 
 
 def test_user_handle_tells_nothing_of_the_owner(shared_app: Flask, anna: FlaskClient) -> None:
@@ -137,9 +137,9 @@ def test_database_holds_public_keys_only(sqlite_app: Flask) -> None:
     authenticator = added(signed_in_client(sqlite_app, "anna"))
     with sqlite_app.app_context(), read_transaction() as connection:
         row = connection.execute(select(passkey)).one()
-    held = decode_credential_public_key(base64url_to_bytes(row.public_key))
+    result = decode_credential_public_key(base64url_to_bytes(row.public_key))
     numbers = authenticator.key.public_key().public_numbers()
-    assert (held.x, held.y) == (numbers.x.to_bytes(32, "big"), numbers.y.to_bytes(32, "big"))
+    assert (result.x, result.y) == (numbers.x.to_bytes(32, "big"), numbers.y.to_bytes(32, "big"))
     private = authenticator.key.private_numbers().private_value.to_bytes(32, "big")
     columns = [base64url_to_bytes(text) for text in (row.public_key, row.credential_id)]
     assert not any(private in column for column in columns)
@@ -192,8 +192,8 @@ def test_removed_passkey_signs_nobody_in(shared_app: Flask, anna: FlaskClient) -
 
 def test_new_passphrase_removes_all_passkeys(shared_app: Flask, anna: FlaskClient) -> None:
     theirs, others = added(anna), added(signed_in_client(shared_app, "bruno"))
-    told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
-    assert anna.post("/api/passphrase", json=told).status_code == 200
+    body = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
+    assert anna.post("/api/passphrase", json=body).status_code == 200
     assert passkeys(anna) == []
     assert try_to_sign_in(browser(shared_app), theirs).json["code"] == "unknown_passkey"
     signed_in_by(shared_app, others)
@@ -205,8 +205,8 @@ def test_revoked_device_loses_the_passkeys_added_on_it(
     lost = browser(shared_app, OTHER_KEY)
     for _ in range(2):
         # Sign in twice: the passkey belongs to the browser, not to one session.
-        told = {"name": "anna", "passphrase": WORDS["anna"], "device_name": "lost"}
-        assert lost.post("/api/sign-in", json=told).status_code == 200
+        body = {"name": "anna", "passphrase": WORDS["anna"], "device_name": "lost"}
+        assert lost.post("/api/sign-in", json=body).status_code == 200
         if not passkeys(anna):
             theirs = added(lost)
     kept = added(anna)
@@ -238,8 +238,8 @@ def test_new_passkey_is_an_event_for_other_devices(shared_app: Flask, anna: Flas
 def test_erasing_an_owner_removes_passkeys(shared_app: Flask, anna: FlaskClient) -> None:
     authenticator, other = added(anna), added(signed_in_client(shared_app, "bruno"))
     options(anna)
-    told = {"owner": anna.get("/api/me").json["owner"]["uid"], "passphrase": WORDS["anna"]}
-    assert anna.post("/api/erase", json=told).status_code == 200
+    body = {"owner": anna.get("/api/me").json["owner"]["uid"], "passphrase": WORDS["anna"]}
+    assert anna.post("/api/erase", json=body).status_code == 200
     with shared_app.app_context(), read_transaction() as connection:
         assert connection.scalars(select(passkey.c.owner_id)).all() == [2]
         assert connection.scalars(select(passkey_challenge.c.owner_id)).all() == []

@@ -77,18 +77,20 @@ def test_lengthened_breached_passwords_are_rejected() -> None:
 def test_breached_password_list_matches_its_source() -> None:
     folder = Path(passphrase.__file__).parent
     digest = hashlib.sha256((folder / "common-passwords.txt.gz").read_bytes()).hexdigest()
-    told = (folder / "common-passwords.LICENSE").read_text("utf-8")
-    assert f"SHA-256: {digest}\n" in told
-    assert "BSD-3-Clause" in told
+    text = (folder / "common-passwords.LICENSE").read_text("utf-8")
+    assert f"SHA-256: {digest}\n" in text
+    assert "BSD-3-Clause" in text
 
 
 @pytest.mark.usefixtures("full_hashing")
 def test_passphrase_hash_uses_the_stated_parameters() -> None:
-    told = argon2.extract_parameters(passphrase.hash_passphrase("four dry autumn barrels", "anna"))
-    assert told.type is argon2.Type.ID
-    assert told.memory_cost >= 64 * 1024
-    assert told.time_cost >= 3
-    assert (told.salt_len, told.hash_len) == (16, 32)
+    result = argon2.extract_parameters(
+        passphrase.hash_passphrase("four dry autumn barrels", "anna")
+    )
+    assert result.type is argon2.Type.ID
+    assert result.memory_cost >= 64 * 1024
+    assert result.time_cost >= 3
+    assert (result.salt_len, result.hash_len) == (16, 32)
 
 
 @pytest.mark.parametrize(

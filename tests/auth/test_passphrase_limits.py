@@ -50,8 +50,8 @@ def test_sequence_check_counts_six_of_ten_steps(text: str, plain: bool) -> None:
 
 
 def test_at_most_two_passphrases_are_hashed_at_once() -> None:
-    held = [passphrase._at_once.acquire(blocking=False) for _ in range(3)]
-    for taken in held:
+    items = [passphrase._at_once.acquire(blocking=False) for _ in range(3)]
+    for taken in items:
         if taken:
             passphrase._at_once.release()
-    assert held == [True, True, False]
+    assert items == [True, True, False]

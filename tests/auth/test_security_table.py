@@ -38,8 +38,8 @@ def rows() -> list[tuple[list[str], str, str]]:
     text = GUIDE.read_text(encoding="utf-8")
     section = text.split("\n## ASVS table", 1)[1].split("\n## ", 1)[0]
     return [
-        (numbers(first, last), verdict, told)
-        for first, last, _, verdict, told in _ROW.findall(section)
+        (numbers(first, last), verdict, entry)
+        for first, last, _, verdict, entry in _ROW.findall(section)
     ]
 
 
@@ -59,16 +59,16 @@ def test_every_requirement_has_one_row() -> None:
     assert listed == [one for one in asked if one not in NOT_ASKED]
 
 
-def errors_of(verdict: str, told: str) -> list[str]:
+def errors_of(verdict: str, text: str) -> list[str]:
     """Return the errors in a row's verdict and in the tests that it names."""
-    named = _NAMED.findall(told)
+    named = _NAMED.findall(text)
     wrong = [f"{file}::{test} does not exist" for file, test in named if not exists(file, test)]
     if verdict not in VERDICTS:
         wrong.append(f"unknown verdict {verdict!r}")
-    if not told.strip():
+    if not text.strip():
         wrong.append("neither a test nor a reason")
-    if told.count("tests/") != len(named):
-        wrong.append(f"a test is not written as file::test in {told!r}")
+    if text.count("tests/") != len(named):
+        wrong.append(f"a test is not written as file::test in {text!r}")
     return wrong
 
 
@@ -87,5 +87,5 @@ def test_row_errors_are_found() -> None:
 
 
 def test_most_met_requirements_name_a_test() -> None:
-    holds = [told for _, verdict, told in rows() if verdict == "holds"]
-    assert sum(1 for told in holds if _NAMED.search(told)) >= 0.85 * len(holds)
+    holds = [entry for _, verdict, entry in rows() if verdict == "holds"]
+    assert sum(1 for entry in holds if _NAMED.search(entry)) >= 0.85 * len(holds)

@@ -47,11 +47,11 @@ def test_http_1_0_request_is_treated_as_proxied(client: FlaskClient) -> None:
     assert client.get("/api/export", environ_overrides=old).status_code == 401
 
 
-@pytest.mark.parametrize("told", [{"PROXIES": 1}, {"ADDRESS": "https://wine.example"}])
+@pytest.mark.parametrize("values", [{"PROXIES": 1}, {"ADDRESS": "https://wine.example"}])
 def test_public_server_asks_local_requests_to_sign_in(
-    make_app: AppMaker, told: dict[str, Any]
+    make_app: AppMaker, values: dict[str, Any]
 ) -> None:
-    assert make_app(**told).test_client().get("/api/me").status_code == 401
+    assert make_app(**values).test_client().get("/api/me").status_code == 401
 
 
 def test_remote_client_is_asked_to_sign_in(make_app: AppMaker) -> None:
@@ -75,7 +75,7 @@ def test_signed_in_browser_reads_its_own_notebook(shared_app: Flask) -> None:
 
 
 @pytest.mark.parametrize(
-    "told",
+    "body",
     [
         {"name": "anna", "passphrase": "seven wet stone steps"},
         {"name": "anna", "passphrase": ""},
@@ -85,22 +85,22 @@ def test_signed_in_browser_reads_its_own_notebook(shared_app: Flask) -> None:
     ],
 )
 def test_wrong_name_and_wrong_passphrase_answer_alike(
-    sqlite_app: Flask, told: dict[str, str]
+    sqlite_app: Flask, body: dict[str, str]
 ) -> None:
-    answer = browser(sqlite_app).post("/api/sign-in", json=told)
+    answer = browser(sqlite_app).post("/api/sign-in", json=body)
     assert (answer.status_code, answer.json["code"]) == (401, "wrong")
     assert answer.json["detail"] == "No owner here has this name and this passphrase."
     assert "Set-Cookie" not in answer.headers
 
 
 def test_session_cookie_is_http_only_and_same_site(sqlite_app: Flask) -> None:
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
-    plain = browser(sqlite_app).post("/api/sign-in", json=told)
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
+    plain = browser(sqlite_app).post("/api/sign-in", json=body)
     cookie = plain.headers["Set-Cookie"]
     assert re.match(r"secondnose-[0-9a-f]{8}=", cookie)
     assert {"HttpOnly", "SameSite=Strict", "Path=/"} <= set(cookie.split("; "))
     assert "Secure" not in cookie.split("; ")
-    secure = browser(sqlite_app).post("/api/sign-in", json=told, base_url="https://localhost")
+    secure = browser(sqlite_app).post("/api/sign-in", json=body, base_url="https://localhost")
     cookie = secure.headers["Set-Cookie"]
     assert re.match(r"__Host-secondnose-[0-9a-f]{8}=", cookie)
     assert {"HttpOnly", "SameSite=Strict", "Path=/", "Secure"} <= set(cookie.split("; "))
@@ -150,8 +150,8 @@ def test_sign_out_ends_this_device_only(sqlite_app: Flask) -> None:
 def test_signing_in_again_ends_the_previous_session(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     token = cookie_of(client).value
-    told = {"name": "bruno", "passphrase": WORDS["bruno"]}
-    assert client.post("/api/sign-in", json=told).json["owner"]["name"] == "bruno"
+    body = {"name": "bruno", "passphrase": WORDS["bruno"]}
+    assert client.post("/api/sign-in", json=body).json["owner"]["name"] == "bruno"
     assert cookie_of(client).value != token
     client.set_cookie(cookie_of(client).key, token)
     assert client.get("/api/me").status_code == 401
@@ -182,25 +182,25 @@ def test_owner_data_never_reaches_another_owner(sqlite_app: Flask) -> None:
 
 
 def test_rebuilt_server_recognizes_its_owner(make_app: AppMaker) -> None:
-    told: list[Any] = []
+    items: list[Any] = []
     for _ in range(2):
         app = make_app()
         with app.app_context(), write_transaction() as connection:
             add_owner(connection, "anna", WORDS["anna"])
-        told.append(signed_in_client(app, "anna").get("/api/me").json["owner"])
-    assert told[0] == told[1]
+        items.append(signed_in_client(app, "anna").get("/api/me").json["owner"])
+    assert items[0] == items[1]
 
 
 def test_passphrase_change_signs_out_other_devices(shared_app: Flask) -> None:
     here, there = signed_in_client(shared_app, "anna"), signed_in_client(shared_app, "anna")
-    told = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
-    assert here.post("/api/passphrase", json=told).json["owner"]["name"] == "anna"
+    body = {"current": WORDS["anna"], "new": "nine loud copper kettles"}
+    assert here.post("/api/passphrase", json=body).json["owner"]["name"] == "anna"
     assert here.get("/api/me").status_code == 200
     assert [one["name"] for one in here.get("/api/devices").json["devices"]] == ["anna's phone"]
     assert there.get("/api/me").status_code == 401
     old = {"name": "anna", "passphrase": WORDS["anna"]}
     assert there.post("/api/sign-in", json=old).status_code == 401
-    new = {"name": "anna", "passphrase": told["new"]}
+    new = {"name": "anna", "passphrase": body["new"]}
     assert there.post("/api/sign-in", json=new).status_code == 200
 
 
@@ -234,10 +234,10 @@ def test_concurrent_passphrase_change_rejects_both_requests(
         return fits(given, kept)
 
     monkeypatch.setattr(passphrase, "verify", fits_slowly)
-    told = {"current": WORDS["anna"], "new": "six late paper moons"}
-    assert here.post("/api/passphrase", json=told).json["code"] == "wrong"
-    told = {"name": "anna", "passphrase": WORDS["anna"]}
-    assert browser(shared_app).post("/api/sign-in", json=told).json["code"] == "wrong"
+    body = {"current": WORDS["anna"], "new": "six late paper moons"}
+    assert here.post("/api/passphrase", json=body).json["code"] == "wrong"
+    body = {"name": "anna", "passphrase": WORDS["anna"]}
+    assert browser(shared_app).post("/api/sign-in", json=body).json["code"] == "wrong"
 
 
 def test_weak_new_passphrases_do_not_count_as_attempts(sqlite_app: Flask) -> None:
@@ -252,8 +252,8 @@ def test_weak_new_passphrases_do_not_count_as_attempts(sqlite_app: Flask) -> Non
 
 def test_first_passphrase_is_set_on_the_local_machine(app: Flask) -> None:
     client = browser(app)
-    told = {"current": "", "new": "nine loud copper kettles"}
-    assert client.post("/api/passphrase", json=told).status_code == 200
+    body = {"current": "", "new": "nine loud copper kettles"}
+    assert client.post("/api/passphrase", json=body).status_code == 200
     assert client.get("/api/me").json["device"] is not None
     stranger = client.application.test_client()
     assert stranger.get("/api/me").status_code == 401

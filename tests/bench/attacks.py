@@ -50,8 +50,8 @@ def photo_change(number: int, **mark: Any) -> dict[str, Any]:
 
 
 def push(server: Server, who: dict[str, str], changes: list[dict[str, Any]]) -> int:
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "limit": 1, "changes": changes}
-    return server.ask("POST", "/api/sync", json.dumps(told).encode(), **JSON, **who)[0]
+    body = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "limit": 1, "changes": changes}
+    return server.ask("POST", "/api/sync", json.dumps(body).encode(), **JSON, **who)[0]
 
 
 def put(server: Server, who: dict[str, str], number: int, content: bytes, kind: str) -> int:
@@ -155,8 +155,8 @@ def waiting() -> None:
 
         def import_all() -> None:
             headers = {"Content-Type": "application/zip", **anna}
-            status, told, _ = server.ask("POST", "/api/import", content, **headers)
-            assert status == 200, told
+            status, result, _ = server.ask("POST", "/api/import", content, **headers)
+            assert status == 200, result
 
         works: list[tuple[str, Callable[[], Any]]] = [
             ("nothing else happens", lambda: time.sleep(5)),

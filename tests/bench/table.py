@@ -75,11 +75,11 @@ class Table:
 
     async def sync(self, link: Link, *changes: tuple[str, str, dict[str, Any]]) -> None:
         clock = f"{now_ms():013d}-0000-leadersphone"
-        told = [
+        changes = [
             {"kind": kind, "id": id_, "fields": fields, "clocks": dict.fromkeys(fields, clock)}
             for kind, id_, fields in changes
         ]
-        body = {"format": 1, "device": "leadersphone", "cursor": self.cursor, "changes": told}
+        body = {"format": 1, "device": "leadersphone", "cursor": self.cursor, "changes": changes}
         body |= {"epoch": self.epoch, "token": self.sync_token} if self.epoch else {}
         headers = {"Cookie": f"secondnose={self.token}", "Second-Nose-Key": KEY}
         status, answer = await link.ask("POST", "/api/sync", body, headers)
@@ -129,8 +129,8 @@ class Table:
                 await self.sync(link, *changes)
                 self.open = (glass, step)
                 await asyncio.sleep(pause)
-            told = {"discussed_at": moment(now_ms()), "uncovered_at": moment(now_ms())}
-            await self.sync(link, ("glass", glass, told))
+            fields = {"discussed_at": moment(now_ms()), "uncovered_at": moment(now_ms())}
+            await self.sync(link, ("glass", glass, fields))
         self.over = True
         await reading
 
@@ -147,8 +147,8 @@ async def guest(table: Table, secret: str, number: int) -> None:
     chance, link, results = random.Random(number), Link(table.port), table.results
     id_, key = new_id(), new_id() + new_id()
     await asyncio.sleep(chance.random() * POLL_S)
-    told = {"secret": secret, "name": f"Guest {number}", "guest": id_, "key": key}
-    status, joined = await link.ask("POST", "/api/guests/join", told, {})
+    values = {"secret": secret, "name": f"Guest {number}", "guest": id_, "key": key}
+    status, joined = await link.ask("POST", "/api/guests/join", values, {})
     if status != 200:
         results.errors.append(f"join {status} {joined}")
         return
@@ -183,11 +183,11 @@ async def answer(
     path, body = f"/api/guests/sheets/{now[0]}", {"fields": fields, "noted_ms": noted}
     for name in fields:
         table.sent[id_, now[0], name] = began
-    status, told = await link.ask("PUT", path, body, headers)
+    status, value = await link.ask("PUT", path, body, headers)
     table.results.request_s.append(time.monotonic() - began)
-    if status != 200 or told["errors"]:
-        table.results.errors.append(f"sheet {status} {told}")
-    stored = told["stored"] if status == 200 else []
+    if status != 200 or value["errors"]:
+        table.results.errors.append(f"sheet {status} {value}")
+    stored = value["stored"] if status == 200 else []
     table.results.answers += len(stored)
     for name in fields.keys() - {*stored}:
         # The step was closed meanwhile.

@@ -82,9 +82,9 @@ async def main(command: list[str]) -> None:
 
     async def talk(client: ServerConnection) -> None:
         assert client.request is not None
-        said = Talk()
+        result = Talk()
         async with connect(address + client.request.path, proxy=None, **PLAIN) as own:
-            ways = (carry(client, own.send, said.asked), carry(own, client.send, said.answered))
+            ways = (carry(client, own.send, result.asked), carry(own, client.send, result.answered))
             tasks = [asyncio.create_task(way) for way in ways]
             await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
             for task in tasks:

@@ -100,8 +100,8 @@ class LiveServer:
             if self._answers():
                 return
             time.sleep(0.02)
-        told = f"The server did not answer in {START_LIMIT_S} s:\n{self.log()}"
-        pytest.fail(told, pytrace=False)
+        text = f"The server did not answer in {START_LIMIT_S} s:\n{self.log()}"
+        pytest.fail(text, pytrace=False)
 
     def _answers(self) -> bool:
         try:

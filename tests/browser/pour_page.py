@@ -107,8 +107,8 @@ def records(page: Page, kind: str) -> list[dict[str, Any]]:
         "async (kind) => (await import('/store/queries.js')).allOf(kind)",
         kind,
     )
-    said = [{k: v for k, v in row["fields"].items() if v is not None} for row in rows]
-    return [{"id": row["id"], **fields} for row, fields in zip(rows, said, strict=True)]
+    items = [{k: v for k, v in row["fields"].items() if v is not None} for row in rows]
+    return [{"id": row["id"], **fields} for row, fields in zip(rows, items, strict=True)]
 
 
 def written(page: Page) -> None:

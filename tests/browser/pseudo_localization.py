@@ -59,21 +59,21 @@ MARK_WORDS = r"""() => {
 
 # Collects visible text and text attributes, without the values of inputs.
 SAID = """() => {
-  const said = [['title', document.title]];
+  const texts = [['title', document.title]];
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   while (walker.nextNode()) {
     const { parentElement: parent, data } = walker.currentNode;
     if (data.trim() && !parent.closest('script, style, noscript, textarea')) {
-      said.push([parent.tagName.toLowerCase(), data]);
+      texts.push([parent.tagName.toLowerCase(), data]);
     }
   }
   for (const name of ['aria-label', 'aria-description', 'aria-valuetext', 'aria-roledescription',
     'title', 'placeholder', 'alt', 'label']) {
     for (const element of document.querySelectorAll(`body [${name}]`)) {
-      said.push([name, element.getAttribute(name)]);
+      texts.push([name, element.getAttribute(name)]);
     }
   }
-  return said;
+  return texts;
 }"""
 
 

@@ -65,8 +65,8 @@ def too_strong(page: Page) -> None:
 def scan(page: Page) -> None:
     """Open the scanner and wait for its message that no camera is available."""
     page.locator(".scan-open").get_by_role("button").click()
-    said = page.get_by_role("dialog").last.get_by_role("alert")
-    expect(said).to_be_visible(timeout=WAIT_MS)
+    result = page.get_by_role("dialog").last.get_by_role("alert")
+    expect(result).to_be_visible(timeout=WAIT_MS)
 
 
 # Seats this phone at a table as a guest; without a token nothing is sent.

@@ -75,7 +75,7 @@ def _record(kind: str, n: int, fields: Record) -> Record:
 
 def fill(url: str, records: list[Record]) -> None:
     """Send records to a server in batches, and assert that it accepts them."""
-    said: dict[str, Any] = {"epoch": None, "token": None, "cursor": 0}
+    values: dict[str, Any] = {"epoch": None, "token": None, "cursor": 0}
     for start in range(0, len(records), BATCH):
         body = {
             "format": 1,
@@ -83,7 +83,7 @@ def fill(url: str, records: list[Record]) -> None:
             "limit": 1,
             "sent_at": int(time.time() * 1000),
             "changes": records[start : start + BATCH],
-            **{name: said[name] for name in ("epoch", "token", "cursor")},
+            **{name: values[name] for name in ("epoch", "token", "cursor")},
         }
         request = urllib.request.Request(
             f"{url}/api/sync",
@@ -91,6 +91,6 @@ def fill(url: str, records: list[Record]) -> None:
             {"Content-Type": "application/json", "Content-Encoding": "gzip"},
         )
         with urllib.request.urlopen(request, timeout=60) as answer:
-            said = json.load(answer)
-        outcomes = {outcome["outcome"] for outcome in said["outcomes"]}
-        assert outcomes <= {"applied", "duplicate"}, said["outcomes"][:3]
+            values = json.load(answer)
+        outcomes = {outcome["outcome"] for outcome in values["outcomes"]}
+        assert outcomes <= {"applied", "duplicate"}, values["outcomes"][:3]

@@ -24,7 +24,7 @@ def each_screen() -> list[tuple[str, Screen]]:
     return [(book, screen) for book in BOOKS for screen in screens() if book in screen.books]
 
 
-def said(value: object) -> str | None:
+def screen_name(value: object) -> str | None:
     """Return the name of a screen, for the test id."""
     return value.name if isinstance(value, Screen) else None
 

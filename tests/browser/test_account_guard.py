@@ -172,7 +172,7 @@ def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:
 def test_sign_in_name_is_not_autocorrected(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     field = page.get_by_label("Name", exact=True)
-    told = ("autocapitalize", "autocorrect", "spellcheck")
-    assert [field.get_attribute(name) for name in told] == ["none", "off", "false"]
+    items = ("autocapitalize", "autocorrect", "spellcheck")
+    assert [field.get_attribute(name) for name in items] == ["none", "off", "false"]
     sign_in(page, "Anna", WORDS["anna"])
     expect_signed_in(page, "anna")

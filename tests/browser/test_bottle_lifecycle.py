@@ -162,7 +162,7 @@ def test_duplicate_dismissal_applies_to_one_pair(book):
 
 
 @pytest.mark.parametrize(
-    ("one", "other", "twins"),
+    ("one", "other", "duplicates"),
     [
         ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "SASSO  vivo", "vintage": 2019}, True),
         ({"name": "Sasso Vivo", "vintage": 2019}, {"name": "Sasso Vivo", "vintage": 2020}, False),
@@ -175,12 +175,12 @@ def test_duplicate_dismissal_applies_to_one_pair(book):
         ({"name": "Rosso", "apart_from": ["3"]}, {"name": "Rosso"}, True),
     ],
 )
-def test_duplicate_list_offers_similar_bottles_only(anywhere, one, other, twins):
+def test_duplicate_list_offers_similar_bottles_only(anywhere, one, other, duplicates):
     script = """async ([one, other]) => {
       const { findDuplicates } = await import('/features/book/duplicates/duplicates.js');
       return findDuplicates([{ id: '1', fields: one }, { id: '2', fields: other }]).length;
     }"""
-    assert anywhere.evaluate(script, [one, other]) == int(twins)
+    assert anywhere.evaluate(script, [one, other]) == int(duplicates)
 
 
 def test_bottle_page_shows_prices_and_stock(book):

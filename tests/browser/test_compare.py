@@ -18,7 +18,7 @@ DAYS = ("2026-05-02", "2026-05-03", "2026-05-04")
 def tastings(page: Page) -> list[str]:
     """Create three tastings of three wines, oldest first; the last has the fewest fields."""
     open_pour(page)
-    told = (
+    items = (
         {"acidity": 3, "body": 6, "liking": 7, "first_nose_words": ["rose", "tar:2"],
          "look_hue": "red_ruby", "words": "Quiet."},
         {"acidity": 5, "finish_s": 20, "liking": 4, "first_nose_words": ["rose"]},
@@ -35,7 +35,7 @@ def tastings(page: Page) -> list[str]:
                 **fields,
             },
         )
-        for at, (day, fields) in enumerate(zip(DAYS, told, strict=True))
+        for at, (day, fields) in enumerate(zip(DAYS, items, strict=True))
     ]
 
 
@@ -96,8 +96,8 @@ def test_hidden_glass_is_not_named_in_a_comparison(page, tastings):
         "tasting",
         {"bottle": bottle, "label_hidden": True, "flight_mark": "K", "acidity": 2},
     )
-    said = compared(page, f"pour/side?of={tastings[0]},{hidden}", 2)
+    result = compared(page, f"pour/side?of={tastings[0]},{hidden}", 2)
     assert "K" in page.locator(".side-head .name").nth(1).inner_text()
     for secret in ("Secret", "12.5"):
-        assert secret not in said
-    assert said.count("Chablis") == 1
+        assert secret not in result
+    assert result.count("Chablis") == 1

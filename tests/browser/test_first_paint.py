@@ -156,9 +156,9 @@ def test_damaged_snapshot_shows_the_splash_and_opens(page: Page, kept: str) -> N
 
 # Records the text of every list row, even if shown for a single frame.
 LISTEN = """() => {
-  globalThis.said = new Set();
+  globalThis.texts = new Set();
   new MutationObserver(() => {
-    for (const row of document.querySelectorAll('a.ledger-row')) said.add(row.innerText);
+    for (const row of document.querySelectorAll('a.ledger-row')) texts.add(row.innerText);
   }).observe(document, { childList: true, subtree: true, characterData: true });
 }"""
 TASTINGS = "async () => (await import('/store/database.js')).db.tasting.toArray().then(() => true)"
@@ -186,7 +186,7 @@ def test_rows_are_rendered_after_the_messages_load(seen: Page) -> None:
     expect(lines(other).first).to_be_visible()
     # All tastings are loaded.
     expect(other.get_by_role("main").get_by_text(re.compile(r"^\d+ tastings$"))).to_be_visible()
-    said = other.evaluate("() => [...said]")
-    assert said
+    result = other.evaluate("() => [...texts]")
+    assert result
     # A missing message would be shown as its key.
-    assert [row for row in said if re.search(r"\b[a-z_]+\.[a-z_]{3,}", row)] == []
+    assert [row for row in result if re.search(r"\b[a-z_]+\.[a-z_]{3,}", row)] == []

@@ -41,8 +41,8 @@ def test_example_offline_explains_the_need_for_network(page: Page) -> None:
 
 def test_toast_is_not_shown_on_the_next_page(page: Page) -> None:
     page.get_by_role("button", name="Save").tap()
-    said = page.get_by_text("Nothing to save yet")
-    expect(said).to_be_visible()
+    text = page.get_by_text("Nothing to save yet")
+    expect(text).to_be_visible()
     page.get_by_role("link", name="Shelf").tap()
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
-    expect(said).to_have_count(0)
+    expect(text).to_have_count(0)

@@ -46,17 +46,17 @@ def test_first_screen_script_size_is_limited(browser: Browser, live_server: Live
 
 def watched(page: Page) -> tuple[list[str], list[Request]]:
     """Record the later console errors and warnings, and the requests of the page."""
-    said: list[str] = []
+    items: list[str] = []
     requests: list[Request] = []
 
     def hear(message: ConsoleMessage) -> None:
         if message.type in ("error", "warning", "assert"):
-            said.append(f"{message.type}: {message.text} ({message.location.get('url')})")
+            items.append(f"{message.type}: {message.text} ({message.location.get('url')})")
 
     page.on("console", hear)
-    page.on("pageerror", lambda error: said.append(f"thrown: {error}"))
+    page.on("pageerror", lambda error: items.append(f"thrown: {error}"))
     page.context.on("request", lambda request: requests.append(request))
-    return said, requests
+    return items, requests
 
 
 @pytest.mark.parametrize("book", ["empty", "demo"])
@@ -65,7 +65,7 @@ def test_screens_log_no_error_and_call_no_other_server(browser: Browser, book: s
         context = browser.new_context(base_url=server.url, locale="en-GB")
         visitor = Visitor(context)
         page = visitor.page
-        said, requests = watched(page)
+        result, requests = watched(page)
         hold(page)
         for screen in screens():
             if book in screen.books:
@@ -75,13 +75,13 @@ def test_screens_log_no_error_and_call_no_other_server(browser: Browser, book: s
         context.close()
         asked = {urlsplit(request.url)[:2] for request in requests}
         assert asked == {urlsplit(server.url)[:2]}
-        assert said == []
+        assert result == []
 
 
 def test_console_errors_are_detected(browser: Browser, live_server: LiveServer) -> None:
     context = browser.new_context(base_url=live_server.url)
     page = context.new_page()
-    said, requests = watched(page)
+    result, requests = watched(page)
     page.goto("/")
     page.evaluate("""() => {
       console.warn('a complaint');
@@ -90,5 +90,5 @@ def test_console_errors_are_detected(browser: Browser, live_server: LiveServer) 
     expect(page.locator("h1")).to_be_visible()
     context.close()
     assert requests
-    assert any("a complaint" in line for line in said)
-    assert any("Content Security Policy" in line for line in said)
+    assert any("a complaint" in line for line in result)
+    assert any("Content Security Policy" in line for line in result)

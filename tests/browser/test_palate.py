@@ -92,10 +92,10 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
     page = palate_page(None)
     unfold_wines(page)
     entries = page.locator(".target-entry")
-    said = names(page, ".target-entry .target-said")
+    result = names(page, ".target-entry .target-said")
     assert any(
         re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+ \(.+\)\.", text)
-        for text in said
+        for text in result
     )
     first = entries.first.locator("svg")
     expect(first.locator(".target-bead")).to_have_count(1)

@@ -47,8 +47,8 @@ class Authenticator:
         return found
 
     def verifies(self, verified: bool) -> None:
-        told = {**self.id, "isUserVerified": verified}
-        self.session.send("WebAuthn.setUserVerified", told)
+        values = {**self.id, "isUserVerified": verified}
+        self.session.send("WebAuthn.setUserVerified", values)
 
 
 @pytest.fixture
@@ -154,11 +154,11 @@ def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any)
 
 def test_passkeys_are_not_offered_without_https(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
-    told = page.get_by_text("Passkeys only work when the app’s address starts with https")
-    expect(told).to_be_visible()
+    text = page.get_by_text("Passkeys only work when the app’s address starts with https")
+    expect(text).to_be_visible()
     expect(page.get_by_role("button", name=BY_PASSKEY)).to_have_count(0)
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     expect(page.get_by_role("heading", name="Passkeys")).to_be_visible()
-    expect(told).to_be_visible()
+    expect(text).to_be_visible()
     expect(page.get_by_role("button", name="Add a passkey")).to_have_count(0)

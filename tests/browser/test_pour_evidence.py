@@ -126,12 +126,12 @@ def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
     """Select a photo of 400 x 300 px: white, with the wine starting at a column."""
     photo = Image.new("RGB", (400, 300), (236, 235, 228))
     photo.paste((128, 40, 34), (wine_from, 0, 400, 300))
-    held = io.BytesIO()
-    photo.save(held, "PNG")
+    result = io.BytesIO()
+    photo.save(result, "PNG")
     thumb.step("Look")
     page.get_by_role("button", name="Find the hue from a photo").tap()
     page.set_input_files(
-        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
+        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
     )
 
 
@@ -167,12 +167,12 @@ def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
 
 
 def test_dark_white_reference_proposes_no_hue(page, thumb):
-    held = io.BytesIO()
-    Image.new("RGB", (400, 300), (40, 20, 20)).save(held, "PNG")
+    result = io.BytesIO()
+    Image.new("RGB", (400, 300), (40, 20, 20)).save(result, "PNG")
     thumb.step("Look")
     page.get_by_role("button", name="Find the hue from a photo").tap()
     page.set_input_files(
-        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": held.getvalue()}
+        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
     )
     canvas = page.locator(".hue-photo canvas")
     canvas.tap(position={"x": 20, "y": 20})

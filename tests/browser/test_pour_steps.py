@@ -149,8 +149,8 @@ def test_second_nose_shows_appeared_stayed_and_faded(page, thumb):
     page.locator(".aromas input").fill("honeysuckle")
     page.keyboard.press("Enter")
     fates = page.locator(".evolution li").all_inner_texts()
-    said = {text.split("\n")[0]: text.split("\n")[-1] for text in fates}
-    assert said == {"lime": "stayed", "honeysuckle": "new", "lemon": "faded"}
+    message = {text.split("\n")[0]: text.split("\n")[-1] for text in fates}
+    assert message == {"lime": "stayed", "honeysuckle": "new", "lemon": "faded"}
     written(page)
     assert records(page, "tasting")[0]["second_nose_words"] == ["lime", "honeysuckle"]
 

@@ -153,7 +153,7 @@ def test_full_sheet_survives_a_kill_at_every_step(table):
 
     (tasting,) = records(table.page, "tasting")
     (bottle,) = records(table.page, "bottle")
-    said = {
+    values = {
         "label_hidden": True, "look_hue": "red_garnet", "look_depth": "pale", "look_rim": "wide",
         "look_gradation": "slight", "first_nose_words": ["sour_cherry", "rose", "~old cupboard"],
         "second_nose_words": ["rose", "tar"], "fruit_state": "ripe", "just_right_tannin": 1,
@@ -161,7 +161,7 @@ def test_full_sheet_survives_a_kill_at_every_step(table):
         "standout": ["tannin"], "liking": 7, "would_buy": "yes", "guess_abv": 14.5,
         "guess_age_years": 5, "bottle": bottle["id"],
     }  # fmt: skip
-    assert {name: tasting.get(name) for name in said} == said
+    assert {name: tasting.get(name) for name in values} == values
     scales = {
         "intensity": 6, "oak": 3, "sweetness": 0.2, "acidity": 8, "tannin": 9, "body": 6,
         "warmth": 7, "balance": 7, "complexity": 8,

@@ -83,8 +83,8 @@ def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     page = context.new_page()
     page.goto("/#/settings")
     expect(page.get_by_text("Your server isn’t answering right now")).to_be_visible()
-    held = page.evaluate(STORED)
-    assert 0 < held < TASTINGS
+    result = page.evaluate(STORED)
+    assert 0 < result < TASTINGS
     context.unroute("**/api/sync")
     page.get_by_role("button", name="Sync now").click()
     wait_until_complete(page)

@@ -17,7 +17,7 @@ from tests.browser.screen_checks import (
     only,
 )
 from tests.browser.screen_states import TYPED, states_behind
-from tests.browser.seeded_phones import Phones, each_screen, phones, said
+from tests.browser.seeded_phones import Phones, each_screen, phones, screen_name
 from tests.browser.visitor import UPRIGHT
 from tests.screenshots.screens import Screen
 
@@ -28,7 +28,7 @@ EVERY_STATE = [*each_screen(), *(("demo", screen) for screen in states_behind())
 WORDS = "() => document.querySelector('#app').innerText"
 
 
-@pytest.mark.parametrize(("book", "screen"), EVERY_STATE, ids=said)
+@pytest.mark.parametrize(("book", "screen"), EVERY_STATE, ids=screen_name)
 def test_screen_passes_every_check(phones: Phones, book: str, screen: Screen) -> None:
     visitor = phones.visitor(book, marked=True)
     visitor.go_to(screen)
@@ -47,7 +47,7 @@ def test_main_screen_fits_with_double_text_size(phones: Phones, room: str) -> No
 
 
 @pytest.mark.extended
-@pytest.mark.parametrize("screen", IN_DEMO, ids=said)
+@pytest.mark.parametrize("screen", IN_DEMO, ids=screen_name)
 def test_screen_fits_with_double_text_size(phones: Phones, screen: Screen) -> None:
     assert found_in_large_text(phones, screen) == []
 
@@ -63,7 +63,7 @@ def found_in_large_text(phones: Phones, screen: Screen) -> list[str]:
 
 @pytest.mark.extended
 @pytest.mark.parametrize("locale", ["fr-FR", "it-IT"])
-@pytest.mark.parametrize(("book", "screen"), each_screen(), ids=said)
+@pytest.mark.parametrize(("book", "screen"), each_screen(), ids=screen_name)
 def test_screen_fits_in_each_language(
     phones: Phones, book: str, screen: Screen, locale: str
 ) -> None:
@@ -76,7 +76,7 @@ def test_screen_fits_in_each_language(
 
 @pytest.mark.extended
 @pytest.mark.parametrize(
-    "screen", [screen for screen in IN_DEMO if not screen.is_touched], ids=said
+    "screen", [screen for screen in IN_DEMO if not screen.is_touched], ids=screen_name
 )
 def test_screen_is_equal_by_navigation_and_by_address(phones: Phones, screen: Screen) -> None:
     visitor = phones.visitor("demo")

@@ -176,10 +176,10 @@ def test_full_archive_can_be_downloaded(still_page):
 def test_cautions_quote_the_law_and_make_no_driving_claim(still_page):
     care = still_page.get_by_role("region", name="Alcohol and your health")
     assert care.locator("blockquote").inner_text() == LEGAL_TEXT
-    said = care.inner_text()
-    assert "Never drink and drive" in said
-    assert "pregnancy" in said
-    assert not re.search(r"blood alcohol|promille|fit to drive|safe to drive|may drive", said)
+    text = care.inner_text()
+    assert "Never drink and drive" in text
+    assert "pregnancy" in text
+    assert not re.search(r"blood alcohol|promille|fit to drive|safe to drive|may drive", text)
 
 
 def test_release_and_licences_match_the_project(still_page):

@@ -13,13 +13,13 @@ from tests.browser.shelf_page import PALATE_IS_HERE, names, open_shelf, rows
 pytestmark = pytest.mark.browser
 
 SAID = """async ([p_like, mean]) => {
-  const said = await import('/features/shelf/list/prediction_text.js');
+  const text = await import('/features/shelf/list/prediction_text.js');
   const reason = (direction, name) => (
     { what: 'attribute', name, direction, level: 'high', effect: 1 });
   const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
   const score = { p_like, mean, sd: 1, reasons };
-  return { why: said.topReason(score), all: said.reasonsText(score), tenths: said.likedOfTen(score),
-    chance: said.likelihoodText(score), expected: said.expectedText(score) };
+  return { why: text.topReason(score), all: text.reasonsText(score), tenths: text.likedOfTen(score),
+    chance: text.likelihoodText(score), expected: text.expectedText(score) };
 }"""
 PRICED = """async () => {
   const { newId, saveMany } = await import('/store/write.js');
@@ -59,8 +59,8 @@ def test_shown_score_has_one_label(page):
     open_shelf(page)
     words: dict[int, set[str]] = {}
     for step in range(0, 1001, 10):
-        said = said_of(page, step / 1000)
-        words.setdefault(said["tenths"], set()).add(said["chance"])
+        result = said_of(page, step / 1000)
+        words.setdefault(result["tenths"], set()).add(result["chance"])
     assert all(len(each) == 1 for each in words.values()), words
     assert said_of(page, 0.5, 6.46)["expected"] == said_of(page, 0.5, 6.54)["expected"]
 

@@ -136,10 +136,10 @@ def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> N
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     # Another owner signs in without this page, as from another tab.
-    told = {"name": "bruno", "passphrase": WORDS["bruno"]}
+    values = {"name": "bruno", "passphrase": WORDS["bruno"]}
     key = page.evaluate("localStorage.getItem('secondnose.key')")
     shown = {"Sec-Fetch-Site": "same-origin", "Second-Nose-Key": key}
-    answer = context.request.post("/api/sign-in", data=told, headers=shown)
+    answer = context.request.post("/api/sign-in", data=values, headers=shown)
     assert answer.ok
     page.evaluate(NOTE, "anna's, after all")
     expect(page.get_by_text("None of them are sent to bruno.")).to_be_visible()

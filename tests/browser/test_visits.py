@@ -219,7 +219,7 @@ def test_ended_visit_takes_a_pour_on_request_only(page):
     written(page)
     visits = {row.get("bottle"): row.get("visit") for row in records(page, "tasting")}
     names = {row["id"]: row.get("name") for row in records(page, "bottle")}
-    assert {names[bottle]: held for bottle, held in visits.items()} == {
+    assert {names[bottle]: entry for bottle, entry in visits.items()} == {
         "Cask 1": visit, "Cask 2": visit, "Cask 3": None}  # fmt: skip
 
 

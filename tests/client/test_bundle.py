@@ -30,10 +30,10 @@ def copy(tmp_path: Path) -> Path:
 
 
 def test_bundle_matches_its_sources() -> None:
-    held = json.loads((ROOT / "packed" / "packed.json").read_text("utf-8"))
+    payload = json.loads((ROOT / "packed" / "packed.json").read_text("utf-8"))
     here = sources(ROOT)
-    assert held.keys() ^ here.keys() == set(), "run `make pack`"
-    assert bundle.matches(held, here), "a source has changed since: run `make pack`"
+    assert payload.keys() ^ here.keys() == set(), "run `make pack`"
+    assert bundle.matches(payload, here), "a source has changed since: run `make pack`"
 
 
 def test_every_module_keeps_its_own_address(client: FlaskClient) -> None:
@@ -57,10 +57,10 @@ def test_page_loads_bundled_files_only(client: FlaskClient) -> None:
 def test_first_response_lists_preloads_not_yet_cached(client: FlaskClient) -> None:
     visit = client.get("/", headers={"Sec-Fetch-Dest": "document"})
     links = [link.split("; ") for link in visit.headers["Link"].split(", ")]
-    told = [target.strip("<>") for target, *_ in links]
-    assert {"/packed/first.js", "/packed/pour.js"} <= set(told)
+    items = [target.strip("<>") for target, *_ in links]
+    assert {"/packed/first.js", "/packed/pour.js"} <= set(items)
     assert all("rel=modulepreload" in rest for _, *rest in links)
-    assert all(client.get(name).status_code == 200 for name in told)
+    assert all(client.get(name).status_code == 200 for name in items)
     # With the client cached, only the font is preloaded, which the layout discovers late.
     kept = client.get("/", headers={"Sec-Fetch-Dest": "empty"})
     [font] = re.findall(r"<([^>]+)>; rel=preload; as=font; crossorigin", kept.headers["Link"])

@@ -48,13 +48,13 @@ def write_on(app: Flask, phone: int, acknowledged: list[str]) -> None:
 
 def book_of(url: str) -> set[str]:
     app = create_app({"DATABASE_URL": url})
-    held, cursor, more = set(), 0, True
+    result, cursor, more = set(), 0, True
     while more:
         page = push(app.test_client(), cursor=cursor)
-        held |= {one["id"] for one in page["changes"]}
+        result |= {one["id"] for one in page["changes"]}
         cursor, more = page["cursor"], page["more"]
     dispose(app)
-    return held
+    return result
 
 
 def test_backup_under_load_restores_acknowledged_records(app: Flask, run, tmp_path: Path) -> None:
@@ -84,8 +84,8 @@ def test_backup_under_load_restores_acknowledged_records(app: Flask, run, tmp_pa
     restored = run("restore", tmp_path / "safe.zip", "--replace")
     assert restored.exit_code == 0, restored.output
     assert stat.S_IMODE(Path(app.config["DATABASE_URL"][10:]).stat().st_mode) == 0o600
-    held = book_of(app.config["DATABASE_URL"])
-    assert before | {PHOTO} <= held <= everything
+    result = book_of(app.config["DATABASE_URL"])
+    assert before | {PHOTO} <= result <= everything
     again = create_app({name: app.config[name] for name in ("DATABASE_URL", "PHOTO_FOLDER")})
     assert again.test_client().get(f"/api/photos/{PHOTO}").status_code == 200
     dispose(again)

@@ -34,16 +34,16 @@ def run(app: Flask, monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
     return run
 
 
-def one_line(told: Result) -> str:
-    assert told.exit_code == 1, told.output
-    assert isinstance(told.exception, SystemExit), told.exception
-    assert told.output.startswith("Error: ")
-    assert told.output.count("\n") == 1
-    return told.output
+def one_line(value: Result) -> str:
+    assert value.exit_code == 1, value.output
+    assert isinstance(value.exception, SystemExit), value.exception
+    assert value.output.startswith("Error: ")
+    assert value.output.count("\n") == 1
+    return value.output
 
 
 @pytest.mark.parametrize(
-    ("url", "said"),
+    ("url", "text"),
     [
         ("sqlite://", "must name a file"),
         ("sqlite:///", "must name a file"),
@@ -59,16 +59,16 @@ def one_line(told: Result) -> str:
     ],
 )
 @pytest.mark.parametrize("command", [["user", "list"], ["serve", "--port", "0"], ["db", "check"]])
-def test_invalid_address_is_a_one_line_error(run, url: str, said: str, command: list[str]) -> None:
-    told = one_line(run(*command, url=url))
-    assert said in told
-    assert SECRET not in told
+def test_invalid_address_is_a_one_line_error(run, url: str, text: str, command: list[str]) -> None:
+    result = one_line(run(*command, url=url))
+    assert text in result
+    assert SECRET not in result
 
 
 def test_damaged_file_is_a_one_line_error(run, tmp_path: Path) -> None:
     (tmp_path / "bad.sqlite").write_bytes(b"plums and figs " * 400)
-    told = one_line(run("serve", "--port", "0", url=f"sqlite:///{tmp_path}/bad.sqlite"))
-    assert "not a database" in told
+    result = one_line(run("serve", "--port", "0", url=f"sqlite:///{tmp_path}/bad.sqlite"))
+    assert "not a database" in result
 
 
 def test_partly_damaged_file_is_a_one_line_error(app: Flask, run) -> None:
@@ -91,8 +91,8 @@ def test_full_disk_is_a_one_line_error(
 ) -> None:
     was = os.open
 
-    def full(path: object, *told: int, **more: int) -> int:
-        return was("/dev/full" if str(path).endswith(".part") else path, *told, **more)
+    def full(path: object, *items: int, **more: int) -> int:
+        return was("/dev/full" if str(path).endswith(".part") else path, *items, **more)
 
     monkeypatch.setattr(os, "open", full)
     monkeypatch.setattr(os, "fchmod", lambda *_: None)
@@ -126,16 +126,16 @@ def test_restore_is_rejected_while_a_server_runs(
     tmp_path: Path, kind: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "house").mkdir()
-    with running(tmp_path / "house", kind) as house:
-        monkeypatch.setenv("DATABASE_URL", f"sqlite:///{house.book}")
+    with running(tmp_path / "house", kind) as server:
+        monkeypatch.setenv("DATABASE_URL", f"sqlite:///{server.book}")
         assert CliRunner().invoke(main, ["backup", str(tmp_path / "safe.zip")]).exit_code == 0
-        told = CliRunner().invoke(main, ["restore", str(tmp_path / "safe.zip"), "--replace"])
-        assert "stop it first" in one_line(told)
-        cookie = house.sign_in("anna")
-        assert house.ask("GET", "/api/me", **cookie)[0] == 200
+        result = CliRunner().invoke(main, ["restore", str(tmp_path / "safe.zip"), "--replace"])
+        assert "stop it first" in one_line(result)
+        cookie = server.sign_in("anna")
+        assert server.ask("GET", "/api/me", **cookie)[0] == 200
     done = CliRunner().invoke(main, ["restore", str(tmp_path / "safe.zip"), "--replace"])
     assert done.exit_code == 0, done.output
-    with closing(sqlite3.connect(house.book)) as book:
+    with closing(sqlite3.connect(server.book)) as book:
         # The sign-in came after the backup.
         assert book.execute("SELECT count(*) FROM sign_in").fetchone() == (0,)
 

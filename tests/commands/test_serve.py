@@ -32,7 +32,7 @@ class Serving:
     """A running server: its port, what it printed, and the path of its log file."""
 
     port: int
-    said: list[str]
+    output_lines: list[str]
     journal: Path
 
 
@@ -51,13 +51,13 @@ def serving(folder: Path, *arguments: str) -> Iterator[Serving]:
     command = ["-m", "webapp", "serve", "--port", str(port), *arguments]
     journal, output = folder / "journal", folder / "output"
 
-    def said() -> list[str] | None:
+    def output_lines() -> list[str] | None:
         lines = output.read_text().splitlines()
         return lines if len(lines) > len(arguments) else None
 
     environment = {**os.environ, "DATABASE_URL": url}
     with running(command, journal, output=output, env=environment) as process:
-        yield Serving(port, wait_for(said, process, journal), journal)
+        yield Serving(port, wait_for(output_lines, process, journal), journal)
 
 
 @pytest.fixture(scope="module")
@@ -81,10 +81,10 @@ def ask(address: str, port: int, path: str, host: str, **headers: str) -> tuple[
 
 def test_serving_the_network_recommends_https(tmp_path: Path) -> None:
     with serving(tmp_path, "--lan") as server:
-        port, said = server.port, server.said
-        assert said[0].startswith("Second Nose serves http://")
-        assert "only over https" in said[1]
-        named = said[0].split("http://")[1].split(":")[0]
+        port, value = server.port, server.output_lines
+        assert value[0].startswith("Second Nose serves http://")
+        assert "only over https" in value[1]
+        named = value[0].split("http://")[1].split(":")[0]
         assert ask("127.0.0.1", port, "/healthz", named) == (200, {"status": "ok"})
         assert ask("127.0.0.1", port, "/api/me", named)[0] == 401
         assert ask("127.0.0.1", port, "/healthz", "wine.example")[0] == 421
@@ -112,7 +112,7 @@ def raw(port: int, *lines: str) -> str:
         (["GET /api/example HTTP/1.1", "Host: localhost", "X: " + "a" * 300_000], "431"),
         (["plums"], "400"),
     ],
-    ids=lambda told: told if isinstance(told, str) else told[-1][:40],
+    ids=lambda value: value if isinstance(value, str) else value[-1][:40],
 )
 def test_ambiguous_or_oversized_request_is_rejected(
     answering: Serving, lines: list[str], status: str
@@ -121,10 +121,10 @@ def test_ambiguous_or_oversized_request_is_rejected(
 
 
 def test_failed_sign_in_is_logged_without_its_text(answering: Serving) -> None:
-    told = {"name": 'anna"\n{"event": "forged"}', "passphrase": "not the words\n"}
+    body = {"name": 'anna"\n{"event": "forged"}', "passphrase": "not the words\n"}
     request = urllib.request.Request(
         f"http://127.0.0.1:{answering.port}/api/sign-in",
-        data=json.dumps(told).encode(),
+        data=json.dumps(body).encode(),
         headers={"Content-Type": "application/json", "Second-Nose-Key": "k" * 40},
     )
     with pytest.raises(urllib.error.HTTPError) as refused:

@@ -45,7 +45,7 @@ def test_user_add_rejects_hiding_an_unnamed_notebook(run) -> None:
 
 
 @pytest.mark.parametrize(
-    ("arguments", "given", "told"),
+    ("arguments", "given", "text"),
     [
         (("add", "anna"), "short\n", "12 characters or more"),
         (("add", "  "), WORDS, "one letter or more"),
@@ -56,12 +56,12 @@ def test_user_add_rejects_hiding_an_unnamed_notebook(run) -> None:
     ],
 )
 def test_invalid_request_is_a_one_line_error(
-    run, arguments: tuple[str, ...], given: str, told: str
+    run, arguments: tuple[str, ...], given: str, text: str
 ) -> None:
     run("demo")
     done = run("user", *arguments, input=given)
     assert done.exit_code == 1
-    assert told in done.output
+    assert text in done.output
     assert done.output.count("\n") == 1
 
 
@@ -108,8 +108,8 @@ def test_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
     def client():
         app = create_app({"DATABASE_URL": f"sqlite:///{tmp_path}/book/secondnose.sqlite"})
         made = browser(app)
-        told = {"name": "anna", "passphrase": WORDS.strip()}
-        assert made.post("/api/sign-in", json=told).status_code == 200
+        body = {"name": "anna", "passphrase": WORDS.strip()}
+        assert made.post("/api/sign-in", json=body).status_code == 200
         return app, made
 
     app, phone = client()

@@ -36,14 +36,14 @@ def uuid7(made: datetime, rng: Random) -> str:
 
 def record(kind: str, record_id: str, fields: dict[str, Any], written: datetime) -> Record:
     """Return the record as a phone sends it: non-null fields with clocks, marked as example."""
-    said = {name: value for name, value in fields.items() if value is not None}
-    said["example"] = True
+    values = {name: value for name, value in fields.items() if value is not None}
+    values["example"] = True
     return {
         "kind": kind,
         "id": record_id,
-        "fields": said,
+        "fields": values,
         "clocks": {
-            name: f"{to_ms(written):013d}-{turn:04x}-{DEVICE}" for turn, name in enumerate(said)
+            name: f"{to_ms(written):013d}-{turn:04x}-{DEVICE}" for turn, name in enumerate(values)
         },
         "deleted": False,
         "deleted_clock": None,

@@ -100,12 +100,12 @@ def answered_liking(mouth: Profile, style_id: str, occasion: object) -> int:
     return min(9, max(1, math.floor(spoken + 0.5)))
 
 
-def just_right(mouth: Profile, occasion: object, liking: int, said: dict[str, int]) -> Marks:
+def just_right(mouth: Profile, occasion: object, liking: int, values: dict[str, int]) -> Marks:
     """Return JAR ratings (-1 too little, 0, 1 too much) from the noisy sign of the slope.
 
-    They agree with the words and the liking: what the words say (`said`) is always marked, a liked
-    wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and a
-    disliked one has at least two.
+    They agree with the words and the liking: what the words say (`values`) is always marked, a
+    liked wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and
+    a disliked one has at least two.
     Barely perceptible tannin and oak are not rated, as people do.
     """
     rng = stream("marks", occasion)
@@ -115,13 +115,13 @@ def just_right(mouth: Profile, occasion: object, liking: int, said: dict[str, in
         passed_over = rng.random() < 0.15 or (scale in ("tannin", "oak") and mouth[scale] < 1.2)
         if not passed_over:
             marks[scale] = 0 if abs(slopes[scale]) < MARK_DEAD_BAND else _sign(slopes[scale])
-    marks |= said
-    steepest = sorted(marks, key=lambda scale: (scale not in said, -abs(slopes[scale])))
+    marks |= values
+    steepest = sorted(marks, key=lambda scale: (scale not in values, -abs(slopes[scale])))
     flaws = [scale for scale in steepest if marks[scale]]
     for scale in flaws[MOST_FLAWS.get(liking, len(SCALES)) :]:
         del marks[scale]
     lacking = FEWEST_FLAWS - len(flaws) if liking <= MOST_DISLIKED else 0
-    for scale in [scale for scale in steepest if marks.get(scale) == 0 and scale not in said]:
+    for scale in [scale for scale in steepest if marks.get(scale) == 0 and scale not in values]:
         if lacking > 0:
             marks[scale] = _sign(slopes[scale])
             lacking -= 1

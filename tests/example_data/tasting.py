@@ -43,8 +43,8 @@ def tasting_fields(plan: dict[str, str], bottle: dict[str, str], at: datetime) -
         return fields | {"closed_at": (at + timedelta(seconds=50)).isoformat()}
     minutes = 7 if plan["visit"] else stream("minutes", occasion).randint(14, 38)
     fields |= look(bottle, at.year, occasion) | smells(bottle, mouth, at.year, occasion)
-    said = said_marks(plan["says"])
-    fields |= _mouth_fields(mouth, occasion, liking, said) | _whole(mouth, occasion, liking)
+    result = said_marks(plan["says"])
+    fields |= _mouth_fields(mouth, occasion, liking, result) | _whole(mouth, occasion, liking)
     fields |= _serving(plan, bottle, occasion) | _own_words(plan, fields)
     fields["fruit_state"] = fruit_state(bottle, mouth, at.year)
     fields["would_buy"] = _would_buy(liking, occasion)
@@ -59,11 +59,11 @@ def said_marks(says: str) -> Marks:
     return {one[:-1]: {"+": 1, "0": 0, "-": -1}[one[-1]] for one in says.split()}
 
 
-def _mouth_fields(mouth: Profile, occasion: str, liking: int, said: Marks) -> Fields:
+def _mouth_fields(mouth: Profile, occasion: str, liking: int, value: Marks) -> Fields:
     beads = noted(mouth, occasion)
     fields: Fields = dict(beads)
     if stream("has marks", occasion).random() < SHARE_WITH_MARKS:
-        marks = just_right(mouth, occasion, liking, said)
+        marks = just_right(mouth, occasion, liking, value)
         fields |= {f"just_right_{s}": mark for s, mark in marks.items()}
     warmth = beads["warmth"]
     fields["warmth_where"] = (

@@ -65,11 +65,11 @@ def test_no_rating_contradicts_the_words(marked):
 
 
 def test_what_the_words_say_is_rated(marked):
-    said = {row["words"]: said_marks(row["says"]) for row in source_tables.tasting_plan()}
+    values = {row["words"]: said_marks(row["says"]) for row in source_tables.tasting_plan()}
     assert [
         (one["words"], scale)
         for one in marked
-        for scale, mark in said[one["words"]].items()
+        for scale, mark in values[one["words"]].items()
         if marks_of(one).get(scale) != mark
     ] == []
 
@@ -108,10 +108,10 @@ def test_bubbles_and_seconds_of_the_words_are_noted(tastings):
         words = one["words"].lower()
         if "bubbles" in words and "look_bubbles" in one:
             assert one["look_bubbles"] == ("gentle" if "half asleep" in words else "lively")
-        for said, seconds in (
+        for entry, seconds in (
             ("four seconds", 4),
             ("thirty-eight seconds", 38),
             ("past forty", 41),
         ):
-            if said in words:
+            if entry in words:
                 assert abs(one["finish_s"] - seconds) < 1

@@ -113,6 +113,6 @@ def law(server: Server, archive: bytes) -> None:
 
 def afterwards(server: Server) -> None:
     """Assert that the witness's notebook is still empty and the hostile one can be exported."""
-    told = {"format": 1, "device": "reader001", "cursor": 0}
-    assert server.judge(server.witness.post("/api/sync", json=told))["changes"] == []
+    body = {"format": 1, "device": "reader001", "cursor": 0}
+    assert server.judge(server.witness.post("/api/sync", json=body))["changes"] == []
     assert server.hostile.get("/api/export").status_code == 200

@@ -120,9 +120,9 @@ def law(server: Server, case: Case) -> None:
     """Assert an acceptable response and, for an accepted body, known outcomes."""
     data, headers = case
     answer = server.hostile.post("/api/sync", data=data, headers=headers)
-    told = server.judge(answer)
+    result = server.judge(answer)
     if answer.status_code == 200:
-        for outcome in told["outcomes"]:
+        for outcome in result["outcomes"]:
             assert outcome["outcome"] in ("applied", "duplicate", "refused", "restamp")
 
 
@@ -130,13 +130,13 @@ def afterwards(server: Server) -> None:
     """Assert that the hostile notebook still works and the witness's is still empty."""
     seen, cursor, more = 0, 0, True
     while more:
-        told = {"format": 1, "device": "reader001", "cursor": cursor}
-        page = server.judge(server.hostile.post("/api/sync", json=told))
+        body = {"format": 1, "device": "reader001", "cursor": cursor}
+        page = server.judge(server.hostile.post("/api/sync", json=body))
         seen, cursor, more = seen + len(page["changes"]), page["cursor"], page["more"]
     assert seen <= len(IDS) * len(spec.kinds())
     assert server.hostile.get("/api/palate").status_code == 200
     book = server.hostile.get("/api/export")
     taken = server.hostile.post("/api/import", data=book.data, content_type="application/zip")
     assert server.judge(taken)["records"] == 0
-    told = {"format": 1, "device": "reader001", "cursor": 0}
-    assert server.judge(server.witness.post("/api/sync", json=told))["changes"] == []
+    body = {"format": 1, "device": "reader001", "cursor": 0}
+    assert server.judge(server.witness.post("/api/sync", json=body))["changes"] == []

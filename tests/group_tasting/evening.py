@@ -44,8 +44,8 @@ class Leader:
         answer = self._sync(changes=[change])
         assert [one["outcome"] for one in answer["outcomes"]] == ["applied"], answer
 
-    def _sync(self, **told: Any) -> dict[str, Any]:
-        request = {"format": 1, "device": LEADER_DEVICE, "cursor": 0, "changes": [], **told}
+    def _sync(self, **parts: Any) -> dict[str, Any]:
+        request = {"format": 1, "device": LEADER_DEVICE, "cursor": 0, "changes": [], **parts}
         answer = self.client.post("/api/sync", json=request)
         assert answer.status_code == 200, answer.text
         body: dict[str, Any] = answer.json
@@ -131,8 +131,8 @@ class Guest:
         return self.ask("POST", "/api/guests/look", json=invitation)
 
     def try_join(self, **invitation: str) -> TestResponse:
-        told = {"name": self.name, "guest": self.id, "key": self.key, **invitation}
-        return self.ask("POST", "/api/guests/join", json=told)
+        body = {"name": self.name, "guest": self.id, "key": self.key, **invitation}
+        return self.ask("POST", "/api/guests/join", json=body)
 
     def join(self, **invitation: str) -> Guest:
         answer = self.try_join(**invitation)
@@ -153,5 +153,5 @@ class Guest:
 
     def put(self, glass: str, noted_ms: int | None = None, **fields: Any) -> TestResponse:
         noted = {} if noted_ms is None else dict.fromkeys(fields, noted_ms)
-        told = {"fields": fields, "noted_ms": noted}
-        return self.ask("PUT", f"/api/guests/sheets/{glass}", json=told)
+        body = {"fields": fields, "noted_ms": noted}
+        return self.ask("PUT", f"/api/guests/sheets/{glass}", json=body)

@@ -35,8 +35,8 @@ def test_erasing_a_notebook_ends_its_tables(table_app: Flask, leader: Leader, gu
     secret = leader.invite()["secret"]
     assert rows(table_app, 1) == 3
     uid = leader.client.get("/api/me").json["owner"]["uid"]
-    told = {"owner": uid, "passphrase": WORDS["anna"]}
-    assert leader.client.post("/api/erase", json=told).status_code == 200
+    body = {"owner": uid, "passphrase": WORDS["anna"]}
+    assert leader.client.post("/api/erase", json=body).status_code == 200
     assert (rows(table_app, 1), rows(table_app, 2)) == (0, 2)
     assert guest.poll().json["code"] == "guest_ended"
     assert guest.put(leader.glasses[0], liking=3).json["code"] == "guest_ended"

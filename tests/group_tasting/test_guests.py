@@ -12,8 +12,8 @@ def test_look_tells_of_the_table_before_a_name(table_app: Flask, leader: Leader)
     for given in ({"secret": invitation["secret"]}, {"code": invitation["code"].lower()}):
         answer = Guest(table_app.test_client()).look(**given)
         assert answer.status_code == 200, answer.text
-        told = {**answer.json, "now_ms": 0}
-        assert told == {
+        values = {**answer.json, "now_ms": 0}
+        assert values == {
             "group_tasting": leader.table,
             "name": "Six glasses",
             "leader_name": "Anna",

@@ -37,11 +37,11 @@ def ask(
 def sync(server: LiveServer, *changes: tuple[str, str, dict[str, Any]]) -> dict[str, Any]:
     """Sync the leader's phone."""
     clock = f"{now_ms():013d}-0000-leadersphone"
-    told = [
+    items = [
         {"kind": kind, "id": id_, "fields": fields, "clocks": dict.fromkeys(fields, clock)}
         for kind, id_, fields in changes
     ]
-    request = {"format": 1, "device": "leadersphone", "cursor": 0, "changes": told}
+    request = {"format": 1, "device": "leadersphone", "cursor": 0, "changes": items}
     status, answer = ask(server, "POST", "/api/sync", request)
     assert status == 200, answer
     return dict(answer)
@@ -65,12 +65,12 @@ class Phone(Thread):
         self.guest, self.key, self.token = new_id(), new_id() + new_id(), ""
         self.acknowledged: dict[tuple[str, str], int] = {}
         self.lost = 0
-        self.told: Callable[[], None] = lambda: None
+        self.on_stored: Callable[[], None] = lambda: None
         self.back = Event()
 
     def join_table(self) -> str:
-        told = {"secret": self.secret, "name": "Ada", "guest": self.guest, "key": self.key}
-        status, answer = ask(self.server, "POST", "/api/guests/join", told)
+        values = {"secret": self.secret, "name": "Ada", "guest": self.guest, "key": self.key}
+        status, answer = ask(self.server, "POST", "/api/guests/join", values)
         assert status == 200, answer
         return str(answer["token"])
 
@@ -83,7 +83,7 @@ class Phone(Thread):
                     self.lost += 1
                     self.back.wait()
                 self.acknowledged[glass, name] = value
-                self.told()
+                self.on_stored()
 
     def put(self, glass: str, body: dict[str, Any]) -> int:
         return ask(self.server, "PUT", f"/api/guests/sheets/{glass}", body, self.token)[0]
@@ -102,7 +102,7 @@ def test_killed_server_loses_no_acknowledged_answer(tmp_path: Path) -> None:
                 enough.set()
 
         for phone in phones:
-            phone.token, phone.told = phone.join_table(), count
+            phone.token, phone.on_stored = phone.join_table(), count
         for phone in phones:
             phone.start()
         enough.wait()

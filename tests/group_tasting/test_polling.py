@@ -20,9 +20,9 @@ def statements(app: Flask) -> Iterator[list[tuple[str, Any]]]:
     """Collect the SQL statements that the app runs, without the beginnings of transactions."""
     found: list[tuple[str, Any]] = []
 
-    def note(*told: Any) -> None:
-        if not told[2].startswith("BEGIN"):
-            found.append((told[2], told[3]))
+    def note(*items: Any) -> None:
+        if not items[2].startswith("BEGIN"):
+            found.append((items[2], items[3]))
 
     with app.app_context():
         event.listen(db.engine, "before_cursor_execute", note)

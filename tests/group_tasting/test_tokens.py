@@ -25,15 +25,15 @@ def test_token_opens_no_route_of_an_owner(table_app: Flask, leader: Leader, gues
         cookie = cookie_name()
     as_cookie = table_app.test_client()
     as_cookie.set_cookie(cookie, guest.token)
-    for method, path, told in routes(table_app):
-        if told.get("security") or (method == "get" and "401" not in told["responses"]):
+    for method, path, entry in routes(table_app):
+        if entry.get("security") or (method == "get" and "401" not in entry["responses"]):
             continue
         for id_ in ids if "{" in path else ("",):
             for client in (guest, Guest(as_cookie, token=guest.token)):
                 answer = client.ask(method.upper(), filled_in(path, id_), json={})
                 walked += 1
                 assert "Zephyrhill" not in answer.text, path
-                is_public = "401" not in told["responses"] or path in (
+                is_public = "401" not in entry["responses"] or path in (
                     "/api/sign-in",
                     "/api/guests/join",
                     "/api/passkeys/sign-in",

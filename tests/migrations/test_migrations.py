@@ -100,7 +100,7 @@ def fill() -> None:
             connection.execute(reflected.insert(), rows)
 
 
-def held() -> dict[str, list[dict[str, Any]]]:
+def first_release_rows() -> dict[str, list[dict[str, Any]]]:
     """Return the rows, reduced to the columns of the first release."""
     found = {}
     with db.engine.connect() as connection:
@@ -123,23 +123,23 @@ def steps() -> list[str]:
 def test_migrations_up_and_down_keep_all_data(blank_app: Flask) -> None:
     migrations.upgrade(db.engine, "0001")
     fill()
-    before = held()
+    before = first_release_rows()
     for step in steps():
         migrations.upgrade(db.engine, step)
-        assert held() == before
+        assert first_release_rows() == before
     for step in reversed(["0001", *steps()[:-1]]):
         migrations.downgrade(db.engine, step)
-        assert held() == before
+        assert first_release_rows() == before
     migrations.upgrade(db.engine)
-    assert held() == before
+    assert first_release_rows() == before
 
 
 def test_phones_sync_after_migrating_the_first_release(blank_app: Flask) -> None:
     migrations.upgrade(db.engine, "0001")
     fill()
     migrations.upgrade(db.engine)
-    told = {"format": 1, "device": "bbbbbbbb", "cursor": 0}
-    pulled = blank_app.test_client().post("/api/sync", json=told).json
+    body = {"format": 1, "device": "bbbbbbbb", "cursor": 0}
+    pulled = blank_app.test_client().post("/api/sync", json=body).json
     assert pulled["epoch"] == "e" * 32
     assert [one["fields"]["words"] for one in pulled["changes"]] == [
         "\u00fc 1",

@@ -98,8 +98,8 @@ def _choose(mutants: list[Mutant], asked: argparse.Namespace, sample: int) -> li
     if asked.file:
         mutants = [one for one in mutants if one.file.endswith(tuple(asked.file))]
     if asked.again:
-        told = asked.again.resolve().read_text("utf-8")
-        mutants = [one for one in mutants if one.file in told and f"  {one.change}\n" in told]
+        text = asked.again.resolve().read_text("utf-8")
+        mutants = [one for one in mutants if one.file in text and f"  {one.change}\n" in text]
     if sample and len(mutants) > sample:
         places = sorted(random.Random(1).sample(range(len(mutants)), sample))
         mutants = [mutants[place] for place in places]
@@ -132,11 +132,11 @@ def _try_all(
     verdicts: dict[Mutant, bool | None],
 ) -> None:
     """Try all in forks with loaded tests, and then those that need a new import of the server."""
-    notes, said = folder / "notes.json", folder / "verdicts"
-    said.write_text("")
+    notes, values = folder / "notes.json", folder / "verdicts"
+    values.write_text("")
     if forked(lambda: _warm(part, sources, chosen, folder)) != SURVIVED:
         raise SystemExit("The tests do not pass without a mutant; see above.")
-    marks = said.read_text().split()
+    marks = values.read_text().split()
     verdicts.update(zip(chosen, (_VERDICTS[mark] for mark in marks), strict=True))
     noted = json.loads(notes.read_text())
     import_libraries(noted["modules"])
@@ -154,14 +154,14 @@ def _warm(part: Part, sources: dict[str, Source], chosen: list[Mutant], folder: 
     from tests.mutants.warm import Warm
 
     shown = os.fdopen(os.dup(1), "w")
-    said = (folder / "verdicts").open("a")
+    result = (folder / "verdicts").open("a")
 
-    def told(mutant: Mutant, killed: bool | None) -> None:
-        said.write({True: "k\n", False: "s\n", None: "n\n"}[killed])
-        said.flush()
+    def report(mutant: Mutant, killed: bool | None) -> None:
+        result.write({True: "k\n", False: "s\n", None: "n\n"}[killed])
+        result.flush()
         _show(killed, shown)
 
-    warm = Warm(sources, chosen, told)
+    warm = Warm(sources, chosen, report)
     plugins = [warm]
     pytest.main([*part.tests, *OPTIONS, "--basetemp", str(folder / "warm")], plugins=plugins)
     if warm.failed or not warm.items:

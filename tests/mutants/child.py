@@ -13,7 +13,7 @@ import pytest
 from _pytest.runner import runtestprotocol
 
 SURVIVED, KILLED, UNFIT, BROKEN = 0, 1, 2, 3
-Told = Callable[[int], None]
+Report = Callable[[int], None]
 
 
 def forked(work: Callable[[], int]) -> int:
@@ -43,7 +43,7 @@ def silence() -> None:
 
 
 def run_tests(
-    items: Sequence[pytest.Function], seconds: Sequence[float], told: Told | None = None
+    items: Sequence[pytest.Function], seconds: Sequence[float], value: Report | None = None
 ) -> int:
     """Run the tests until one fails, each limited to ten times its recorded time."""
     for place, item in enumerate(items):
@@ -56,8 +56,8 @@ def run_tests(
             return KILLED
         if any(report.failed for report in reports):
             return KILLED
-        if told:
-            told(place)
+        if value:
+            value(place)
     return SURVIVED
 
 

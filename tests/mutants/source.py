@@ -77,22 +77,22 @@ class _Finder:
             for place, child in enumerate(children):
                 if not isinstance(child, ast.AST) or _unread(node, field, place, child):
                     continue
-                held, at = (value, place) if isinstance(value, list) else (node, field)
+                current, at = (value, place) if isinstance(value, list) else (node, field)
                 reached = _span(child, span)
                 for new in changes(child):
-                    yield self._mutant(child, new, within, reached, (held, at))
+                    yield self._mutant(child, new, within, reached, (current, at))
                 yield from self.walk(child, within, reached)
 
     def _mutant(
         self, old: ast.AST, new: ast.AST, swap: bool, span: tuple[int, int], place: tuple[Any, Any]
     ) -> Mutant:
-        held, at = place
+        value, at = place
 
         def put() -> None:
-            if isinstance(held, list):
-                held[at] = new
+            if isinstance(value, list):
+                value[at] = new
             else:
-                setattr(held, at, new)
+                setattr(value, at, new)
 
         first = getattr(old, "lineno", span[0])
         line = self.lines[first - 1].strip()

@@ -66,10 +66,10 @@ class SteadyRun:
 class Warm(SteadyRun):
     """Pytest plugin that finds which tests run which lines, and tries each mutant on those."""
 
-    def __init__(self, sources: dict[str, Source], chosen: Sequence[Mutant], told: Verdict):
+    def __init__(self, sources: dict[str, Source], chosen: Sequence[Mutant], values: Verdict):
         self.sources = sources
         self.chosen = chosen
-        self.told = told
+        self.report = values
         self.files = {str(source.path) for source in sources.values()}
         self.lines: list[set[Line]] = []
         self.seconds: list[float] = []
@@ -148,14 +148,14 @@ class Warm(SteadyRun):
             span = {(path, line) for line in range(mutant.first, mutant.last + 1)}
             tests = [place for place in order if span & self.lines[place]] if mutant.swap else []
             if not tests:
-                self.told(mutant, None)
+                self.report(mutant, None)
                 continue
             # Tests that killed the previous mutants are likely to kill this one too.
             tests.sort(key=lambda place: self.kills.index(place) if place in self.kills else LAST)
             status = forked(functools.partial(self._try, mutant, tests, functions))
             if status == KILLED:
                 self._remember(tests[self.reached[0]])
-            self.told(mutant, None if status == UNFIT else status == KILLED)
+            self.report(mutant, None if status == UNFIT else status == KILLED)
 
     def _remember(self, place: int) -> None:
         self.kills = [place, *(one for one in self.kills if one != place)][:LAST]
@@ -170,10 +170,12 @@ class Warm(SteadyRun):
         self._forget()
         random.seed(0)
 
-        def told(place: int) -> None:
+        def report(place: int) -> None:
             self.reached[0] = place + 1
 
-        return run_tests([self.items[at] for at in tests], [self.seconds[at] for at in tests], told)
+        return run_tests(
+            [self.items[at] for at in tests], [self.seconds[at] for at in tests], report
+        )
 
 
 def exchange_code(functions: Iterable[FunctionType], module: CodeType, path: str) -> bool:

@@ -45,10 +45,10 @@ def test_names_famous_wines_are_all_right() -> None:
 
 @needs_node
 def test_names_held_out_set_reaches_the_target() -> None:
-    held = run("tests/names/accuracy.mjs")["held"]
-    assert held["count"] >= 50
-    assert held["top1"] >= 97
-    assert held["top3"] >= 99
+    value = run("tests/names/accuracy.mjs")["held"]
+    assert value["count"] >= 50
+    assert value["top1"] >= 97
+    assert value["top3"] >= 99
 
 
 @needs_node
@@ -76,8 +76,8 @@ def test_names_table_refers_to_known_styles() -> None:
     styles = json.loads((ROOT / "static/spec/styles.json").read_text("utf-8"))["styles"]
     known = {style["style_id"] for style in styles} | {"-"}
     groups = table["groups"]
-    told = ("styles", "by", "sweet", "auslese", "unoaked")
-    named = {style for group in groups for by in told for style in group.get(by, {}).values()}
+    items = ("styles", "by", "sweet", "auslese", "unoaked")
+    named = {style for group in groups for by in items for style in group.get(by, {}).values()}
     named |= {style for group in groups for style in group.get("may", [])}
     names = [name.casefold() for group in groups for name in group["names"]]
     assert named <= known

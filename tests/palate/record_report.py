@@ -42,5 +42,5 @@ def rounded(value: Any) -> Any:
 
 if __name__ == "__main__":
     kept = {name: rounded(document(name)) for name in BOOKS}
-    lines = [f"{json.dumps(name)}: {json.dumps(told)}" for name, told in kept.items()]
+    lines = [f"{json.dumps(name)}: {json.dumps(values)}" for name, values in kept.items()]
     FILE.write_text("{\n" + ",\n".join(lines) + "\n}\n", encoding="utf-8")

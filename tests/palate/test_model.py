@@ -103,8 +103,8 @@ def test_label_informs_unjudged_attributes():
     unknown, near, far = np.full((3, 3), np.nan)[:, None]
     near[0, 0], far[0, 0] = 6.0, 1.0
     spread = np.array([[0.2, np.nan, np.nan]])
-    told = [palate.predict(x, ["s1"], spread).mean[0] for x in (near, far)]
-    assert told[0] > told[1] + 1
+    items = [palate.predict(x, ["s1"], spread).mean[0] for x in (near, far)]
+    assert items[0] > items[1] + 1
     assert palate.predict(near, ["s1"], spread).sd[0] < palate.predict(unknown, ["s1"]).sd[0]
 
 

@@ -36,17 +36,17 @@ def picture(
 
 
 def exif(orientation: int = 1) -> Image.Exif:
-    told = Image.Exif()
-    told[0x0112] = orientation
-    told[0x010E] = SECRET.decode()
-    told.get_ifd(0x8825)[2] = (41.0, 53.0, 24.7)
-    return told
+    result = Image.Exif()
+    result[0x0112] = orientation
+    result[0x010E] = SECRET.decode()
+    result.get_ifd(0x8825)[2] = (41.0, 53.0, 24.7)
+    return result
 
 
 def png_text() -> PngInfo:
-    told = PngInfo()
-    told.add_text("Comment", SECRET.decode())
-    return told
+    result = PngInfo()
+    result.add_text("Comment", SECRET.decode())
+    return result
 
 
 WITH_SECRETS = [

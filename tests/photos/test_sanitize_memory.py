@@ -74,5 +74,5 @@ def test_image_larger_than_a_camera_makes_is_rejected(
 ) -> None:
     push_photo(client, ID)
     answer = client.put(f"/api/photos/{ID}", data=png(*size), headers=PNG)
-    told = {"code": "too_many_pixels", "bound": DEFAULTS["MAX_PHOTO_PIXELS"]}
-    assert (answer.status_code, answer.json["errors"]) == (422, {"photo": [told]})
+    values = {"code": "too_many_pixels", "bound": DEFAULTS["MAX_PHOTO_PIXELS"]}
+    assert (answer.status_code, answer.json["errors"]) == (422, {"photo": [values]})

@@ -45,8 +45,8 @@ def test_numbers_are_written_as_ecmascript_does(bits: str, text: str) -> None:
 def test_keys_are_sorted_by_utf16_units() -> None:
     """Check the example of RFC 8785 section 3.2.3 (from memory)."""
     keys = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\x80", "\xf6"]
-    told = {key: place for place, key in enumerate(keys, start=1)}
-    assert [*json.loads(canonical(told)).values()] == [2, 4, 6, 7, 1, 5, 3]
+    values = {key: place for place, key in enumerate(keys, start=1)}
+    assert [*json.loads(canonical(values)).values()] == [2, 4, 6, 7, 1, 5, 3]
 
 
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, 10**400])

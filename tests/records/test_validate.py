@@ -26,8 +26,8 @@ CODES = {
 
 
 def test_the_vectors_exercise_every_code() -> None:
-    told = json.dumps([test["expected"] for test in TESTS])
-    assert {code for code in CODES if f'"{code}"' in told} == CODES
+    text = json.dumps([test["expected"] for test in TESTS])
+    assert {code for code in CODES if f'"{code}"' in text} == CODES
 
 
 def test_the_vectors_exercise_every_type_of_the_spec() -> None:

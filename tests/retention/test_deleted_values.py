@@ -206,11 +206,11 @@ def test_phone_that_was_away_converges_after_the_purge(server: Server, is_edit_l
     for one in (away, phone, away):
         one.sync(server.send)
     assert phone.state() == away.state() == server.state()
-    told = {"words": None, "place": None}
+    values = {"words": None, "place": None}
     if is_edit_late:
         # The phone still has the note, which it brings back whole.
-        told = {"words": "after the purge", "place": "at home"}
-    assert record_of(server, TASTING)["fields"] == told
+        values = {"words": "after the purge", "place": "at home"}
+    assert record_of(server, TASTING)["fields"] == values
     if not is_edit_late:
         # The late value is in the revision log and is removed by the next purge.
         assert "before the deletion" in text_of(server)

@@ -189,8 +189,8 @@ def test_photo_over_the_quota_is_rejected(
         push_photo(client, id_)
     put(client)
     answer = client.put(f"/api/photos/{OTHER}", data=picture("olive"), headers=JPEG)
-    told = {"code": code, "bound": next(iter(settings.values()))}
-    assert (answer.status_code, answer.json["errors"]) == (422, {"photo": [told]})
+    values = {"code": code, "bound": next(iter(settings.values()))}
+    assert (answer.status_code, answer.json["errors"]) == (422, {"photo": [values]})
     assert len(files(app)) == 1
     # A stored photo can be replaced at the limit.
     put(client, colour="olive")

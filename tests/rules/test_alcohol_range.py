@@ -45,9 +45,9 @@ def test_range_ends_are_whole_hundredths_within_tolerance(bottle):
 @given(BOTTLES)
 def test_missing_label_data_never_reduces_the_range(bottle):
     silent = {**bottle, "protected_origin": None}
-    told, wide = tolerance_range(bottle, TODAY), tolerance_range(silent, TODAY)
-    assert wide["low"] <= told["low"]
-    assert wide["high"] >= told["high"]
+    result, wide = tolerance_range(bottle, TODAY), tolerance_range(silent, TODAY)
+    assert wide["low"] <= result["low"]
+    assert wide["high"] >= result["high"]
 
 
 @given(BOTTLES, st.none() | STRENGTHS, st.none() | STRENGTHS, st.none() | STRENGTHS)

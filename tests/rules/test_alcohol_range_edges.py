@@ -68,9 +68,9 @@ def test_printed_range_never_starts_below_zero() -> None:
 
 
 def test_type_word_implies_a_range_in_the_us_only() -> None:
-    told = {"label_words": ["table_wine"]}
-    assert ends(meant(label_market="US", **told)) == (700, 1400, False)
-    assert ends(meant(label_market="FR", **told)) == (None, None, False)
+    values = {"label_words": ["table_wine"]}
+    assert ends(meant(label_market="US", **values)) == (700, 1400, False)
+    assert ends(meant(label_market="FR", **values)) == (None, None, False)
 
 
 @pytest.mark.parametrize("half", [(1200, None), (None, 1200)])
@@ -103,23 +103,23 @@ def test_kind_is_assumed_only_where_the_law_needs_it() -> None:
 def test_aged_wine_needs_a_protected_origin_in_the_eu_only(
     market: str, origin: bool | None, rule: str, assumed: list[str]
 ) -> None:
-    told = {"label_market": market, "label_abv": 13.0, "kind": "still", "vintage": 2015}
-    found = meant(**told, protected_origin=origin)
+    values = {"label_market": market, "label_abv": 13.0, "kind": "still", "vintage": 2015}
+    found = meant(**values, protected_origin=origin)
     assert (found["rule"], found["assumed"]) == (rule, assumed)
 
 
 def test_wine_is_long_aged_after_three_years() -> None:
-    told = {"label_market": "OIV", "label_abv": 13.0, "vintage": 2022}
-    assert meant("2026-01-01", **told)["rule"] == "oiv_wine"
-    assert meant("2026-01-02", **told)["rule"] == "oiv_long_kept"
+    values = {"label_market": "OIV", "label_abv": 13.0, "vintage": 2022}
+    assert meant("2026-01-01", **values)["rule"] == "oiv_wine"
+    assert meant("2026-01-02", **values)["rule"] == "oiv_long_kept"
 
 
 def test_type_word_range_ends_at_fourteen() -> None:
-    told = {"label_market": "US", "label_words": ["table_wine"]}
-    assert meant(label_abv=14.0, **told)["errors"] == []
-    assert meant(label_abv=14.1, **told)["errors"] == ["above_type"]
-    assert meant(label_abv=7.0, **told)["errors"] == []
-    assert meant(label_abv=6.9, **told)["errors"] == ["below_type"]
+    values = {"label_market": "US", "label_words": ["table_wine"]}
+    assert meant(label_abv=14.0, **values)["errors"] == []
+    assert meant(label_abv=14.1, **values)["errors"] == ["above_type"]
+    assert meant(label_abv=7.0, **values)["errors"] == []
+    assert meant(label_abv=6.9, **values)["errors"] == ["below_type"]
 
 
 def test_low_end_on_a_tax_limit_is_excluded() -> None:
@@ -142,8 +142,8 @@ def test_tax_limits_apply_in_the_us_only() -> None:
 
 
 def test_type_word_range_starts_at_seven() -> None:
-    told = {"label_market": "US", "label_words": ["table_wine"]}
-    assert ends(meant(label_abv=7.5, **told)) == (700, 900, False)
+    values = {"label_market": "US", "label_words": ["table_wine"]}
+    assert ends(meant(label_abv=7.5, **values)) == (700, 900, False)
 
 
 def test_interpolation_passes_through_its_points() -> None:

@@ -91,10 +91,10 @@ def test_phone_assesses_every_style_like_the_server():
       import { estimateAge } from './static/rules/tasting/age.js';
       let text = '';
       for await (const part of process.stdin) text += part;
-      const told = JSON.parse(text).map(([tasting, bottle, style]) => [
+      const results = JSON.parse(text).map(([tasting, bottle, style]) => [
         assessOak(tasting, style).oak, assessOak(tasting, style).new,
         estimateAge(tasting, bottle, style).known]);
-      console.log(JSON.stringify(told));"""
+      console.log(JSON.stringify(results));"""
     asked = [(described(s), {"colour": s["colour"], "kind": s["kind"]}, s) for s in STYLES]
     run = subprocess.run(
         ["node", "--input-type=module", "-e", script],

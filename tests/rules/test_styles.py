@@ -96,10 +96,10 @@ def test_styles_repeat_nothing_in_a_list(field):
 
 
 def test_style_strength_limits_have_a_legal_source():
-    told = ("legal_source", "legal_basis", "legal_status")
+    items = ("legal_source", "legal_basis", "legal_status")
     for style in STYLES:
         bound = style["legal_min_abv"] is not None or style["legal_max_abv"] is not None
-        assert [style[field] is not None for field in told] == [bound] * 3, style["style_id"]
+        assert [style[field] is not None for field in items] == [bound] * 3, style["style_id"]
 
 
 def test_style_limits_of_mixed_laws_are_empty():
@@ -133,7 +133,7 @@ def errors_of(style):
         "aroma families": style["aroma_families"] and set(style["aroma_families"]) <= families,
         "hues of its colour": {hues.get(hue) for hue in style["ageing_hues"]} == {style["colour"]},
     }
-    return [name for name, held in holds.items() if not held]
+    return [name for name, entry in holds.items() if not entry]
 
 
 def test_every_style_is_complete():
@@ -249,9 +249,9 @@ def test_aroma_ids_of_old_notes_are_still_known():
 @pytest.mark.parametrize("language", spec.vocabulary("language"))
 def test_aroma_words_of_two_families_have_distinct_names(language):
     path = spec.static_root() / "words" / language / "aromas.json"
-    said = json.loads(path.read_text("utf-8"))
+    payload = json.loads(path.read_text("utf-8"))
     homes = {}
     for family in spec.load("aromas")["families"]:
         for word in family["words"]:
-            homes.setdefault(said[f"aroma.{word}"].casefold(), set()).add(family["id"])
+            homes.setdefault(payload[f"aroma.{word}"].casefold(), set()).add(family["id"])
     assert {word: home for word, home in homes.items() if len(home) > 1} == {}

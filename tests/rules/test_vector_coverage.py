@@ -55,32 +55,32 @@ def public_functions():
 
 def test_vectors_cover_every_label_rule():
     rules = spec.load("label_rules")
-    told = {each["rule"] for each in expectations("tolerance_range") if "rule" in each}
+    found = {each["rule"] for each in expectations("tolerance_range") if "rule" in each}
     ids = {rule["id"] for rule in [*rules["rules"], *rules["statements"]]}
-    assert told == ids | {"no_number"}
+    assert found == ids | {"no_number"}
 
 
 def test_vectors_cover_every_printing_error():
-    told = {error for each in expectations("tolerance_range") for error in each.get("errors", [])}
+    found = {error for each in expectations("tolerance_range") for error in each.get("errors", [])}
     steps = {step["error"] for step in spec.load("label_rules")["steps"].values()}
     files = [path for path in FILES if path.name in ("alcohol_range.py", "alcohol_rule.py")]
     source = "".join(path.read_text("utf-8") for path in files)
     appended = set(re.findall(r'\["errors"\](?:\.append\(| \+= \[)"(\w+)"', source))
-    assert told == steps | appended
+    assert found == steps | appended
 
 
 def test_vectors_cover_every_rejection():
     raised = set()
     for path in FILES:
         raised |= set(re.findall(r'RuleError\("(\w+)"', path.read_text("utf-8")))
-    told = {
+    found = {
         test["expected"]["error"]
         for content in TRADE
         for group in content["groups"]
         for test in group["tests"]
         if isinstance(test["expected"], dict) and test["expected"].keys() == {"error"}
     }
-    assert raised == told
+    assert raised == found
 
 
 def test_vectors_cover_every_public_function():

@@ -53,8 +53,8 @@ def own(record: Record) -> Record:
 def hold(page: Page) -> int:
     """Wait until all records and the palate are on the phone. Return the tasting count."""
     page.goto("/#/settings")
-    held: int = page.evaluate(WHOLE)
-    return held
+    result: int = page.evaluate(WHOLE)
+    return result
 
 
 @contextmanager

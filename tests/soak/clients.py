@@ -94,8 +94,8 @@ class Client:
         headers = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
         body = gzip.compress(json.dumps(request).encode(), 1)
         content = self.ask("POST", "/api/sync", body, headers)
-        told: dict[str, Any] | None = json.loads(content) if content is not None else None
-        return told
+        payload: dict[str, Any] | None = json.loads(content) if content is not None else None
+        return payload
 
     def ask(
         self, method: str, path: str, body: bytes | None, headers: dict[str, str]

@@ -35,8 +35,8 @@ class Server:
         asked = SyncRequestSchema().load(json.loads(json.dumps(request)))
         with self.app.app_context():
             answer = handle_sync(write_transaction, 1, asked, self.now_ms)
-        told: dict[str, Any] = json.loads(answer.text())
-        return told
+        payload: dict[str, Any] = json.loads(answer.text())
+        return payload
 
     def rows(self, table: Any) -> list[dict[str, Any]]:
         with self.app.app_context(), read_transaction() as connection:

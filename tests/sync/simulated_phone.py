@@ -33,17 +33,17 @@ def blank(key: Key) -> Record:
     }
 
 
-def one_clock(said: dict[str, Any]) -> str:
+def one_clock(values: dict[str, Any]) -> str:
     """Return the clock of a change that has one value."""
-    clock: str = said.get("deleted_clock") or next(iter(said["clocks"].values()))
+    clock: str = values.get("deleted_clock") or next(iter(values["clocks"].values()))
     return clock
 
 
-def set_one_clock(said: dict[str, Any], clock: str) -> None:
-    if said.get("deleted_clock"):
-        said["deleted_clock"] = clock
+def set_one_clock(values: dict[str, Any], clock: str) -> None:
+    if values.get("deleted_clock"):
+        values["deleted_clock"] = clock
     else:
-        said["clocks"] = dict.fromkeys(said["clocks"], clock)
+        values["clocks"] = dict.fromkeys(values["clocks"], clock)
 
 
 class Phone:
@@ -94,7 +94,7 @@ class Phone:
     def request(self, limit: int = 3) -> dict[str, Any]:
         """Return the sync request that the phone would send now."""
         changes = [self._change(key, self.outbox[key]) for key in sorted(self.outbox)]
-        told = {
+        values = {
             "format": 1,
             "device": self.device,
             "epoch": self.epoch,
@@ -103,7 +103,7 @@ class Phone:
             "limit": limit,
             "changes": [*self.earlier, *changes][: self.most_up],
         }
-        return deepcopy(told)
+        return deepcopy(values)
 
     def _change(self, key: Key, unsent: set[str]) -> dict[str, Any]:
         record = self.records[key]
@@ -134,8 +134,8 @@ class Phone:
         if answer["rewound"]:
             self.seen_clock = None
             for key, record in self.records.items():
-                said = {"deleted"} if record["deleted_clock"] else set()
-                self.outbox[key] = {*record["clocks"], *said}
+                value = {"deleted"} if record["deleted_clock"] else set()
+                self.outbox[key] = {*record["clocks"], *value}
         for change in answer["changes"]:
             self._take_change(change)
         self._note_taken(request, answer)
@@ -217,11 +217,11 @@ class Phone:
             for key in self.outbox
             for name in self.outbox[key]
         }
-        lost = [said for said in self.earlier if not self._is_open(said)]
+        lost = [entry for entry in self.earlier if not self._is_open(entry)]
         stamps |= {
-            one_clock(said): partial(set_one_clock, said)
-            for said in self.earlier
-            if said not in lost
+            one_clock(entry): partial(set_one_clock, entry)
+            for entry in self.earlier
+            if entry not in lost
         }
         ahead = sorted(clock for clock in stamps if clock_ms(clock) > now_ms)
         every = [*self._all_clocks(), *stamps, *map(one_clock, lost), self.seen_clock or ""]
@@ -229,10 +229,10 @@ class Phone:
         for clock in ahead:
             stamps[clock](self._tick(now_ms))
 
-    def _is_open(self, said: dict[str, Any]) -> bool:
+    def _is_open(self, values: dict[str, Any]) -> bool:
         """Return whether the record's current value of the field is unsent too."""
-        key = (said["kind"], said["id"])
-        name = "deleted" if said.get("deleted_clock") else next(iter(said["clocks"]))
+        key = (values["kind"], values["id"])
+        name = "deleted" if values.get("deleted_clock") else next(iter(values["clocks"]))
         return name in self.outbox.get(key, set())
 
     def _clock(self, key: Key, name: str) -> str:

@@ -15,15 +15,15 @@ def superseded_of(server: Server) -> list[tuple[str, int]]:
 
 def test_record_known_up_to_the_cursor_is_not_returned(server: Server) -> None:
     epoch = server.send(ask(changes=[change(id=number(0)), change(id=number(1))]))["epoch"]
-    told = {"device": "bbbbbbbb", "epoch": epoch, "cursor": 1}
-    answer = server.send(ask(**told, changes=[change(id=number(0), clock=LATE)]))
+    values = {"device": "bbbbbbbb", "epoch": epoch, "cursor": 1}
+    answer = server.send(ask(**values, changes=[change(id=number(0), clock=LATE)]))
     assert [one["id"] for one in answer["changes"]] == [number(1)]
 
 
 def test_record_changed_after_the_cursor_is_returned(server: Server) -> None:
     epoch = server.send(ask(changes=[change(id=number(0)), change(id=number(1))]))["epoch"]
-    told = {"device": "bbbbbbbb", "epoch": epoch, "cursor": 1}
-    answer = server.send(ask(**told, changes=[change(id=number(1), clock=LATE)]))
+    values = {"device": "bbbbbbbb", "epoch": epoch, "cursor": 1}
+    answer = server.send(ask(**values, changes=[change(id=number(1), clock=LATE)]))
     assert [one["id"] for one in answer["changes"]] == [number(1)]
 
 

@@ -28,8 +28,8 @@ def push(app: Flask, thread: int) -> list[str]:
     client, sent = app.test_client(), []
     for batch in range(BATCHES):
         changes = [record(thread, batch * PER_BATCH + number) for number in range(PER_BATCH)]
-        told = {"format": 1, "device": f"device{thread:03d}", "cursor": 0, "limit": 0}
-        answer = client.post("/api/sync", json={**told, "changes": changes})
+        body = {"format": 1, "device": f"device{thread:03d}", "cursor": 0, "limit": 0}
+        answer = client.post("/api/sync", json={**body, "changes": changes})
         assert answer.status_code == 200, answer.text
         assert {one["outcome"] for one in answer.json["outcomes"]} == {"applied"}
         sent += [change["id"] for change in changes]
@@ -39,13 +39,13 @@ def push(app: Flask, thread: int) -> list[str]:
 def pull(app: Flask, over: threading.Event) -> list[dict[str, Any]]:
     """Read page after page until `over` is set, with a cursor that never goes back."""
     client, seen = app.test_client(), []
-    told: dict[str, Any] = {"format": 1, "device": "reader001", "cursor": 0, "limit": 7}
+    body: dict[str, Any] = {"format": 1, "device": "reader001", "cursor": 0, "limit": 7}
     while True:
         last = over.is_set()
-        answer = client.post("/api/sync", json=told)
+        answer = client.post("/api/sync", json=body)
         assert answer.status_code == 200, answer.text
         seen += answer.json["changes"]
-        told |= {name: answer.json[name] for name in ("cursor", "epoch", "token")}
+        body |= {name: answer.json[name] for name in ("cursor", "epoch", "token")}
         if last and not answer.json["more"]:
             return seen
         if not answer.json["changes"]:

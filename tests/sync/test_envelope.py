@@ -12,14 +12,14 @@ from webapp.sync.schemas import OutcomeSchema, SyncAnswerSchema, SyncRequestSche
 from webapp.sync.service import SyncRequest
 
 
-def read(**told: Any) -> SyncRequest:
-    found: SyncRequest = SyncRequestSchema().load(ask(**told))
+def read(**parts: Any) -> SyncRequest:
+    found: SyncRequest = SyncRequestSchema().load(ask(**parts))
     return found
 
 
-def errors_of(told: dict[str, Any]) -> dict[str, Any]:
+def errors_of(values: dict[str, Any]) -> dict[str, Any]:
     with pytest.raises(ValidationError) as refused:
-        SyncRequestSchema().load(told)
+        SyncRequestSchema().load(values)
     found: dict[str, Any] = refused.value.normalized_messages()
     return found
 
@@ -79,9 +79,9 @@ def test_envelope_part_past_its_bounds_is_rejected(part: str, value: Any, code: 
 
 @pytest.mark.parametrize("part", ["format", "device", "cursor"])
 def test_missing_required_part_is_rejected(part: str) -> None:
-    told = ask()
-    del told[part]
-    assert [*errors_of(told)] == [part]
+    result = ask()
+    del result[part]
+    assert [*errors_of(result)] == [part]
 
 
 def test_changes_must_be_a_list() -> None:

@@ -19,7 +19,7 @@ from webapp.sync import apply
 CLOCK = "1790000000000-0000-aaaaaaaa"
 
 
-def told(count: int = 3, words: str = "plums") -> dict[str, Any]:
+def request(count: int = 3, words: str = "plums") -> dict[str, Any]:
     changes = [
         {
             "kind": "tasting",
@@ -60,19 +60,19 @@ def test_locked_database_returns_503_and_succeeds_on_retry(
     client, before = hasty_app.test_client(), whole_book(hasty_app)
     other = sqlite3.connect(file_of(hasty_app), isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
-    answer = client.post("/api/sync", json=told())
+    answer = client.post("/api/sync", json=request())
     assert answer.status_code == 503
     assert int(answer.headers["Retry-After"]) > 0
     assert answer.json["code"] == "database_busy"
     other.execute("ROLLBACK")
     other.close()
     assert whole_book(hasty_app) == before
-    assert client.post("/api/sync", json=told()).json["cursor"] == 3
+    assert client.post("/api/sync", json=request()).json["cursor"] == 3
 
 
 def test_full_disk_returns_503_and_stores_nothing(app: Flask) -> None:
     client = app.test_client()
-    client.post("/api/sync", json=told())
+    client.post("/api/sync", json=request())
     before = whole_book(app)
     with app.app_context():
 
@@ -82,18 +82,18 @@ def test_full_disk_returns_503_and_stores_nothing(app: Flask) -> None:
             connection.execute(f"PRAGMA max_page_count={pages}")
 
         db.engine.dispose()
-        answer = client.post("/api/sync", json=told(400, "x" * 3000))
+        answer = client.post("/api/sync", json=request(400, "x" * 3000))
         assert answer.status_code == 503
         assert "Retry-After" in answer.headers
         assert whole_book(app) == before
         event.remove(db.engine, "connect", full)
         db.engine.dispose()
-    assert client.post("/api/sync", json=told(400, "x" * 3000)).status_code == 200
+    assert client.post("/api/sync", json=request(400, "x" * 3000)).status_code == 200
 
 
 def test_failure_within_a_batch_stores_nothing(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
     client = app.test_client()
-    client.post("/api/sync", json=told(1))
+    client.post("/api/sync", json=request(1))
     before = whole_book(app)
 
     def breaks(*_: Any) -> int:
@@ -102,9 +102,9 @@ def test_failure_within_a_batch_stores_nothing(app: Flask, monkeypatch: pytest.M
     with monkeypatch.context() as patch:
         # The records are written at this point, their revisions are not.
         patch.setattr(apply, "write_revisions", breaks)
-        answer = client.post("/api/sync", json=told(3, "figs"))
+        answer = client.post("/api/sync", json=request(3, "figs"))
     assert answer.status_code == 500
     assert answer.json["code"] == "unexpected"
     assert "middle" not in answer.text
     assert whole_book(app) == before
-    assert client.post("/api/sync", json=told(3)).status_code == 200
+    assert client.post("/api/sync", json=request(3)).status_code == 200

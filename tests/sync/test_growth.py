@@ -91,12 +91,12 @@ def test_revisions_of_a_record_are_limited(
     server: Server, field: str, value: str, kept: int
 ) -> None:
     """A device that sends ever more values that lose cannot fill the disk; the latest stay."""
-    told = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "limit": 1}
+    values = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "limit": 1}
     last = kept + 250
-    server.send({**told, "changes": losing(field, range(last, last + 1), "")})
+    server.send({**values, "changes": losing(field, range(last, last + 1), "")})
     for start in range(0, last, 50 if value else 500):
         some = losing(field, range(start, min(last, start + (50 if value else 500))), value)
-        answer = server.send({**told, "changes": some})
+        answer = server.send({**values, "changes": some})
         assert {one["outcome"] for one in answer["outcomes"]} == {"applied"}
     clocks = sorted(row["clock"] for row in server.rows(tables.revision))
     assert len(clocks) == kept

@@ -14,14 +14,14 @@ TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1690000000000-0000-aaaaaaaa"
 
 
-def change(words: Any = "plums", clock: str = CLOCK, **told: Any) -> dict[str, Any]:
+def change(words: Any = "plums", clock: str = CLOCK, **parts: Any) -> dict[str, Any]:
     base = {"kind": "tasting", "id": TASTING}
-    return {**base, "fields": {"words": words}, "clocks": {"words": clock}, **told}
+    return {**base, "fields": {"words": words}, "clocks": {"words": clock}, **parts}
 
 
-def send(client: FlaskClient, *changes: Any, **told: Any) -> dict[str, Any]:
+def send(client: FlaskClient, *changes: Any, **parts: Any) -> dict[str, Any]:
     envelope = {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": list(changes)}
-    answer = client.post("/api/sync", json={**envelope, **told})
+    answer = client.post("/api/sync", json={**envelope, **parts})
     assert answer.status_code == 200, answer.text
     found: dict[str, Any] = answer.json
     return found
@@ -42,11 +42,11 @@ def test_known_ids_and_tokens_give_no_access_to_others(any_app: Flask) -> None:
 
 def test_replayed_requests_leave_the_records_unchanged(any_client: FlaskClient) -> None:
     clocks = [f"169000000000{number}-0000-aaaaaaaa" for number in range(4)]
-    told = [change(f"text {number}", clock) for number, clock in enumerate(clocks)]
-    for one in told:
+    items = [change(f"text {number}", clock) for number, clock in enumerate(clocks)]
+    for one in items:
         send(any_client, one)
     before = send(any_client, device="bbbbbbbb")["changes"]
-    for one in (*reversed(told), told[2], told[0]):
+    for one in (*reversed(items), items[2], items[0]):
         (outcome,) = send(any_client, one)["outcomes"]
         assert outcome["outcome"] == "duplicate"
     assert send(any_client, device="cccccccc")["changes"] == before
@@ -76,10 +76,10 @@ def test_replayed_requests_leave_the_records_unchanged(any_client: FlaskClient) 
     ids=lambda bad: str(bad)[:24],
 )
 def test_hostile_change_is_rejected_alone(client: FlaskClient, bad: Any) -> None:
-    told = send(client, bad, change())
-    assert [one["outcome"] for one in told["outcomes"]] == ["refused", "applied"]
-    assert told["outcomes"][0]["errors"]
-    assert len(str(told)) < 2_000
+    result = send(client, bad, change())
+    assert [one["outcome"] for one in result["outcomes"]] == ["refused", "applied"]
+    assert result["outcomes"][0]["errors"]
+    assert len(str(result)) < 2_000
 
 
 def test_ten_megabytes_are_rejected_unread(client: FlaskClient) -> None:

@@ -22,8 +22,8 @@ ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 TOO_BIG = {"record": [{"code": "too_big", "bound": limits.MAX_CHARACTERS}]}
 
 
-def ask(*changes: dict[str, Any], **told: Any) -> dict[str, Any]:
-    return {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [*changes]} | told
+def ask(*changes: dict[str, Any], **parts: Any) -> dict[str, Any]:
+    return {"format": 1, "device": "aaaaaaaa", "cursor": 0, "changes": [*changes]} | parts
 
 
 def grown(ms: int, names: range, letters: int, id_: str = ID) -> dict[str, Any]:
@@ -38,15 +38,15 @@ def number(value: int) -> str:
 
 
 def outcome(answer: dict[str, Any]) -> tuple[str, Any]:
-    (told,) = answer["outcomes"]
-    return told["outcome"], told.get("errors")
+    (value,) = answer["outcomes"]
+    return value["outcome"], value.get("errors")
 
 
 def test_field_limit_holds_over_many_pushes(server: Server) -> None:
     assert outcome(server.send(ask(grown(0, range(190), 5))))[0] == "applied"
     assert outcome(server.send(ask(grown(1, range(190, 380), 5)))) == ("refused", TOO_BIG)
-    (held,) = server.state().values()
-    assert len(held["fields"]) == 190
+    (result,) = server.state().values()
+    assert len(result["fields"]) == 190
 
 
 def test_text_limit_holds_over_many_pushes(server: Server) -> None:
@@ -67,8 +67,8 @@ def test_oversized_record_can_be_reduced(server: Server) -> None:
     large = {f"moon_{one}": "x" * 5 for one in range(300)}
     clocks = dict.fromkeys(large, f"{START_MS}-0000-aaaaaaaa")
     with server.app.app_context(), write_transaction() as connection:
-        held = {"fields": json.dumps(large), "clocks": json.dumps(clocks)}
-        connection.execute(update(tables.record).values(held))
+        values = {"fields": json.dumps(large), "clocks": json.dumps(clocks)}
+        connection.execute(update(tables.record).values(values))
     assert outcome(server.send(ask(grown(5, range(2), 3))))[0] == "applied"
     assert outcome(server.send(ask(grown(6, range(2), 9))))[0] == "refused"
 
@@ -83,8 +83,8 @@ def test_record_count_is_limited(any_app: Flask) -> None:
     def send(*changes: dict[str, Any]) -> list[str]:
         asked = SyncRequestSchema().load(json.loads(json.dumps(ask(*changes))))
         with any_app.app_context():
-            told = handle_sync(write_transaction, 1, asked, START_MS, max_records=3).outcomes
-        return [one["outcome"] for one in told]
+            value = handle_sync(write_transaction, 1, asked, START_MS, max_records=3).outcomes
+        return [one["outcome"] for one in value]
 
     news = [grown(0, range(1), 3, number(one)) for one in range(5)]
     assert send(*news) == ["applied"] * 3 + ["refused"] * 2
@@ -95,8 +95,8 @@ def test_record_count_is_limited(any_app: Flask) -> None:
 def test_phone_is_told_of_the_record_limit(make_app: AppMaker) -> None:
     client = make_app(MAX_RECORDS=1).test_client()
     news = [grown(0, range(1), 3, number(one)) for one in range(2)]
-    told = client.post("/api/sync", json=ask(*news)).json["outcomes"]
-    assert told[1]["errors"] == {"record": [{"code": "too_many_records", "bound": 1}]}
+    payload = client.post("/api/sync", json=ask(*news)).json["outcomes"]
+    assert payload[1]["errors"] == {"record": [{"code": "too_many_records", "bound": 1}]}
 
 
 @pytest.fixture
@@ -129,10 +129,10 @@ def test_page_reads_little_more_than_it_sends(large_book: Server) -> None:
 
 
 def test_pages_limited_by_size_deliver_everything(large_book: Server) -> None:
-    held, shown, more = list[str](), dict[str, Any](), True
+    result, shown, more = list[str](), dict[str, Any](), True
     while more:
         page = large_book.send(ask(limit=1000, **shown))
         assert not page["rewound"]
-        held += [one["id"] for one in page["changes"]]
+        result += [one["id"] for one in page["changes"]]
         shown, more = {name: page[name] for name in ("cursor", "epoch", "token")}, page["more"]
-    assert held == [number(one) for one in range(600)]
+    assert result == [number(one) for one in range(600)]

@@ -10,7 +10,7 @@ from webapp.sync.merge import MergeError, merge
 EARLY, LATE = "1790000000000-0000-aaaaaaaa", "1790000000001-0000-aaaaaaaa"
 
 
-def record(kind: str = "tasting", id_: str = "x", **told: object) -> Record:
+def record(kind: str = "tasting", id_: str = "x", **parts: object) -> Record:
     base: Record = {
         "kind": kind,
         "id": id_,
@@ -19,7 +19,7 @@ def record(kind: str = "tasting", id_: str = "x", **told: object) -> Record:
         "deleted": False,
         "deleted_clock": None,
     }
-    return {**base, **told}  # type: ignore[typeddict-item]
+    return {**base, **parts}  # type: ignore[typeddict-item]
 
 
 @pytest.mark.parametrize("other", [record("bottle"), record(id_="y")])

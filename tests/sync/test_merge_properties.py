@@ -28,13 +28,13 @@ values = st.one_of(
 
 @st.composite
 def records(draw: st.DrawFn) -> Record:
-    said = draw(st.dictionaries(st.sampled_from(["a", "b", "c"]), st.tuples(values, clocks)))
+    result = draw(st.dictionaries(st.sampled_from(["a", "b", "c"]), st.tuples(values, clocks)))
     deleted_clock = draw(st.none() | clocks)
     return {
         "kind": "tasting",
         "id": "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5",
-        "fields": {name: value for name, (value, _) in said.items()},
-        "clocks": {name: clock for name, (_, clock) in said.items()},
+        "fields": {name: value for name, (value, _) in result.items()},
+        "clocks": {name: clock for name, (_, clock) in result.items()},
         "deleted": draw(st.booleans()) if deleted_clock else False,
         "deleted_clock": deleted_clock,
     }
@@ -44,7 +44,7 @@ def text(record: Record) -> str:
     return canonical(dict(record))
 
 
-def said(record: Record) -> set[tuple[str, str, str]]:
+def values_of(record: Record) -> set[tuple[str, str, str]]:
     """Return (field, clock, value) for every value of a record."""
     found = {(f, record["clocks"][f], canonical(record["fields"][f])) for f in record["clocks"]}
     if record["deleted_clock"]:
@@ -76,11 +76,11 @@ def test_merging_again_changes_nothing(one: Record, other: Record) -> None:
 def test_every_delivery_order_converges(deliveries: list[Record]) -> None:
     ends = set()
     for order in itertools.permutations(deliveries):
-        held: Record | None = None
+        value: Record | None = None
         for delivery in order:
-            held = merge(held, delivery)["record"]
-        assert held is not None
-        ends.add(text(held))
+            value = merge(value, delivery)["record"]
+        assert value is not None
+        ends.add(text(value))
     assert len(ends) == 1
 
 
@@ -88,7 +88,7 @@ def test_every_delivery_order_converges(deliveries: list[Record]) -> None:
 def test_merge_keeps_every_value_or_supersedes_it(one: Record, other: Record) -> None:
     merged = merge(one, other)
     lost = {(entry["field"], entry["clock"], canonical(entry["value"])) for entry in merged["lost"]}
-    assert said(merged["record"]) | lost == said(one) | said(other)
+    assert values_of(merged["record"]) | lost == values_of(one) | values_of(other)
 
 
 @given(records(), records())
@@ -104,7 +104,7 @@ def test_merge_does_not_modify_its_inputs(one: Record, other: Record) -> None:
     assert (text(one), text(other)) == before
 
 
-def record(**said: Any) -> Record:
+def record(**parts: Any) -> Record:
     base: Record = {
         "kind": "tasting",
         "id": "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5",
@@ -113,7 +113,7 @@ def record(**said: Any) -> Record:
         "deleted": False,
         "deleted_clock": None,
     }
-    return {**base, **said}
+    return {**base, **parts}
 
 
 EARLY, MIDDLE, LATE = (f"000000000000{ms}-0000-aaaaaaaa" for ms in (1, 2, 3))

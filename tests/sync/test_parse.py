@@ -22,17 +22,17 @@ CLOCK = "1790000000000-0000-aaaaaaaa"
 LATER = "1790000000000-0001-aaaaaaaa"
 
 
-def record(**told: Any) -> dict[str, Any]:
+def record(**parts: Any) -> dict[str, Any]:
     base = {
         "kind": "tasting",
         "id": "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5",
         "fields": {},
         "clocks": {},
     }
-    return {**base, **told}
+    return {**base, **parts}
 
 
-def said(name: str, value: Any) -> dict[str, Any]:
+def one_field(name: str, value: Any) -> dict[str, Any]:
     return record(fields={name: value}, clocks={name: CLOCK})
 
 
@@ -61,18 +61,18 @@ REFUSED = [
     (record(deleted=1, deleted_clock=CLOCK), "deleted", "not_flag"),
     (record(deleted=True), "deleted", "no_clock"),
     (record(deleted=True, deleted_clock="x"), "deleted", "not_clock"),
-    (said("a b", 1), "fields", "bad_character"),
-    (said("a\u0000", 1), "fields", "bad_character"),
-    (said("\ud800", 1), "fields", "bad_character"),
-    (said("deleted", 1), "fields", "bad_character"),
-    (said("constructor", 1), "fields", "bad_character"),
-    (said("body", 11), "body", "too_high"),
-    (said("moon", "a\u0000"), "moon", "bad_character"),
-    (said("moon", {"\udc00": 1}), "moon", "bad_character"),
-    (said("moon", nested(MAX_DEPTH)), "moon", "too_deep"),
-    (said("moon", 10**400), "moon", "not_number"),
-    (said("moon", float("inf")), "moon", "not_number"),
-    (said("moon", "x" * MAX_UNKNOWN_LENGTH), "moon", "too_long"),
+    (one_field("a b", 1), "fields", "bad_character"),
+    (one_field("a\u0000", 1), "fields", "bad_character"),
+    (one_field("\ud800", 1), "fields", "bad_character"),
+    (one_field("deleted", 1), "fields", "bad_character"),
+    (one_field("constructor", 1), "fields", "bad_character"),
+    (one_field("body", 11), "body", "too_high"),
+    (one_field("moon", "a\u0000"), "moon", "bad_character"),
+    (one_field("moon", {"\udc00": 1}), "moon", "bad_character"),
+    (one_field("moon", nested(MAX_DEPTH)), "moon", "too_deep"),
+    (one_field("moon", 10**400), "moon", "not_number"),
+    (one_field("moon", float("inf")), "moon", "not_number"),
+    (one_field("moon", "x" * MAX_UNKNOWN_LENGTH), "moon", "too_long"),
 ]
 
 
@@ -93,7 +93,7 @@ def test_too_many_fields_are_refused() -> None:
 
 @pytest.mark.parametrize("value", [nested(MAX_DEPTH - 1), {"a": [True, None, 1.5, "ü"]}, -(2**60)])
 def test_unknown_field_passes_unchanged(value: Any) -> None:
-    assert parse_record(said("moon", value))["fields"] == {"moon": value}
+    assert parse_record(one_field("moon", value))["fields"] == {"moon": value}
 
 
 def test_missing_parts_are_empty() -> None:
@@ -102,9 +102,11 @@ def test_missing_parts_are_empty() -> None:
 
 
 def test_latest_clock_includes_the_deletion() -> None:
-    assert latest_clock(parse_record(said("body", 1))) == CLOCK
+    assert latest_clock(parse_record(one_field("body", 1))) == CLOCK
     assert (
-        latest_clock(parse_record({**said("body", 1), "deleted": True, "deleted_clock": LATER}))
+        latest_clock(
+            parse_record({**one_field("body", 1), "deleted": True, "deleted_clock": LATER})
+        )
         == LATER
     )
     assert latest_clock(parse_record(record())) is None
@@ -129,10 +131,10 @@ def test_any_json_is_a_record_or_rejected(value: Any) -> None:
 
 @given(st.dictionaries(NAMES, json_values), st.sampled_from(["tasting", "bottle", "photo"]))
 def test_any_field_values_are_accepted_or_rejected(fields: Any, kind: str) -> None:
-    told = record(kind=kind, fields=fields, clocks=dict.fromkeys(fields, CLOCK))
+    result = record(kind=kind, fields=fields, clocks=dict.fromkeys(fields, CLOCK))
     errors: dict[str, Any] = {}
     try:
-        parse_record(told)
+        parse_record(result)
     except InvalidRecord as refused:
         errors = refused.errors
     assert errors.keys() <= {*fields, "fields"}

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.sync.test_parse import CLOCK, LATER, nested, record, said
+from tests.sync.test_parse import CLOCK, LATER, nested, one_field, record
 from webapp.sync.parse import InvalidRecord, latest_clock, parse_record, storage_error
 
 
@@ -33,30 +33,31 @@ def errors_of(value: Any) -> dict[str, Any]:
         (record(clocks={"body": CLOCK}), {"clocks": [{"code": "no_field"}]}),
         (record(deleted="x"), {"deleted": [{"code": "not_flag"}]}),
         (record(deleted=False, deleted_clock=3), {"deleted": [{"code": "not_clock"}]}),
-        (said("moon", nested(16)), {"moon": [{"code": "too_deep", "bound": 16}]}),
-        (said("moon", "x" * 19_999), {"moon": [{"code": "too_long", "bound": 20_000}]}),
-        (said("moon", "\ud800"), {"moon": [{"code": "bad_character"}]}),
-        (said("moon", [1, {"a": [float("nan")]}]), {"moon": [{"code": "not_number"}]}),
-        (said("Moon", 1), {"fields": [{"code": "bad_character"}]}),
-        (said("9moon", 1), {"fields": [{"code": "bad_character"}]}),
-        (said("m" * 65, 1), {"fields": [{"code": "bad_character"}]}),
+        (one_field("moon", nested(16)), {"moon": [{"code": "too_deep", "bound": 16}]}),
+        (one_field("moon", "x" * 19_999), {"moon": [{"code": "too_long", "bound": 20_000}]}),
+        (one_field("moon", "\ud800"), {"moon": [{"code": "bad_character"}]}),
+        (one_field("moon", [1, {"a": [float("nan")]}]), {"moon": [{"code": "not_number"}]}),
+        (one_field("Moon", 1), {"fields": [{"code": "bad_character"}]}),
+        (one_field("9moon", 1), {"fields": [{"code": "bad_character"}]}),
+        (one_field("m" * 65, 1), {"fields": [{"code": "bad_character"}]}),
     ],
 )
 def test_rejection_names_part_code_and_bound(value: Any, errors: Any) -> None:
     expected = {
-        part: [{"code": told}] if isinstance(told, str) else told for part, told in errors.items()
+        part: [{"code": entry}] if isinstance(entry, str) else entry
+        for part, entry in errors.items()
     }
     assert errors_of(value) == expected
 
 
 @pytest.mark.parametrize("value", [nested(15), "x" * 19_998, 1e308, 10**308, True, None, {}])
 def test_unknown_field_is_accepted_up_to_its_bounds(value: Any) -> None:
-    assert parse_record(said("moon", value))["fields"] == {"moon": value}
+    assert parse_record(one_field("moon", value))["fields"] == {"moon": value}
 
 
 @pytest.mark.parametrize("name", ["m", "m" * 64, "moon_9", "deleted_", "deleted_by"])
 def test_unknown_field_name_is_accepted(name: str) -> None:
-    assert parse_record(said(name, 1))["clocks"] == {name: CLOCK}
+    assert parse_record(one_field(name, 1))["clocks"] == {name: CLOCK}
 
 
 def test_field_count_limit_is_200() -> None:
@@ -69,8 +70,8 @@ def test_field_count_limit_is_200() -> None:
 
 def test_all_invalid_fields_are_reported_together() -> None:
     fields = {"moon": "\ud800", "body": 11, "sun": 10**400, "words": "plums"}
-    told = record(fields=fields, clocks=dict.fromkeys(fields, CLOCK))
-    assert errors_of(told) == {
+    result = record(fields=fields, clocks=dict.fromkeys(fields, CLOCK))
+    assert errors_of(result) == {
         "body": [{"code": "too_high", "bound": 10}],
         "moon": [{"code": "bad_character"}],
         "sun": [{"code": "not_number"}],
@@ -79,23 +80,23 @@ def test_all_invalid_fields_are_reported_together() -> None:
 
 def test_invalid_clock_is_named_among_valid_ones() -> None:
     fields = {"words": "plums", "body": 1, "oak": 2}
-    told = record(fields=fields, clocks={"words": CLOCK, "body": "x", "oak": CLOCK})
-    assert errors_of(told) == {"body": [{"code": "not_clock"}]}
+    result = record(fields=fields, clocks={"words": CLOCK, "body": "x", "oak": CLOCK})
+    assert errors_of(result) == {"body": [{"code": "not_clock"}]}
 
 
 def test_invalid_field_name_rejects_the_record() -> None:
-    told = record(fields={"moon": 1, "Moon": 1}, clocks={"moon": CLOCK, "Moon": CLOCK})
-    assert errors_of(told) == {"fields": [{"code": "bad_character"}]}
+    result = record(fields={"moon": 1, "Moon": 1}, clocks={"moon": CLOCK, "Moon": CLOCK})
+    assert errors_of(result) == {"fields": [{"code": "bad_character"}]}
 
 
 def test_invalid_fields_are_reported_in_order() -> None:
     names = ["sun", "moon", "earth", "venus", "mars", "pluto"]
-    told = record(fields=dict.fromkeys(names, "\ud800"), clocks=dict.fromkeys(names, CLOCK))
-    assert [*errors_of(told)] == sorted(names)
+    result = record(fields=dict.fromkeys(names, "\ud800"), clocks=dict.fromkeys(names, CLOCK))
+    assert [*errors_of(result)] == sorted(names)
 
 
 def test_long_text_with_a_forbidden_character_is_rejected() -> None:
-    assert errors_of(said("moon", "\ud800" * 20_000)) == {"moon": [{"code": "bad_character"}]}
+    assert errors_of(one_field("moon", "\ud800" * 20_000)) == {"moon": [{"code": "bad_character"}]}
 
 
 def test_keys_inside_unknown_fields_are_checked() -> None:
@@ -106,10 +107,10 @@ def test_keys_inside_unknown_fields_are_checked() -> None:
 
 
 def test_a_record_is_read_whole() -> None:
-    told = {**said("words", "plums"), "deleted": True, "deleted_clock": LATER, "more": 1}
-    assert parse_record(told) == {
+    values = {**one_field("words", "plums"), "deleted": True, "deleted_clock": LATER, "more": 1}
+    assert parse_record(values) == {
         "kind": "tasting",
-        "id": told["id"],
+        "id": values["id"],
         "fields": {"words": "plums"},
         "clocks": {"words": CLOCK},
         "deleted": True,

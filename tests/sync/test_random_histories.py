@@ -65,20 +65,20 @@ def test_random_history_converges_in_every_order(seed: int) -> None:
         chance.choice([0, 0, -3_600_000, 86_400_000, 10 * YEAR_MS, -10 * YEAR_MS]) for _ in DEVICES
     ]
     phones = [Replica(*one) for one in zip(DEVICES, offsets, strict=True)]
-    said: list[Record] = []
+    items: list[Record] = []
     written: set[tuple[str, str, str]] = set()
     for step in range(STEPS):
         phone, id_ = chance.choice(phones), chance.choice(IDS)
         if chance.random() < 0.5:
             field = chance.choice(["words", "place", "deleted"])
             value = chance.random() < 0.5 if field == "deleted" else f"{field} {step}"
-            said.append(phone.write(1_700_000_000_000 + step, id_, field, value))
+            items.append(phone.write(1_700_000_000_000 + step, id_, field, value))
             written.add((id_, field, canonical(value)))
-        elif said:
+        elif items:
             # A change of any phone is delivered: late, early, again, or never.
-            phone.take(chance.choice(said))
+            phone.take(chance.choice(items))
     for phone in phones:
-        rest = said * 2
+        rest = items * 2
         chance.shuffle(rest)
         for change in rest:
             phone.take(change)
@@ -93,12 +93,12 @@ def test_random_history_converges_in_every_order(seed: int) -> None:
             if r["deleted_clock"]
         }
         assert written <= stands | phone.lost
-    every_order_of_the_last(said[-5:])
+    every_order_of_the_last(items[-5:])
 
 
-def every_order_of_the_last(said: list[Record]) -> None:
+def every_order_of_the_last(value: list[Record]) -> None:
     ends = set()
-    for order in itertools.permutations(said):
+    for order in itertools.permutations(value):
         replica = Replica("dddddddd", 0)
         for change in order:
             replica.take(change)

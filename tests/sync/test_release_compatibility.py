@@ -34,10 +34,10 @@ def replay(server: Server, requests: list[dict[str, Any]]) -> list[dict[str, Any
 @pytest.mark.parametrize("file", RELEASES, ids=lambda file: file.stem)
 def test_requests_of_every_release_get_equal_answers(server: Server, file: Path) -> None:
     requests = spoken(file)
-    for request, told in zip(requests, replay(server, requests), strict=True):
+    for request, entry in zip(requests, replay(server, requests), strict=True):
         # A later release may add members, but must return the recorded ones unchanged.
         then = {name: value for name, value in request["told"].items() if name not in OWN}
-        assert {name: told[name] for name in then} == then
+        assert {name: entry[name] for name in then} == then
 
 
 @pytest.mark.parametrize("file", RELEASES, ids=lambda file: file.stem)
@@ -59,5 +59,5 @@ def test_unknown_fields_survive_edits_of_an_older_phone(server: Server, file: Pa
 def test_unknown_envelope_parts_are_ignored(server: Server) -> None:
     asked = spoken(RELEASES[0])[0]["asked"]
     server.now_ms = asked["sent_at"]
-    told = server.send({**asked, "wishes": ["later", {"x": 1}]})
-    assert {one["outcome"] for one in told["outcomes"]} == {"applied"}
+    result = server.send({**asked, "wishes": ["later", {"x": 1}]})
+    assert {one["outcome"] for one in result["outcomes"]} == {"applied"}

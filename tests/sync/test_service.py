@@ -16,15 +16,15 @@ OTHER = ("tasting", "0192f0c1-2a3b-7c4d-8e5f-60718293a4b6")
 CLOCK = f"{START_MS}-0000-aaaaaaaa"
 
 
-def ask(**told: Any) -> dict[str, Any]:
-    return {"format": 1, "device": "aaaaaaaa", "cursor": 0, **told}
+def ask(**parts: Any) -> dict[str, Any]:
+    return {"format": 1, "device": "aaaaaaaa", "cursor": 0, **parts}
 
 
 def change(
-    field: str = "words", value: Any = "plums", clock: str = CLOCK, **told: Any
+    field: str = "words", value: Any = "plums", clock: str = CLOCK, **parts: Any
 ) -> dict[str, Any]:
     fields = {"fields": {field: value}, "clocks": {field: clock}}
-    return {"kind": TASTING[0], "id": TASTING[1], **fields, **told}
+    return {"kind": TASTING[0], "id": TASTING[1], **fields, **parts}
 
 
 def outcomes(answer: dict[str, Any]) -> list[str]:
@@ -104,14 +104,14 @@ def test_same_record_twice_in_a_batch_is_merged_in_order(server: Server) -> None
 @pytest.mark.parametrize("limit", [1, 2, 3, 4, 1000])
 def test_pages_of_any_size_return_every_record_once(server: Server, limit: int) -> None:
     server.send(ask(changes=[change(id=number(i)) for i in range(4)]))
-    told, seen, more = ask(device="bbbbbbbb", limit=limit), [], True
+    result, seen, more = ask(device="bbbbbbbb", limit=limit), [], True
     while more:
-        answer = server.send(told)
+        answer = server.send(result)
         assert len(answer["changes"]) <= limit
         seen += [one["id"] for one in answer["changes"]]
         assert answer["remaining"] == 4 - len(seen)
         more = answer["more"]
-        told |= {"cursor": answer["cursor"], "epoch": answer["epoch"]}
+        result |= {"cursor": answer["cursor"], "epoch": answer["epoch"]}
     assert seen == [number(i) for i in range(4)]
 
 

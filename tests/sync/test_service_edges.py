@@ -80,16 +80,16 @@ def test_response_has_format_time_and_capabilities(server: Server) -> None:
 
 def test_phone_that_is_up_to_date_receives_nothing(server: Server) -> None:
     first = server.send(ask(changes=[change()]))
-    told = {"epoch": first["epoch"], "token": first["token"], "cursor": 1}
+    values = {"epoch": first["epoch"], "token": first["token"], "cursor": 1}
     later = f"{START_MS + 1}-0000-aaaaaaaa"
-    answer = server.send(ask(**told, changes=[change(value="figs", clock=later)]))
+    answer = server.send(ask(**values, changes=[change(value="figs", clock=later)]))
     assert (answer["changes"], answer["cursor"], answer["remaining"]) == ([], 2, 0)
 
 
 def test_phone_behind_receives_the_rest(server: Server) -> None:
     first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
-    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1, "limit": 1}
-    answer = server.send(ask(**told, changes=[change(id=number(7))]))
+    values = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1, "limit": 1}
+    answer = server.send(ask(**values, changes=[change(id=number(7))]))
     assert [one["id"] for one in answer["changes"]] == [number(1)]
     assert (answer["cursor"], answer["remaining"], answer["more"]) == (2, 2, True)
 
@@ -98,10 +98,10 @@ def test_phone_behind_receives_the_rest(server: Server) -> None:
 def test_deletion_is_returned_with_its_clock(server: Server, deleted: bool) -> None:
     gone = change(deleted=deleted, deleted_clock=CLOCK)
     server.send(ask(changes=[gone]))
-    (told,) = server.send(ask(device="bbbbbbbb"))["changes"]
-    assert (told["deleted"], told["deleted_clock"]) == (deleted, CLOCK)
-    assert (told["kind"], told["id"], told["seq"]) == (*TASTING, 1)
-    assert told["clocks"] == {"words": CLOCK}
+    (value,) = server.send(ask(device="bbbbbbbb"))["changes"]
+    assert (value["deleted"], value["deleted_clock"]) == (deleted, CLOCK)
+    assert (value["kind"], value["id"], value["seq"]) == (*TASTING, 1)
+    assert value["clocks"] == {"words": CLOCK}
 
 
 def test_page_ends_after_four_million_characters(server: Server) -> None:
@@ -119,8 +119,8 @@ def test_page_ends_after_four_million_characters(server: Server) -> None:
 
 def test_phone_behind_does_not_receive_its_own_changes(server: Server) -> None:
     first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
-    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1}
-    answer = server.send(ask(**told, changes=[change(id=number(7))]))
+    values = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 1}
+    answer = server.send(ask(**values, changes=[change(id=number(7))]))
     assert [one["id"] for one in answer["changes"]] == [number(1), number(2)]
     assert (answer["cursor"], answer["remaining"]) == (4, 0)
 
@@ -128,8 +128,8 @@ def test_phone_behind_does_not_receive_its_own_changes(server: Server) -> None:
 def test_full_page_skips_own_changes(server: Server) -> None:
     first = server.send(ask(changes=[change(id=number(i)) for i in range(3)]))
     later = f"{START_MS}-0001-bbbbbbbb"
-    told = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 2, "limit": 1}
+    values = {"device": "bbbbbbbb", "epoch": first["epoch"], "cursor": 2, "limit": 1}
     brought = [change(id=number(0), clock=later), change(id=number(7))]
-    answer = server.send(ask(**told, changes=brought))
+    answer = server.send(ask(**values, changes=brought))
     assert [one["id"] for one in answer["changes"]] == [number(2)]
     assert (answer["cursor"], answer["remaining"], answer["more"]) == (5, 0, False)

@@ -146,8 +146,8 @@ KNOWN = st.sampled_from(
 
 
 @given(st.dictionaries(KNOWN, anything))
-def test_no_envelope_is_answered_with_500(client: FlaskClient, told: dict[str, object]) -> None:
-    answer = client.post("/api/sync", data=json.dumps({**SYNC, **told}), headers=JSON)
+def test_no_envelope_is_answered_with_500(client: FlaskClient, values: dict[str, object]) -> None:
+    answer = client.post("/api/sync", data=json.dumps({**SYNC, **values}), headers=JSON)
     assert answer.status_code in (200, 400, 409)
 
 

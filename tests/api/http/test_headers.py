@@ -9,20 +9,20 @@ PATHS = ["/", "/app.js", "/sw.js", "/api/me", "/api/nowhere", "/nowhere", "/heal
 
 
 def policy(client: FlaskClient, path: str) -> dict[str, str]:
-    told = client.get(path).headers["Content-Security-Policy"]
-    return dict(part.split(" ", 1) for part in told.split("; "))
+    value = client.get(path).headers["Content-Security-Policy"]
+    return dict(part.split(" ", 1) for part in value.split("; "))
 
 
 @pytest.mark.parametrize("path", PATHS)
 def test_content_security_policy_is_strict(client: FlaskClient, path: str) -> None:
-    told = policy(client, path)
-    assert told["default-src"] == "'self'"
-    assert "unsafe-inline" not in str(told)
-    assert "'unsafe-eval'" not in str(told)
-    assert not [source for source in told.values() if "http" in source or "*" in source]
-    assert told["frame-ancestors"] == told["base-uri"] == told["object-src"] == "'none'"
-    assert told["require-trusted-types-for"] == "'script'"
-    assert told["trusted-types"] == "secondnose"
+    result = policy(client, path)
+    assert result["default-src"] == "'self'"
+    assert "unsafe-inline" not in str(result)
+    assert "'unsafe-eval'" not in str(result)
+    assert not [source for source in result.values() if "http" in source or "*" in source]
+    assert result["frame-ancestors"] == result["base-uri"] == result["object-src"] == "'none'"
+    assert result["require-trusted-types-for"] == "'script'"
+    assert result["trusted-types"] == "secondnose"
 
 
 @pytest.mark.parametrize("path", PATHS)

@@ -106,8 +106,8 @@ class Bench:
             for name, unsent in (("push", self.records), ("pull", [])):
                 tasks = [one * slower for one in tasks_of_a_sync(browser, book.url, unsent)]
                 over = sum(one > LONG_MS for one in tasks)
-                told = f"longest task, {name} ({over} over {LONG_MS} ms)"
-                yield Line(told, max(tasks), LONG_MS, 1, "ms")
+                text = f"longest task, {name} ({over} over {LONG_MS} ms)"
+                yield Line(text, max(tasks), LONG_MS, 1, "ms")
 
 
 def on_wire(server: Server, work: Callable[[str], float]) -> tuple[float, float]:

@@ -20,5 +20,5 @@ def spent_s(pid: int) -> float:
 def with_ours_s(pid: int, work: Callable[[], float]) -> tuple[float, float]:
     """Return the result of `work` and its processor time in this and the other process."""
     before = spent_s(pid) + time.process_time()
-    told = work()
-    return told, spent_s(pid) + time.process_time() - before
+    result = work()
+    return result, spent_s(pid) + time.process_time() - before

@@ -29,8 +29,8 @@ def floor(file: str) -> Flask:
             own.connection = sqlite3.connect(file, isolation_level=None)
             own.connection.execute("PRAGMA journal_mode=WAL")
             own.connection.execute("PRAGMA synchronous=FULL")
-        held: sqlite3.Connection = own.connection
-        return held
+        value: sqlite3.Connection = own.connection
+        return value
 
     table = "CREATE TABLE IF NOT EXISTS note (seq INTEGER PRIMARY KEY, id TEXT UNIQUE, text TEXT)"
     connection().execute(table)

@@ -16,10 +16,10 @@ def rows_touched_by_an_empty_sync(folder: Path) -> int:
     """Count the rows written by an empty sync of a phone that has synced before."""
     app = create_app({"DATABASE_URL": f"sqlite:///{folder / 'rows.sqlite'}", "UPGRADE": True})
     client, touched = app.test_client(), []
-    told: dict[str, Any] = {"format": 1, "device": "benchdevice1", "cursor": 0}
+    body: dict[str, Any] = {"format": 1, "device": "benchdevice1", "cursor": 0}
     for _ in range(2):
-        answer = client.post("/api/sync", json={**told, "sent_at": int(time.time() * 1000)}).json
-        told |= {name: answer[name] for name in ("epoch", "token", "cursor")}
+        answer = client.post("/api/sync", json={**body, "sent_at": int(time.time() * 1000)}).json
+        body |= {name: answer[name] for name in ("epoch", "token", "cursor")}
     with app.app_context():
 
         @event.listens_for(db.engine, "after_cursor_execute")
@@ -27,6 +27,6 @@ def rows_touched_by_an_empty_sync(folder: Path) -> int:
             if statement.split(maxsplit=1)[0].upper() in ("INSERT", "UPDATE", "DELETE"):
                 touched.append(cursor.rowcount)
 
-        assert client.post("/api/sync", json=told).status_code == 200
+        assert client.post("/api/sync", json=body).status_code == 200
         db.engine.dispose()
     return sum(touched)

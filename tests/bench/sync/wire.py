@@ -37,9 +37,9 @@ class Line:
         content = answer.read()
         assert answer.status == 200, content[:300]
         packed = answer.headers.get("Content-Encoding") == "gzip"
-        told = json.loads(gzip.decompress(content) if packed else content)
+        payload = json.loads(gzip.decompress(content) if packed else content)
         self.spent_s += time.perf_counter() - start
-        return told
+        return payload
 
 
 class BookSide:
@@ -51,25 +51,25 @@ class BookSide:
 
     def exchange(self, changes: list[Record], limit: int = DOWN) -> Any:
         asked = {**self.shown, "limit": limit, "sent_at": 0, "changes": changes}
-        told = self.line.ask("POST", "/api/sync", asked)
-        self.shown |= {name: told[name] for name in ("epoch", "token", "cursor")}
-        return told
+        result = self.line.ask("POST", "/api/sync", asked)
+        self.shown |= {name: result[name] for name in ("epoch", "token", "cursor")}
+        return result
 
     def push(self, records: list[Record]) -> float:
         """Push all records and return the seconds spent."""
         for start in range(0, len(records), UP):
-            told = self.exchange(records[start : start + UP])
-            assert {one["outcome"] for one in told["outcomes"]} == {"applied"}
+            result = self.exchange(records[start : start + UP])
+            assert {one["outcome"] for one in result["outcomes"]} == {"applied"}
         return self.line.spent_s
 
     def pull(self, count: int) -> float:
         """Pull all `count` records and return the seconds spent."""
-        held = 0
+        value = 0
         while True:
-            told = self.exchange([])
-            held += len(told["changes"])
-            if not told["more"]:
-                assert held == count
+            result = self.exchange([])
+            value += len(result["changes"])
+            if not result["more"]:
+                assert value == count
                 return self.line.spent_s
 
 
@@ -81,10 +81,10 @@ def floor_push(url: str, records: list[Record]) -> float:
 
 
 def floor_pull(url: str, count: int) -> float:
-    line, cursor, held = Line(url), 0, 0
-    while held < count:
-        told = line.ask("GET", f"/pull?after={cursor}&limit={DOWN}")
-        cursor, held = told["cursor"], held + len(told["changes"])
+    line, cursor, value = Line(url), 0, 0
+    while value < count:
+        result = line.ask("GET", f"/pull?after={cursor}&limit={DOWN}")
+        cursor, value = result["cursor"], value + len(result["changes"])
     return line.spent_s
 
 
@@ -100,7 +100,7 @@ def hundred_changes_s(url: str, records: list[Record], times: int) -> float:
             for record in records[number * 100 : number * 100 + 100]
         ]
         before = side.line.spent_s
-        told = side.exchange(edits)
-        assert {one["outcome"] for one in told["outcomes"]} == {"applied"}
+        result = side.exchange(edits)
+        assert {one["outcome"] for one in result["outcomes"]} == {"applied"}
         spent.append(side.line.spent_s - before)
     return statistics.median(spent)

@@ -31,7 +31,7 @@ OPEN = """async (names) => {
 }"""
 
 
-class Hand:
+class StoreDriver:
     """One page of one phone, and the calls that tests make on it."""
 
     def __init__(self, context: BrowserContext, url: str):
@@ -141,17 +141,17 @@ def empty(server: LiveServer) -> None:
 
 
 @contextmanager
-def books_at(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
+def books_at(browser: Browser, url: str) -> Iterator[Callable[..., StoreDriver]]:
     contexts: list[BrowserContext] = []
 
-    def opened(context: BrowserContext | None = None) -> Hand:
+    def opened(context: BrowserContext | None = None) -> StoreDriver:
         if context is None:
             context = browser.new_context(
                 viewport={"width": 360, "height": 780}, service_workers="block"
             )
             context.set_default_timeout(LIMIT_S * 1000)
             contexts.append(context)
-        return Hand(context, url)
+        return StoreDriver(context, url)
 
     yield opened
     for context in contexts:
@@ -159,14 +159,16 @@ def books_at(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
 
 
 @pytest.fixture
-def open_book(browser: Browser, url: str) -> Iterator[Callable[..., Hand]]:
+def open_book(browser: Browser, url: str) -> Iterator[Callable[..., StoreDriver]]:
     """Return a function that opens the store on a new phone, or in another tab of a given one."""
     with books_at(browser, url) as opened:
         yield opened
 
 
 @pytest.fixture
-def open_live_book(browser: Browser, live_server: LiveServer) -> Iterator[Callable[..., Hand]]:
+def open_live_book(
+    browser: Browser, live_server: LiveServer
+) -> Iterator[Callable[..., StoreDriver]]:
     """Return the same as `open_book`, for a server that tests may kill and restore."""
     with books_at(browser, live_server.url) as opened:
         yield opened
@@ -175,9 +177,9 @@ def open_live_book(browser: Browser, live_server: LiveServer) -> Iterator[Callab
 @pytest.fixture
 def start_phone(
     phone: Callable[..., BrowserContext], live_server: LiveServer
-) -> Callable[[Path], Hand]:
+) -> Callable[[Path], StoreDriver]:
     """Return a function that starts a phone; the same profile folder is the same phone."""
-    return lambda profile: Hand(phone(profile), live_server.url)
+    return lambda profile: StoreDriver(phone(profile), live_server.url)
 
 
 @pytest.fixture
@@ -188,10 +190,10 @@ def taster(browser: Browser, live_server: LiveServer) -> Iterator[AppDriver]:
 
 
 @pytest.fixture
-def hand(open_book: Callable[..., Hand]) -> Hand:
+def driver(open_book: Callable[..., StoreDriver]) -> StoreDriver:
     return open_book()
 
 
 @pytest.fixture
-def two_phones(open_book: Callable[..., Hand]) -> tuple[Hand, Hand]:
+def two_phones(open_book: Callable[..., StoreDriver]) -> tuple[StoreDriver, StoreDriver]:
     return open_book(), open_book()

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
-Said = tuple[int, dict[str, str], str]
+Response = tuple[int, dict[str, str], str]
 HOP = {"connection", "keep-alive", "transfer-encoding", "server", "date"}
 
 
@@ -33,7 +33,7 @@ class Wire:
         self.delay_s = 0.0
         self.passed = 0
         self.lock = threading.Lock()
-        self.in_the_way: Callable[[str], Said | None] = lambda body: None
+        self.in_the_way: Callable[[str], Response | None] = lambda body: None
 
     def lose(self, cuts: int, cut_at: int = 0) -> None:
         """Cut the next responses to /api/sync after `cut_at` bytes of their bodies."""
@@ -54,8 +54,8 @@ class _Handler(BaseHTTPRequestHandler):
 
     def do_GET(self) -> None:
         body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
-        if self.path.startswith("/api/") and (said := self.wire.in_the_way(self._text(body))):
-            self._answer(*said)
+        if self.path.startswith("/api/") and (response := self.wire.in_the_way(self._text(body))):
+            self._answer(*response)
             return
         server = http.client.HTTPConnection("127.0.0.1", self.wire.server_port, timeout=60)
         with closing(server), suppress(OSError, http.client.HTTPException):

@@ -46,7 +46,7 @@ def main() -> None:
     file.write_text(json.dumps(kept, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
 
 
-def an_evening(hand):
+def an_evening(driver):
     requests = []
 
     def note(route):
@@ -57,18 +57,18 @@ def an_evening(hand):
         requests.append({"asked": asked, "told": answer.json()})
         route.fulfill(response=answer)
 
-    hand.page.route("**/api/sync", note)
-    bottle = hand.save("bottle", {"name": "Invented No. 3", "vintage": 2019, "country": "IT"})
-    tasting = hand.save("tasting", {"bottle": bottle, "words": "first", "sip_words": ["lemon:2"]})
-    gone = hand.save("visit", {"name": "Invented cellar"})
-    hand.sync()
-    hand.save("tasting", {"words": "second", "liking": 7}, tasting)
-    hand.run("await book.remove('visit', value)", gone)
-    hand.sync()
-    hand.save("pick", {"bottle": bottle})
-    hand.save("tasting", {"words": "third, unsent", "body": 4}, tasting)
-    hand.save("tasting", {"bottle": bottle, "words": "new, unsent"})
-    return {"profile": hand.run(DUMP), "requests": requests}
+    driver.page.route("**/api/sync", note)
+    bottle = driver.save("bottle", {"name": "Invented No. 3", "vintage": 2019, "country": "IT"})
+    tasting = driver.save("tasting", {"bottle": bottle, "words": "first", "sip_words": ["lemon:2"]})
+    gone = driver.save("visit", {"name": "Invented cellar"})
+    driver.sync()
+    driver.save("tasting", {"words": "second", "liking": 7}, tasting)
+    driver.run("await book.remove('visit', value)", gone)
+    driver.sync()
+    driver.save("pick", {"bottle": bottle})
+    driver.save("tasting", {"words": "third, unsent", "body": 4}, tasting)
+    driver.save("tasting", {"bottle": bottle, "words": "new, unsent"})
+    return {"profile": driver.run(DUMP), "requests": requests}
 
 
 if __name__ == "__main__":

@@ -56,8 +56,8 @@ def test_exported_archive_restores_into_an_empty_server(taster, tmp_path):
 
     empty = tmp_path / "other" / "book.sqlite"
     assert command(empty, "db", "upgrade")[0] == 0
-    told = command(empty, "import", str(mine))
-    assert told == (0, "New: 2 records, 1 earlier values, 0 photos\n")
+    result = command(empty, "import", str(mine))
+    assert result == (0, "New: 2 records, 1 earlier values, 0 photos\n")
     assert command(empty, "import", str(mine)) == (
         0,
         "New: 0 records, 0 earlier values, 0 photos\n",
@@ -87,7 +87,7 @@ def test_damaged_archive_is_rejected_with_its_line(tmp_path):
             '{"id": "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5", "fields": {}, "clocks": {}}\nplums\n',
         )
     assert command(book, "db", "upgrade")[0] == 0
-    code, told = command(book, "import", str(bad))
+    code, result = command(book, "import", str(bad))
     assert code == 1
-    assert "Nothing was imported. visit.jsonl:2: not_json" in told
+    assert "Nothing was imported. visit.jsonl:2: not_json" in result
     assert command(book, "user", "list") == (0, "1\tme\t0\n")

@@ -38,69 +38,69 @@ WORDS = '[data-field="tasting.words"] textarea'
 NOTICE = "The phone is full"
 
 
-def said_of(hand, id_):
+def said_of(driver, id_):
     """Return the current value of `words` and its revisions."""
-    assert hand.sync() == "done"
-    revisions = hand.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
+    assert driver.sync() == "done"
+    revisions = driver.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     earlier = [one["value"] for one in revisions if one["field"] == "words"]
-    return hand.fields("tasting", id_).get("words"), earlier
+    return driver.fields("tasting", id_).get("words"), earlier
 
 
 @pytest.fixture
-def without_room(hand):
+def without_room(driver):
     """Open a page that cannot replay a journal entry because the phone is full."""
-    id_ = hand.save("tasting", {"words": "before"})
-    hand.run(
+    id_ = driver.save("tasting", {"words": "before"})
+    driver.run(
         WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": "laid"}}])
     )
-    hand.page.add_init_script(FULL)
-    hand.run("sessionStorage.setItem('full', 'yes')")
-    hand.open()
-    hand.run("sessionStorage.removeItem('full')")
+    driver.page.add_init_script(FULL)
+    driver.run("sessionStorage.setItem('full', 'yes')")
+    driver.open()
+    driver.run("sessionStorage.removeItem('full')")
     return id_
 
 
-def test_journal_entry_that_is_stale_becomes_a_revision(hand, without_room):
-    hand.save("tasting", {"words": "after"}, without_room)
-    hand.open()
-    assert hand.run(JOURNAL) == []
-    words, earlier = said_of(hand, without_room)
+def test_journal_entry_that_is_stale_becomes_a_revision(driver, without_room):
+    driver.save("tasting", {"words": "after"}, without_room)
+    driver.open()
+    assert driver.run(JOURNAL) == []
+    words, earlier = said_of(driver, without_room)
     assert (words, "laid" in earlier) == ("after", True)
 
 
-def test_journal_replay_keeps_edits_of_a_deleted_note(hand, without_room):
-    hand.run("await book.remove('tasting', value)", without_room)
-    hand.open()
-    assert hand.row("tasting", without_room)["gone"] == 1
-    words, earlier = said_of(hand, without_room)
+def test_journal_replay_keeps_edits_of_a_deleted_note(driver, without_room):
+    driver.run("await book.remove('tasting', value)", without_room)
+    driver.open()
+    assert driver.row("tasting", without_room)["gone"] == 1
+    words, earlier = said_of(driver, without_room)
     assert "laid" in [words, *earlier]
 
 
-def test_journal_removal_does_not_undo_a_later_edit(hand):
-    id_ = hand.save("tasting", {"words": "before"})
-    hand.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "deleted": True}]))
-    hand.page.add_init_script(FULL)
-    hand.run("sessionStorage.setItem('full', 'yes')")
-    hand.open()
-    hand.run("sessionStorage.removeItem('full')")
-    hand.save("tasting", {"words": "after"}, id_)
-    hand.open()
-    assert hand.row("tasting", id_)["gone"] == 0
+def test_journal_removal_does_not_undo_a_later_edit(driver):
+    id_ = driver.save("tasting", {"words": "before"})
+    driver.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "deleted": True}]))
+    driver.page.add_init_script(FULL)
+    driver.run("sessionStorage.setItem('full', 'yes')")
+    driver.open()
+    driver.run("sessionStorage.removeItem('full')")
+    driver.save("tasting", {"words": "after"}, id_)
+    driver.open()
+    assert driver.row("tasting", id_)["gone"] == 0
 
 
-def test_journal_replay_applies_the_later_edit(hand):
-    id_ = hand.save("tasting", {"words": "before"})
-    hand.page.add_init_script(FULL)
-    hand.run("sessionStorage.setItem('full', 'yes')")
+def test_journal_replay_applies_the_later_edit(driver):
+    id_ = driver.save("tasting", {"words": "before"})
+    driver.page.add_init_script(FULL)
+    driver.run("sessionStorage.setItem('full', 'yes')")
     for words in ("first", "second"):
-        hand.run(
+        driver.run(
             WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "fields": {"words": words}}])
         )
-        hand.open()
-    hand.run("sessionStorage.removeItem('full')")
-    hand.save("visit", {"name": "Hall 4"})
-    hand.open()
-    words, earlier = said_of(hand, id_)
+        driver.open()
+    driver.run("sessionStorage.removeItem('full')")
+    driver.save("visit", {"name": "Hall 4"})
+    driver.open()
+    words, earlier = said_of(driver, id_)
     assert (words, "first" in earlier) == ("second", True)
 
 

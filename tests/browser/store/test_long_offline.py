@@ -45,8 +45,8 @@ def test_deletions_and_later_edits_merge_after_a_year(away, open_live_book):
     again, _ = away()
     again.run(A_YEAR_LATER, YEAR_MS)
     again.save("tasting", {"words": "still mine"}, edited_after)
-    for hand in (again, other, again):
-        assert hand.sync() == "done"
+    for driver in (again, other, again):
+        assert driver.sync() == "done"
     gone = {id_: again.row("tasting", id_)["gone"] for id_ in ids}
     assert gone == {deleted: 1, edited_before: 1, edited_after: 0}
     assert again.fields("tasting", edited_after)["words"] == "still mine"
@@ -66,16 +66,16 @@ def test_copied_phones_are_separated_and_both_sync(away, start_phone, open_live_
     second = start_phone(copy)
     second.save("tasting", {"words": "by the second"}, ids[0])
     other_new = second.save("bottle", {"name": "Invented No. 2"})
-    for hand in (second, first, second, first):
-        assert hand.sync() == "done"
+    for driver in (second, first, second, first):
+        assert driver.sync() == "done"
     assert first.meta("clock")["device"] != second.meta("clock")["device"]
     reader = open_live_book()
     reader.sync()
-    for hand in (first, second, reader):
-        assert hand.outbox() == []
-        assert hand.fields("tasting", ids[0]) == {"words": "by the second"}
-        assert hand.fields("bottle", new) == {"name": "Invented No. 1"}
-        assert hand.fields("bottle", other_new) == {"name": "Invented No. 2"}
+    for driver in (first, second, reader):
+        assert driver.outbox() == []
+        assert driver.fields("tasting", ids[0]) == {"words": "by the second"}
+        assert driver.fields("bottle", new) == {"name": "Invented No. 1"}
+        assert driver.fields("bottle", other_new) == {"name": "Invented No. 2"}
     revisions = reader.run("return (await book.fetchRevisions('tasting', value)).revisions", ids[0])
     assert {one["value"] for one in revisions} == {"note 0", "by the first"}
 
@@ -108,16 +108,16 @@ def test_sync_resumes_after_a_browser_kill(start_phone, open_live_book, tmp_path
     profile = tmp_path / "one"
     one = start_phone(profile)
     one.save_bottles(700)
-    held = []
+    items = []
 
     def hold_the_second(route):
-        held.append(route.fetch() if answered or not held else None)
-        if len(held) == 1:
-            route.fulfill(response=held[0])
+        items.append(route.fetch() if answered or not items else None)
+        if len(items) == 1:
+            route.fulfill(response=items[0])
 
     one.page.route(SYNC, hold_the_second)
     one.run("globalThis.syncing = book.syncNow()")
-    wait_until(one.page, lambda: len(held) == 2, "the second request")
+    wait_until(one.page, lambda: len(items) == 2, "the second request")
     kill_browser_of(profile)
     again = start_phone(profile)
     assert len(again.outbox()) == 200

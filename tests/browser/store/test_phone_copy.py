@@ -103,8 +103,8 @@ def test_phone_copy_imports_into_an_empty_server(taster, tmp_path):
         assert b"Vale do Corvo" in archive.read("tastings.csv")
     empty, again = tmp_path / "other" / "book.sqlite", tmp_path / "again.zip"
     assert command(empty, "db", "upgrade")[0] == 0
-    told = command(empty, "import", str(mine))
-    assert told == (0, "New: 5 records, 0 earlier values, 1 photos\n")
+    result = command(empty, "import", str(mine))
+    assert result == (0, "New: 5 records, 0 earlier values, 1 photos\n")
     assert command(empty, "export", str(again))[0] == 0
     assert records_of(again) == records_of(mine)
 
@@ -182,7 +182,7 @@ def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("content", "told"),
+    ("content", "value"),
     [
         ({"notes.txt": "plum"}, "not a copy of notes"),
         ({"book.json": "plum"}, "not a copy of notes"),
@@ -190,7 +190,7 @@ def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
         (None, "not a copy of notes"),
     ],
 )
-def test_import_rejects_another_file(taster, tmp_path, content, told):
+def test_import_rejects_another_file(taster, tmp_path, content, value):
     path = tmp_path / "file.zip"
     if content is None:
         path.write_bytes(b"plums" * 1000)
@@ -200,7 +200,7 @@ def test_import_rejects_another_file(taster, tmp_path, content, told):
                 archive.writestr(name, text)
     taster.page.evaluate("location.hash = '#/settings'")
     choose(taster.page, path)
-    expect(taster.page.locator(".import-archive [role=alert]")).to_contain_text(told)
+    expect(taster.page.locator(".import-archive [role=alert]")).to_contain_text(value)
     expect(taster.page.locator(".import-preview")).to_have_count(0)
 
 

@@ -34,8 +34,8 @@ def test_failed_photo_upload_is_shown_and_delays_no_note(taster, live_server):
 
 
 def test_rejected_photo_is_shown_with_the_reason(taster):
-    told = json.dumps({"code": "x", "errors": {"photo": [{"code": "too_many_pixels"}]}})
-    taster.wire.in_the_way = lambda body: (422, PROBLEM, told) if "JFIF" in body else None
+    text = json.dumps({"code": "x", "errors": {"photo": [{"code": "too_many_pixels"}]}})
+    taster.wire.in_the_way = lambda body: (422, PROBLEM, text) if "JFIF" in body else None
     taster.page.evaluate(PHOTO, taster.note())
     taster.reads("1 photo only on this phone")
     taster.page.evaluate("location.hash = '#/settings'")
@@ -50,8 +50,8 @@ def test_server_photo_quota_is_shown(taster, live_server):
     for _ in range(2):
         taster.page.evaluate(PHOTO, taster.note())
     taster.page.evaluate("location.hash = '#/settings'")
-    said = taster.page.get_by_text("Your server has no room for more photos.")
-    expect(said).to_be_visible()
+    text = taster.page.get_by_text("Your server has no room for more photos.")
+    expect(text).to_be_visible()
     taster.note()
     full = taster.page.get_by_text("Your server has room for 4 entries")
     expect(full).to_be_visible()

@@ -33,15 +33,15 @@ def picture(width, height):
     return out.getvalue()
 
 
-def add(hand, tasting, content):
+def add(driver, tasting, content):
     from base64 import b64encode
 
-    return hand.run(ADD, {"tasting": tasting, "picture": b64encode(content).decode()})
+    return driver.run(ADD, {"tasting": tasting, "picture": b64encode(content).decode()})
 
 
-def stored(hand, id_):
+def stored(driver, id_):
     """Return the photo on the phone as (media type, bytes)."""
-    kind, values = hand.run(
+    kind, values = driver.run(
         """const kept = await book.photo(value);
            return [kept.type, Array.from(new Uint8Array(await kept.arrayBuffer()))]""",
         id_,
@@ -49,20 +49,20 @@ def stored(hand, id_):
     return kind, bytes(values)
 
 
-def test_offline_photo_is_resized_and_uploaded_after_its_note(hand, open_book):
-    hand.context.set_offline(True)
-    tasting = hand.save("tasting", {"liking": 7})
-    id_ = add(hand, tasting, picture(4000, 3000))["id"]
-    kind, content = stored(hand, id_)
+def test_offline_photo_is_resized_and_uploaded_after_its_note(driver, open_book):
+    driver.context.set_offline(True)
+    tasting = driver.save("tasting", {"liking": 7})
+    id_ = add(driver, tasting, picture(4000, 3000))["id"]
+    kind, content = stored(driver, id_)
     image = Image.open(io.BytesIO(content))
     assert (kind, image.size, dict(image.getexif())) == ("image/jpeg", (1600, 1200), {})
-    fields = hand.fields("photo", id_)
+    fields = driver.fields("photo", id_)
     assert (fields["width_px"], fields["bytes"]) == (1600, len(content))
-    assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
-    hand.context.set_offline(False)
-    hand.sync()
-    hand.run("await book.uploadPhotos()")
-    assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
+    assert driver.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    driver.context.set_offline(False)
+    driver.sync()
+    driver.run("await book.uploadPhotos()")
+    assert driver.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
     other = open_book()
     other.sync()
     assert [
@@ -71,33 +71,33 @@ def test_offline_photo_is_resized_and_uploaded_after_its_note(hand, open_book):
     assert stored(other, id_)[0].startswith("image/")
 
 
-def test_photo_waits_until_its_record_is_synced(hand):
-    tasting = hand.save("tasting", {"liking": 7})
-    add(hand, tasting, picture(40, 30))
+def test_photo_waits_until_its_record_is_synced(driver):
+    tasting = driver.save("tasting", {"liking": 7})
+    add(driver, tasting, picture(40, 30))
     asked = []
-    hand.page.on("request", lambda request: asked.append(request.url))
-    hand.run("await book.uploadPhotos()")
+    driver.page.on("request", lambda request: asked.append(request.url))
+    driver.run("await book.uploadPhotos()")
     assert asked == []
 
 
-def test_invalid_image_is_rejected_and_not_stored(hand):
-    tasting = hand.save("tasting", {"liking": 7})
-    assert add(hand, tasting, b"not a picture") == {"code": "not_image"}
-    assert (hand.count("photo"), hand.count("photo_bytes")) == (0, 0)
+def test_invalid_image_is_rejected_and_not_stored(driver):
+    tasting = driver.save("tasting", {"liking": 7})
+    assert add(driver, tasting, b"not a picture") == {"code": "not_image"}
+    assert (driver.count("photo"), driver.count("photo_bytes")) == (0, 0)
 
 
-def test_failed_photo_upload_is_retried_after_the_notes(hand):
-    tasting = hand.save("tasting", {"liking": 7})
-    add(hand, tasting, picture(40, 30))
-    hand.page.route(PHOTOS, lambda route: route.fulfill(status=500, body="{}"))
-    assert hand.sync() == "done"
-    hand.run("await book.uploadPhotos()")
-    assert hand.outbox() == []
-    assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
-    hand.page.unroute_all()
-    hand.run("await book.db.photo_bytes.toCollection().modify({ not_before_ms: 0 })")
-    hand.run("await book.uploadPhotos()")
-    assert hand.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
+def test_failed_photo_upload_is_retried_after_the_notes(driver):
+    tasting = driver.save("tasting", {"liking": 7})
+    add(driver, tasting, picture(40, 30))
+    driver.page.route(PHOTOS, lambda route: route.fulfill(status=500, body="{}"))
+    assert driver.sync() == "done"
+    driver.run("await book.uploadPhotos()")
+    assert driver.outbox() == []
+    assert driver.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    driver.page.unroute_all()
+    driver.run("await book.db.photo_bytes.toCollection().modify({ not_before_ms: 0 })")
+    driver.run("await book.uploadPhotos()")
+    assert driver.run("return book.photoQueue()") == {"unsent": 0, "refused": []}
 
 
 @pytest.mark.parametrize(
@@ -110,64 +110,66 @@ def test_failed_photo_upload_is_retried_after_the_notes(hand):
     ],
     ids=["portal", "other json", "portal 422", "cut"],
 )
-def test_photo_is_sent_only_after_the_server_confirms(hand, answer):
-    tasting = hand.save("tasting", {"liking": 7})
-    id_ = add(hand, tasting, picture(40, 30))["id"]
-    hand.run("timing.backoff_first_ms = 100")
-    hand.page.route(
+def test_photo_is_sent_only_after_the_server_confirms(driver, answer):
+    tasting = driver.save("tasting", {"liking": 7})
+    id_ = add(driver, tasting, picture(40, 30))["id"]
+    driver.run("timing.backoff_first_ms = 100")
+    driver.page.route(
         PHOTOS,
         lambda route: route.fulfill(**answer) if answer else route.abort("connectionreset"),
         times=2,
     )
-    assert hand.sync() == "done"
-    hand.until("(await book.db.photo_bytes.toCollection().first()).tries === 1")
-    assert hand.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
-    hand.until("(await book.photoQueue()).unsent === 0")
-    assert hand.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
+    assert driver.sync() == "done"
+    driver.until("(await book.db.photo_bytes.toCollection().first()).tries === 1")
+    assert driver.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
+    driver.until("(await book.photoQueue()).unsent === 0")
+    assert driver.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
-def test_photo_taken_during_an_upload_is_sent_next(hand):
-    tasting = hand.save("tasting", {"liking": 7})
-    add(hand, tasting, picture(40, 30))
-    held = []
-    hand.page.route(PHOTOS, lambda route: held.append(route), times=1)
-    hand.sync()
-    hand.run("globalThis.sending = book.uploadPhotos(); return null")
-    wait_until(hand.page, lambda: held, "the photo's request")
-    add(hand, tasting, picture(50, 30))
+def test_photo_taken_during_an_upload_is_sent_next(driver):
+    tasting = driver.save("tasting", {"liking": 7})
+    add(driver, tasting, picture(40, 30))
+    items = []
+    driver.page.route(PHOTOS, lambda route: items.append(route), times=1)
+    driver.sync()
+    driver.run("globalThis.sending = book.uploadPhotos(); return null")
+    wait_until(driver.page, lambda: items, "the photo's request")
+    add(driver, tasting, picture(50, 30))
     # The notes do not wait for the upload in flight.
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
-    held[0].continue_()
-    hand.until("(await book.photoQueue()).unsent === 0")
+    assert driver.sync() == "done"
+    assert driver.outbox() == []
+    items[0].continue_()
+    driver.until("(await book.photoQueue()).unsent === 0")
 
 
-def test_restored_server_receives_only_missing_photos(hand, shared_server):
-    tasting = hand.save("tasting", {"liking": 7})
-    lost, there = (add(hand, tasting, picture(size, 30))["id"] for size in (40, 50))
-    hand.sync()
-    hand.run("await book.uploadPhotos()")
+def test_restored_server_receives_only_missing_photos(driver, shared_server):
+    tasting = driver.save("tasting", {"liking": 7})
+    lost, there = (add(driver, tasting, picture(size, 30))["id"] for size in (40, 50))
+    driver.sync()
+    driver.run("await book.uploadPhotos()")
     with closing(sqlite3.connect(shared_server.file, timeout=30)) as book:
         book.execute("DELETE FROM photo_bytes WHERE id = ?", (lost,))
         book.execute("DELETE FROM device")
         book.commit()
     sent = []
-    hand.page.on("request", lambda asked: sent.append(asked.url) if asked.method == "PUT" else None)
-    assert hand.sync() == "done"
-    hand.until("(await book.photoQueue()).unsent === 0")
+    driver.page.on(
+        "request", lambda asked: sent.append(asked.url) if asked.method == "PUT" else None
+    )
+    assert driver.sync() == "done"
+    driver.until("(await book.photoQueue()).unsent === 0")
     assert [url.rsplit("/", 1)[1] for url in sent] == [lost]
     for id_ in (lost, there):
-        assert hand.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
+        assert driver.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
 def test_interrupted_photo_upload_resumes_after_a_kill(start_phone, tmp_path):
     profile = tmp_path / "one"
     one = start_phone(profile)
     id_ = add(one, one.save("tasting", {"liking": 7}), picture(400, 300))["id"]
-    held = []
-    one.page.route(PHOTOS, lambda route: held.append(route))
+    items = []
+    one.page.route(PHOTOS, lambda route: items.append(route))
     one.sync()
-    wait_until(one.page, lambda: held, "the photo's request")
+    wait_until(one.page, lambda: items, "the photo's request")
     kill_browser_of(profile)
     again = start_phone(profile)
     assert again.run("return book.photoQueue()") == {"unsent": 1, "refused": []}
@@ -177,11 +179,11 @@ def test_interrupted_photo_upload_resumes_after_a_kill(start_phone, tmp_path):
     assert again.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
-def test_rejected_photo_is_stored_with_the_reason(hand):
-    tasting = hand.save("tasting", {"liking": 7})
-    id_ = add(hand, tasting, picture(40, 30))["id"]
+def test_rejected_photo_is_stored_with_the_reason(driver):
+    tasting = driver.save("tasting", {"liking": 7})
+    id_ = add(driver, tasting, picture(40, 30))["id"]
     errors = {"photo": [{"code": "too_many_pixels", "bound": 100}]}
-    hand.page.route(
+    driver.page.route(
         PHOTOS,
         lambda route: route.fulfill(
             status=422,
@@ -189,29 +191,29 @@ def test_rejected_photo_is_stored_with_the_reason(hand):
             body=json.dumps({"code": "too_many_pixels", "errors": errors}),
         ),
     )
-    hand.sync()
-    hand.run("await book.uploadPhotos()")
-    assert hand.run("return book.photoQueue()") == {
+    driver.sync()
+    driver.run("await book.uploadPhotos()")
+    assert driver.run("return book.photoQueue()") == {
         "unsent": 0,
         "refused": [{"id": id_, "errors": errors}],
     }
-    assert stored(hand, id_)[1]
+    assert stored(driver, id_)[1]
 
 
 def test_full_phone_saves_the_note_and_the_photo_later(browser, open_book, url):
     context = browser.new_context(service_workers="block")
     devtools = context.new_cdp_session(context.new_page())
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url, "quotaSize": 700_000})
-    hand = open_book(context)
-    tasting = hand.save("tasting", {"words": "before the photo"})
+    driver = open_book(context)
+    tasting = driver.save("tasting", {"words": "before the photo"})
     out = io.BytesIO()
     Image.effect_noise((1600, 1200), 90).save(out, "JPEG", quality=90)
-    assert add(hand, tasting, out.getvalue()) == {"code": "full"}
-    assert (hand.count("photo"), hand.count("photo_bytes")) == (0, 0)
-    assert hand.fields("tasting", tasting) == {"words": "before the photo"}
-    hand.save("tasting", {"words": "and after it"}, tasting)
+    assert add(driver, tasting, out.getvalue()) == {"code": "full"}
+    assert (driver.count("photo"), driver.count("photo_bytes")) == (0, 0)
+    assert driver.fields("tasting", tasting) == {"words": "before the photo"}
+    driver.save("tasting", {"words": "and after it"}, tasting)
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url})
-    id_ = add(hand, tasting, out.getvalue())["id"]
-    assert stored(hand, id_)[0] == "image/jpeg"
-    assert hand.run("return book.storeState.value") == "ready"
+    id_ = add(driver, tasting, out.getvalue())["id"]
+    assert stored(driver, id_)[0] == "image/jpeg"
+    assert driver.run("return book.storeState.value") == "ready"
     context.close()

@@ -91,22 +91,22 @@ def moved_in(browser, url):
 def test_database_of_every_release_opens_and_syncs(moved_in, open_book, file):
     profile = kept(file)["profile"]
     context, _ = moved_in(profile)
-    hand = open_book(context)
-    assert hand.run("return [book.storeState.value, book.storageState.value.loss]") == [
+    driver = open_book(context)
+    assert driver.run("return [book.storeState.value, book.storageState.value.loss]") == [
         "ready",
         None,
     ]
     tables = {name: table["rows"] for name, table in profile["tables"].items()}
     for name in ("tasting", "bottle", "visit", "pick"):
-        assert hand.count(name) == len(tables[name])
-    assert len(hand.outbox()) == len(tables["outbox"])
-    assert hand.sync() == "done"
+        assert driver.count(name) == len(tables[name])
+    assert len(driver.outbox()) == len(tables["outbox"])
+    assert driver.sync() == "done"
     other = open_book()
     other.sync()
     for row in tables["tasting"]:
         assert other.fields("tasting", row["id"]) == row["fields"]
-        assert hand.row("tasting", row["id"]) == other.row("tasting", row["id"])
-    assert (hand.outbox(), other.row("visit", tables["visit"][0]["id"])["gone"]) == ([], 1)
+        assert driver.row("tasting", row["id"]) == other.row("tasting", row["id"])
+    assert (driver.outbox(), other.row("visit", tables["visit"][0]["id"])["gone"]) == ([], 1)
 
 
 def of_a_later_release(profile, moon):
@@ -139,32 +139,32 @@ def test_rollback_keeps_fields_of_the_newer_release(moved_in, open_book):
         )
         assert code == "outdated"
     older.page.close()
-    held = page.evaluate(STORED)
-    assert [row["fields"]["moon"] for row in held["tasting"]] == [moon] * len(held["tasting"])
+    result = page.evaluate(STORED)
+    assert [row["fields"]["moon"] for row in result["tasting"]] == [moon] * len(result["tasting"])
     if state == "outdated":
-        assert len(held["outbox"]) == len(later["tables"]["outbox"]["rows"])
+        assert len(result["outbox"]) == len(later["tables"]["outbox"]["rows"])
 
 
-def test_older_server_response_is_sufficient(hand, open_book):
+def test_older_server_response_is_sufficient(driver, open_book):
     """Sync with a server that has no /api/me and returns no `remaining`, like release 1."""
 
     def as_before(route):
         answer = route.fetch()
-        told = answer.json()
-        del told["remaining"]
-        route.fulfill(response=answer, json=told)
+        payload = answer.json()
+        del payload["remaining"]
+        route.fulfill(response=answer, json=payload)
 
-    hand.page.route(SYNC, as_before)
-    hand.page.route(
+    driver.page.route(SYNC, as_before)
+    driver.page.route(
         "**/api/me",
         lambda route: route.fulfill(status=404, content_type=PROBLEM, body='{"status": 404}'),
     )
-    hand.save_bottles(700)
-    assert hand.sync() == "done"
+    driver.save_bottles(700)
+    assert driver.sync() == "done"
     other = open_book()
     other.page.route(SYNC, as_before)
     other.sync()
-    assert (hand.outbox(), other.count("bottle")) == ([], 700)
+    assert (driver.outbox(), other.count("bottle")) == ([], 700)
 
 
 def test_fields_of_a_newer_server_are_stored_and_returned(two_phones, open_book):
@@ -176,13 +176,13 @@ def test_fields_of_a_newer_server_are_stored_and_returned(two_phones, open_book)
 
     def newer(route):
         answer = route.fetch()
-        told = answer.json()
-        for record in told["changes"]:
+        payload = answer.json()
+        for record in payload["changes"]:
             record["fields"]["moon"] = moon
             record["clocks"]["moon"] = max(record["clocks"].values())
             record["colour"] = "of a later edition"
-        told["changes"].append({**strange, "fields": {"x": 1}, "clocks": {}, "deleted": False})
-        route.fulfill(response=answer, json={**told, "advice": {"x": 1}})
+        payload["changes"].append({**strange, "fields": {"x": 1}, "clocks": {}, "deleted": False})
+        route.fulfill(response=answer, json={**payload, "advice": {"x": 1}})
 
     other.page.route(SYNC, newer, times=1)
     assert other.sync() == "done"

@@ -11,32 +11,32 @@ LATER = "const { now } = Date; Date.now = () => now() + value;"
 MINUTES_MS = 2 * 60_000
 
 
-def values_in_the_log(hand, id_):
-    revisions = hand.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
+def values_in_the_log(driver, id_):
+    revisions = driver.run("return (await book.fetchRevisions('tasting', value)).revisions", id_)
     return [one["value"] for one in sorted(revisions, key=lambda one: one["clock"])]
 
 
-def sizes_of_requests(hand):
+def sizes_of_requests(driver):
     """Record the number of changes in each later sync request."""
     sizes = []
-    hand.run("delete globalThis.CompressionStream")
+    driver.run("delete globalThis.CompressionStream")
 
     def note(request):
         if request.url.endswith("/api/sync"):
             sizes.append(len(request.post_data_json["changes"]))
 
-    hand.page.on("request", note)
+    driver.page.on("request", note)
     return sizes
 
 
-def test_typing_in_sequence_leaves_no_revision(hand):
-    id_ = hand.save("tasting", {"words": "p"})
+def test_typing_in_sequence_leaves_no_revision(driver):
+    id_ = driver.save("tasting", {"words": "p"})
     for words in ("pl", "plu", "plum"):
-        hand.save("tasting", {"words": words}, id_)
-    [row] = hand.outbox()
+        driver.save("tasting", {"words": words}, id_)
+    [row] = driver.outbox()
     assert "earlier" not in row
-    assert hand.sync() == "done"
-    assert (hand.fields("tasting", id_)["words"], values_in_the_log(hand, id_)) == ("plum", [])
+    assert driver.sync() == "done"
+    assert (driver.fields("tasting", id_)["words"], values_in_the_log(driver, id_)) == ("plum", [])
 
 
 def test_value_older_than_a_minute_becomes_a_revision(two_phones):
@@ -58,59 +58,59 @@ def test_value_older_than_a_minute_becomes_a_revision(two_phones):
     assert values_in_the_log(other, id_) == ["on Monday", "on Tuesday"]
 
 
-def test_reload_ends_the_recent_write(hand):
-    id_ = hand.save("tasting", {"words": "before"})
-    hand.open()
-    hand.save("tasting", {"words": "after"}, id_)
-    hand.sync()
-    assert values_in_the_log(hand, id_) == ["before"]
+def test_reload_ends_the_recent_write(driver):
+    id_ = driver.save("tasting", {"words": "before"})
+    driver.open()
+    driver.save("tasting", {"words": "after"}, id_)
+    driver.sync()
+    assert values_in_the_log(driver, id_) == ["before"]
 
 
-def test_clock_set_back_keeps_the_revision(hand):
-    id_ = hand.save("tasting", {"words": "before"})
-    hand.run(LATER, -24 * 3600 * 1000)
-    hand.save("tasting", {"words": "after"}, id_)
-    hand.save("tasting", {"words": "after that"}, id_)
-    hand.sync()
-    assert values_in_the_log(hand, id_) == ["before"]
+def test_clock_set_back_keeps_the_revision(driver):
+    id_ = driver.save("tasting", {"words": "before"})
+    driver.run(LATER, -24 * 3600 * 1000)
+    driver.save("tasting", {"words": "after"}, id_)
+    driver.save("tasting", {"words": "after that"}, id_)
+    driver.sync()
+    assert values_in_the_log(driver, id_) == ["before"]
 
 
-def test_undone_removal_is_in_the_revision_log(hand):
-    id_ = hand.save("tasting", {"words": "plums"})
-    hand.run("await book.remove('tasting', value)", id_)
-    hand.run(LATER, MINUTES_MS)
-    hand.run("await book.restore('tasting', value)", id_)
-    hand.sync()
-    assert (hand.row("tasting", id_)["gone"], values_in_the_log(hand, id_)) == (0, [True])
+def test_undone_removal_is_in_the_revision_log(driver):
+    id_ = driver.save("tasting", {"words": "plums"})
+    driver.run("await book.remove('tasting', value)", id_)
+    driver.run(LATER, MINUTES_MS)
+    driver.run("await book.restore('tasting', value)", id_)
+    driver.sync()
+    assert (driver.row("tasting", id_)["gone"], values_in_the_log(driver, id_)) == (0, [True])
 
 
-def test_revisions_survive_a_lost_response_once(hand):
-    hand.run("timing.draft_ms = 0")
-    id_ = hand.save("tasting", {"words": "first"})
-    hand.save("tasting", {"words": "second"}, id_)
+def test_revisions_survive_a_lost_response_once(driver):
+    driver.run("timing.draft_ms = 0")
+    id_ = driver.save("tasting", {"words": "first"})
+    driver.save("tasting", {"words": "second"}, id_)
 
     def lose(route):
         route.fetch()
         route.abort("connectionreset")
 
-    hand.page.route(SYNC, lose, times=1)
-    assert hand.sync() == "waiting"
-    hand.save("tasting", {"words": "third"}, id_)
-    assert hand.sync() == "done"
-    assert (hand.outbox(), values_in_the_log(hand, id_)) == ([], ["first", "second"])
+    driver.page.route(SYNC, lose, times=1)
+    assert driver.sync() == "waiting"
+    driver.save("tasting", {"words": "third"}, id_)
+    assert driver.sync() == "done"
+    assert (driver.outbox(), values_in_the_log(driver, id_)) == ([], ["first", "second"])
 
 
-def test_request_never_exceeds_the_maximum_changes(hand):
-    hand.run("timing.draft_ms = 0; timing.max_push = 10")
-    ids = [hand.save("tasting", {"words": "first"}) for _ in range(4)]
+def test_request_never_exceeds_the_maximum_changes(driver):
+    driver.run("timing.draft_ms = 0; timing.max_push = 10")
+    ids = [driver.save("tasting", {"words": "first"}) for _ in range(4)]
     for words in ("second", "third", "fourth"):
         for id_ in ids:
-            hand.save("tasting", {"words": words}, id_)
-    sizes = sizes_of_requests(hand)
-    assert hand.sync() == "done"
-    assert (sum(sizes), max(sizes), hand.outbox()) == (16, 10, [])
+            driver.save("tasting", {"words": words}, id_)
+    sizes = sizes_of_requests(driver)
+    assert driver.sync() == "done"
+    assert (sum(sizes), max(sizes), driver.outbox()) == (16, 10, [])
     for id_ in ids:
-        assert values_in_the_log(hand, id_) == ["first", "second", "third"]
+        assert values_in_the_log(driver, id_) == ["first", "second", "third"]
 
 
 def test_revision_clocks_years_ahead_are_corrected(two_phones):

@@ -9,15 +9,15 @@ pytestmark = pytest.mark.browser
 STATE = "return book.storageState.value"
 
 
-def test_first_save_requests_persistent_storage(hand):
-    hand.run("""
+def test_first_save_requests_persistent_storage(driver):
+    driver.run("""
         globalThis.asked = 0;
         navigator.storage.persist = async () => { asked += 1; return false; };""")
-    hand.save("tasting", {"liking": 5})
-    hand.until("book.storageState.value.persisted === false")
-    hand.save("tasting", {"liking": 6})
-    assert hand.run("return asked") == 1
-    assert hand.state()["persisted"] is False
+    driver.save("tasting", {"liking": 5})
+    driver.until("book.storageState.value.persisted === false")
+    driver.save("tasting", {"liking": 6})
+    assert driver.run("return asked") == 1
+    assert driver.state()["persisted"] is False
 
 
 def test_full_phone_is_reported_and_keeps_every_note(browser, open_book, url):
@@ -25,9 +25,9 @@ def test_full_phone_is_reported_and_keeps_every_note(browser, open_book, url):
     devtools = context.new_cdp_session(context.new_page())
     # Set before the store is opened, because the browser caches the quota of an origin.
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url, "quotaSize": 1_000_000})
-    hand = open_book(context)
-    kept = hand.save("tasting", {"words": "before"})
-    codes = hand.run("""
+    driver = open_book(context)
+    kept = driver.save("tasting", {"words": "before"})
+    codes = driver.run("""
         const codes = [];
         // Random letters, for the browser's disk format packs repetitions away.
         const letters = () => Array.from(crypto.getRandomValues(new Uint8Array(4_000)),
@@ -39,17 +39,17 @@ def test_full_phone_is_reported_and_keeps_every_note(browser, open_book, url):
         }
         return codes;""")
     assert codes == ["full"]
-    assert hand.run("return book.storeState.value") == "full"
-    assert hand.fields("tasting", kept) == {"words": "before"}
-    assert hand.count("tasting") == hand.count("outbox")
+    assert driver.run("return book.storeState.value") == "full"
+    assert driver.fields("tasting", kept) == {"words": "before"}
+    assert driver.count("tasting") == driver.count("outbox")
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url})
-    hand.save("tasting", {"words": "after"})
-    assert hand.run("return book.storeState.value") == "ready"
+    driver.save("tasting", {"words": "after"})
+    assert driver.run("return book.storeState.value") == "ready"
     context.close()
 
 
-def test_caches_are_evicted_before_a_note_is_rejected(hand):
-    hand.run("""
+def test_caches_are_evicted_before_a_note_is_rejected(driver):
+    driver.run("""
         await book.db.cache.put({ name: 'palate', document: 'old' });
         await book.db.photo_bytes.bulkPut([
           { id: 'copy', state: 'sent', bytes: new ArrayBuffer(8) },
@@ -63,10 +63,10 @@ def test_caches_are_evicted_before_a_note_is_rejected(hand):
           }
           return add.apply(this, args);
         };""")
-    id_ = hand.save("tasting", {"liking": 5})
-    assert hand.fields("tasting", id_) == {"liking": 5}
-    assert hand.count("cache") == 0
-    assert hand.run("return book.db.photo_bytes.toCollection().primaryKeys()") == ["own"]
+    id_ = driver.save("tasting", {"liking": 5})
+    assert driver.fields("tasting", id_) == {"liking": 5}
+    assert driver.count("cache") == 0
+    assert driver.run("return book.db.photo_bytes.toCollection().primaryKeys()") == ["own"]
 
 
 def test_lost_database_is_reported_and_restored_by_sync(open_book):
@@ -93,21 +93,21 @@ def test_lost_database_is_reported_and_restored_by_sync(open_book):
     assert open_book(one.context).run(STATE)["loss"] is None
 
 
-def test_database_lost_while_open_is_reported(hand):
-    id_ = hand.save("tasting", {"words": "sent"})
-    hand.run("book.startSync()")
-    hand.until("book.syncStatus.value.lastSynced !== null && book.syncStatus.value.unsent === 0")
-    devtools = hand.context.new_cdp_session(hand.page)
-    devtools.send("Storage.clearDataForOrigin", {"origin": hand.url, "storageTypes": "indexeddb"})
-    hand.save("tasting", {"words": "goes on"})
-    hand.until("book.storageState.value.loss !== null")
-    assert hand.sync() == "done"
-    assert hand.fields("tasting", id_) == {"words": "sent"}
-    assert (hand.count("tasting"), hand.outbox()) == (2, [])
+def test_database_lost_while_open_is_reported(driver):
+    id_ = driver.save("tasting", {"words": "sent"})
+    driver.run("book.startSync()")
+    driver.until("book.syncStatus.value.lastSynced !== null && book.syncStatus.value.unsent === 0")
+    devtools = driver.context.new_cdp_session(driver.page)
+    devtools.send("Storage.clearDataForOrigin", {"origin": driver.url, "storageTypes": "indexeddb"})
+    driver.save("tasting", {"words": "goes on"})
+    driver.until("book.storageState.value.loss !== null")
+    assert driver.sync() == "done"
+    assert driver.fields("tasting", id_) == {"words": "sent"}
+    assert (driver.count("tasting"), driver.outbox()) == (2, [])
 
 
-def test_new_phone_reports_no_loss(hand):
-    assert hand.run(STATE)["loss"] is None
+def test_new_phone_reports_no_loss(driver):
+    assert driver.run(STATE)["loss"] is None
 
 
 def test_missing_storage_is_reported_and_saves_fail(browser, url):

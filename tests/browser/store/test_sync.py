@@ -13,20 +13,20 @@ SYNC = "**/api/sync"
 ALL_SENT = "await book.db.outbox.count() === 0"
 
 
-def test_records_saved_offline_are_synced_later(hand, open_book):
-    hand.context.set_offline(True)
-    id_ = hand.save("tasting", {"liking": 8, "words": "in the cellar"})
-    assert hand.sync() == "waiting"
-    assert (hand.state()["phase"], len(hand.outbox())) == ("waiting", 1)
-    hand.context.set_offline(False)
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+def test_records_saved_offline_are_synced_later(driver, open_book):
+    driver.context.set_offline(True)
+    id_ = driver.save("tasting", {"liking": 8, "words": "in the cellar"})
+    assert driver.sync() == "waiting"
+    assert (driver.state()["phase"], len(driver.outbox())) == ("waiting", 1)
+    driver.context.set_offline(False)
+    assert driver.sync() == "done"
+    assert driver.outbox() == []
     other = open_book()
     other.sync()
     assert other.fields("tasting", id_) == {"liking": 8, "words": "in the cellar"}
 
 
-def test_repeated_request_after_a_lost_response_is_safe(hand, open_book):
+def test_repeated_request_after_a_lost_response_is_safe(driver, open_book):
     lost = []
 
     def lose_first_answer(route):
@@ -36,12 +36,12 @@ def test_repeated_request_after_a_lost_response_is_safe(hand, open_book):
         lost.append(route.fetch().json())
         route.abort("connectionreset")
 
-    id_ = hand.save("bottle", {"name": "Invented No. 3"})
-    hand.page.route(SYNC, lose_first_answer)
-    assert hand.sync() == "waiting"
-    assert len(hand.outbox()) == 1
-    with hand.page.expect_response(SYNC) as second:
-        assert hand.sync() == "done"
+    id_ = driver.save("bottle", {"name": "Invented No. 3"})
+    driver.page.route(SYNC, lose_first_answer)
+    assert driver.sync() == "waiting"
+    assert len(driver.outbox()) == 1
+    with driver.page.expect_response(SYNC) as second:
+        assert driver.sync() == "done"
     assert lost[0]["outcomes"] == [{"id": id_, "outcome": "applied"}]
     assert second.value.json()["outcomes"] == [{"id": id_, "outcome": "duplicate"}]
     other = open_book()
@@ -110,12 +110,12 @@ def test_pulled_record_is_merged_with_unsent_edits(two_phones):
     other.save("tasting", {"liking": 7}, id_)
     other.sync()
 
-    held = []
-    one.page.route(SYNC, lambda route: held.append((route, route.fetch())))
+    items = []
+    one.page.route(SYNC, lambda route: items.append((route, route.fetch())))
     one.run("globalThis.syncing = book.syncNow()")
-    wait_until(one.page, lambda: held, "the request that is held back")
+    wait_until(one.page, lambda: items, "the request that is held back")
     one.save("tasting", {"words": "while it was on its way"}, id_)
-    route, response = held[0]
+    route, response = items[0]
     route.fulfill(response=response)
     one.page.unroute(SYNC)
     one.run("await syncing")
@@ -220,31 +220,31 @@ def test_failed_page_leaves_the_cursor_unchanged(two_phones):
     assert other.count("bottle") == 60
 
 
-def test_save_makes_one_request_and_idle_none(hand):
-    hand.run("timing.after_save_ms = 50")
-    hand.run("book.startSync()")
-    hand.until("book.syncStatus.value.lastSynced !== null")
+def test_save_makes_one_request_and_idle_none(driver):
+    driver.run("timing.after_save_ms = 50")
+    driver.run("book.startSync()")
+    driver.until("book.syncStatus.value.lastSynced !== null")
     requests = []
-    hand.page.on("request", lambda request: requests.append(request.url))
-    hand.save("visit", {"name": "Invented cellar"})
-    hand.until(ALL_SENT)
+    driver.page.on("request", lambda request: requests.append(request.url))
+    driver.save("visit", {"name": "Invented cellar"})
+    driver.until(ALL_SENT)
     # Any extra request of the first save would come before the request of the second.
-    hand.save("visit", {"name": "Another cellar"})
-    hand.until(ALL_SENT)
+    driver.save("visit", {"name": "Another cellar"})
+    driver.until(ALL_SENT)
     assert [url.rsplit("/", 1)[1] for url in requests] == ["sync", "sync"]
 
 
-def test_pour_counts_as_one_unsent_note(hand):
-    hand.context.set_offline(True)
-    hand.run("book.startSync()")
-    bottle = hand.save("bottle", {"name": "Invented No. 3"})
-    hand.until("book.syncStatus.value.unsent === 1")
-    assert hand.state()["notes"] == 1
-    visit = hand.save("visit", {"name": "Invented cellar"})
+def test_pour_counts_as_one_unsent_note(driver):
+    driver.context.set_offline(True)
+    driver.run("book.startSync()")
+    bottle = driver.save("bottle", {"name": "Invented No. 3"})
+    driver.until("book.syncStatus.value.unsent === 1")
+    assert driver.state()["notes"] == 1
+    visit = driver.save("visit", {"name": "Invented cellar"})
     for words in ("first", "second"):
-        hand.save("tasting", {"bottle": bottle, "visit": visit, "words": words})
-    hand.until("book.syncStatus.value.unsent === 4")
-    assert hand.state()["notes"] == 2
-    hand.run("await book.db.outbox.where({ kind: 'tasting' }).limit(1).modify({ held: 1 })")
-    hand.until("book.syncStatus.value.rejected.length === 1")
-    assert (hand.state()["unsent"], hand.state()["notes"]) == (3, 1)
+        driver.save("tasting", {"bottle": bottle, "visit": visit, "words": words})
+    driver.until("book.syncStatus.value.unsent === 4")
+    assert driver.state()["notes"] == 2
+    driver.run("await book.db.outbox.where({ kind: 'tasting' }).limit(1).modify({ held: 1 })")
+    driver.until("book.syncStatus.value.rejected.length === 1")
+    assert (driver.state()["unsent"], driver.state()["notes"]) == (3, 1)

@@ -39,16 +39,16 @@ def test_clock_years_ahead_is_corrected_in_order(two_phones):
     assert one.fields("tasting", id_)["words"] == "by the other"
 
 
-def test_notes_after_correction_use_the_server_time(hand):
-    hand.run(WRONG_CLOCK, 10 * YEAR_MS)
-    hand.save("tasting", {"liking": 4})
-    hand.sync()
-    id_ = hand.save("tasting", {"liking": 5})
-    assert clock_ms(hand.row("tasting", id_)["clocks"]["liking"]) < hand.run(
+def test_notes_after_correction_use_the_server_time(driver):
+    driver.run(WRONG_CLOCK, 10 * YEAR_MS)
+    driver.save("tasting", {"liking": 4})
+    driver.sync()
+    id_ = driver.save("tasting", {"liking": 5})
+    assert clock_ms(driver.row("tasting", id_)["clocks"]["liking"]) < driver.run(
         "return rightNow() + 60_000"
     )
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+    assert driver.sync() == "done"
+    assert driver.outbox() == []
 
 
 def test_corrected_edit_still_supersedes_the_edited_value(two_phones):
@@ -100,12 +100,12 @@ def test_clock_a_year_behind_catches_up_and_wins_again(two_phones):
     assert other.fields("tasting", id_)["words"] == "second"
 
 
-def test_clock_set_back_between_saves_keeps_their_order(hand):
-    id_ = hand.save("tasting", {"words": "first"})
-    first = hand.row("tasting", id_)["clocks"]["words"]
-    hand.run(WRONG_CLOCK, -24 * 3600 * 1000)
-    hand.save("tasting", {"words": "second"}, id_)
-    assert hand.row("tasting", id_)["clocks"]["words"] > first
+def test_clock_set_back_between_saves_keeps_their_order(driver):
+    id_ = driver.save("tasting", {"words": "first"})
+    first = driver.row("tasting", id_)["clocks"]["words"]
+    driver.run(WRONG_CLOCK, -24 * 3600 * 1000)
+    driver.save("tasting", {"words": "second"}, id_)
+    assert driver.row("tasting", id_)["clocks"]["words"] > first
 
 
 def test_phones_with_wrong_clocks_converge(two_phones):

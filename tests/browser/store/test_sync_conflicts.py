@@ -138,10 +138,10 @@ BAD = {
 def test_invalid_records_are_quarantined_and_others_sync(two_phones):
     one, other = two_phones
     one.save_bottles(500 - len(BAD))
-    held = {}
+    values = {}
     for field, value, code in BAD.values():
         id_ = one.save("tasting", {"place": "here"})
-        held[id_] = (field, code)
+        values[id_] = (field, code)
         one.run(
             f"""const change = {{ 'fields.{field}': {value}, 'clocks.{field}':
                   (await book.db.outbox.get(value)).clocks.place }};
@@ -156,35 +156,35 @@ def test_invalid_records_are_quarantined_and_others_sync(two_phones):
         for row in one.outbox()
         for name, errors in row["errors"].items()
     }
-    assert (found, {row["held"] for row in one.outbox()}) == (held, {1})
+    assert (found, {row["held"] for row in one.outbox()}) == (values, {1})
     other.sync()
     assert (other.count("bottle"), other.count("tasting")) == (500 - len(BAD), 0)
 
 
-def test_non_finite_number_is_never_stored(hand):
-    code = hand.run(
+def test_non_finite_number_is_never_stored(driver):
+    code = driver.run(
         """return book.save('tasting', book.newId(), { liking: NaN })
              .then(() => null, (error) => error.errors.liking[0].code)"""
     )
-    assert (code, hand.count("tasting"), hand.outbox()) == ("not_integer", 0, [])
+    assert (code, driver.count("tasting"), driver.outbox()) == ("not_integer", 0, [])
 
 
-def test_record_over_the_quota_is_sent_after_a_restart(hand):
+def test_record_over_the_quota_is_sent_after_a_restart(driver):
     """The server's quota may be raised meanwhile; nobody needs to touch the note again."""
-    assert hand.sync() == "done"
-    id_ = hand.save("tasting", {"words": "no room for this"})
+    assert driver.sync() == "done"
+    id_ = driver.save("tasting", {"words": "no room for this"})
     error = {"record": [{"code": "too_many_records", "bound": 1}]}
 
     def refuse(route):
         answer = route.fetch(post_data=json.dumps({**route.request.post_data_json, "changes": []}))
-        told = {**answer.json(), "outcomes": [{"id": id_, "outcome": "refused", "errors": error}]}
-        route.fulfill(response=answer, json=told)
+        body = {**answer.json(), "outcomes": [{"id": id_, "outcome": "refused", "errors": error}]}
+        route.fulfill(response=answer, json=body)
 
-    hand.page.route("**/api/sync", refuse, times=1)
-    assert hand.sync() == "done"
-    assert [(row["held"], row["errors"]) for row in hand.outbox()] == [(1, error)]
-    assert hand.sync() == "done"
-    assert len(hand.outbox()) == 1
-    hand.open()
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+    driver.page.route("**/api/sync", refuse, times=1)
+    assert driver.sync() == "done"
+    assert [(row["held"], row["errors"]) for row in driver.outbox()] == [(1, error)]
+    assert driver.sync() == "done"
+    assert len(driver.outbox()) == 1
+    driver.open()
+    assert driver.sync() == "done"
+    assert driver.outbox() == []

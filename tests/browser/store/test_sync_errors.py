@@ -33,24 +33,24 @@ def answer_once(page, **answer):
     ],
     ids=["portal", "other json", "cut off", "redirect", "portal 401", "not found", "gateway"],
 )
-def test_foreign_response_counts_as_offline(hand, answer):
-    hand.save("bottle", {"name": "Invented No. 3"})
-    answer_once(hand.page, **answer)
-    assert hand.sync() == "waiting"
-    [unsent] = hand.outbox()
+def test_foreign_response_counts_as_offline(driver, answer):
+    driver.save("bottle", {"name": "Invented No. 3"})
+    answer_once(driver.page, **answer)
+    assert driver.sync() == "waiting"
+    [unsent] = driver.outbox()
     assert (unsent["held"], unsent["tries"]) == (0, 0)
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+    assert driver.sync() == "done"
+    assert driver.outbox() == []
 
 
-def test_queue_is_paused_until_sign_in(hand):
-    hand.save("bottle", {"name": "Invented No. 3"})
+def test_queue_is_paused_until_sign_in(driver):
+    driver.save("bottle", {"name": "Invented No. 3"})
     body = json.dumps({"code": "signed_out", "status": 401})
-    answer_once(hand.page, status=401, content_type=PROBLEM, body=body)
-    assert hand.sync() == "signin"
-    assert hand.state()["phase"] == "signin"
-    assert len(hand.outbox()) == 1
-    assert hand.sync() == "done"
+    answer_once(driver.page, status=401, content_type=PROBLEM, body=body)
+    assert driver.sync() == "signin"
+    assert driver.state()["phase"] == "signin"
+    assert len(driver.outbox()) == 1
+    assert driver.sync() == "done"
 
 
 @pytest.mark.parametrize(
@@ -62,16 +62,16 @@ def test_queue_is_paused_until_sign_in(hand):
     ],
     ids=["problem", "upgrade", "newer answer"],
 )
-def test_unsupported_format_asks_for_an_update(hand, answer):
-    id_ = hand.save("bottle", {"name": "Invented No. 3"})
-    answer_once(hand.page, **answer)
-    assert hand.sync() == "update"
-    hand.save("bottle", {"name": "Invented No. 4"}, id_)
-    assert hand.outbox()[0]["fields"] == {"name": "Invented No. 4"}
+def test_unsupported_format_asks_for_an_update(driver, answer):
+    id_ = driver.save("bottle", {"name": "Invented No. 3"})
+    answer_once(driver.page, **answer)
+    assert driver.sync() == "update"
+    driver.save("bottle", {"name": "Invented No. 4"}, id_)
+    assert driver.outbox()[0]["fields"] == {"name": "Invented No. 4"}
 
 
-def test_batch_that_is_too_large_is_halved(hand):
-    hand.save_bottles(40)
+def test_batch_that_is_too_large_is_halved(driver):
+    driver.save_bottles(40)
     sizes = []
 
     def small_only(route):
@@ -82,18 +82,18 @@ def test_batch_that_is_too_large_is_halved(hand):
         else:
             route.continue_()
 
-    hand.run("delete globalThis.CompressionStream")
-    hand.page.route(SYNC, small_only)
-    assert hand.sync() == "done"
+    driver.run("delete globalThis.CompressionStream")
+    driver.page.route(SYNC, small_only)
+    assert driver.sync() == "done"
     assert sizes[:3] == [40, 20, 10]
-    assert hand.outbox() == []
+    assert driver.outbox() == []
 
 
-def test_record_over_the_proxy_limit_is_quarantined(hand):
-    hand.save_bottles(3)
-    bad = hand.save("bottle", {"words": "x" * 2_000})
-    hand.run("delete globalThis.CompressionStream")
-    hand.page.route(
+def test_record_over_the_proxy_limit_is_quarantined(driver):
+    driver.save_bottles(3)
+    bad = driver.save("bottle", {"words": "x" * 2_000})
+    driver.run("delete globalThis.CompressionStream")
+    driver.page.route(
         SYNC,
         lambda route: (
             route.fulfill(status=413, content_type="text/html", body="too large")
@@ -101,26 +101,26 @@ def test_record_over_the_proxy_limit_is_quarantined(hand):
             else route.continue_()
         ),
     )
-    assert hand.sync() == "done"
-    [held] = hand.outbox()
+    assert driver.sync() == "done"
+    [held] = driver.outbox()
     assert (held["id"], held["held"], held["errors"]) == (bad, 1, {"record": [{"code": "too_big"}]})
 
 
 @pytest.mark.parametrize("status", [429, 503])
-def test_busy_server_is_given_its_retry_after(hand, status):
-    hand.save("bottle", {"name": "Invented No. 3"})
-    hand.run("timing.backoff_first_ms = 10")
-    answer_once(hand.page, status=status, headers={"Retry-After": "1"}, body="later")
-    assert hand.sync() == "waiting"
-    hand.until("book.syncStatus.value.phase === 'idle'")
-    first, second = hand.run(REQUEST_TIMES)
+def test_busy_server_is_given_its_retry_after(driver, status):
+    driver.save("bottle", {"name": "Invented No. 3"})
+    driver.run("timing.backoff_first_ms = 10")
+    answer_once(driver.page, status=status, headers={"Retry-After": "1"}, body="later")
+    assert driver.sync() == "waiting"
+    driver.until("book.syncStatus.value.phase === 'idle'")
+    first, second = driver.run(REQUEST_TIMES)
     assert second["startTime"] - first["responseEnd"] >= 1_000
-    assert hand.outbox() == []
+    assert driver.outbox() == []
 
 
-def test_record_that_crashes_the_server_is_postponed_alone(hand, open_book):
-    hand.save_bottles(30)
-    bad = hand.save("bottle", {"name": "the one"})
+def test_record_that_crashes_the_server_is_postponed_alone(driver, open_book):
+    driver.save_bottles(30)
+    bad = driver.save("bottle", {"name": "the one"})
 
     def break_over_one(route):
         if "the one" in route.request.post_data_buffer.decode():
@@ -128,95 +128,95 @@ def test_record_that_crashes_the_server_is_postponed_alone(hand, open_book):
         else:
             route.continue_()
 
-    hand.run("delete globalThis.CompressionStream")
-    hand.page.route(SYNC, break_over_one)
-    assert hand.sync() == "done"
-    [unsent] = hand.outbox()
+    driver.run("delete globalThis.CompressionStream")
+    driver.page.route(SYNC, break_over_one)
+    assert driver.sync() == "done"
+    [unsent] = driver.outbox()
     assert (unsent["id"], unsent["held"], unsent["tries"]) == (bad, 2, 1)
     other = open_book()
     other.sync()
     assert other.count("bottle") == 30
-    hand.page.unroute_all()
-    hand.run("await book.db.outbox.update(value, { not_before_ms: 0 })", bad)
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+    driver.page.unroute_all()
+    driver.run("await book.db.outbox.update(value, { not_before_ms: 0 })", bad)
+    assert driver.sync() == "done"
+    assert driver.outbox() == []
 
 
-def test_failing_server_is_not_tried_record_by_record(hand):
-    hand.save_bottles(64)
+def test_failing_server_is_not_tried_record_by_record(driver):
+    driver.save_bottles(64)
     asked = []
-    hand.page.route(
+    driver.page.route(
         SYNC,
         lambda route: (asked.append(1), route.fulfill(status=500, content_type=PROBLEM, body="{}")),
     )
-    assert hand.sync() == "waiting"
+    assert driver.sync() == "waiting"
     assert len(asked) <= 9
-    assert len(hand.outbox()) == 64
+    assert len(driver.outbox()) == 64
 
 
-def test_request_without_a_response_is_retried(hand):
-    hand.save("bottle", {"name": "Invented No. 3"})
-    hand.run("timing.request_timeout_ms = 200")
-    hand.page.route(SYNC, lambda route: None)
-    assert hand.sync() == "waiting"
-    hand.page.unroute_all(behavior="ignoreErrors")
+def test_request_without_a_response_is_retried(driver):
+    driver.save("bottle", {"name": "Invented No. 3"})
+    driver.run("timing.request_timeout_ms = 200")
+    driver.page.route(SYNC, lambda route: None)
+    assert driver.sync() == "waiting"
+    driver.page.unroute_all(behavior="ignoreErrors")
     # Raise the timeout, because a loaded machine needs more than 200 ms.
-    hand.run("timing.request_timeout_ms = 30_000")
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+    driver.run("timing.request_timeout_ms = 30_000")
+    assert driver.sync() == "done"
+    assert driver.outbox() == []
 
 
-def test_sync_loop_retries_until_the_server_returns(hand):
-    hand.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
-    hand.page.route(SYNC, lambda route: route.abort("connectionrefused"))
-    hand.run("book.startSync()")
-    hand.save("bottle", {"name": "Invented No. 3"})
-    hand.until("book.syncStatus.value.phase === 'waiting' && book.syncStatus.value.unsent === 1")
-    hand.page.unroute_all(behavior="ignoreErrors")
-    hand.until("book.syncStatus.value.phase === 'idle' && book.syncStatus.value.unsent === 0")
-    assert hand.state()["lastSynced"] is not None
+def test_sync_loop_retries_until_the_server_returns(driver):
+    driver.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
+    driver.page.route(SYNC, lambda route: route.abort("connectionrefused"))
+    driver.run("book.startSync()")
+    driver.save("bottle", {"name": "Invented No. 3"})
+    driver.until("book.syncStatus.value.phase === 'waiting' && book.syncStatus.value.unsent === 1")
+    driver.page.unroute_all(behavior="ignoreErrors")
+    driver.until("book.syncStatus.value.phase === 'idle' && book.syncStatus.value.unsent === 0")
+    assert driver.state()["lastSynced"] is not None
 
 
-def test_sync_runs_when_the_network_returns(hand):
-    hand.run("timing.backoff_first_ms = 600_000; timing.backoff_max_ms = 600_000")
-    hand.context.set_offline(True)
-    hand.save("bottle", {"name": "Invented No. 3"})
-    hand.run("book.startSync()")
-    hand.until("book.syncStatus.value.phase === 'waiting'")
-    hand.context.set_offline(False)
-    hand.until("book.syncStatus.value.unsent === 0")
+def test_sync_runs_when_the_network_returns(driver):
+    driver.run("timing.backoff_first_ms = 600_000; timing.backoff_max_ms = 600_000")
+    driver.context.set_offline(True)
+    driver.save("bottle", {"name": "Invented No. 3"})
+    driver.run("book.startSync()")
+    driver.until("book.syncStatus.value.phase === 'waiting'")
+    driver.context.set_offline(False)
+    driver.until("book.syncStatus.value.unsent === 0")
 
 
-def test_request_body_is_compressed(hand):
-    hand.save_bottles(50)
-    with hand.page.expect_request(SYNC) as sent:
-        assert hand.sync() == "done"
+def test_request_body_is_compressed(driver):
+    driver.save_bottles(50)
+    with driver.page.expect_request(SYNC) as sent:
+        assert driver.sync() == "done"
     assert sent.value.headers["content-encoding"] == "gzip"
-    assert hand.outbox() == []
+    assert driver.outbox() == []
 
 
 @pytest.mark.parametrize("fault", ["reject", "throw"])
-def test_refused_lock_does_not_end_the_loop(hand, fault):
-    hand.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
+def test_refused_lock_does_not_end_the_loop(driver, fault):
+    driver.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
     failure = {
         "reject": "return Promise.reject(new DOMException('no', 'InvalidStateError'))",
         "throw": "throw new DOMException('no', 'InvalidStateError')",
     }[fault]
-    hand.run(f"""
+    driver.run(f"""
         const request = LockManager.prototype.request;
         LockManager.prototype.request = function (...rest) {{
           LockManager.prototype.request = request;
           {failure};
         }};""")
-    hand.save("bottle", {"name": "Invented No. 3"})
-    hand.run("book.startSync()")
-    hand.until("book.syncStatus.value.phase === 'idle' && book.syncStatus.value.unsent === 0")
-    hand.save("bottle", {"name": "Invented No. 4"})
-    hand.until("(await book.db.outbox.count()) === 0")
+    driver.save("bottle", {"name": "Invented No. 3"})
+    driver.run("book.startSync()")
+    driver.until("book.syncStatus.value.phase === 'idle' && book.syncStatus.value.unsent === 0")
+    driver.save("bottle", {"name": "Invented No. 4"})
+    driver.until("(await book.db.outbox.count()) === 0")
 
 
-def test_failed_round_is_retried(hand):
-    hand.run("""
+def test_failed_round_is_retried(driver):
+    driver.run("""
         Object.assign(timing, { backoff_first_ms: 5 });
         const { Schedule } = await import('/sync/schedule.js');
         globalThis.calls = 0;
@@ -226,11 +226,11 @@ def test_failed_round_is_retried(hand):
           return { end: 'done', wait_ms: 0, moved: new Set() };
         }, async () => false);
         schedule.now().catch(() => undefined);""")
-    hand.until("calls === 2")
+    driver.until("calls === 2")
 
 
-def test_batch_that_takes_too_long_is_halved(hand):
-    hand.save_bottles(40)
+def test_batch_that_takes_too_long_is_halved(driver):
+    driver.save_bottles(40)
     sizes = []
 
     def small_only(route):
@@ -239,15 +239,15 @@ def test_batch_that_takes_too_long_is_halved(hand):
         if len(sizes) > 2:
             route.continue_()
 
-    hand.run("delete globalThis.CompressionStream; Object.assign(timing, { byte_ms: 0 })")
-    hand.page.route(SYNC, small_only)
+    driver.run("delete globalThis.CompressionStream; Object.assign(timing, { byte_ms: 0 })")
+    driver.page.route(SYNC, small_only)
     for _ in range(2):
-        hand.run("timing.request_timeout_ms = 300")
-        assert hand.sync() == "waiting"
-    hand.run("timing.request_timeout_ms = 30_000")
-    assert hand.sync() == "done"
+        driver.run("timing.request_timeout_ms = 300")
+        assert driver.sync() == "waiting"
+    driver.run("timing.request_timeout_ms = 30_000")
+    assert driver.sync() == "done"
     assert sizes[:3] == [40, 20, 10]
-    assert hand.outbox() == []
+    assert driver.outbox() == []
 
 
 def test_page_that_takes_too_long_is_halved(two_phones):
@@ -269,17 +269,17 @@ def test_page_that_takes_too_long_is_halved(two_phones):
     assert other.count("bottle") == 40
 
 
-def test_slow_uplink_gets_a_longer_timeout(hand):
+def test_slow_uplink_gets_a_longer_timeout(driver):
     # Random letters, because they do not compress: 12 kB at 4 kB/s.
-    hand.run("""
+    driver.run("""
         const letters = () => Array.from(crypto.getRandomValues(new Uint8Array(3_000)),
           (byte) => String.fromCharCode(33 + byte % 90)).join('');
         const note = () => ({ kind: 'tasting', id: book.newId(), fields: { words: letters() } });
         await book.saveMany([note(), note(), note(), note()]);
         timing.request_timeout_ms = 2_000;""")
-    devtools = hand.context.new_cdp_session(hand.page)
+    devtools = driver.context.new_cdp_session(driver.page)
     devtools.send("Network.enable")
     slow = {"offline": False, "latency": 0, "downloadThroughput": -1, "uploadThroughput": 4_000}
     devtools.send("Network.emulateNetworkConditions", slow)
-    assert hand.sync() == "done"
-    assert hand.outbox() == []
+    assert driver.sync() == "done"
+    assert driver.outbox() == []

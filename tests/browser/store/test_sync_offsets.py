@@ -70,9 +70,9 @@ class History:
     def end(self, server):
         for who in (0, 1, 0, 1):
             self.sync(who)
-        held = rows_of(server)
+        result = rows_of(server)
         for phone in self.phones:
-            assert rows_on(phone) == held
+            assert rows_on(phone) == result
             assert phone.outbox() == []
 
 

@@ -21,9 +21,9 @@ SIGN_IN = """
     return answer.status;"""
 
 
-def sign_in(hand, name):
-    told = {"name": name, "passphrase": WORDS[name], "device_name": "a phone"}
-    assert hand.run(SIGN_IN, told) == 200
+def sign_in(driver, name):
+    values = {"name": name, "passphrase": WORDS[name], "device_name": "a phone"}
+    assert driver.run(SIGN_IN, values) == 200
 
 
 def records_of(server, name):
@@ -53,10 +53,10 @@ def app_with_owners(live_server):
 
 
 def test_unsent_records_are_kept_for_their_owner_only(app_with_owners, open_live_book):
-    hand = open_live_book()
-    hand.save_bottles(1_200)
-    assert hand.sync() == "signin"
-    sign_in(hand, "anna")
+    driver = open_live_book()
+    driver.save_bottles(1_200)
+    assert driver.sync() == "signin"
+    sign_in(driver, "anna")
     passed = []
 
     def end_after_the_first(route):
@@ -65,18 +65,18 @@ def test_unsent_records_are_kept_for_their_owner_only(app_with_owners, open_live
             end_all_sessions(app_with_owners)
         route.continue_()
 
-    hand.page.route(SYNC, end_after_the_first)
-    assert hand.sync() == "signin"
-    hand.page.unroute_all()
-    assert (len(hand.outbox()), records_of(app_with_owners, "anna")) == (700, 500)
-    sign_in(hand, "bruno")
-    assert hand.sync() == "signin"
-    assert (len(hand.outbox()), hand.count("bottle")) == (700, 1_200)
+    driver.page.route(SYNC, end_after_the_first)
+    assert driver.sync() == "signin"
+    driver.page.unroute_all()
+    assert (len(driver.outbox()), records_of(app_with_owners, "anna")) == (700, 500)
+    sign_in(driver, "bruno")
+    assert driver.sync() == "signin"
+    assert (len(driver.outbox()), driver.count("bottle")) == (700, 1_200)
     assert (records_of(app_with_owners, "anna"), records_of(app_with_owners, "bruno")) == (500, 0)
-    sign_in(hand, "anna")
-    assert hand.sync() == "done"
+    sign_in(driver, "anna")
+    assert driver.sync() == "done"
     assert (
-        hand.outbox(),
+        driver.outbox(),
         records_of(app_with_owners, "anna"),
         records_of(app_with_owners, "bruno"),
     ) == ([], 1_200, 0)

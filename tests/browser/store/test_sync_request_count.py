@@ -22,35 +22,35 @@ SAVE = """
     }"""
 
 
-def asked(hand):
+def asked(driver):
     """Record the paths under /api/ of all later requests."""
     paths = []
 
     def note(request):
-        path = request.url.removeprefix(hand.url)
+        path = request.url.removeprefix(driver.url)
         if path.startswith("/api/"):
             paths.append(path)
 
-    hand.page.on("request", note)
+    driver.page.on("request", note)
     return paths
 
 
 @pytest.mark.parametrize("delay_s", [0.1, 0.4])
 def test_one_note_takes_at_most_two_requests(browser, live_server, delay_s):
     with wire_to(live_server.port) as (wire, url), books_at(browser, url) as open_book:
-        hand = open_book()
-        assert hand.sync() == "done"
-        hand.run("await book.refreshPalate()")
-        network = hand.context.new_cdp_session(hand.page)
+        driver = open_book()
+        assert driver.sync() == "done"
+        driver.run("await book.refreshPalate()")
+        network = driver.context.new_cdp_session(driver.page)
         network.send("Network.enable")
         slow = {"latency": 50, "downloadThroughput": 50_000, "uploadThroughput": 20_000}
         network.send("Network.emulateNetworkConditions", {"offline": False, **slow})
         wire.delay_s = delay_s
-        paths = asked(hand)
-        hand.save("tasting", {"words": "one note"})
-        assert hand.sync() == "done"
-        hand.run("await book.refreshPalate()")
-        assert hand.outbox() == []
+        paths = asked(driver)
+        driver.save("tasting", {"words": "one note"})
+        assert driver.sync() == "done"
+        driver.run("await book.refreshPalate()")
+        assert driver.outbox() == []
         assert paths.count("/api/sync") == 1
         assert len(set(paths)) <= 2
 

@@ -49,46 +49,46 @@ def wired(browser, live_server):
 
 def test_request_repeated_by_the_browser_is_one_record(wired, live_server):
     wire, open_book = wired
-    hand = open_book()
+    driver = open_book()
     # Open idle connections, because the browser repeats a failed request on each of them.
-    hand.run("await Promise.all(Array.from({ length: 6 }, () => fetch('/healthz')))")
-    hand.sync()
-    hand.save("bottle", {"name": "Invented No. 3"})
+    driver.run("await Promise.all(Array.from({ length: 6 }, () => fetch('/healthz')))")
+    driver.sync()
+    driver.save("bottle", {"name": "Invented No. 3"})
     asked = []
-    hand.page.on("request", lambda request: asked.append(request.url))
+    driver.page.on("request", lambda request: asked.append(request.url))
     wire.lose(cuts=1)
-    assert hand.sync() == "done"
+    assert driver.sync() == "done"
     assert len([url for url in asked if url.endswith("/api/sync")]) == 1
     assert wire.passed == 2
-    assert (hand.outbox(), in_the_book(live_server)) == ([], (1, 1, 0))
+    assert (driver.outbox(), in_the_book(live_server)) == ([], (1, 1, 0))
 
 
 def test_truncated_response_counts_as_none(wired, live_server):
     wire, open_book = wired
-    hand = open_book()
-    hand.save_bottles(20)
+    driver = open_book()
+    driver.save_bottles(20)
     wire.lose(cuts=1, cut_at=60)
-    assert hand.sync() == "waiting"
-    assert (len(hand.outbox()), hand.meta("server")) == (20, None)
+    assert driver.sync() == "waiting"
+    assert (len(driver.outbox()), driver.meta("server")) == (20, None)
     assert in_the_book(live_server) == (20, 20, 0)
-    assert hand.sync() == "done"
-    assert (hand.outbox(), hand.count("bottle")) == ([], 20)
+    assert driver.sync() == "done"
+    assert (driver.outbox(), driver.count("bottle")) == ([], 20)
     assert in_the_book(live_server) == (20, 20, 0)
 
 
 @pytest.mark.parametrize(("point", "kept"), [("before_commit", 0), ("after_commit", 20)])
 def test_server_crash_in_a_push_stores_all_or_nothing(mortal, browser, point, kept):
     with books_at(browser, mortal.url) as open_book:
-        hand = open_book()
-        hand.sync()
-        hand.save_bottles(20)
+        driver = open_book()
+        driver.sync()
+        driver.save_bottles(20)
         (mortal.folder / "die_at").write_text(point)
-        assert hand.sync() == "waiting"
+        assert driver.sync() == "waiting"
         assert mortal.wait_for_death() == -signal.SIGKILL
-        assert (len(hand.outbox()), in_the_book(mortal)) == (20, (kept, kept, 0))
+        assert (len(driver.outbox()), in_the_book(mortal)) == (20, (kept, kept, 0))
         mortal.start()
-        assert hand.sync() == "done"
+        assert driver.sync() == "done"
         other = open_book()
         other.sync()
-        assert (hand.outbox(), other.count("bottle")) == ([], 20)
+        assert (driver.outbox(), other.count("bottle")) == ([], 20)
         assert in_the_book(mortal) == (20, 20, 0)

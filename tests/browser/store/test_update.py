@@ -51,9 +51,9 @@ def url(server):
 @pytest.fixture
 def installed(browser, open_book):
     context = browser.new_context(viewport={"width": 360, "height": 780})
-    hand = open_book(context)
-    hand.run(INSTALLED)
-    yield hand
+    driver = open_book(context)
+    driver.run(INSTALLED)
+    yield driver
     context.close()
 
 
@@ -61,8 +61,8 @@ def publish(client_files, mark):
     (client_files / "store" / "version_mark.js").write_text(f"export const mark = '{mark}';\n")
 
 
-def mark(hand):
-    return hand.run("return (await fetch(value)).text()", MARK).split("'")[1]
+def mark(driver):
+    return driver.run("return (await fetch(value)).text()", MARK).split("'")[1]
 
 
 def test_everything_opens_offline_after_one_visit(installed):

@@ -7,19 +7,19 @@ import pytest
 pytestmark = pytest.mark.browser
 
 
-def test_a_save_stores_record_outbox_row_and_clock_together(hand):
-    id_ = hand.save("tasting", {"liking": 7, "words": "a quiet one"})
-    row, [unsent] = hand.row("tasting", id_), hand.outbox()
-    clock = hand.meta("clock")["last"]
+def test_a_save_stores_record_outbox_row_and_clock_together(driver):
+    id_ = driver.save("tasting", {"liking": 7, "words": "a quiet one"})
+    row, [unsent] = driver.row("tasting", id_), driver.outbox()
+    clock = driver.meta("clock")["last"]
     assert row["fields"] == unsent["fields"] == {"liking": 7, "words": "a quiet one"}
     assert row["clocks"] == unsent["clocks"] == {"liking": clock, "words": clock}
     assert (unsent["id"], unsent["held"], row["gone"]) == (id_, 0, 0)
 
 
-def test_interrupted_save_stores_nothing(hand):
-    hand.save("tasting", {"liking": 5})
-    before = hand.meta("clock")
-    failed = hand.run("""
+def test_interrupted_save_stores_nothing(driver):
+    driver.save("tasting", {"liking": 5})
+    before = driver.meta("clock")
+    failed = driver.run("""
         const put = IDBObjectStore.prototype.put;
         IDBObjectStore.prototype.put = function (...args) {
           if (this.name === 'outbox') throw new Error('the phone stumbles');
@@ -30,53 +30,53 @@ def test_interrupted_save_stores_nothing(hand):
         IDBObjectStore.prototype.put = put;
         return failed;""")
     assert failed
-    assert hand.count("tasting") == 1
-    assert len(hand.outbox()) == 1
-    assert hand.meta("clock") == before
+    assert driver.count("tasting") == 1
+    assert len(driver.outbox()) == 1
+    assert driver.meta("clock") == before
 
 
-def test_only_changed_fields_are_stamped(hand):
-    id_ = hand.save("tasting", {"liking": 7, "body": 4})
-    first = hand.row("tasting", id_)["clocks"]
-    hand.save("tasting", {"liking": 8, "body": 4}, id_)
-    second = hand.row("tasting", id_)["clocks"]
+def test_only_changed_fields_are_stamped(driver):
+    id_ = driver.save("tasting", {"liking": 7, "body": 4})
+    first = driver.row("tasting", id_)["clocks"]
+    driver.save("tasting", {"liking": 8, "body": 4}, id_)
+    second = driver.row("tasting", id_)["clocks"]
     assert second["body"] == first["body"]
     assert second["liking"] > first["liking"]
 
 
-def test_saving_equal_values_changes_nothing(hand):
-    id_ = hand.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None})
-    before = hand.meta("clock"), hand.row("tasting", id_)
-    hand.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None}, id_)
-    assert (hand.meta("clock"), hand.row("tasting", id_)) == before
+def test_saving_equal_values_changes_nothing(driver):
+    id_ = driver.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None})
+    before = driver.meta("clock"), driver.row("tasting", id_)
+    driver.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None}, id_)
+    assert (driver.meta("clock"), driver.row("tasting", id_)) == before
 
 
-def test_invalid_value_is_reported_and_rejects_the_batch(hand):
-    errors = hand.run("""
+def test_invalid_value_is_reported_and_rejects_the_batch(driver):
+    errors = driver.run("""
         const edits = [{ kind: 'tasting', id: book.newId(), fields: { liking: 5 } },
           { kind: 'tasting', id: book.newId(), fields: { body: 11, liking: 3 } }];
         return book.saveMany(edits).then(() => null, (error) => [error.code, error.errors]);""")
     assert errors == ["bad_fields", {"body": [{"code": "too_high", "bound": 10}]}]
-    assert hand.count("tasting") == 0
-    assert hand.outbox() == []
+    assert driver.count("tasting") == 0
+    assert driver.outbox() == []
 
 
-def test_removed_record_is_restored_whole(hand):
-    id_ = hand.save("bottle", {"name": "Invented No. 3"})
-    hand.run("await book.remove('bottle', value)", id_)
-    assert hand.row("bottle", id_)["gone"] == 1
-    hand.run("await book.restore('bottle', value)", id_)
-    row = hand.row("bottle", id_)
+def test_removed_record_is_restored_whole(driver):
+    id_ = driver.save("bottle", {"name": "Invented No. 3"})
+    driver.run("await book.remove('bottle', value)", id_)
+    assert driver.row("bottle", id_)["gone"] == 1
+    driver.run("await book.restore('bottle', value)", id_)
+    row = driver.row("bottle", id_)
     assert (row["gone"], row["deleted"], row["fields"]) == (0, False, {"name": "Invented No. 3"})
 
 
-def test_edit_restores_a_removed_record_until_removed_again(hand):
-    id_ = hand.save("bottle", {"name": "Invented No. 3"})
-    hand.run("await book.remove('bottle', value)", id_)
-    hand.save("bottle", {"name": "Invented No. 4"}, id_)
-    assert hand.row("bottle", id_)["gone"] == 0
-    hand.run("await book.remove('bottle', value)", id_)
-    assert hand.row("bottle", id_)["gone"] == 1
+def test_edit_restores_a_removed_record_until_removed_again(driver):
+    id_ = driver.save("bottle", {"name": "Invented No. 3"})
+    driver.run("await book.remove('bottle', value)", id_)
+    driver.save("bottle", {"name": "Invented No. 4"}, id_)
+    assert driver.row("bottle", id_)["gone"] == 0
+    driver.run("await book.remove('bottle', value)", id_)
+    assert driver.row("bottle", id_)["gone"] == 1
 
 
 def test_two_tabs_share_a_device_and_use_unique_clocks(open_book):
@@ -93,16 +93,16 @@ def test_two_tabs_share_a_device_and_use_unique_clocks(open_book):
     assert len({clock[19:] for clock in clocks}) == 1
 
 
-def test_closed_connection_is_reopened(hand):
-    hand.save("tasting", {"liking": 5})
-    hand.run("book.db.backendDB().close()")
-    hand.save("tasting", {"liking": 6})
-    assert hand.count("tasting") == 2
-    assert hand.run("return book.storeState.value") == "ready"
+def test_closed_connection_is_reopened(driver):
+    driver.save("tasting", {"liking": 5})
+    driver.run("book.db.backendDB().close()")
+    driver.save("tasting", {"liking": 6})
+    assert driver.count("tasting") == 2
+    assert driver.run("return book.storeState.value") == "ready"
 
 
-def test_aborted_transaction_is_retried(hand):
-    hand.run("""
+def test_aborted_transaction_is_retried(driver):
+    driver.run("""
         const put = IDBObjectStore.prototype.put;
         IDBObjectStore.prototype.put = function (...args) {
           IDBObjectStore.prototype.put = put;
@@ -110,14 +110,14 @@ def test_aborted_transaction_is_retried(hand):
           this.transaction.abort();
           return request;
         };""")
-    hand.save("tasting", {"liking": 5})
-    assert (hand.count("tasting"), len(hand.outbox())) == (1, 1)
-    assert hand.run("return book.storeState.value") == "ready"
+    driver.save("tasting", {"liking": 5})
+    assert (driver.count("tasting"), len(driver.outbox())) == (1, 1)
+    assert driver.run("return book.storeState.value") == "ready"
 
 
 @pytest.mark.parametrize(("times", "state"), [(3, "ready"), (9, "connection_lost")])
-def test_aborted_open_is_retried_for_a_second(hand, times, state):
-    code = hand.run(
+def test_aborted_open_is_retried_for_a_second(driver, times, state):
+    code = driver.run(
         """
         const open = IDBFactory.prototype.open;
         let left = value;
@@ -143,11 +143,11 @@ def test_aborted_open_is_retried_for_a_second(hand, times, state):
         times,
     )
     assert code == (None if state == "ready" else state)
-    assert hand.run("return book.storeState.value") == state
+    assert driver.run("return book.storeState.value") == state
 
 
-def test_concurrent_writes_share_the_reopened_connection(hand):
-    opened = hand.run("""
+def test_concurrent_writes_share_the_reopened_connection(driver):
+    opened = driver.run("""
         const open = IDBFactory.prototype.open;
         let opened = 0;
         IDBFactory.prototype.open = function (...args) {
@@ -158,11 +158,11 @@ def test_concurrent_writes_share_the_reopened_connection(hand):
         await Promise.all(Array.from({ length: 20 }, (_, n) =>
           book.save('tasting', book.newId(), { words: String(n) })));
         return opened;""")
-    assert (opened, hand.count("tasting")) == (1, 20)
+    assert (opened, driver.count("tasting")) == (1, 20)
 
 
-def test_lost_connection_is_reported(hand):
-    code = hand.run("""
+def test_lost_connection_is_reported(driver):
+    code = driver.run("""
         book.db.backendDB().close();
         IDBDatabase.prototype.transaction = () => {
           throw new DOMException('connection is closing', 'InvalidStateError');
@@ -170,11 +170,11 @@ def test_lost_connection_is_reported(hand):
         return book.save('tasting', book.newId(), { liking: 5 })
           .then(() => null, (error) => error.code);""")
     assert code == "connection_lost"
-    assert hand.run("return book.storeState.value") == "connection_lost"
+    assert driver.run("return book.storeState.value") == "connection_lost"
 
 
-def test_record_id_is_uuid_v7_and_sorts_by_time(hand):
-    first, second = hand.run(
+def test_record_id_is_uuid_v7_and_sorts_by_time(driver):
+    first, second = driver.run(
         """const id = book.newId();
            await new Promise((go) => setTimeout(go, 5));
            return [id, book.newId()];"""
@@ -182,9 +182,9 @@ def test_record_id_is_uuid_v7_and_sorts_by_time(hand):
     assert (first[14], first[19] in "89ab", first < second) == ("7", True, True)
 
 
-def test_timestamp_carries_the_offset_of_the_phone(hand):
+def test_timestamp_carries_the_offset_of_the_phone(driver):
     # RFC 3339, 5.6: the numeric offset is local time minus UTC.
-    text = hand.run("""
+    text = driver.run("""
         const { timestamp } = await import('/lib/datetime.js');
         const date = new Date(1764099605000);
         date.getTimezoneOffset = () => 210;

@@ -21,9 +21,9 @@ from webapp.palate.data.wine_styles import ATTRIBUTES, warmth_of, wine_space
     ],
 )
 def test_attribute_space_errors_are_named(change, says):
-    sound = {"attributes": ("a", "b"), "mean": (0.0, 0.0), "spread": (1.0, 1.0)}
+    valid = {"attributes": ("a", "b"), "mean": (0.0, 0.0), "spread": (1.0, 1.0)}
     with pytest.raises(PalateError, match=says):
-        AttributeSpace(**{**sound, **change})
+        AttributeSpace(**{**valid, **change})
 
 
 def test_style_without_a_profile_uses_the_overall_spread():

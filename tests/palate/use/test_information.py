@@ -32,9 +32,9 @@ def test_compact_information_gain_matches_the_full_one(palate, compact):
     style = np.arange(len(palate.space.styles))
     z_mean, z_sd = palate.space.usual(style)
     sd = palate.predict(style=palate.space.styles).sd
-    told = information(palate.posterior, z_mean, z_sd**2, style, palate.space.group_of, sd)
+    result = information(palate.posterior, z_mean, z_sd**2, style, palate.space.group_of, sd)
     found = [information_gain(compact, {"style": name}) for name in palate.space.styles]
-    assert found == pytest.approx(list(told), rel=1e-9)
+    assert found == pytest.approx(list(result), rel=1e-9)
 
 
 def test_most_uncertain_is_not_most_informative(compact):

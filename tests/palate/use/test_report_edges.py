@@ -41,11 +41,11 @@ def test_alcohol_points_are_the_latest_200() -> None:
 def test_alcohol_range_needs_certainty_and_five_tastings(n: int, sure: bool, known: bool) -> None:
     found = PrintedRange(11.0, 14.0, 12.5, (10.0, 12.0), (13.0, 15.0), sure)
     palate = SimpleNamespace(alcohol_range=lambda: found)
-    told = _alcohol(palate, read_tastings(*book(n)))  # type: ignore[arg-type]
-    assert told is not None
-    assert told["known"] is known
-    assert (told["low_abv"], told["high_abv"], told["best_abv"]) == (11.0, 14.0, 12.5)
-    assert told["low_between_abv"] + told["high_between_abv"] == [10.0, 12.0, 13.0, 15.0]
+    result = _alcohol(palate, read_tastings(*book(n)))  # type: ignore[arg-type]
+    assert result is not None
+    assert result["known"] is known
+    assert (result["low_abv"], result["high_abv"], result["best_abv"]) == (11.0, 14.0, 12.5)
+    assert result["low_between_abv"] + result["high_between_abv"] == [10.0, 12.0, 13.0, 15.0]
 
 
 @pytest.mark.parametrize(("n", "level"), [(10, "compared"), (9, "too_few"), (8, "too_few")])

@@ -90,7 +90,7 @@ def test_most_informative_reduces_the_uncertainty_most():
     style = np.arange(4)
     z_mean, z_sd = world.usual(style)
     found = score(posterior, z_mean, z_sd**2, style, world.group_of, 6.5)
-    told = information(posterior, z_mean, z_sd**2, style, world.group_of, found.sd)
+    result = information(posterior, z_mean, z_sd**2, style, world.group_of, found.sd)
     phi = expected(z_mean, z_sd**2)
     group_var = posterior.unknown_style_var * 0.64 / 1.64
     joint = phi @ posterior.cov @ phi.T + (posterior.unknown_style_var - group_var) * np.eye(4)
@@ -98,4 +98,4 @@ def test_most_informative_reduces_the_uncertainty_most():
     for i in range(4):
         after = joint - np.outer(joint[:, i], joint[i]) / found.sd[i] ** 2
         fall = np.mean(np.diag(joint) - np.diag(after))
-        assert told[i] == pytest.approx(fall, rel=0.05)
+        assert result[i] == pytest.approx(fall, rel=0.05)

@@ -85,16 +85,16 @@ def estimate_age(
     belief = list(_prior(bottle.get("kind"), colour, rules))
     heard = False
     for sign, value in signs.items():
-        told = None if sign in quiet else likelihoods(sign, value, colour, style, own)
-        if told is None:
+        current = None if sign in quiet else likelihoods(sign, value, colour, style, own)
+        if current is None:
             reasons.append(_reason(sign, value, 0, "method_not_age" if sign in quiet else None))
             continue
         heard = True
         doubtful = value in rules["proves_nothing_alone"]
         power = rules["doubtful_sign_temper" if doubtful else "temper"]
-        belief = [b * each**power for b, each in zip(belief, told, strict=True)]
+        belief = [b * each**power for b, each in zip(belief, current, strict=True)]
         caution = "proves_nothing_alone" if doubtful else None
-        reasons.append(_reason(sign, value, power * _lean(told, colour, rules), caution))
+        reasons.append(_reason(sign, value, power * _lean(current, colour, rules), caution))
     total = math.fsum(belief)
     shares = [each / total for each in belief]
     edges = rules["edges_years"]
@@ -135,11 +135,11 @@ def _prior(kind: object, colour: str | None, rules: Mapping[str, Any]) -> Bands:
     return found
 
 
-def _lean(told: Sequence[float], colour: str | None, rules: Mapping[str, Any]) -> float:
+def _lean(value: Sequence[float], colour: str | None, rules: Mapping[str, Any]) -> float:
     """Return the log ratio of old bands to young ones; above 0 means older."""
     weights = _prior(None, colour, rules)
-    young = _mean(told[: rules["young_bands"]], weights[: rules["young_bands"]])
-    old = _mean(told[rules["old_bands_from"] :], weights[rules["old_bands_from"] :])
+    young = _mean(value[: rules["young_bands"]], weights[: rules["young_bands"]])
+    old = _mean(value[rules["old_bands_from"] :], weights[rules["old_bands_from"] :])
     return math.log(old / young)
 
 

@@ -65,8 +65,8 @@ def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
         poured.add(drunk if volume is None or (drunk or 0) > volume else volume, strengths)
         swallowed.add(volume if drunk is None else drunk, strengths)
     return {
-        "poured": poured.told(size),
-        "swallowed": swallowed.told(size),
+        "poured": poured.as_dict(size),
+        "swallowed": swallowed.as_dict(size),
         "pours": len(pours),
         "unknown_strength": unknown_strength,
         "unknown_volume": unknown_volume,
@@ -89,7 +89,7 @@ class _Sum:
         for index, percent in enumerate(strengths or ()):
             self.pure_ml[index] += volume_ml * percent / 100
 
-    def told(self, size: Mapping[str, Any]) -> Swallow:
+    def as_dict(self, size: Mapping[str, Any]) -> Swallow:
         low, printed, high = self.pure_ml
         return {
             "ml": self.ml,

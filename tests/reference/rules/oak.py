@@ -78,9 +78,9 @@ def _aromas(
     for word, strength in words.items():
         family = aroma_family(word)
         if family is not None and family in rules["families"]:
-            said = strength or rules["usual_strength"]
-            strengths[family] = max(strengths.get(family, 0), said)
-    signs = [_aroma(family, said, style, rules) for family, said in strengths.items()]
+            value = strength or rules["usual_strength"]
+            strengths[family] = max(strengths.get(family, 0), value)
+    signs = [_aroma(family, value, style, rules) for family, value in strengths.items()]
     if words and not strengths:
         expected = style is None or any(f in rules["families"] for f in style["aroma_families"])
         ratio, note = (rules["none_noted"], None) if expected else (1, "style_usual")

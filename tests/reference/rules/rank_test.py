@@ -85,9 +85,9 @@ def _permutation_p(rows: Ranks) -> float:
     ranks = np.repeat(rows[None], PERMUTATIONS, axis=0)
     for step, last in enumerate(range(glasses - 1, 0, -1)):
         other = np.floor(drawn[:, :, step] * (last + 1)).astype(np.int64)[:, :, None]
-        held = ranks[:, :, last].copy()
+        result = ranks[:, :, last].copy()
         ranks[:, :, last] = np.take_along_axis(ranks, other, axis=2)[:, :, 0]
-        np.put_along_axis(ranks, other, held[:, :, None], axis=2)
+        np.put_along_axis(ranks, other, result[:, :, None], axis=2)
     squares = (ranks.sum(axis=1) ** 2).sum(axis=1)
     reached = 1 + int((squares >= (rows.sum(axis=0) ** 2).sum()).sum())
     return reached / (PERMUTATIONS + 1)

@@ -211,8 +211,8 @@ def _strength(conditions: Mapping[str, object]) -> float:
 
     The default is that of a light wine, which freezes earlier than most.
     """
-    said = in_range(conditions.get("abv"), "abv", 0, 100)
-    return 11.0 if said is None else said
+    result = in_range(conditions.get("abv"), "abv", 0, 100)
+    return 11.0 if result is None else result
 
 
 def _whole(celsius: float) -> int:
