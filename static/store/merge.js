@@ -3,7 +3,7 @@
  * tests/vectors/merge.json. Pure, and independent of the order and number of deliveries.
  *
  * @typedef {import('./record.js').BookRecord} BookRecord
- * @typedef {{ field: string, value: unknown, clock: string }} SupersededValue
+ * @typedef {{ field: string, value: unknown, clock: string }} Revision
  */
 import { canonical } from './canonical.js';
 
@@ -20,18 +20,18 @@ export class MergeError extends Error {
 /**
  * @param {BookRecord | null} mine null if there is no record yet
  * @param {BookRecord} theirs a whole record or only its changed fields
- * @returns {{ record: BookRecord, lost: SupersededValue[], changed: boolean }} `lost`: superseded values
+ * @returns {{ record: BookRecord, revisions: Revision[], changed: boolean }} `revisions`: superseded values
  *   of either side, sorted by field; `changed`: whether `record` differs from `mine`
  */
 export function merge(mine, theirs) {
-  if (mine === null) return { record: own(theirs), lost: [], changed: true };
+  if (mine === null) return { record: own(theirs), revisions: [], changed: true };
   if (mine.kind !== theirs.kind || mine.id !== theirs.id) throw new MergeError('other_record');
   const record = own(mine);
-  /** @type {SupersededValue[]} */
-  const lost = [];
+  /** @type {Revision[]} */
+  const revisions = [];
   let changed = false;
   for (const [field, clock] of Object.entries(theirs.clocks)) {
-    const verdict = decide(field, fieldValue(mine, field), { value: theirs.fields[field] ?? null, clock }, lost);
+    const verdict = decide(field, fieldValue(mine, field), { value: theirs.fields[field] ?? null, clock }, revisions);
     if (!verdict) continue;
     record.fields[field] = verdict.value;
     record.clocks[field] = verdict.clock;
@@ -40,14 +40,14 @@ export function merge(mine, theirs) {
   const deletion =
     theirs.deleted_clock === null
       ? null
-      : decide('deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, lost);
+      : decide('deleted', deletionOf(mine), { value: theirs.deleted, clock: theirs.deleted_clock }, revisions);
   if (deletion) {
     record.deleted = Boolean(deletion.value);
     record.deleted_clock = deletion.clock;
     changed = true;
   }
-  lost.sort((one, other) => (one.field < other.field ? -1 : 1));
-  return { record, lost, changed };
+  revisions.sort((one, other) => (one.field < other.field ? -1 : 1));
+  return { record, revisions, changed };
 }
 
 /** @typedef {{ value: unknown, clock: string }} FieldValue */
@@ -56,15 +56,15 @@ export function merge(mine, theirs) {
  * @param {string} field
  * @param {FieldValue | null} mine
  * @param {FieldValue} theirs
- * @param {SupersededValue[]} lost the superseded value is added to it
+ * @param {Revision[]} revisions the superseded value is added to it
  * @returns {FieldValue | null} theirs if it wins
  */
-function decide(field, mine, theirs, lost) {
+function decide(field, mine, theirs, revisions) {
   if (mine === null) return theirs;
   const theirsWins =
     mine.clock === theirs.clock ? tieGoesToTheirs(mine.value, theirs.value) : mine.clock < theirs.clock;
   if (theirsWins === null) return null;
-  lost.push({ field, ...(theirsWins ? mine : theirs) });
+  revisions.push({ field, ...(theirsWins ? mine : theirs) });
   return theirsWins ? theirs : null;
 }
 

@@ -127,7 +127,7 @@ export function withoutConfirmed(row, theirs) {
  * @param {(clock: string) => boolean} isDraft whether a value is too recent for a revision
  * @returns {Delta | null}
  */
-export function supersededPart(row, newer, isDraft) {
+export function revisionOf(row, newer, isDraft) {
   const passes = (/** @type {string | null | undefined} */ old, /** @type {string | null | undefined} */ clock) =>
     !clock || !old || old === clock || isDraft(old);
   // The server would reject a rejected value again.

@@ -16,7 +16,7 @@ import { isEqual } from './canonical.js';
 import { assertValid } from './validate.js';
 import { readClockState, nextTimestamp } from './clock_state.js';
 import { isRecentWrite, noteCommit } from './recent_writes.js';
-import { emptyEntry, withRevisions, supersededPart } from './outbox.js';
+import { emptyEntry, withRevisions, revisionOf } from './outbox.js';
 import { toRow, emptyRecord, isDeleted } from './record.js';
 import { isQuotaExceeded } from './errors.js';
 import { afterSave } from './persistence.js';
@@ -162,8 +162,8 @@ function apply(rows, edit, stamp, part) {
  * @returns {OutboxEntry}
  */
 function nextEntry(before, delta) {
-  const superseded = supersededPart(before, delta, isRecentWrite);
-  const row = superseded ? withRevisions(before, [...(before.earlier ?? []), superseded]) : before;
+  const revision = revisionOf(before, delta, isRecentWrite);
+  const row = revision ? withRevisions(before, [...(before.earlier ?? []), revision]) : before;
   return { ...withDelta(row, delta), held: 0, errors: null, not_before_ms: 0 };
 }
 

@@ -32,27 +32,27 @@ test('a merge changes neither side', () => {
 test('a field without a value counts as not said', () => {
   const [mine, theirs] = [recordOf('one', { name: [null, at(1)] }), recordOf('one', { name: [null, at(1)] })];
   delete mine.fields.name;
-  assert.deepEqual(merge(mine, theirs).lost, []);
+  assert.deepEqual(merge(mine, theirs).revisions, []);
   delete theirs.fields.name;
   mine.fields.name = null;
   assert.equal(merge(mine, theirs).changed, false);
-  const { record, lost } = merge(recordOf('one', { name: ['a', at(0)] }), theirs);
-  assert.deepEqual([record.fields, lost], [{ name: null }, [{ field: 'name', value: 'a', clock: at(0) }]]);
+  const { record, revisions } = merge(recordOf('one', { name: ['a', at(0)] }), theirs);
+  assert.deepEqual([record.fields, revisions], [{ name: null }, [{ field: 'name', value: 'a', clock: at(0) }]]);
 });
 
 test('a restored record stays restored', () => {
   const mine = recordOf('one', {}, { deleted: true, deleted_clock: at(1) });
   const theirs = recordOf('one', {}, { deleted: false, deleted_clock: at(2) });
-  const { record, lost, changed } = merge(mine, theirs);
+  const { record, revisions, changed } = merge(mine, theirs);
   assert.deepEqual([record.deleted, record.deleted_clock, changed], [false, at(2), true]);
-  assert.deepEqual(lost, [{ field: 'deleted', value: true, clock: at(1) }]);
+  assert.deepEqual(revisions, [{ field: 'deleted', value: true, clock: at(1) }]);
 });
 
 test('what was overruled is sorted by field', () => {
   const mine = recordOf('one', { b: [1, at(1)], c: [1, at(1)], a: [1, at(1)] });
   const theirs = recordOf('one', { c: [2, at(2)], a: [2, at(0)], b: [2, at(2)] });
   assert.deepEqual(
-    merge(mine, theirs).lost.map(({ field }) => field),
+    merge(mine, theirs).revisions.map(({ field }) => field),
     ['a', 'b', 'c'],
   );
 });

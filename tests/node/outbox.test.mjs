@@ -10,7 +10,7 @@ import {
   withRevisions,
   withoutConfirmed,
   withoutAcknowledged,
-  supersededPart,
+  revisionOf,
 } from '../../static/store/outbox.js';
 import { at, recordOf, saidOf, unsentOf } from './support.mjs';
 
@@ -189,26 +189,26 @@ test('an earlier value that the server shows is done', () => {
 test('a value that is written over is kept', () => {
   const row = unsentOf('one', { name: ['a', at(1)], region: ['r', at(1)] }, { deleted: true, deleted_clock: at(1) });
   const said = { fields: { name: 'b' }, clocks: { name: at(2) } };
-  assert.deepEqual(supersededPart(row, said, never), saidOf({ name: ['a', at(1)] }));
-  assert.deepEqual(supersededPart(row, { deleted: false, deleted_clock: at(2) }, never), {
+  assert.deepEqual(revisionOf(row, said, never), saidOf({ name: ['a', at(1)] }));
+  assert.deepEqual(revisionOf(row, { deleted: false, deleted_clock: at(2) }, never), {
     ...NOTHING,
     deleted: true,
     deleted_clock: at(1),
   });
-  assert.equal(supersededPart(row, {}, never), null);
+  assert.equal(revisionOf(row, {}, never), null);
 });
 
 test('a value under the same clock is not written over', () => {
   const row = unsentOf('one', { name: ['a', at(1)] }, { deleted: true, deleted_clock: at(1) });
-  assert.equal(supersededPart(row, { clocks: { name: at(1) }, deleted_clock: at(1) }, never), null);
-  assert.equal(supersededPart(unsentOf('one', {}), { clocks: { name: at(1) }, deleted_clock: at(1) }, never), null);
+  assert.equal(revisionOf(row, { clocks: { name: at(1) }, deleted_clock: at(1) }, never), null);
+  assert.equal(revisionOf(unsentOf('one', {}), { clocks: { name: at(1) }, deleted_clock: at(1) }, never), null);
 });
 
 test('a draft that is written over is not kept', () => {
   const row = unsentOf('one', { name: ['a', at(1)], region: ['r', at(0)] }, { deleted: true, deleted_clock: at(1) });
   const said = { clocks: { name: at(2), region: at(2) }, deleted_clock: at(2) };
   assert.deepEqual(
-    supersededPart(row, said, (clock) => clock === at(1)),
+    revisionOf(row, said, (clock) => clock === at(1)),
     saidOf({ region: ['r', at(0)] }),
   );
 });
@@ -217,7 +217,7 @@ test('a refused value that is written over is not kept', () => {
   const errors = { name: [{ code: 'too_long' }] };
   const row = unsentOf('one', { name: ['a', at(1)], region: ['r', at(1)] }, { errors });
   assert.deepEqual(
-    supersededPart(row, { clocks: { name: at(2), region: at(2) } }, never),
+    revisionOf(row, { clocks: { name: at(2), region: at(2) } }, never),
     saidOf({ region: ['r', at(1)] }),
   );
 });

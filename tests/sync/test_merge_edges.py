@@ -33,7 +33,7 @@ def test_superseded_values_are_named_by_field() -> None:
     names = ["words", "body", "oak"]
     mine = record(fields=dict.fromkeys(names, 1), clocks=dict.fromkeys(names, EARLY))
     theirs = record(fields=dict.fromkeys(names, 2), clocks=dict.fromkeys(names, LATE))
-    assert [lost["field"] for lost in merge(mine, theirs)["lost"]] == ["body", "oak", "words"]
+    assert [one["field"] for one in merge(mine, theirs)["revisions"]] == ["body", "oak", "words"]
 
 
 def test_undone_deletion_retains_the_superseded_one() -> None:
@@ -42,7 +42,7 @@ def test_undone_deletion_retains_the_superseded_one() -> None:
     )
     merged = merge(mine, theirs)
     assert (merged["record"]["deleted"], merged["changed"]) == (False, True)
-    assert merged["lost"] == [{"field": "deleted", "value": True, "clock": EARLY}]
-    assert merge(theirs, mine)["lost"] == merged["lost"]
+    assert merged["revisions"] == [{"field": "deleted", "value": True, "clock": EARLY}]
+    assert merge(theirs, mine)["revisions"] == merged["revisions"]
     assert merge(theirs, mine)["changed"] is False
-    assert merge(mine, record())["lost"] == []
+    assert merge(mine, record())["revisions"] == []

@@ -87,7 +87,9 @@ def test_every_delivery_order_converges(deliveries: list[Record]) -> None:
 @given(records(), records())
 def test_merge_keeps_every_value_or_supersedes_it(one: Record, other: Record) -> None:
     merged = merge(one, other)
-    lost = {(entry["field"], entry["clock"], canonical(entry["value"])) for entry in merged["lost"]}
+    lost = {
+        (entry["field"], entry["clock"], canonical(entry["value"])) for entry in merged["revisions"]
+    }
     assert values_of(merged["record"]) | lost == values_of(one) | values_of(other)
 
 

@@ -35,7 +35,7 @@ class Replica:
         merged = merge(self.held.get(change["id"]), deepcopy(change))
         self.held[change["id"]] = merged["record"]
         self.lost |= {
-            (change["id"], one["field"], canonical(one["value"])) for one in merged["lost"]
+            (change["id"], one["field"], canonical(one["value"])) for one in merged["revisions"]
         }
         clocks = [*change["clocks"].values(), change["deleted_clock"] or ""]
         self.last = max([self.last or "", *clocks]) or None

@@ -184,7 +184,7 @@ def _import_revisions(connection: Connection, owner_id: int, entries: list[Revis
         revision_key(row): row
         for entry in entries
         for row in [
-            revision_row(owner_id, (entry.kind, entry.id), entry.superseded, entry.overruled_at)
+            revision_row(owner_id, (entry.kind, entry.id), entry.revision, entry.overruled_at)
         ]
     }
     known = existing_revisions(connection, owner_id, ((entry.kind, entry.id) for entry in entries))

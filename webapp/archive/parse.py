@@ -14,7 +14,7 @@ from typing import IO, Any, NoReturn
 
 from webapp import spec
 from webapp.archive.zip_central_directory import ENTRY_BYTES, directory_bytes
-from webapp.records.record import Record, Superseded
+from webapp.records.record import Record, Revision
 from webapp.records.validate import is_id
 from webapp.sync.hlc import is_clock
 from webapp.sync.parse import InvalidRecord, parse_record, storage_error
@@ -45,7 +45,7 @@ class RevisionEntry:
 
     kind: str
     id: str
-    superseded: Superseded
+    revision: Revision
     overruled_at: int | None
 
 
@@ -212,5 +212,5 @@ def _read_revision(place: str, value: Any) -> RevisionEntry:
     )
     if not sound:
         raise InvalidArchive(place, "not_revision")
-    lost = Superseded(field=value["field"], value=value.get("value"), clock=value["clock"])
-    return RevisionEntry(value["kind"], value["id"], lost, at)
+    revision = Revision(field=value["field"], value=value.get("value"), clock=value["clock"])
+    return RevisionEntry(value["kind"], value["id"], revision, at)

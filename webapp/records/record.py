@@ -16,7 +16,7 @@ class Record(TypedDict):
     deleted_clock: str | None
 
 
-class Superseded(TypedDict):
+class Revision(TypedDict):
     """A value that lost a merge; `field` is "deleted" for the deletion mark."""
 
     field: str

@@ -22,7 +22,7 @@ from webapp.db.tables import record as record_table
 from webapp.db.tables import revision as revision_table
 from webapp.db.tables import safe as safe_table
 from webapp.records.canonical import canonical
-from webapp.records.record import Record, Superseded, is_deleted
+from webapp.records.record import Record, Revision, is_deleted
 
 Key = tuple[str, str]
 _MAX_SQL_IDS = 400
@@ -160,21 +160,19 @@ def _changed_row(owner_id: int, stored: StoredRecord) -> dict[str, Any]:
     }
 
 
-def revision_row(
-    owner_id: int, key: Key, superseded: Superseded, seq: int | None
-) -> dict[str, Any]:
+def revision_row(owner_id: int, key: Key, revision: Revision, seq: int | None) -> dict[str, Any]:
     """Return a superseded value as a row of the table of revisions."""
     digest = hashlib.sha256(
-        canonical(superseded["value"]).encode("utf-8", "surrogatepass")
+        canonical(revision["value"]).encode("utf-8", "surrogatepass")
     ).hexdigest()
     return {
         "owner_id": owner_id,
         "kind": key[0],
         "record_id": key[1],
-        "field": superseded["field"],
-        "clock": superseded["clock"],
+        "field": revision["field"],
+        "clock": revision["clock"],
         "digest": digest[:32],
-        "value": to_json(superseded["value"]),
+        "value": to_json(revision["value"]),
         "overruled_at": seq,
     }
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from webapp.records.record import Record, Superseded
+from webapp.records.record import Record, Revision
 from webapp.records.repository import (
     Key,
     StoredRecord,
@@ -101,10 +101,10 @@ def _apply_one(work: _Work, result: ApplyResult, owner_id: int, place: int, chan
     if rejection is not None:
         result.rejected[place] = rejection
         return False
-    for superseded in merged["lost"]:
-        if _is_continued(superseded, merged["record"]):
+    for revision in merged["revisions"]:
+        if _is_continued(revision, merged["record"]):
             continue
-        work.revisions.append(revision_row(owner_id, key, superseded, result.seq + 1))
+        work.revisions.append(revision_row(owner_id, key, revision, result.seq + 1))
         work.revision_of.append(place)
     if merged["changed"]:
         if key not in work.created and key not in work.changed:
@@ -115,22 +115,22 @@ def _apply_one(work: _Work, result: ApplyResult, owner_id: int, place: int, chan
     return merged["changed"]
 
 
-def _is_continued(superseded: Superseded, record: Record) -> bool:
+def _is_continued(revision: Revision, record: Record) -> bool:
     """Tell whether the new text only continues the superseded one: same device, within a minute.
 
     Nothing is lost then, because the new text begins with the old one. Otherwise the revisions of a
     note typed online would grow with the square of its length.
     """
     value, clock = (
-        record["fields"].get(superseded["field"]),
-        record["clocks"].get(superseded["field"]),
+        record["fields"].get(revision["field"]),
+        record["clocks"].get(revision["field"]),
     )
-    if clock is None or not isinstance(value, str) or not isinstance(superseded["value"], str):
+    if clock is None or not isinstance(value, str) or not isinstance(revision["value"], str):
         return False
     return (
-        clock_device(clock) == clock_device(superseded["clock"])
-        and 0 <= clock_ms(clock) - clock_ms(superseded["clock"]) < DRAFT_MS
-        and value.startswith(superseded["value"])
+        clock_device(clock) == clock_device(revision["clock"])
+        and 0 <= clock_ms(clock) - clock_ms(revision["clock"]) < DRAFT_MS
+        and value.startswith(revision["value"])
     )
 
 

@@ -9,14 +9,14 @@ from __future__ import annotations
 from typing import Any, TypedDict
 
 from webapp.records.canonical import canonical, utf16
-from webapp.records.record import Record, Superseded
+from webapp.records.record import Record, Revision
 
 
 class Merged(TypedDict):
     """A merge result: the record, the superseded values, and whether it differs from `mine`."""
 
     record: Record
-    lost: list[Superseded]
+    revisions: list[Revision]
     changed: bool
 
 
@@ -33,37 +33,39 @@ def merge(mine: Record | None, theirs: Record) -> Merged:
     values (a cloned device), the larger canonical text wins. Raises MergeError.
     """
     if mine is None:
-        return {"record": _copy(theirs), "lost": [], "changed": True}
+        return {"record": _copy(theirs), "revisions": [], "changed": True}
     if (mine["kind"], mine["id"]) != (theirs["kind"], theirs["id"]):
         raise MergeError("other_record")
-    record, lost, changed = _copy(mine), [], False
+    record, revisions, changed = _copy(mine), [], False
     for field, clock in theirs["clocks"].items():
         value = theirs["fields"].get(field)
         old = record["clocks"].get(field)
         if old is None or _wins(clock, value, old, record["fields"].get(field)):
             if old is not None:
-                lost.append(Superseded(field=field, value=record["fields"].get(field), clock=old))
+                revisions.append(
+                    Revision(field=field, value=record["fields"].get(field), clock=old)
+                )
             record["fields"][field], record["clocks"][field], changed = value, clock, True
         elif not _same(clock, value, old, record["fields"].get(field)):
-            lost.append(Superseded(field=field, value=value, clock=clock))
-    changed = _merge_deletion(record, theirs, lost) or changed
+            revisions.append(Revision(field=field, value=value, clock=clock))
+    changed = _merge_deletion(record, theirs, revisions) or changed
     return {
         "record": record,
-        "lost": sorted(lost, key=lambda one: one["field"]),
+        "revisions": sorted(revisions, key=lambda one: one["field"]),
         "changed": changed,
     }
 
 
-def _merge_deletion(record: Record, theirs: Record, lost: list[Superseded]) -> bool:
+def _merge_deletion(record: Record, theirs: Record, revisions: list[Revision]) -> bool:
     clock, old = theirs["deleted_clock"], record["deleted_clock"]
     if clock is None:
         return False
     if old is not None and not _wins(clock, theirs["deleted"], old, record["deleted"]):
         if not _same(clock, theirs["deleted"], old, record["deleted"]):
-            lost.append(Superseded(field="deleted", value=theirs["deleted"], clock=clock))
+            revisions.append(Revision(field="deleted", value=theirs["deleted"], clock=clock))
         return False
     if old is not None:
-        lost.append(Superseded(field="deleted", value=record["deleted"], clock=old))
+        revisions.append(Revision(field="deleted", value=record["deleted"], clock=old))
     record["deleted"], record["deleted_clock"] = theirs["deleted"], clock
     return True
 
