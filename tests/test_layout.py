@@ -32,6 +32,7 @@ PYTHON_ARROWS = {
     "auth": {"auth", "db"},
     "client": {"client", "spec"},
     "commands": {"archive", "auth", "commands", "config", "create_app", "db", "errors", "logs"}
+    | {"DATABASE_STATE_MESSAGES", "migrations"}
     | {"photos", "records", "retention", "server", "spec"},
     "db": {"config", "db"},
     "group_tasting": {"auth", "db", "group_tasting", "records", "spec", "sync"},

@@ -16,6 +16,7 @@ from webapp.archive.parse import Archive, read_folder, read_zip
 from webapp.auth.owners import current_owner
 from webapp.commands.backup import backup, restore
 from webapp.commands.context import app_context, with_owner
+from webapp.commands.doctor import doctor
 from webapp.commands.example import (
     import_or_fail,
     load_example,
@@ -37,7 +38,7 @@ def main() -> None:
     """
 
 
-for command in (serve, user, backup, restore):
+for command in (serve, user, backup, restore, doctor):
     main.add_command(command)
 
 

@@ -10,45 +10,99 @@ import shutil
 import sqlite3
 import tempfile
 import zipfile
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import BinaryIO
 
 import click
 from flask import current_app
 
+from webapp.commands.backup_encryption import (
+    MIN_LENGTH,
+    CannotDecrypt,
+    decrypt_backup,
+    encrypt_backup,
+    is_encrypted,
+)
+from webapp.commands.backup_files import delete_old_backups, new_backup_path
 from webapp.commands.context import app_context, one_line_errors, with_app
 from webapp.commands.example import photo_folder
+from webapp.commands.secrets import ask_passphrase, prompt_passphrase, read_secret
 from webapp.config import database_file, settings
 from webapp.db.in_use import InUse, in_use
 
 DATABASE = "book.sqlite"
 PHOTOS = "photos/"
+SECRET_FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 
 @click.command()
-@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@click.argument("target", type=click.Path(path_type=Path))
+@click.option("--keep", type=click.IntRange(1), help="TARGET is a folder; keep so many backups.")
+@click.option("--encrypt", is_flag=True, help="Encrypt with a passphrase, asked for or from stdin.")
+@click.option("--passphrase-file", type=SECRET_FILE, help="Encrypt with the passphrase in a file.")
 @with_app
-def backup(file: Path) -> None:
-    """Write everything on this server to FILE, a ZIP; the server may be running."""
+def backup(target: Path, keep: int | None, encrypt: bool, passphrase_file: Path | None) -> None:
+    """Write everything on this server to TARGET, a ZIP; the server may be running.
+
+    With --keep, TARGET is a folder: the backup gets a name with its time, and older ones go.
+    """
     source = _sqlite_file(current_app.config["DATABASE_URL"])
+    secret = _new_secret(encrypt, passphrase_file)
+    file = target
+    if keep is not None:
+        target.mkdir(mode=0o700, parents=True, exist_ok=True)
+        file = new_backup_path(target, datetime.now(UTC))
+    count = _write_backup(source, file, secret)
+    click.echo(f"The database and {count} photos are in {file}")
+    # Old backups go only after the new one is complete.
+    if keep is not None and (deleted := delete_old_backups(target, keep)):
+        click.echo(f"{deleted} older backups deleted.")
+
+
+def _write_backup(source: Path, file: Path, secret: str | None) -> int:
+    """Write a backup, complete or not at all, and return the number of photos."""
     temporary = file.with_name(file.name + ".part")
-    # Mode 0600: only the operator may read all notebooks and passphrase hashes.
-    with open(os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as out:
-        with tempfile.TemporaryDirectory(dir=file.absolute().parent) as folder:
-            copy = Path(folder, DATABASE)
-            _copy_database(source, copy)
+    with tempfile.TemporaryDirectory(dir=file.absolute().parent) as folder:
+        copy, plain = Path(folder, DATABASE), Path(folder, "backup.zip")
+        _copy_database(source, copy)
+        with _private(temporary if secret is None else plain) as out:
             count = _pack(copy, photo_folder(), out)
+        if secret is not None:
+            with _private(temporary) as out:
+                encrypt_backup(plain, out, secret)
+    temporary.replace(file)
+    return count
+
+
+@contextmanager
+def _private(path: Path) -> Iterator[BinaryIO]:
+    """Open a file of mode 0600: only the operator may read all notebooks and passphrase hashes."""
+    with open(os.open(path, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as out:
+        yield out
         out.flush()
         os.fsync(out.fileno())
-    temporary.replace(file)
-    click.echo(f"The database and {count} photos are in {file}")
+
+
+def _new_secret(encrypt: bool, file: Path | None) -> str | None:
+    """Return the passphrase of a new backup; None: it is not encrypted."""
+    secret = read_secret(file) if file else prompt_passphrase() if encrypt else None
+    if secret is not None and len(secret) < MIN_LENGTH:
+        raise click.ClickException(f"The passphrase needs at least {MIN_LENGTH} characters.")
+    return secret
 
 
 @click.command()
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @click.option("--replace", is_flag=True, help="Rename the existing database, do not delete it.")
-def restore(file: Path, replace: bool) -> None:
-    """Restore the server from the backup FILE. Stop the server first."""
+@click.option("--passphrase-file", type=SECRET_FILE, help="The passphrase is in this file.")
+def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
+    """Restore the server from the backup FILE. Stop the server first.
+
+    The passphrase of an encrypted backup is asked for.
+    """
     with one_line_errors():
         config = settings()
         target = _sqlite_file(config["DATABASE_URL"])
@@ -58,14 +112,33 @@ def restore(file: Path, replace: bool) -> None:
             )
         target.parent.mkdir(parents=True, exist_ok=True)
         try:
-            with in_use(target, exclusive=True):
-                _replace(file, target, Path(config["PHOTO_FOLDER"]))
+            with in_use(target, exclusive=True), _decrypted(file, target, passphrase_file) as plain:
+                _replace(plain, target, Path(config["PHOTO_FOLDER"]))
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
             ) from None
     with app_context(UPGRADE=True):
         click.echo(f"The server is restored from {file}")
+
+
+@contextmanager
+def _decrypted(file: Path, target: Path, passphrase_file: Path | None) -> Iterator[Path]:
+    """Give the path of the backup as a plain ZIP, next to the database while it is needed."""
+    if not is_encrypted(file):
+        yield file
+        return
+    secret = read_secret(passphrase_file) if passphrase_file else ask_passphrase()
+    with tempfile.TemporaryDirectory(dir=target.parent) as folder:
+        plain = Path(folder, "backup.zip")
+        try:
+            with _private(plain) as out:
+                decrypt_backup(file, out, secret)
+        except CannotDecrypt:
+            raise click.ClickException(
+                f"{file} cannot be decrypted: the passphrase is wrong or the file is damaged."
+            ) from None
+        yield plain
 
 
 def _replace(file: Path, target: Path, photos: Path) -> None:
@@ -103,10 +176,10 @@ def _check_integrity(connection: sqlite3.Connection) -> None:
         raise click.ClickException(f"This is not a valid database: {result}")
 
 
-def _pack(database: Path, photos: Path, out: object) -> int:
+def _pack(database: Path, photos: Path, out: BinaryIO) -> int:
     """Write database and photos to a ZIP; photos last, because a file precedes its row."""
     count = 0
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:  # type: ignore[call-overload]
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         archive.write(database, DATABASE)
         for path in sorted(photos.rglob("*")):
             name = path.relative_to(photos).as_posix()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 import time
 
 import click
@@ -20,6 +19,7 @@ from webapp.auth.owners import (
 )
 from webapp.commands.context import resolve_owner, with_app
 from webapp.commands.example import photo_folder
+from webapp.commands.secrets import prompt_passphrase
 from webapp.db.engine import write_transaction
 
 
@@ -41,7 +41,7 @@ def list_users() -> None:
 @with_app
 def add(name: str) -> None:
     """Add the owner NAME. The passphrase is prompted for, or read from a pipe."""
-    secret = _prompt_passphrase()
+    secret = prompt_passphrase()
     try:
         with write_transaction() as connection:
             add_owner(connection, name, secret)
@@ -56,7 +56,7 @@ def add(name: str) -> None:
 @with_app
 def passphrase(name: str, keep_devices: bool) -> None:
     """Set the passphrase of NAME, sign their devices out and remove their passkeys."""
-    owner_id, secret = resolve_owner(name), _prompt_passphrase()
+    owner_id, secret = resolve_owner(name), prompt_passphrase()
     try:
         with write_transaction() as connection:
             set_passphrase(connection, owner_id, secret)
@@ -100,10 +100,3 @@ def remove(name: str, yes: bool) -> None:
         erase_owner(connection, photo_folder(), owner_id, int(time.time()))
         require_an_owner(connection)
     click.echo(f"{name} is deleted. Earlier backups still contain the notebook.")
-
-
-def _prompt_passphrase() -> str:
-    if sys.stdin.isatty():
-        asked: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=True)
-        return asked
-    return sys.stdin.readline().rstrip("\r\n")

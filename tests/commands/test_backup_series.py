@@ -1,0 +1,133 @@
+"""secondnose backup --keep and --encrypt: a series of backups, and encrypted ones."""
+
+from __future__ import annotations
+
+import stat
+import zipfile
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from flask import Flask
+from pyrage import decrypt, passphrase, x25519
+
+from tests.auth.tenant_probe import CLOCKS, change, push
+from tests.commands.test_backup import book_of, id_of
+from tests.conftest import dispose
+from webapp.cli import main
+from webapp.commands import backup as command
+from webapp.commands.backup_encryption import CONTENT, KEY
+from webapp.commands.backup_files import backups_in, delete_old_backups, new_backup_path
+
+SECRET = "four dry autumn barrels"
+START = datetime(2026, 11, 1, 4, tzinfo=UTC)
+Run = Callable[..., Result]
+
+
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, app: Flask) -> Run:
+    """Return a function that runs the command on the app's database, with one note in it."""
+    monkeypatch.setenv("DATABASE_URL", app.config["DATABASE_URL"])
+    monkeypatch.setenv("SECONDNOSE_PHOTOS", app.config["PHOTO_FOLDER"])
+    push(app.test_client(), change("tasting", id_of(1, 1), CLOCKS[0], words="plums"))
+    dispose(app)
+    return lambda *arguments, **more: CliRunner().invoke(main, [*map(str, arguments)], **more)
+
+
+def test_backup_folder_keeps_the_latest(tmp_path: Path) -> None:
+    paths = [new_backup_path(tmp_path, START + timedelta(days=day)) for day in range(12)]
+    for path in [*paths, tmp_path / "holiday.zip", tmp_path / "secondnose-old.zip"]:
+        path.write_bytes(b"x")
+    assert delete_old_backups(tmp_path, 7) == 5
+    assert backups_in(tmp_path) == paths[:4:-1]
+    assert {one.name for one in tmp_path.iterdir()} == {
+        *(one.name for one in paths[5:]),
+        "holiday.zip",
+        "secondnose-old.zip",
+    }
+
+
+def test_backup_with_keep_deletes_older_ones(app: Flask, run: Run, tmp_path: Path) -> None:
+    folder = tmp_path / "backups"
+    folder.mkdir()
+    for day in range(3):
+        new_backup_path(folder, START + timedelta(days=day)).write_bytes(b"x")
+    done = run("backup", folder, "--keep", 2)
+    assert done.exit_code == 0, done.output
+    assert "2 older backups deleted." in done.output
+    latest, before = backups_in(folder)
+    assert before == new_backup_path(folder, START + timedelta(days=2))
+    assert run("restore", latest, "--replace").exit_code == 0
+    assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
+
+
+def test_failed_backup_deletes_no_older_one(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = new_backup_path(tmp_path, START)
+    kept.write_bytes(b"x")
+
+    def full(*_: object) -> int:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(command, "_pack", full)
+    done = run("backup", tmp_path, "--keep", 1)
+    assert (done.exit_code, done.output.count("\n")) == (1, 1)
+    assert backups_in(tmp_path) == [kept]
+
+
+@pytest.mark.parametrize("by_file", [True, False], ids=["file", "stdin"])
+def test_encrypted_backup_restores(app: Flask, run: Run, tmp_path: Path, by_file: bool) -> None:
+    (tmp_path / "secret").write_text(f"{SECRET}\n")
+    given = ["--passphrase-file", tmp_path / "secret"] if by_file else ["--encrypt"]
+    done = run("backup", tmp_path / "safe.zip", *given, input=f"{SECRET}\n")
+    assert done.exit_code == 0, done.output
+    assert stat.S_IMODE((tmp_path / "safe.zip").stat().st_mode) == 0o600
+    assert b"plums" not in (tmp_path / "safe.zip").read_bytes()
+    assert b"SQLite format" not in (tmp_path / "safe.zip").read_bytes()
+    again = given if by_file else []
+    restored = run("restore", tmp_path / "safe.zip", "--replace", *again, input=f"{SECRET}\n")
+    assert restored.exit_code == 0, restored.output
+    assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
+    left = [one.name for one in Path(app.config["DATABASE_URL"][10:]).parent.rglob("backup.zip")]
+    assert left == []
+
+
+def test_encrypted_backup_opens_by_the_age_format(run: Run, tmp_path: Path) -> None:
+    """The key file and the content follow age-encryption.org/v1, so `age` opens them too."""
+    run("backup", tmp_path / "safe.zip", "--encrypt", input=f"{SECRET}\n")
+    with zipfile.ZipFile(tmp_path / "safe.zip") as container:
+        parts = {name: container.read(name) for name in (KEY, CONTENT)}
+    assert all(part.startswith(b"age-encryption.org/v1\n") for part in parts.values())
+    identity = x25519.Identity.from_str(passphrase.decrypt(parts[KEY], SECRET).decode().strip())
+    assert decrypt(parts[CONTENT], [identity]).startswith(b"PK\x03\x04")
+
+
+def damaged(file: Path) -> None:
+    """Change one byte in the middle of the encrypted content."""
+    content = bytearray(file.read_bytes())
+    content[len(content) // 2] ^= 1
+    file.write_bytes(content)
+
+
+@pytest.mark.parametrize("wrong", ["passphrase", "content"])
+def test_undecryptable_backup_replaces_nothing(
+    app: Flask, run: Run, tmp_path: Path, wrong: str
+) -> None:
+    run("backup", tmp_path / "safe.zip", "--encrypt", input=f"{SECRET}\n")
+    if wrong == "content":
+        damaged(tmp_path / "safe.zip")
+    given = SECRET if wrong == "content" else "four wet spring barrels"
+    done = run("restore", tmp_path / "safe.zip", "--replace", input=f"{given}\n")
+    assert done.exit_code == 1
+    assert "cannot be decrypted" in done.output
+    assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
+
+
+def test_short_passphrase_makes_no_backup(run: Run, tmp_path: Path) -> None:
+    done = run("backup", tmp_path / "safe.zip", "--encrypt", input="plums\n")
+    assert done.exit_code == 1
+    assert "at least 12 characters" in done.output
+    assert not (tmp_path / "safe.zip").exists()

@@ -1,0 +1,50 @@
+"""Encrypted backups: a ZIP of two files in the age format, which the tool `age` opens too.
+
+`key.age` is an X25519 identity, encrypted with the passphrase (age-encryption.org/v1, scrypt);
+`backup.age` is the backup, encrypted to that identity as a stream, so that memory stays small.
+Without this program: `age --decrypt -i key.age backup.age`.
+"""
+
+from __future__ import annotations
+
+import zipfile
+from pathlib import Path
+from typing import BinaryIO
+
+from pyrage import DecryptError, decrypt_io, encrypt_io, passphrase, x25519
+
+KEY = "key.age"
+CONTENT = "backup.age"
+MIN_LENGTH = 12
+
+
+class CannotDecrypt(Exception):
+    """The passphrase is wrong or the file is damaged."""
+
+
+def encrypt_backup(plain: Path, out: BinaryIO, secret: str) -> None:
+    """Write the encrypted form of `plain` to `out`."""
+    identity = x25519.Identity.generate()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as container:
+        container.writestr(KEY, passphrase.encrypt(f"{identity}\n".encode(), secret))
+        with plain.open("rb") as source, container.open(CONTENT, "w", force_zip64=True) as target:
+            encrypt_io(source, target, [identity.to_public()])
+
+
+def is_encrypted(file: Path) -> bool:
+    """Tell whether a backup is encrypted; False if it is no ZIP."""
+    if not zipfile.is_zipfile(file):
+        return False
+    with zipfile.ZipFile(file) as container:
+        return {KEY, CONTENT} <= set(container.namelist())
+
+
+def decrypt_backup(file: Path, out: BinaryIO, secret: str) -> None:
+    """Write the backup in the encrypted `file` to `out`. Raises CannotDecrypt, OSError."""
+    try:
+        with zipfile.ZipFile(file) as container:
+            key = passphrase.decrypt(container.read(KEY), secret).decode().strip()
+            with container.open(CONTENT) as source:
+                decrypt_io(source, out, [x25519.Identity.from_str(key)])
+    except (DecryptError, zipfile.BadZipFile, UnicodeDecodeError) as error:
+        raise CannotDecrypt(str(error)) from None

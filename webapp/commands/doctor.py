@@ -1,0 +1,171 @@
+"""secondnose doctor: says in a few lines what is right and wrong with a set-up."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any, Literal
+from urllib.parse import urlsplit
+
+import click
+from sqlalchemy import func, select
+from sqlalchemy.exc import SQLAlchemyError
+
+from webapp import DATABASE_STATE_MESSAGES, create_app, migrations
+from webapp.auth.owners import has_passphrase, set_current_owner
+from webapp.commands.backup_files import backups_in
+from webapp.commands.context import one_line_errors
+from webapp.config import database_file
+from webapp.db.engine import db, read_transaction
+from webapp.db.row_level_security import is_enforced
+from webapp.db.tables import owner, photo_bytes
+from webapp.errors import in_one_line
+from webapp.photos.storage import photo_path
+
+Level = Literal["ok", "note", "wrong"]
+MIN_FREE_BYTES = 1_000_000_000
+MAX_BACKUP_AGE = timedelta(days=2)
+OWNERS_CHECKED = 100
+PHOTOS_CHECKED = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One line of the report; only `wrong` makes the command fail."""
+
+    level: Level
+    subject: str
+    text: str
+
+
+@click.command()
+@click.option("--backups", type=click.Path(path_type=Path), help="The folder of the backups.")
+def doctor(backups: Path | None) -> None:
+    """Check address, proxy, https, database, photos, disk and backups.
+
+    It changes nothing. The exit code is 1 if something is wrong.
+    """
+    with one_line_errors():
+        app = create_app({"CHECK_DATABASE": False})
+        config = app.config
+        findings = [_address(config), _proxy(config)]
+        with app.app_context():
+            state = _database_state()
+            findings.append(state)
+            if state.level == "ok":
+                findings += [_owners(config), _role(app), _photos(Path(config["PHOTO_FOLDER"]))]
+            db.engine.dispose()
+        findings += [_disk(config), _writable(Path(config["PHOTO_FOLDER"])), _backups(backups)]
+    for one in findings:
+        click.echo(f"{one.level:<6}{one.subject:<12}{one.text}")
+    if any(one.level == "wrong" for one in findings):
+        raise SystemExit(1)
+
+
+def _address(config: Any) -> Finding:
+    address = config["ADDRESS"]
+    if not address:
+        return Finding("note", "address", "SECONDNOSE_ADDRESS is not set: only for this machine.")
+    if urlsplit(address).scheme != "https":
+        return Finding("note", "address", f"{address} is not https: phones cannot work offline.")
+    return Finding("ok", "address", f"{address}")
+
+
+def _proxy(config: Any) -> Finding:
+    """Report a https address without a proxy: the cookie would not be Secure."""
+    count, https = config["PROXIES"], urlsplit(config["ADDRESS"]).scheme == "https"
+    if https and not count:
+        text = "The address is https, but SECONDNOSE_PROXIES is 0: set the number of proxies."
+        return Finding("wrong", "proxy", text)
+    if count and not config["ADDRESS"]:
+        text = f"{count} proxies are trusted, but SECONDNOSE_ADDRESS is not set."
+        return Finding("wrong", "proxy", text)
+    return Finding("ok", "proxy", f"{count} trusted")
+
+
+def _database_state() -> Finding:
+    try:
+        state = migrations.state(db.engine)
+    except SQLAlchemyError as error:
+        return Finding("wrong", "database", f"It cannot be used: {in_one_line(error)}")
+    if state != "current":
+        return Finding("wrong", "database", DATABASE_STATE_MESSAGES[state])
+    return Finding("ok", "database", f"{db.engine.dialect.name}, schema {migrations.head()}")
+
+
+def _owners(config: Any) -> Finding:
+    with read_transaction() as connection:
+        count = connection.scalar(select(func.count()).select_from(owner))
+        protected = has_passphrase(connection)
+    if not protected and (config["ADDRESS"] or config["PROXIES"]):
+        return Finding("wrong", "owners", "No owner has a passphrase; the server will not start.")
+    return Finding("ok", "owners", f"{count}" + ("" if protected else ", without a passphrase"))
+
+
+def _role(app: Any) -> Finding:
+    """Report a PostgreSQL role that bypasses row-level security."""
+    if db.engine.dialect.name != "postgresql":
+        return Finding("ok", "role", "SQLite has no roles")
+    if is_enforced(app):
+        return Finding("ok", "role", "row-level security applies")
+    return Finding("wrong", "role", "The role bypasses row-level security: use an ordinary role.")
+
+
+def _photos(folder: Path) -> Finding:
+    """Look for the files of the latest photos of each of the first owners."""
+    with read_transaction() as connection:
+        ids = [*connection.scalars(select(owner.c.id).order_by(owner.c.id).limit(OWNERS_CHECKED))]
+    count = missing = 0
+    for owner_id in ids:
+        # Row-level security shows the photos of the current owner only.
+        set_current_owner(owner_id)
+        latest = (
+            select(photo_bytes)
+            .where(photo_bytes.c.owner_id == owner_id)
+            .order_by(photo_bytes.c.kept_at.desc())
+            .limit(PHOTOS_CHECKED)
+        )
+        with read_transaction() as connection:
+            found = [photo_path(folder, row).is_file() for row in connection.execute(latest)]
+        count, missing = count + len(found), missing + found.count(False)
+    if missing:
+        text = f"{missing} files are missing in {folder}: copy them from a backup."
+        return Finding("wrong", "photos", text)
+    return Finding("ok", "photos", f"{count} looked for in {folder}, all there")
+
+
+def _disk(config: Any) -> Finding:
+    """Report little free space where the database (SQLite) and the photos are."""
+    file = database_file(config["DATABASE_URL"])
+    folders = [Path(config["PHOTO_FOLDER"]), *([file.parent] if file else [])]
+    free = min(shutil.disk_usage(_existing(folder)).free for folder in folders)
+    level: Level = "ok" if free >= MIN_FREE_BYTES else "wrong"
+    return Finding(level, "disk", f"{free / 1e9:.1f} GB free")
+
+
+def _writable(folder: Path) -> Finding:
+    try:
+        tempfile.TemporaryFile(dir=_existing(folder)).close()
+    except OSError as error:
+        return Finding("wrong", "folder", f"Photos cannot be written: {in_one_line(error)}")
+    return Finding("ok", "folder", "photos can be written")
+
+
+def _existing(folder: Path) -> Path:
+    """Return the folder or its nearest parent that exists."""
+    return next(one for one in (folder, *folder.parents) if one.exists())
+
+
+def _backups(folder: Path | None) -> Finding:
+    if folder is None:
+        return Finding("note", "backup", "Not checked; name the folder with --backups.")
+    found = backups_in(folder)
+    if not found:
+        return Finding("wrong", "backup", f"There is none in {folder}.")
+    age = datetime.now(UTC) - datetime.fromtimestamp(found[0].stat().st_mtime, UTC)
+    level: Level = "ok" if age <= MAX_BACKUP_AGE else "wrong"
+    hours = age.total_seconds() / 3600
+    return Finding(level, "backup", f"{len(found)}, the latest {hours:.0f} hours old")
