@@ -34,11 +34,12 @@ export function newPage(height) {
 /** The colours of the page that is being drawn. @type {Map<string, string>} */
 const colours = new Map();
 
-/** Return a colour of tokens.css by the light of now. @param {string} token */
+/** Return a colour of tokens.css, in its light form whatever the phone shows. @param {string} token */
 function colour(token) {
   const known = colours.get(token);
   if (known) return known;
   const probe = document.createElement('span');
+  probe.className = 'share-colours';
   probe.style.color = `var(${token})`;
   document.body.append(probe);
   const { color } = getComputedStyle(probe);
