@@ -95,3 +95,12 @@ def test_shared_picture_is_light_on_a_dark_phone(book, forced):
     by_count = sorted(colours, reverse=True)
     assert f"rgb{by_count[0][1]}" == paper_by_day
     assert min(max(colour) for _, colour in by_count) < 64, "the ink is dark"
+
+
+def test_fullest_tasting_prints_on_two_sheets(book, tasted):
+    book.goto(f"/#/book/{max(tasted, key=len)['id']}")
+    expect(book.locator("#tasting-evidence")).to_be_attached()
+    book.evaluate("() => dispatchEvent(new Event('beforeprint'))")
+    expect(book.locator(".evidence").last).to_be_visible()
+    printed = book.pdf(format="A4")
+    assert len(re.findall(rb"/Type /Page\b", printed)) == 2

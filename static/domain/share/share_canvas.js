@@ -104,6 +104,8 @@ export function ruledScale(canvas2d, y, { name, low, high, value, figure, mark, 
   use(canvas2d, FONTS.words);
   canvas2d.fillText(name, EDGE, y);
   const after = EDGE + canvas2d.measureText(`${name}  `).width;
+  // The serif's figure 1 looks like a capital I when it stands alone.
+  use(canvas2d, { ...FONTS.words, face: '--sans' });
   canvas2d.textAlign = 'right';
   canvas2d.fillText(figure, EDGE + INNER, y);
   use(canvas2d, { ...FONTS.words, slant: 'italic', ink: isRight ? '--verjus' : '--warm' });
@@ -120,5 +122,5 @@ export function ruledScale(canvas2d, y, { name, low, high, value, figure, mark, 
   canvas2d.fillText(low, EDGE, rule + 20);
   canvas2d.textAlign = 'right';
   canvas2d.fillText(high, EDGE + INNER, rule + 20);
-  return rule + 66;
+  return rule + 78;
 }
