@@ -16,7 +16,7 @@ export function DatedRow({ id, name, line, liking, day, spoken }) {
   return html`<a class=${day === undefined ? 'ledger-row dated' : 'ledger-row'} href=${`#/book/${id}`}>
     ${day !== undefined && html`<span class="ledger-day figure" aria-hidden="true">${day}</span>`}
     <span class="ledger-what">
-      <${NameAndLine} name=${name} line=${line || '\u00a0'} />
+      <${NameAndLine} name=${name} line=${line || false} />
       ${spoken !== undefined && html`<span class="unseen">${spoken}</span>`}
     </span>
     <${LikingValue} liking=${liking} />

@@ -69,15 +69,47 @@ SPACED = """() => {
   p { margin-bottom: 2em !important; }`);
   document.adoptedStyleSheets = [spaced];
 }"""
-# Text may be cut only with an ellipsis or by a line clamp.
+# Text may be cut only with an ellipsis or by a line clamp. A flex or grid box draws no ellipsis.
 CUT_OFF = """() => [...document.querySelectorAll('#app *, dialog[open] *')].filter((one) => {
-  const { overflowX, overflowY, textOverflow, webkitLineClamp } = getComputedStyle(one);
+  const { display, overflowX, overflowY, textOverflow, webkitLineClamp } = getComputedStyle(one);
   const cuts = (way) => way === 'hidden' || way === 'clip';
-  const isMeant = textOverflow === 'ellipsis' || webkitLineClamp !== 'none';
+  const isMeant = webkitLineClamp !== 'none'
+    || textOverflow === 'ellipsis' && !/flex|grid/.test(display);
   return one.checkVisibility() && !isMeant && !one.closest('.unseen, svg') && one.textContent.trim()
     && (cuts(overflowY) && one.scrollHeight > one.clientHeight + 2
       || cuts(overflowX) && one.scrollWidth > one.clientWidth + 2);
 }).map((one) => one.outerHTML.slice(0, 160))"""
+# Buttons with a frame, which a thumb must not confuse.
+TOUCHING = """() => {
+  const modal = document.querySelector('dialog[open]') ?? document;
+  const boxes = [...modal.querySelectorAll('.button:not(.plain)')]
+    .filter((one) => one.checkVisibility() && !one.closest('.at-thumb'))
+    .map((one) => [one, one.getBoundingClientRect()]);
+  const gap = (a, b) => Math.max(
+    a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom);
+  return boxes.flatMap(([one, box], at) => boxes.slice(at + 1)
+    .filter(([, other]) => gap(box, other) < 7.5)
+    .map(([other]) => `${one.textContent.trim()} | ${other.textContent.trim()}`));
+}"""
+# Words of headings, labels and buttons that are divided between two lines.
+DIVIDED = """() => {
+  const range = document.createRange();
+  return [...document.querySelectorAll('th, h1, h2, h3, .label, button')].flatMap((one) => {
+    if (!one.checkVisibility()) return [];
+    const texts = document.createTreeWalker(one, NodeFilter.SHOW_TEXT);
+    const found = [];
+    while (texts.nextNode()) {
+      for (const word of texts.currentNode.data.matchAll(/[\\p{L}\\p{M}\\p{N}]+/gu)) {
+        range.setStart(texts.currentNode, word.index);
+        range.setEnd(texts.currentNode, word.index + word[0].length);
+        if (new Set([...range.getClientRects()].map((box) => box.top)).size > 1) {
+          found.push(word[0]);
+        }
+      }
+    }
+    return found;
+  });
+}"""
 NARROWEST = {"width": 320, "height": 640}
 ON_ITS_SIDE = {"width": 780, "height": 360}
 # Tall enough that the fixed footer covers no content.
@@ -126,7 +158,13 @@ def found_by_axe(visitor: Visitor, is_leaf: bool) -> Findings:
 def found_in_layout(visitor: Visitor) -> Findings:
     """Check the layout in portrait, at 320 px, in landscape, and with wider text spacing."""
     page = visitor.page
-    found = {"too small": page.evaluate(SMALL), "sideways": page.evaluate(SIDEWAYS)}
+    found = {
+        "too small": page.evaluate(SMALL),
+        "sideways": page.evaluate(SIDEWAYS),
+        "touching": page.evaluate(TOUCHING),
+        "divided": page.evaluate(DIVIDED),
+        "cut off": page.evaluate(CUT_OFF),
+    }
     page.evaluate(SPACED)
     found["sideways when spaced"] = page.evaluate(SIDEWAYS)
     found["cut off when spaced"] = page.evaluate(CUT_OFF)

@@ -134,6 +134,14 @@ def test_guessed_vintage_meets_the_label(page, hidden):
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
     row = page.locator('.answers [data-field="tasting.guess_age_years"]')
-    expect(row).to_contain_text("Guess: vintage")
+    expect(row.get_by_role("rowheader")).to_have_text("Vintage")
     expect(row).to_contain_text("2016 (8 years)")
     expect(row).to_contain_text("2015 (9 years)")
+
+
+def test_locking_and_uncovering_are_apart(page, hidden):
+    thumb, _ = hidden
+    thumb.step("Verdict")
+    lock = page.get_by_role("button", name="Lock my guesses").bounding_box()
+    uncover = page.get_by_role("button", name="Uncover the label").bounding_box()
+    assert uncover["y"] - (lock["y"] + lock["height"]) >= 16

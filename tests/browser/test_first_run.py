@@ -22,9 +22,10 @@ def test_example_notebook_is_opened_and_removed_by_one_tap(page: Page) -> None:
     expect(page.get_by_text("No notes yet.")).to_be_visible()
 
 
-def test_example_is_offered_until_the_first_note(page: Page) -> None:
-    page.get_by_label("Name").fill("Hill Street White")
+def test_example_is_offered_until_something_is_typed(page: Page) -> None:
     expect(page.get_by_role("link", name="Sample notes")).to_be_visible()
+    page.get_by_label("Name").fill("Hill Street White")
+    expect(page.get_by_role("link", name="Sample notes")).to_have_count(0)
     page.get_by_role("button", name="Save").tap()
     expect(page.get_by_text("Saved: Hill Street White")).to_be_visible()
     expect(page.get_by_role("link", name="Sample notes")).to_have_count(0)

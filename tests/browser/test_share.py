@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections import Counter
 
@@ -72,7 +71,6 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
 
 
 def test_shared_picture_is_rendered_on_the_phone(book, url):
-    book.emulate_media(color_scheme="dark")
     lines(book).first.tap()
     asked = []
     book.on("request", lambda request: asked.append((request.method, request.url)))
@@ -82,7 +80,27 @@ def test_shared_picture_is_rendered_on_the_phone(book, url):
     assert picture.startswith(b"\x89PNG")
     assert int.from_bytes(picture[16:20]) == 1080
     assert int.from_bytes(picture[20:24]) > 500
-    paper = Image.open(io.BytesIO(picture)).convert("RGB").getpixel((5, 5))
-    assert f"rgb{paper}" == book.evaluate(BACKGROUND)
-    assert max(paper) < 64, "the paper is dark by night"
     assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
+
+
+@pytest.mark.parametrize("forced", ["none", "active"])
+def test_shared_picture_is_light_on_a_dark_phone(book, forced):
+    paper_by_day = book.evaluate(BACKGROUND)
+    book.emulate_media(color_scheme="dark", forced_colors=forced)
+    lines(book).first.tap()
+    with book.expect_download() as download:
+        book.get_by_role("button", name="As a picture").tap()
+    with Image.open(download.value.path()) as picture:
+        colours = picture.convert("RGB").getcolors(picture.width * picture.height)
+    by_count = sorted(colours, reverse=True)
+    assert f"rgb{by_count[0][1]}" == paper_by_day
+    assert min(max(colour) for _, colour in by_count) < 64, "the ink is dark"
+
+
+def test_fullest_tasting_prints_on_two_sheets(book, tasted):
+    book.goto(f"/#/book/{max(tasted, key=len)['id']}")
+    expect(book.locator("#tasting-evidence")).to_be_attached()
+    book.evaluate("() => dispatchEvent(new Event('beforeprint'))")
+    expect(book.locator(".evidence").last).to_be_visible()
+    printed = book.pdf(format="A4")
+    assert len(re.findall(rb"/Type /Page\b", printed)) == 2

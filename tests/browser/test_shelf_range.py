@@ -106,3 +106,14 @@ def test_range_filter_fits_a_small_phone(twelve):
     want_at_most(twelve, 14.9)
     assert twelve.evaluate(SMALL) == []
     assert twelve.evaluate(TOO_WIDE) == 0
+
+
+def test_limits_of_the_filter_are_on_one_level(twelve):
+    page = twelve
+    page.get_by_role("button", name="Alcohol you want").tap()
+    low, high = (
+        page.get_by_role("textbox", name=f"Alcohol you want, {end}").bounding_box()
+        for end in ("from", "to")
+    )
+    assert low["x"] != high["x"]
+    assert low["y"] == high["y"]

@@ -79,3 +79,15 @@ test('a folded title begins with the scales of the sips', () => {
   const nose = { intensity: 7, first_nose_words: ['leather'] };
   assert.equal(stepDigest(stepParts('first_nose', nose)), 'leather, Aroma intensity 7');
 });
+
+test('a folded title names a fact that its value does not explain', () => {
+  const look = { look_hue: 'red_garnet', look_rim: 'none' };
+  assert.equal(stepDigest(stepParts('look', look)), 'garnet, Watery rim: none');
+  assert.equal(stepDigest(stepParts('whole', { standout: ['oak'] })), 'What stands out: Oak');
+});
+
+test('a guess has a short name below the heading of the guesses', () => {
+  const guesses = { guess_abv: 13.5, guess_age_years: 4, guess_style: 'red_barolo', guess_grape: 'Nebbiolo' };
+  const names = stepParts('guesses', guesses).facts.map(({ name }) => name);
+  assert.deepEqual(names, ['Alcohol', 'Age', 'Style', 'Grape']);
+});

@@ -82,12 +82,14 @@ export function WarmthEvidence({ tasting, bottle }) {
   const range = rangeOf(bottle);
   const comparison = compareWarmth(tasting, range, bottle['label_abv'] ?? null);
   const percent = (/** @type {number} */ hundredths) => abv(hundredths / HUNDREDTHS);
+  // What is felt is known to a tenth at best.
+  const nearly = (/** @type {number} */ hundredths) => abv(Math.round(hundredths / 10) / 10);
   const reasons = [
     ...(comparison.felt_low !== null && comparison.felt_high !== null
       ? [
           {
             text: t('pour.warmth_felt'),
-            effect: t('pour.range', { low: percent(comparison.felt_low), high: percent(comparison.felt_high) }),
+            effect: t('pour.range', { low: nearly(comparison.felt_low), high: nearly(comparison.felt_high) }),
           },
         ]
       : []),

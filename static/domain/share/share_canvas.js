@@ -34,11 +34,12 @@ export function newPage(height) {
 /** The colours of the page that is being drawn. @type {Map<string, string>} */
 const colours = new Map();
 
-/** Return a colour of tokens.css by the light of now. @param {string} token */
+/** Return a colour of tokens.css, in its light form whatever the phone shows. @param {string} token */
 function colour(token) {
   const known = colours.get(token);
   if (known) return known;
   const probe = document.createElement('span');
+  probe.className = 'share-colours';
   probe.style.color = `var(${token})`;
   document.body.append(probe);
   const { color } = getComputedStyle(probe);
@@ -103,6 +104,8 @@ export function ruledScale(canvas2d, y, { name, low, high, value, figure, mark, 
   use(canvas2d, FONTS.words);
   canvas2d.fillText(name, EDGE, y);
   const after = EDGE + canvas2d.measureText(`${name}  `).width;
+  // The serif's figure 1 looks like a capital I when it stands alone.
+  use(canvas2d, { ...FONTS.words, face: '--sans' });
   canvas2d.textAlign = 'right';
   canvas2d.fillText(figure, EDGE + INNER, y);
   use(canvas2d, { ...FONTS.words, slant: 'italic', ink: isRight ? '--verjus' : '--warm' });
@@ -119,5 +122,5 @@ export function ruledScale(canvas2d, y, { name, low, high, value, figure, mark, 
   canvas2d.fillText(low, EDGE, rule + 20);
   canvas2d.textAlign = 'right';
   canvas2d.fillText(high, EDGE + INNER, rule + 20);
-  return rule + 66;
+  return rule + 78;
 }

@@ -17,6 +17,13 @@ const MARKS = /** @type {Record<string, string>} */ ({
 });
 const MARK_PREFIX = 'just_right_';
 
+const GUESSES = /** @type {Record<string, string>} */ ({
+  guess_abv: 'evening.guesses_abv',
+  guess_age_years: 'evening.guesses_age',
+  guess_style: 'evening.guesses_style',
+  guess_grape: 'evening.guesses_grape',
+});
+
 /** Numbers with a unit. @type {Record<string, (value: number, units: Fields) => string>} */
 const WITH_UNIT = {
   finish_s: (value) => t('book.seconds', { count: Math.round(value) }),
@@ -56,6 +63,11 @@ export function markText(mark) {
 export function fieldName(field) {
   if (field === 'finish_s') return t('book.finish');
   return t(hasMessage(`field.${field}`) ? `field.${field}` : `scale.${field}`);
+}
+
+/** Name a guess where a heading already says that these are guesses. @param {string} field */
+export function guessName(field) {
+  return t(GUESSES[field] ?? `field.${field}`);
 }
 
 /**

@@ -7,7 +7,7 @@ import { AROMA_FIELDS } from '../../rules/tasting/aroma_fields.js';
 import { parseAromas } from '../aroma_text.js';
 import { GUESS_FIELDS } from '../fields.js';
 import { stepFields } from '../pour/tasting_steps.js';
-import { fieldName, fieldText, isMark, isScale, markOf, markText, typeOf } from './field_text.js';
+import { fieldName, fieldText, guessName, isMark, isScale, markOf, markText, typeOf } from './field_text.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
 /** @typedef {{ field: string, entries: string[], before: string[] | null }} AromaPart */
@@ -22,6 +22,8 @@ const AT_HEAD = ['liking', 'words', 'pour_ml', 'swallowed_ml'];
 /** Shown with the amount that was swallowed. */
 const WITH_AMOUNT = ['spat'];
 const DIGEST_FACTS = 3;
+/** Facts whose value alone does not say what it is about. */
+const NAMED_IN_DIGEST = ['look_rim', 'standout'];
 const INSIDE_TYPES = ['moment', 'ref'];
 
 /** The steps between the bottle and the verdict. */
@@ -64,7 +66,7 @@ export function stepParts(step, fields, units = {}) {
       .map((field) => ({
         field,
         value: values[field],
-        name: fieldName(field),
+        name: step === 'guesses' ? guessName(field) : fieldName(field),
         text: fieldText(field, values[field], units),
       })),
   };
@@ -79,7 +81,9 @@ export function isBlank({ aromas, scales, facts }) {
 export function stepDigest({ aromas, scales, facts }) {
   const words = parseAromas(aromas[0]?.entries).map(({ text }) => text);
   const values = scales.flatMap(({ field, value }) => (value === null ? [] : [`${fieldName(field)} ${number(value)}`]));
-  const said = facts.slice(0, DIGEST_FACTS).map(({ text }) => text);
+  const said = facts
+    .slice(0, DIGEST_FACTS)
+    .map(({ field, name, text }) => (NAMED_IN_DIGEST.includes(field) ? named(name, [text]) : text));
   // A nose is known by its aromas, the sips by their scales.
   return (values.length > 1 ? [...values, ...words, ...said] : [...words, ...values, ...said]).join(', ');
 }

@@ -11,7 +11,8 @@ export function EvidencePage() {
   const pour = currentPour.value;
   if (!pour) return null;
   return html`<${Page} title=${t('pour.evidence')} back=${`/pour/${pour.tasting}/verdict`}
-      trailing=${html`<span class="state-words wine-aside">${pourTitle()}</span>`}>
+      trailing=${false}>
+    <p class="name">${pourTitle()}</p>
     <p class="voice guide">${t('pour.guide_evidence')}</p>
     <${Evidence} id=${pour.tasting} tasting=${validValues('tasting')} bottle=${validValues('bottle')}
         covered=${isLabelHidden.value} />

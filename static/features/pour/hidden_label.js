@@ -14,6 +14,7 @@ import { GuessedVintage, yearTasted } from './guessed_vintage.js';
 import { GuessedStyle } from './bottle/style_field.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
 import { GUESS_FIELDS } from '../../domain/fields.js';
+import { guessName } from '../../domain/tasting/field_text.js';
 
 /** Show the button that hides the label and the bottle's fields on the page. */
 export function HideLabel() {
@@ -130,11 +131,11 @@ function GuessResults() {
     <tbody>
       ${rows.map(
         ([guess, value, truth]) => html`<tr key=${guess} data-field=${`tasting.${guess}`}>
-      <th scope="row">${t(guess === 'guess_age_years' ? 'pour.guess_vintage' : `field.${guess}`)}
+      <th scope="row">${guess === 'guess_age_years' ? t('field.vintage') : guessName(guess ?? '')}
       </th>
-      <td>${value ?? '\u2013'}
+      <td>${value || '\u2013'}
       </td>
-      <td>${truth ?? '\u2013'}
+      <td>${truth || '\u2013'}
       </td>
       </tr>`,
       )}

@@ -75,7 +75,7 @@ function BelowFold() {
 /** Ask in one tap whether the wine was spat; elsewhere than on a visit the last steps ask it. */
 function InVisit() {
   const Swallowed = useLazy(values.tasting.value['visit'] ? loadSwallowed : null);
-  return Swallowed && html`<${Swallowed} hideLabel=${true} />`;
+  return Swallowed && html`<${Swallowed} />`;
 }
 
 function DetailsLink() {

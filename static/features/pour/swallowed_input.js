@@ -6,11 +6,10 @@ import { fieldsOfChoice, swallowedChoice } from '../../domain/intake/swallowed.j
 import { FieldSlot } from '../../domain/pour/fields.js';
 import { setFields, values } from '../../domain/pour/current_pour.js';
 
-/** @param {{ hideLabel?: boolean }} props */
-export function SwallowedInput({ hideLabel = false }) {
+export function SwallowedInput() {
   const fields = values.tasting.value;
   return html`<${FieldSlot} side="tasting" field="spat">
-    <${Choice} label=${t('field.spat')} hideLabel=${hideLabel} value=${swallowedChoice(fields)} options=${[
+    <${Choice} label=${t('field.spat')} value=${swallowedChoice(fields)} options=${[
       { id: 'spat', label: t('pour.spat') },
       { id: 'all', label: t('pour.swallowed') },
     ]}

@@ -3,7 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../store/queries.js';
-import { currentPour } from '../../domain/pour/current_pour.js';
+import { currentPour, isEmpty } from '../../domain/pour/current_pour.js';
 import { pourName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -47,11 +47,11 @@ async function unfinishedPours() {
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));
 }
 
-/** Link to the example, on the first page of an empty notebook. */
+/** Link to the example, on the first page of an empty notebook, until something is entered. */
 export function ExampleLink() {
   const newest = useMemo(() => liveSignal(() => latestTastings(OWN_AND_ONE_MORE), null), []).value;
   const own = currentPour.value?.tasting;
-  return newest?.every((row) => row.id === own)
+  return isEmpty.value && newest?.every((row) => row.id === own)
     ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>`
     : null;
 }

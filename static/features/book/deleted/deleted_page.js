@@ -27,8 +27,8 @@ async function readAll() {
 export function DeletedPage() {
   const found = useMemo(() => liveSignal(readAll, /** @type {Deleted[] | null} */ (null)), []).value;
   return html`<${Page} title=${t('book.deleted_title')} back="/book">
-    ${found?.length === 0 && html`<p class="voice">${t('book.deleted_none')}</p>`}
-    <p class="soft">${t('book.deleted_note', { count: deletedKeptDays })}</p>
+    ${found?.length === 0 && html`<p class="voice guide">${t('book.deleted_none')}</p>`}
+    <p class="soft small">${t('book.deleted_note', { count: deletedKeptDays })}</p>
     <ul class="ruled deleted-notes">
       ${(found ?? []).map(({ row, name }) => html`<${DeletedNote} key=${row.id} row=${row} name=${name} />`)}
     </ul>

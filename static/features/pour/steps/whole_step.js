@@ -28,8 +28,7 @@ function Finish() {
         onStart=${(/** @type {number | null} */ started) =>
           finishTimer.set(started === null ? null : { tasting, started_ms: started })}
       onStop=${(/** @type {number} */ seconds) => setFields('tasting', { finish_s: seconds })} />
-    <${NumberInput} field="finish_s" label=${t('pour.finish')} unit=${t('pour.seconds')}
-        note=${t('pour.finish_note')} />
+    <${NumberInput} field="finish_s" label=${t('table.seconds')} note=${t('pour.finish_note')} />
       <${FinishNote} />
     </section>
     <//>`;

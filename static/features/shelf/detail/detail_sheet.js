@@ -54,9 +54,11 @@ function Detail({ row, close }) {
       </section>`
     }
     <section class="diary-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
-    <${EditPick} row=${row} />
-    <div class="buttons">
+    <div class="pick-changes">
+      <${EditPick} row=${row} />
       <button type="button" class="button plain" onClick=${andClose(removePick)}>${t('shelf.remove')}</button>
+    </div>
+    <div class="buttons pick-decision">
       ${
         state === 'open'
           ? html`<button type="button" class="button" onClick=${andClose(markSkipped)}>${t('shelf.pass')}

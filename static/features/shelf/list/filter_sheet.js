@@ -25,7 +25,7 @@ function Filters({ onClose }) {
   };
   const styles = useMemo(() => new Set(rows.peek().map((row) => row.label['style'])), []);
   return html`
-    <div class="pair">
+    <div class="pair wanted-numbers">
       <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${25} value=${low}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(value, preferred.peek().enteredHigh)}
           error=${upsideDown ? t('shelf.upside_down') : null} />

@@ -46,6 +46,8 @@ function WhoIsUnknown() {
     html`<p class="notice">${t('shelf.company_uncounted', { names: list(uncounted.value) })}</p>`
   }
   ${newcomers.value.map(
-    ({ name, count }) => html`<p class="soft small" key=${name}>${t('shelf.company_new', { name, count })}</p>`,
+    ({ name, count }) => html`<p class="soft small" key=${name}>
+      ${count ? t('shelf.company_new', { name, count }) : t('shelf.company_unrated', { name })}
+    </p>`,
   )}`;
 }
