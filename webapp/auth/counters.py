@@ -19,7 +19,7 @@ KEPT_FOR_S = 24 * 3600
 def client_key(address: str) -> str:
     """Return the key of an address; an IPv6 address counts as its /64 network."""
     try:
-        found = ipaddress.ip_address(address.partition("%")[0])
+        found = ipaddress.ip_address(address)
     except ValueError:
         return "unknown"
     if found.version == 6 and found.ipv4_mapped:
