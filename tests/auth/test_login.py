@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import argon2
 import pytest
-from flask import Flask
 from sqlalchemy import select, update
 
 from tests.auth.conftest import KEY, WORDS
@@ -30,14 +29,14 @@ pytestmark = pytest.mark.usefixtures("memory_app")
 
 
 @pytest.fixture(autouse=True)
-def journal(caplog: pytest.LogCaptureFixture) -> Iterator[Callable[[], list[Any]]]:
+def journal(caplog: pytest.LogCaptureFixture) -> Callable[..., list[Any]]:
     """Return a function that returns the log entries: event, then the named values."""
     caplog.set_level(logging.INFO, logger="webapp")
 
     def told(*names: str) -> list[tuple[Any, ...]]:
         return [(one.msg, *(vars(one).get(name) for name in names)) for one in caplog.records]
 
-    yield told
+    return told
 
 
 def table(rows: Any, *columns: str) -> list[tuple[Any, ...]]:
