@@ -68,6 +68,13 @@ def test_wait_ends_with_its_counter(connection: Connection) -> None:
     assert waits == [9 * DAY_S, 0]
 
 
+def test_clock_set_back_lengthens_no_wait(connection: Connection) -> None:
+    for _ in range(3):
+        counters.record_attempt(connection, "a", NOW_S + DAY_S)
+    waits = [counters.retry_after_s(connection, "a", free, 900, NOW_S) for free in (1, 3, 4)]
+    assert waits == [8, 2, 0]
+
+
 def test_attempt_is_taken_back_from_its_key_alone(connection: Connection) -> None:
     for key in ("a", "b", "a", "a"):
         counters.record_attempt(connection, key, NOW_S)
