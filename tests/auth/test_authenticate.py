@@ -23,9 +23,8 @@ from webapp.db.tables import erased, owner, safe, sign_in
 
 NOW_S = 1_790_000_400
 DAY_S = 24 * 3600
-FORWARDED = ["Forwarded", "Via"] + [
-    f"X-{name}" for name in ("Forwarded-For", "Forwarded-Host", "Forwarded-Proto", "Real-Ip")
-]
+FORWARDED = ["Forwarded", "Via", "X-Real-Ip"]
+FORWARDED += [f"X-Forwarded-{name}" for name in ("For", "Host", "Proto")]
 
 
 def signed_in(owner_id: int = 1, **given: Any) -> str:
@@ -236,12 +235,10 @@ def test_cookie_is_for_this_server_and_no_script(
         connection.execute(insert(safe).values(id=1, epoch="an epoch", made_at=""))
     mark = hashlib.sha256(b"secondnose cookie an epoch").hexdigest()[:8]
     with memory_app.test_request_context(url):
-        given = access.set_session_cookie(Response(), "a token").headers["Set-Cookie"]
+        given = access.set_session_cookie(Response(), "a-token").headers["Set-Cookie"]
         gone = access.clear_session_cookie(Response()).headers["Set-Cookie"]
     told = f"{secure}HttpOnly; Path=/; SameSite=Strict"
-    assert given.startswith(f"{name}-{mark}=a token; Expires=") or given.startswith(
-        f'{name}-{mark}="a token"; Expires='
-    )
+    assert given.startswith(f"{name}-{mark}=a-token; Expires=")
     assert given.endswith(f"; Max-Age={400 * DAY_S}; {told}")
     assert gone == f"{name}-{mark}=; Expires=Thu, 01 Jan 1970 00:00:00 GMT; Max-Age=0; {told}"
 
