@@ -187,6 +187,8 @@ def test_device_at_home_is_counted_apart() -> None:
     login.sign_in("anna", ANNA, PHONE, NOW_S)
     refused(lambda: login.confirm(1, "", "wrong", HERE, NOW_S))
     assert attempts() == ["address", "both", "home"]
+    refused(lambda: login.sign_in("anna", "wrong", PHONE, NOW_S))
+    assert attempts() == ["address", "both", "home"]
 
 
 def test_change_during_a_check_refuses_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -215,6 +217,7 @@ def test_passphrase_set_meanwhile_refuses_a_first_one(monkeypatch: pytest.Monkey
     monkeypatch.setattr(passphrase, "rehash", rehash)
     assert refused(lambda: login.change_passphrase(1, "", NEW, PHONE, NOW_S))[0] == "wrong"
     assert hash_of(1) == "set meanwhile"
+    assert attempts() == []
 
 
 def test_erasing_needs_the_passphrase_and_is_logged(

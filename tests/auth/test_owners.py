@@ -45,6 +45,12 @@ def test_name_of_two_older_owners_finds_neither(connection: Connection) -> None:
     assert owners.find_owner(connection, "owner 1") is None
 
 
+@pytest.mark.parametrize("name", ["XX", "None", "-"])
+def test_blank_name_finds_no_owner(connection: Connection, name: str) -> None:
+    connection.execute(insert(owner).values(owner_values(3, name=name)))
+    assert owners.find_owner(connection, " \n") is None
+
+
 def test_single_owner_is_found_while_alone(connection: Connection) -> None:
     assert owners.single_owner(connection) is None
     leave_one(connection)
