@@ -115,8 +115,9 @@ def test_first_owner_with_a_passphrase_keeps_it(connection: Connection) -> None:
     assert row_of(connection, 1)["passphrase"] == "a hash"
 
 
-@pytest.mark.parametrize("name", ["Owner 2", " owner\n1", " \n"])
+@pytest.mark.parametrize("name", ["Owner 2", " owner\n1", " \n", "carla"])
 def test_taken_or_empty_name_is_refused(connection: Connection, name: str) -> None:
+    connection.execute(insert(owner).values(owner_values(3, name="Carla")))
     for change in (
         lambda: owners.add_owner(connection, name, WORDS),
         lambda: owners.rename_owner(connection, 1, name),
