@@ -73,6 +73,7 @@ def test_a_value_reads_back_as_itself(value: object) -> None:
     ("value", "text"),
     [
         ({"b": [1, "a"], "a": None, "c": True}, '{"a":null,"b":[1,"a"],"c":true}'),
+        ({"\ud800": 1, "a": 2}, '{"a":2,"\\ud800":1}'),
         ([], "[]"),
         ({}, "{}"),
         ("\u00e9\n\ud800\U0001f347", '"\u00e9\\n\\ud800\U0001f347"'),

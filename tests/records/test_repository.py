@@ -131,6 +131,9 @@ def test_revision_has_a_digest_of_its_value(connection: Connection) -> None:
         "value": '{"b":1.0,"a":"\u00e9"}',
         "overruled_at": 5,
     }
+    other = {"field": "name", "value": "\ud800", "clock": CLOCK}
+    lone = hashlib.sha256(b'"\\ud800"').hexdigest()[:32]
+    assert repository.revision_row(2, ("bottle", "a"), other, 5)["digest"] == lone  # type: ignore[arg-type]
     assert rows_of(connection, revision, *row) == [tuple(row.values())]
     assert repository.revision_key(row) == ("bottle", "a", "name", CLOCK, row["digest"])
 
