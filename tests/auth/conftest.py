@@ -9,19 +9,26 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from tests.memory_database import (  # noqa: F401
+    WORDS,
+    connection,
+    memory_app,
+    memory_engine,
+    memory_hashes,
+    shared_memory_app,
+)
 from webapp.auth.owners import add_owner
 from webapp.db.engine import write_transaction
 
-WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 KEY = "the key of a browser in these tests"
 Enter = Callable[..., FlaskClient]
 
 
 def add_owners(app: Flask) -> None:
     """Add Anna and Bruno, each with an empty notebook and the passphrase in WORDS."""
-    with app.app_context(), write_transaction() as connection:
+    with app.app_context(), write_transaction() as opened:
         for name, words in WORDS.items():
-            add_owner(connection, name, words)
+            add_owner(opened, name, words)
 
 
 @pytest.fixture

@@ -55,3 +55,9 @@ def test_at_most_two_passphrases_are_hashed_at_once() -> None:
         if taken:
             passphrase._at_once.release()
     assert items == [True, True, False]
+
+
+def test_only_passphrases_of_128_characters_verify() -> None:
+    longest = "b3x9 kq7 mz " * 10 + "12345678"
+    assert passphrase.verify(longest, passphrase.rehash(longest))
+    assert not passphrase.verify(longest + "9", passphrase.rehash(longest + "9"))

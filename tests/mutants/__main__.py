@@ -13,8 +13,9 @@ import shutil
 import sys
 import tempfile
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TextIO
 
 # Set before numpy is imported, because its worker threads do not survive a fork.
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
@@ -53,6 +54,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutants", description=__doc__)
     parser.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}")
     parser.add_argument("--file", action="append", help="only files that end so; asks no floor")
+    parser.add_argument("--tests", nargs="+", help="run these instead of the part's; asks no floor")
     parser.add_argument("--sample", type=int, help="try so many of each part, evenly chosen")
     parser.add_argument("--again", type=Path, help="only those that this earlier printout names")
     asked = parser.parse_args()
@@ -60,6 +62,8 @@ def main() -> int:
     results = []
     for name in asked.parts or PARTS:
         part = PARTS[name]
+        if asked.tests:
+            part = replace(part, tests=(*asked.tests, *_deselected(part)))
         results.append(_run_part(name, part, asked))
         _print_survivors(results[-1])
     print(f"\n{'part':<10}{'killed':>8}{'survived':>10}{'percent':>9}{'floor':>7}{'minutes':>9}")
@@ -68,7 +72,7 @@ def main() -> int:
             f"{one.part:<10}{one.killed:>8}{len(one.survived):>10}{one.percent:>9.1f}"
             f"{PARTS[one.part].floor:>7}{one.seconds / 60:>9.1f}"
         )
-    whole = not asked.file and not asked.again
+    whole = not (asked.file or asked.again or asked.tests)
     low = whole and any(one.percent < PARTS[one.part].floor for one in results)
     return 1 if low else 0
 
@@ -92,6 +96,10 @@ def _run_part(name: str, part: Part, asked: argparse.Namespace) -> Result:
     result.killed = len(chosen) - len(result.survived)
     result.seconds = time.monotonic() - began
     return result
+
+
+def _deselected(part: Part) -> list[str]:
+    return [one for one in part.tests if one.startswith("--deselect")]
 
 
 def _choose(mutants: list[Mutant], asked: argparse.Namespace, sample: int) -> list[Mutant]:
@@ -144,7 +152,7 @@ def _try_all(
     arguments = [*OPTIONS, "--basetemp", str(folder / "cold")]
     for mutant in [one for one in chosen if verdicts[one] is None]:
         verdicts[mutant] = dies(mutant, sources[mutant.file], tests, arguments)
-        _show(verdicts[mutant])
+        _show(verdicts[mutant], mutant)
 
 
 _VERDICTS = {"k": True, "s": False, "n": None}
@@ -159,7 +167,7 @@ def _warm(part: Part, sources: dict[str, Source], chosen: list[Mutant], folder: 
     def report(mutant: Mutant, killed: bool | None) -> None:
         result.write({True: "k\n", False: "s\n", None: "n\n"}[killed])
         result.flush()
-        _show(killed, shown)
+        _show(killed, mutant, shown)
 
     warm = Warm(sources, chosen, report)
     plugins = [warm]
@@ -171,9 +179,10 @@ def _warm(part: Part, sources: dict[str, Source], chosen: list[Mutant], folder: 
     return 0
 
 
-def _show(killed: bool | None, out: object = None) -> None:
-    """Print a mark for a mutant: killed, survived, or to be tried with new imports."""
-    print({True: ".", False: "S", None: "-"}[killed], end="", flush=True, file=out)  # type: ignore[call-overload]
+def _show(killed: bool | None, mutant: Mutant, out: TextIO | None = None) -> None:
+    """Print a mark for a mutant: killed, survived (with its name), or to be tried again."""
+    mark = {True: ".", False: f"S  {mutant}\n", None: "-"}[killed]
+    print(mark, end="", flush=True, file=out)
 
 
 def _print_survivors(result: Result) -> None:

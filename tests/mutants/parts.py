@@ -54,10 +54,7 @@ PARTS = {
     "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 80, sample=400),
     "records": Part(
         ("webapp/records",),
-        (
-            *("tests/records", "tests/api", "tests/photos", "tests/sync"),
-            *without("tests/sync/test_convergence.py", HOSTILE),
-        ),
+        ("tests/records",),
         0,
     ),
 }

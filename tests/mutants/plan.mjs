@@ -19,8 +19,11 @@ export const PLAN = [
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
-  [/^rules\/label\/(label|label_rule)\.js$/, [vectors('label_range', 'label_position'), test('label')]],
-  [/^rules\/label\/alcoholometry\.js$/, [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('label')]],
+  [/^rules\/label\/alcohol_r(ange|ule)\.js$/, [vectors('label_range', 'label_position'), test('alcohol_range')]],
+  [
+    /^rules\/label\/alcoholometry\.js$/,
+    [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('alcohol_range')],
+  ],
   [
     /^rules\/label\/sweetness\.js$/,
     [
@@ -28,17 +31,20 @@ export const PLAN = [
       test('sweetness'),
     ],
   ],
-  [/^rules\/label\/product_codes\.js$/, [vectors('gtin_in_store', 'gtin_normal', 'gtin_valid')]],
-  [/^rules\/label\/drinks\.js$/, [vectors('visit_tally')]],
+  [/^rules\/label\/product_codes\.js$/, [vectors('gtin_in_store', 'gtin_normal', 'gtin_valid'), test('product_codes')]],
+  [/^rules\/label\/drinks\.js$/, [vectors('visit_tally'), test('drinks')]],
   [/^rules\/label\/vintage\.js$/, [test('vintage')]],
   [/^rules\/palate\/score\.js$/, [vectors('score'), test('score')]],
   [/^rules\/palate\/information_gain\.js$/, [vectors('teaching')]],
-  [/^rules\/stats\/discrimination\.js$/, [vectors('chance_of', 'discrimination', 'least_correct')]],
+  [
+    /^rules\/stats\/discrimination\.js$/,
+    [vectors('chance_of', 'discrimination', 'least_correct'), test('discrimination')],
+  ],
   [
     /^rules\/stats\/numbers\.js$/,
-    [vectors('along', 'half_up', 'chance_of', 'label_range', 'visit_tally', 'repeatability')],
+    [vectors('along', 'half_up', 'chance_of', 'label_range', 'visit_tally', 'repeatability'), test('numbers')],
   ],
-  [/^rules\/stats\/repeatability\.js$/, [vectors('repeatability', 'guess_sheet')]],
+  [/^rules\/stats\/repeatability\.js$/, [vectors('repeatability', 'guess_sheet'), test('repeatability')]],
 ];
 
 /** @param {...string} names */

@@ -1,4 +1,7 @@
-"""Mutants inside functions: tests are collected once and run in a fork for each mutant."""
+"""Mutants inside functions and of plain constants.
+
+The tests are collected once, and those that run the changed line run in a fork for each mutant.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +10,12 @@ import gc
 import json
 import mmap
 import random
+import re
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
 from types import CodeType, FrameType, FunctionType
 from typing import Any
 
@@ -20,6 +25,7 @@ from argon2 import PasswordHasher
 from hypothesis import Phase, settings
 
 from tests.mutants.child import KILLED, SURVIVED, UNFIT, forked, run_tests, silence
+from tests.mutants.constants import exchange_constant, named_constant
 from tests.mutants.source import Mutant, Source
 
 # Slower tests (processor seconds) are skipped, because each survivor runs all its tests.
@@ -76,6 +82,7 @@ class Warm(SteadyRun):
         self.items: list[pytest.Function] = []
         self.caches: list[Any] = []
         self.failed = ""
+        self.users = {path: _users_of(path, self.files) for path in self.files}
         # Number of tests that a mutant has survived; the fork writes it to shared memory.
         self.reached = memoryview(mmap.mmap(-1, mmap.PAGESIZE)).cast("i")
         self.kills: list[int] = []
@@ -115,7 +122,13 @@ class Warm(SteadyRun):
             began = time.process_time()
             with _Traced(self.files, lines):
                 reports = _run(item, session)
-            self.seconds.append(time.process_time() - began)
+            seconds = time.process_time() - began
+            if seconds > SLOW_S and not any(report.failed for report in reports):
+                # The first test of a session fixture is slow only once.
+                began = time.process_time()
+                reports = _run(item, session)
+                seconds = time.process_time() - began
+            self.seconds.append(seconds)
             self.lines.append(lines)
             bad = [report for report in reports if report.failed]
             if bad:
@@ -135,18 +148,19 @@ class Warm(SteadyRun):
         if forked(work) != SURVIVED:
             self.failed = "tests that pass here fail in a fork"
 
-    def _forget(self) -> None:
+    def _forget(self, path: str | None = None) -> None:
+        """Clear the caches, or those that depend on one file."""
         for cached in self.caches:
-            cached.cache_clear()
+            if path is None or cached.__wrapped__.__code__.co_filename in self.users[path]:
+                cached.cache_clear()
 
     def _try_all(self) -> None:
         functions = [one for one in _living(FunctionType) if one.__code__.co_filename in self.files]
         quick = [place for place, seconds in enumerate(self.seconds) if seconds <= SLOW_S]
         order = sorted(quick, key=lambda place: self.seconds[place])
         for mutant in self.chosen:
-            path = str(self.sources[mutant.file].path)
-            span = {(path, line) for line in range(mutant.first, mutant.last + 1)}
-            tests = [place for place in order if span & self.lines[place]] if mutant.swap else []
+            lines = self._lines_of(mutant, functions)
+            tests = [place for place in order if not lines.isdisjoint(self.lines[place])]
             if not tests:
                 self.report(mutant, None)
                 continue
@@ -155,7 +169,20 @@ class Warm(SteadyRun):
             status = forked(functools.partial(self._try, mutant, tests, functions))
             if status == KILLED:
                 self._remember(tests[self.reached[0]])
-            self.report(mutant, None if status == UNFIT else status == KILLED)
+            # A constant may have been used at the import, so it is tried there again.
+            again = status == UNFIT or (status == SURVIVED and not mutant.swap)
+            self.report(mutant, None if again else status == KILLED)
+
+    def _lines_of(self, mutant: Mutant, functions: list[FunctionType]) -> set[Line]:
+        """Return the lines whose tests are run: its own, or those of functions with its name."""
+        source = self.sources[mutant.file]
+        if mutant.swap:
+            return {(str(source.path), line) for line in range(mutant.first, mutant.last + 1)}
+        name = named_constant(mutant, source)
+        users = [one.__code__ for one in functions if name in one.__code__.co_names]
+        return {
+            (code.co_filename, line) for code in users for _, _, line in code.co_lines() if line
+        }
 
     def _remember(self, place: int) -> None:
         self.kills = [place, *(one for one in self.kills if one != place)][:LAST]
@@ -165,9 +192,14 @@ class Warm(SteadyRun):
         self.reached[0] = 0
         mutant.put()
         source = self.sources[mutant.file]
-        if not exchange_code(functions, source.code(), str(source.path)):
+        fits = (
+            exchange_code(functions, source.code(), str(source.path))
+            if mutant.swap
+            else exchange_constant(mutant, source)
+        )
+        if not fits:
             return UNFIT
-        self._forget()
+        self._forget(str(source.path))
         random.seed(0)
 
         def report(place: int) -> None:
@@ -200,6 +232,18 @@ def _codes(code: CodeType) -> Iterable[CodeType]:
         if isinstance(constant, CodeType):
             yield constant
             yield from _codes(constant)
+
+
+def _users_of(path: str, files: set[str]) -> set[str]:
+    """Return the file and those of `files` that import it, directly or through others."""
+    users, texts = {path}, {file: Path(file).read_text("utf-8") for file in files}
+    while True:
+        stems = "|".join(Path(one).stem for one in users)
+        imported = re.compile(rf"import\b.*\b({stems})\b|\.({stems}) import")
+        more = {file for file, text in texts.items() if imported.search(text)}
+        if more <= users:
+            return users
+        users |= more
 
 
 def _living(kind: type) -> list[Any]:

@@ -1,7 +1,9 @@
 // Tests of the mutation script: tests are never checked against a change that it does not make.
 import assert from 'node:assert/strict';
+import { existsSync, readdirSync } from 'node:fs';
 import test from 'node:test';
 import { mutantsOf } from '../mutants/operators.mjs';
+import { PLAN } from '../mutants/plan.mjs';
 
 /** @param {string} source */
 const mutated = (source) =>
@@ -57,4 +59,16 @@ test('a step of a chain is left out', () => {
 test('a mutant says where it stands', () => {
   const [{ line, code, before, text }] = mutantsOf('\n  const a = !b;\n');
   assert.deepEqual({ line, code, before, text }, { line: 2, code: 'const a = !b;', before: '!b', text: 'b' });
+});
+
+test('the plan names files and tests that exist', () => {
+  const root = new URL('../../', import.meta.url);
+  const files = ['store', 'sync', 'rules/label', 'rules/palate', 'rules/stats'].flatMap((folder) =>
+    readdirSync(new URL(`static/${folder}/`, root)).map((name) => `${folder}/${name}`),
+  );
+  const unused = PLAN.filter(([pattern]) => !files.some((file) => pattern.test(file))).map(String);
+  const missing = PLAN.flatMap(([, commands]) => commands.map(([script]) => String(script))).filter(
+    (script) => !existsSync(new URL(script, root)),
+  );
+  assert.deepEqual({ unused, missing }, { unused: [], missing: [] });
 });

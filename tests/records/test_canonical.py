@@ -67,3 +67,25 @@ def test_a_number_reads_back_as_itself(number: float) -> None:
 )
 def test_a_value_reads_back_as_itself(value: object) -> None:
     assert json.loads(canonical(value)) == value
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        ({"b": [1, "a"], "a": None, "c": True}, '{"a":null,"b":[1,"a"],"c":true}'),
+        ({"\ud800": 1, "a": 2}, '{"a":2,"\\ud800":1}'),
+        ([], "[]"),
+        ({}, "{}"),
+        ("\u00e9\n\ud800\U0001f347", '"\u00e9\\n\\ud800\U0001f347"'),
+        ([False, 0, 0.5, -1.5], "[false,0,0.5,-1.5]"),
+        (2**53 + 2, "9007199254740994"),
+        (2**53, "9007199254740992"),
+        (-(2**60), "-1152921504606847000"),
+        (123456.75, "123456.75"),
+        (1e-6, "0.000001"),
+        (1.5e-7, "1.5e-7"),
+        (2e300, "2e+300"),
+    ],
+)
+def test_value_has_one_canonical_text(value: object, text: str) -> None:
+    assert canonical(value) == text

@@ -19,7 +19,7 @@ KEPT_FOR_S = 24 * 3600
 def client_key(address: str) -> str:
     """Return the key of an address; an IPv6 address counts as its /64 network."""
     try:
-        found = ipaddress.ip_address(address.partition("%")[0])
+        found = ipaddress.ip_address(address)
     except ValueError:
         return "unknown"
     if found.version == 6 and found.ipv4_mapped:
@@ -39,7 +39,9 @@ def retry_after_s(connection: Connection, key: str, free: int, longest_s: int, n
     row = _locked_row(connection, key, now_s)
     if row.at_s < now_s - KEPT_FOR_S:
         return 0
-    return int(max(0, row.at_s + backoff_s(row.used, free, longest_s) - now_s))
+    wait_s = backoff_s(row.used, free, longest_s)
+    # After a clock that was set back, the last attempt is in the future.
+    return int(max(0, min(wait_s, row.at_s + wait_s - now_s)))
 
 
 def record_attempt(connection: Connection, key: str, now_s: int) -> None:

@@ -48,7 +48,7 @@ def find_by_credential(connection: Connection, credential_id: str) -> Row[Any] |
 def check_room(connection: Connection, owner_id: int) -> None:
     """Raise AccessError if the owner has the maximum number of passkeys."""
     count = select(func.count()).select_from(passkey).where(passkey.c.owner_id == owner_id)
-    if (connection.scalar(count) or 0) >= MAX_PASSKEYS:
+    if connection.execute(count).scalar_one() >= MAX_PASSKEYS:
         told = f"There are {MAX_PASSKEYS} passkeys; remove one first."
         raise AccessError("too_many_passkeys", told)
 

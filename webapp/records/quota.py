@@ -51,7 +51,7 @@ class Quota:
 def count_records(connection: Connection, owner_id: int) -> int:
     """Count an owner's records, including deleted ones."""
     query = select(func.count()).select_from(record).where(record.c.owner_id == owner_id)
-    return connection.scalar(query) or 0
+    return int(connection.execute(query).scalar_one())
 
 
 def count_photos(connection: Connection, owner_id: int, exclude: list[str]) -> tuple[int, int]:

@@ -116,7 +116,8 @@ def _integer(field_spec: dict[str, Any]) -> Validator:
     def check(value: Any) -> FieldError | None:
         if type(value) is int and low <= value <= high:
             return None
-        if type(value) not in (int, float) or not _finite(value) or value % 1:
+        # NaN and infinity have the remainder NaN, which is true.
+        if type(value) not in (int, float) or value % 1:
             return {"code": "not_integer"}
         return None if low <= value <= high else _outside(field_spec, value)
 
