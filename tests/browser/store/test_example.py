@@ -44,6 +44,26 @@ def test_example_bottle_with_an_own_note_is_kept(hand):
     assert hand.row("tasting", own)["gone"] == 0
 
 
+def test_example_tables_and_people_go_with_the_example(hand):
+    kinds = ("group_tasting", "glass", "guest", "person", "sheet")
+    hand.run("await book.loadExample()")
+    before = {kind: there(hand, kind) for kind in kinds}
+    assert before["person"] == 2
+    assert all(before.values())
+    hand.run("globalThis.taken = await book.removeExample()")
+    assert {there(hand, kind) for kind in kinds} == {0}
+    hand.run("await taken.undo()")
+    assert {kind: there(hand, kind) for kind in kinds} == before
+
+
+def test_example_person_who_is_an_own_guest_is_kept(hand):
+    hand.run("await book.loadExample()")
+    person = hand.run("return (await book.allOf('person'))[0].id")
+    hand.save("guest", {"name": "Invented guest", "person": person})
+    hand.run("await book.removeExample()")
+    assert hand.run("return (await book.allOf('person')).map((row) => row.id)") == [person]
+
+
 def test_example_leaves_own_settings_unchanged(hand):
     hand.run("await book.save('settings', book.settingsId, { wanted_abv_high: 12.5 })")
     hand.run("await book.loadExample()")
