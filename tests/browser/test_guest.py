@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 
@@ -288,7 +289,17 @@ def test_codes_carry_the_table_and_the_answers(
     page.get_by_role("button", name="Show my answers as QR codes").tap()
     leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
     led_table.show_to_camera(page, leader.page)
-    expect(leader.page.get_by_text("Quirin: 2 glasses read.")).to_be_visible()
-    live_server.start()
+    expect(leader.page.get_by_text("Quirin: 1 glass read.")).to_be_visible()
     assert [guest["entry"] for guest in leader.rows("guest")] == ["qr"]
     assert liking_of(leader) == [8]
+    # What is noted after the leader has closed the step does not count.
+    leader.close_step(0, "verdict")
+    page.get_by_role("button", name="Close").tap()
+    page.get_by_role("button", name=re.compile("^Verdict")).tap()
+    rate(page, "How much do you like it?", 4)
+    page.get_by_role("button", name="Glass A").tap()
+    page.get_by_role("button", name="Show my answers as QR codes").tap()
+    led_table.show_to_camera(page, leader.page)
+    expect(leader.page.get_by_text("1 answer was noted after its step was over")).to_be_visible()
+    assert liking_of(leader) == [8]
+    live_server.start()
