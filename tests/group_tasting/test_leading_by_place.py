@@ -68,7 +68,7 @@ def test_glass_laid_open_closes_for_everybody(leader: Leader, table_app: Flask) 
         assert guest.put(leader.glasses[1], noted + 5, liking=3).json["stored"] == ["liking"]
 
 
-def test_own_pace_closes_glass_by_glass(leader: Leader, table_app: Flask) -> None:
+def test_free_tasting_closes_glass_by_glass(leader: Leader, table_app: Flask) -> None:
     set_table(leader, pace="free")
     guests, noted = guests_of(leader, table_app, 2), now_ms()
     leader.change_glass(0, closed_verdict_at=moment(noted))
