@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser import led_table
 from tests.browser.engines import PHONE
-from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join
+from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join, rate
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import LIMIT_S, wait_until
 
@@ -59,13 +59,6 @@ def guest_phone(browser: Browser, live_server: LiveServer) -> Iterator[PhoneOpen
 @pytest.fixture
 def leader(guest_phone: PhoneOpener) -> Leader:
     return Leader(guest_phone())
-
-
-def rate(page: Page, slider: str, presses: int = 1) -> None:
-    """Set a scale by the keyboard: from the middle, up one step with each press."""
-    line = page.get_by_role("slider", name=slider)
-    for _ in range(presses):
-        line.press("ArrowRight")
 
 
 def liking_of(leader: Leader, at: int = 0) -> list[float]:

@@ -74,7 +74,7 @@ def test_one_wine_is_poured_twice_and_once_again(leader, page):
     expect(leader.glasses()).to_have_count(3)
 
 
-def test_own_order_at_own_pace_leaves_all_glasses_open(leader, page):
+def test_own_order_without_a_leader_opens_all_glasses(leader, page):
     leader.set_new("Whites", "First", "Second")
     leader.press("different for each guest", "radio")
     leader.press("each at their own pace", "radio")

@@ -134,8 +134,17 @@ def screens() -> list[Screen]:
             Screen(f"table {name}", "#/table", tasted_at(path), only_demo)
             for name, path in table_pages().items()
         ],
+        Screen("table person", f"#/table/person/{someone()}", books=only_demo),
+        Screen("table carry", f"#/table/person/{someone()}/carry", books=only_demo),
+        Screen("table take", "#/table/person/take", books=only_demo),
         Screen("settings", "#/settings"),
     ]
+
+
+def someone() -> str:
+    """Return the id of a person in the example."""
+    found: str = demo_records("person")[0]["id"]
+    return found
 
 
 def table_pages() -> dict[str, str]:
