@@ -119,6 +119,7 @@ def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpen
     page.get_by_role("button", name="Find the table").tap()
     page.get_by_label("Your first name").fill("Ben")
     page.get_by_role("button", name="Join the table").tap()
+    expect(page.get_by_role("slider", name=LIKE)).to_be_visible()
     page.context.set_offline(True)
     rate(page, LIKE, 2)
     page.context.set_offline(False)
