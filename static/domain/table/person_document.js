@@ -91,11 +91,11 @@ export function readPersonDocument(document) {
 /**
  * @param {Fields} table as in the document
  * @param {string} person
- * @param {Fields} told name and agreement
+ * @param {Fields} fields name and agreement of the person
  * @param {Set<string>} bottles
  * @returns {Edit[]}
  */
-function tableEdits(table, person, { name }, bottles) {
+function tableEdits(table, person, { name, agreed_at: agreed }, bottles) {
   const { id, guest } = table;
   const rows = (Array.isArray(table['glasses']) ? table['glasses'] : []).slice(0, MAX_CARRIED);
   const glasses = rows.flatMap((/** @type {any} */ row) => {
@@ -108,8 +108,9 @@ function tableEdits(table, person, { name }, bottles) {
     ];
   });
   if (!glasses.length) return [];
-  // Guests of the first notebook agreed that the person is kept; nothing of the others is here.
-  const head = { ...sound('group_tasting', table, TABLE_FIELDS), keep_guests: true, names_shown: true };
+  // It has ended here, and is not kept: once the person is forgotten, the answers are deleted after 30 days.
+  const told = sound('group_tasting', table, TABLE_FIELDS);
+  const head = { ...told, ended_at: told['ended_at'] ?? agreed, names_shown: true };
   return [
     edit('group_tasting', id, head),
     edit('guest', guest, { group_tasting: id, name, number: 1, person, entry: 'qr' }),
