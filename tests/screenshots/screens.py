@@ -42,7 +42,7 @@ class Screen:
     @property
     def is_touched(self) -> bool:
         """Return whether the action may leave state behind that the next screen shows."""
-        return self.press not in (nothing_more, signs_read)
+        return self.press not in (nothing_more, signs_read, no_camera)
 
     def open(self, page: Page) -> None:
         """Start the app at this address, so that no state of the previous screen is left."""
@@ -136,7 +136,7 @@ def screens() -> list[Screen]:
         ],
         Screen("table person", f"#/table/person/{someone()}", books=only_demo),
         Screen("table carry", f"#/table/person/{someone()}/carry", books=only_demo),
-        Screen("table take", "#/table/person/take", books=only_demo),
+        Screen("table take", "#/table/person/take", no_camera, only_demo),
         Screen("settings", "#/settings"),
     ]
 
@@ -199,6 +199,11 @@ def palate_unfolded(page: Page) -> None:
 def signs_read(page: Page) -> None:
     """Wait for the evidence, which loads after the note."""
     expect(page.locator(".evidence").last).to_be_visible(timeout=WAIT_MS)
+
+
+def no_camera(page: Page) -> None:
+    """Wait until the page knows that there is no camera."""
+    expect(page.get_by_role("main").locator(".scan-window")).to_be_hidden(timeout=WAIT_MS)
 
 
 def walk_to(step: str) -> Callable[[Page], None]:
