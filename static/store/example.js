@@ -35,7 +35,7 @@ export async function loadExample() {
 }
 
 /**
- * Remove all example records, except bottles and visits that the user's notes refer to.
+ * Remove all example records, except those that the user's own records refer to: bottles, visits, led tastings.
  * @returns {Promise<{ removed: number, undo: () => Promise<void> }>}
  */
 export async function removeExample() {
@@ -98,14 +98,15 @@ async function deletedAmong(named) {
   return found.flat().map(({ kind, id }) => ({ kind, id }));
 }
 
+/** Fields that name another record. */
+const REFERENCES = ['bottle', 'visit', 'tasting', 'merged_into', 'group_tasting', 'glass', 'guest', 'person'];
+
 /** @returns {Promise<Named[]>} */
 async function exampleRecords() {
   return withReconnect(async () => {
     const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
     const own = rows.filter((row) => !row.fields['example']);
-    const referenced = new Set(
-      own.flatMap(({ fields }) => ['bottle', 'visit', 'tasting', 'merged_into'].map((name) => fields[name])),
-    );
+    const referenced = new Set(own.flatMap(({ fields }) => REFERENCES.map((name) => fields[name])));
     return rows
       .filter((row) => row.fields['example'] && !referenced.has(row.id) && !editedSettings(row))
       .map(({ kind, id }) => ({ kind, id }));

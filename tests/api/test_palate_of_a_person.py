@@ -8,6 +8,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from tests.auth.conftest import add_owners, signed_in_client
 from webapp import spec
 from webapp.api import palate
 
@@ -73,6 +74,31 @@ def test_person_who_did_not_agree_has_no_palate(
 def test_unknown_person_has_no_palate(any_client: FlaskClient, person: str) -> None:
     pour(any_client)
     assert ask(any_client, person).status_code == 404
+
+
+def test_person_of_another_owner_is_unknown(any_app: Flask) -> None:
+    add_owners(any_app)
+    anna, bruno = (signed_in_client(any_app, name) for name in ("anna", "bruno"))
+    pour(anna)
+    asked = [ask(bruno), ask(bruno, **{"If-None-Match": ask(anna).headers["ETag"]}), ask(bruno)]
+    for answer in asked:
+        assert (answer.status_code, answer.json["code"]) == (404, "no_record")
+        assert "ETag" not in answer.headers
+        for secret in ("Ann", STYLE, SHEET, GUEST):
+            assert secret not in answer.text
+    # The same ids in the other notebook are another person, with other answers.
+    pour(bruno)
+    push(bruno, 2, ("sheet", SHEET, {"liking": 2}))
+    likings = [ask(client).json["styles"][0]["liking"] for client in (anna, bruno, anna)]
+    assert likings == [8, 2, 8]
+
+
+def test_sheet_that_is_left_out_teaches_nothing(any_client: FlaskClient) -> None:
+    pour(any_client)
+    push(any_client, 2, ("sheet", SHEET, {"left_out": True}))
+    assert ask(any_client).json["n_rated"] == 0
+    push(any_client, 3, ("sheet", SHEET, {"left_out": None}))
+    assert ask(any_client).json["n_rated"] == 1
 
 
 def test_withdrawn_consent_removes_the_cached_palate(app: Flask) -> None:

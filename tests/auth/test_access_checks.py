@@ -84,8 +84,8 @@ def counted(memory_app: Flask) -> list[str]:
 def test_marks_are_told_of_marked_views_only() -> None:
     views = [marked(), marked(public), marked(uncounted), marked(passphrase_required), None]
     assert [is_public(one) for one in views] == [False, True, True, False, False]
-    told = [is_passphrase_required(one) for one in views]
-    assert told == [False, False, False, True, False]
+    items = [is_passphrase_required(one) for one in views]
+    assert items == [False, False, False, True, False]
 
 
 def test_view_needs_an_owner_unless_public(ask: Ask) -> None:

@@ -146,7 +146,7 @@ def test_denial_tells_why_the_device_is_signed_out(
 
 def test_ended_and_erased_tokens_tell_their_reason(memory_app: Flask) -> None:
     token = signed_in()
-    told = []
+    items = []
     for change in (
         update(sign_in).values(ended_at=NOW_S, ended_as="revoked"),
         delete(sign_in),
@@ -155,8 +155,8 @@ def test_ended_and_erased_tokens_tell_their_reason(memory_app: Flask) -> None:
         with write_transaction() as connection:
             connection.execute(change)
         assert owner_of(memory_app, token) is None
-        told.append(g.get("ended_as"))
-    assert told == ["revoked", None, "erased"]
+        items.append(g.get("ended_as"))
+    assert items == ["revoked", None, "erased"]
 
 
 @pytest.mark.parametrize("key", ["k" * 31, ""])
@@ -197,13 +197,13 @@ def test_no_passphrase_is_asked_where_none_is_set(memory_app: Flask) -> None:
 def test_notebook_of_another_owner_is_refused(memory_app: Flask) -> None:
     with write_transaction() as connection:
         connection.execute(insert(erased).values(key="uid/gone", at_s=NOW_S))
-    for uid, told in [
+    for uid, entry in [
         ("uid 2", ("other_owner", {"owner": {"uid": "uid 1", "name": "anna"}})),
         ("gone", ("erased", None)),
         ("", ("other_owner", {"owner": {"uid": "uid 1", "name": "anna"}})),
     ]:
         with memory_app.test_request_context(headers={"Second-Nose-Owner": uid}):
-            assert refusal(lambda: access.check_owner_header(1)) == told
+            assert refusal(lambda: access.check_owner_header(1)) == entry
     for headers in ({}, {"Second-Nose-Owner": "uid 1"}):
         with memory_app.test_request_context(headers=headers):
             access.check_owner_header(1)
@@ -237,10 +237,10 @@ def test_cookie_is_for_this_server_and_no_script(
     with memory_app.test_request_context(url):
         given = access.set_session_cookie(Response(), "a-token").headers["Set-Cookie"]
         gone = access.clear_session_cookie(Response()).headers["Set-Cookie"]
-    told = f"{secure}HttpOnly; Path=/; SameSite=Strict"
+    text = f"{secure}HttpOnly; Path=/; SameSite=Strict"
     assert given.startswith(f"{name}-{mark}=a-token; Expires=")
-    assert given.endswith(f"; Max-Age={400 * DAY_S}; {told}")
-    assert gone == f"{name}-{mark}=; Expires=Thu, 01 Jan 1970 00:00:00 GMT; Max-Age=0; {told}"
+    assert given.endswith(f"; Max-Age={400 * DAY_S}; {text}")
+    assert gone == f"{name}-{mark}=; Expires=Thu, 01 Jan 1970 00:00:00 GMT; Max-Age=0; {text}"
 
 
 def test_server_mark_is_read_once(memory_app: Flask) -> None:

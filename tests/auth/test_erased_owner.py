@@ -48,8 +48,8 @@ def test_erased_owner_leaves_marks_of_id_and_tokens(connection: Connection, tmp_
     assert rows_of(connection, erased, "key", "at_s") == sorted(
         (key, NOW_S) for key in ("owner/1", *(f"token/{token_hash(one)}" for one in tokens[:2]))
     )
-    told = [erasure.is_token_erased(connection, token) for token in (*tokens, "another")]
-    assert told == ["erased", "erased", None, None]
+    items = [erasure.is_token_erased(connection, token) for token in (*tokens, "another")]
+    assert items == ["erased", "erased", None, None]
     assert not erasure.is_owner_erased(connection, "uid 1")
 
 

@@ -94,8 +94,8 @@ def test_right_passphrase_signs_the_browser_in(journal: Callable[..., list[Any]]
 def test_wrong_name_or_passphrase_is_counted(
     journal: Callable[..., list[Any]], name: str, given: str, known: bool
 ) -> None:
-    told = refused(lambda: login.sign_in(name, given, PHONE, NOW_S))
-    assert told == ("wrong", "No owner here has this name and this passphrase.")
+    result = refused(lambda: login.sign_in(name, given, PHONE, NOW_S))
+    assert result == ("wrong", "No owner here has this name and this passphrase.")
     assert attempts() == ["address", "both", "owner"]
     assert table(sign_in, "id") == []
     assert journal("address", "known") == [("sign_in_failed", HERE, known)]
@@ -147,8 +147,8 @@ def test_new_passphrase_signs_all_devices_out(journal: Callable[..., list[Any]])
 
 def test_wrong_current_passphrase_changes_nothing(journal: Callable[..., list[Any]]) -> None:
     before = hash_of(1)
-    told = refused(lambda: login.change_passphrase(1, "wrong", NEW, PHONE, NOW_S))
-    assert told == ("wrong", "This is not the passphrase that was set.")
+    result = refused(lambda: login.change_passphrase(1, "wrong", NEW, PHONE, NOW_S))
+    assert result == ("wrong", "This is not the passphrase that was set.")
     assert hash_of(1) == before
     assert attempts() == ["address", "both", "owner"]
     assert journal("owner", "address") == [("passphrase_refused", 1, HERE)]

@@ -178,8 +178,8 @@ def test_approval_and_pairing_are_logged(
 ) -> None:
     with caplog.at_level(logging.INFO, "webapp.auth"):
         completed(connection, approved(connection, 2, None))
-    told = [(one.msg, vars(one)["owner"], vars(one).get("address")) for one in caplog.records]
-    assert told == [("pairing_allowed", 2, None), ("paired", 2, HERE)]
+    items = [(one.msg, vars(one)["owner"], vars(one).get("address")) for one in caplog.records]
+    assert items == [("pairing_allowed", 2, None), ("paired", 2, HERE)]
 
 
 def test_claim_waits_for_the_approval(connection: Connection) -> None:

@@ -168,8 +168,8 @@ def test_operator_sets_a_passphrase_now(
 def test_stored_hash_is_compared_for_its_owner(connection: Connection) -> None:
     owners.store_hash(connection, 1, "a hash")
     asked = [(1, "a hash"), (1, "another"), (1, None), (2, "a hash"), (2, None)]
-    told = [owners.is_unchanged(connection, owner_id, hash_) for owner_id, hash_ in asked]
-    assert told == [True, False, False, False, True]
+    items = [owners.is_unchanged(connection, owner_id, hash_) for owner_id, hash_ in asked]
+    assert items == [True, False, False, False, True]
 
 
 def test_server_without_an_owner_gets_a_default_one(connection: Connection) -> None:

@@ -119,12 +119,12 @@ def test_later_passkeys_share_the_user_handle() -> None:
 
 
 def test_passkey_needs_a_passphrase_and_a_sign_in() -> None:
-    told = ("no_passphrase", "A passkey is a second way in; set a passphrase first.")
-    assert refused(lambda: begin_adding(None)) == told
+    items = ("no_passphrase", "A passkey is a second way in; set a passphrase first.")
+    assert refused(lambda: begin_adding(None)) == items
     by = signed_in()
     with write_transaction() as connection:
         connection.execute(update(owner).values(passphrase=None))
-    assert refused(lambda: begin_adding(by)) == told
+    assert refused(lambda: begin_adding(by)) == items
 
 
 def test_number_of_passkeys_is_checked_at_the_start() -> None:
@@ -160,8 +160,8 @@ def test_registration_by_an_unverified_person_is_refused(
 ) -> None:
     by = signed_in()
     with caplog.at_level(logging.WARNING, "webapp.auth"):
-        told = refused(lambda: add(by, SoftAuthenticator(flags=PRESENT)))
-    assert told == ("passkey_refused", "The passkey could not be verified.")
+        result = refused(lambda: add(by, SoftAuthenticator(flags=PRESENT)))
+    assert result == ("passkey_refused", "The passkey could not be verified.")
     logged = [(one.msg, vars(one)["cause"], vars(one)["owner"]) for one in caplog.records]
     assert logged == [("passkey_refused", "InvalidRegistrationResponse", None)]
 
@@ -183,12 +183,12 @@ def test_registration_is_bound_to_its_browser_and_sign_in() -> None:
         (by, PHONE, NOW_S + 300),
     ):
         created = SoftAuthenticator().create({"public_key": begin_adding(by)})
-        told = refused(
+        result = refused(
             lambda c=created, w=who, b=browser, n=now_s: add(  # type: ignore[misc]
                 w, SoftAuthenticator(), created=c, browser=b, now_s=n
             )
         )
-        assert told[0] == "passkey_expired"
+        assert result[0] == "passkey_expired"
 
 
 @pytest.mark.parametrize("ended", [True, False])
@@ -198,8 +198,8 @@ def test_session_that_ended_meanwhile_adds_nothing(ended: bool) -> None:
     change = update(sign_in).values(ended_at=NOW_S) if ended else delete(sign_in)
     with write_transaction() as connection:
         connection.execute(change)
-    told = refused(lambda: add(by, one, created=created))
-    assert told == ("sign_in", "Sign in first.")
+    result = refused(lambda: add(by, one, created=created))
+    assert result == ("sign_in", "Sign in first.")
     assert table(passkey, "id") == []
 
 
@@ -233,8 +233,8 @@ def test_unknown_passkey_is_counted_and_logged(caplog: pytest.LogCaptureFixture)
     one = SoftAuthenticator()
     add(signed_in(), one)
     with caplog.at_level(logging.INFO, "webapp.auth"):
-        told = refused(lambda: enter(show(one, id="AAAA")))
-    assert told == ("unknown_passkey", UNKNOWN)
+        result = refused(lambda: enter(show(one, id="AAAA")))
+    assert result == ("unknown_passkey", UNKNOWN)
     assert table(tally, "key", "used") == [(f"address/{HERE}", 1)]
     logged = [(one.msg, vars(one)["address"], vars(one)["known"]) for one in caplog.records]
     assert logged == [("sign_in_failed", HERE, False)]
@@ -244,8 +244,8 @@ def test_wrong_user_handle_is_refused_and_logged(caplog: pytest.LogCaptureFixtur
     one = SoftAuthenticator()
     add(signed_in(2), one, 2)
     with caplog.at_level(logging.INFO, "webapp.auth"):
-        told = refused(lambda: enter(show(one, user_handle="AAAA")))
-    assert told[0] == "passkey_refused"
+        result = refused(lambda: enter(show(one, user_handle="AAAA")))
+    assert result[0] == "passkey_refused"
     logged = [(one.msg, vars(one)["cause"], vars(one)["owner"]) for one in caplog.records]
     assert logged == [("passkey_refused", "user_handle", 2)]
 
@@ -295,5 +295,5 @@ def test_passkey_attempts_wait_after_twenty() -> None:
     given = {"client_data": "AAAA", "id": "AAAA"}
     codes = [refused(lambda: enter(given))[0] for _ in range(21)]
     assert codes == ["passkey_refused"] * 20 + ["too_many_tries"]
-    told = refused(lambda: passkey_login.begin_sign_in(PARTY, PHONE, NOW_S))
-    assert told[0] == "too_many_tries"
+    result = refused(lambda: passkey_login.begin_sign_in(PARTY, PHONE, NOW_S))
+    assert result[0] == "too_many_tries"

@@ -144,3 +144,22 @@ def test_rls_permits_the_whole_api(filled: Flask) -> None:
         "/api/import", data=book, content_type="application/zip"
     )
     assert taken.status_code == 200
+
+
+def test_rls_hides_the_people_of_another_owner(walled: Flask) -> None:
+    people = {"anna": BOTTLE[:-1] + "c", "bruno": BOTTLE[:-1] + "d"}
+    clients = {name: signed_in_client(walled, name) for name in people}
+    for name, id_ in people.items():
+        agreed = {"name": f"{name}'s friend", "agreed_at": "2026-11-01T20:00:00Z"}
+        push(clients[name], change("person", id_, CLOCKS[0], **agreed))
+    for name, other in (("anna", "bruno"), ("bruno", "anna")):
+        assert clients[name].get(f"/api/palate?person={people[name]}").json["n_rated"] == 0
+        answer = clients[name].get(f"/api/palate?person={people[other]}")
+        assert answer.status_code == 404
+        assert f"{other}'s friend" not in answer.text
+    with walled.app_context():
+        set_current_owner(2)
+        with read_transaction() as connection:
+            # Without any condition on the owner.
+            query = select(record.c.id).where(record.c.kind == "person")
+            assert connection.scalars(query).all() == [people["bruno"]]

@@ -3,7 +3,7 @@
 `python -m tests.bench.table` lets thirty guests taste for ten minutes on one waitress server with
 SQLite; `--gunicorn` twenty tables of fifteen guests on four gunicorn workers with PostgreSQL. With
 `--speed 5` everybody acts five times as fast, so the server has five times the load and ten minutes
-last two; seconds to the leader are real ones.
+last two; seconds to the leader are real ones. `--minutes` makes the evening shorter.
 """
 
 from __future__ import annotations
@@ -63,6 +63,7 @@ class Table:
     token: str
     results: Results
     speed: float
+    minutes: float
     id: str = field(default_factory=new_id)
     glasses: list[str] = field(default_factory=lambda: [new_id() for _ in range(GLASSES)])
     # Answers that the leader has not received, by (guest, glass, field): when they were sent.
@@ -118,7 +119,7 @@ class Table:
 
     async def lead(self, link: Link) -> None:
         """Open one step after another, lay each glass open at its end, and read what arrives."""
-        pause = MINUTES * 60 / self.speed / (GLASSES * len(STEPS))
+        pause = self.minutes * 60 / self.speed / (GLASSES * len(STEPS))
         reading = asyncio.create_task(self._read())
         for glass in self.glasses:
             for place, step in enumerate(STEPS):
@@ -194,10 +195,12 @@ async def answer(
         table.sent.pop((id_, now[0], name), None)
 
 
-async def evening(port: int, tokens: list[str], guests: int, speed: float) -> Results:
+async def evening(
+    port: int, tokens: list[str], guests: int, speed: float, minutes: float
+) -> Results:
     """Run all tables at once."""
     results = Results()
-    tables = [Table(port, token, results, speed) for token in tokens]
+    tables = [Table(port, token, results, speed, minutes) for token in tokens]
     tasks = []
     for number, table in enumerate(tables):
         link = Link(port)
@@ -260,6 +263,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--gunicorn", action="store_true")
     parser.add_argument("--speed", type=float, default=5)
+    parser.add_argument("--minutes", type=float, default=MINUTES)
     parser.add_argument("--tables", type=int, default=20, help="with --gunicorn")
     given = parser.parse_args()
     guests = 15 if given.gunicorn else 30
@@ -269,7 +273,7 @@ def main() -> None:
         server = gunicorn(folder, given.tables) if given.gunicorn else waitress(folder)
         with server as (port, tokens, pid):
             before, began = family_s(pid), time.monotonic()
-            results = asyncio.run(evening(port, tokens, guests, given.speed))
+            results = asyncio.run(evening(port, tokens, guests, given.speed, given.minutes))
             wall_s = time.monotonic() - began
             print(f"{len(tokens)} tables of {guests} guests, {wall_s:.0f} s")
             report(results, family_s(pid) - before, wall_s, given.speed)

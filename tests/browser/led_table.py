@@ -129,6 +129,13 @@ def join(page: Page, path: str, name: str) -> None:
     page.get_by_role("button", name="Join the table").tap()
 
 
+def rate(page: Page, slider: str, presses: int = 1) -> None:
+    """Set a scale by the keyboard: from the middle, up one step with each press."""
+    line = page.get_by_role("slider", name=slider)
+    for _ in range(presses):
+        line.press("ArrowRight")
+
+
 def api_bodies(page: Page) -> list[str]:
     """Return a list that gets the body of each later response of the API to this page."""
     bodies: list[str] = []

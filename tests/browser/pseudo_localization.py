@@ -25,7 +25,10 @@ MARKED = re.compile(rf"[A-Za-z\u00c0-\u024f]{MARK}")
 WORD = re.compile(r"[A-Za-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f][A-Za-z\u00c0-\u024f\u2019'.-]*")
 # Letters that name the glasses of a flight and the wines of a comparison.
 GLASS = re.compile(r"(?<![\w'\u2019])[A-G](?![\w'\u2019])")
-KINDS = ("bottle", "tasting", "visit", "pick", "stock")
+KINDS = (
+    *("bottle", "tasting", "visit", "pick", "stock"),
+    *("group_tasting", "guest", "person", "sheet"),
+)
 
 # Leaves placeholders such as {count} unchanged.
 MARK_WORDS = r"""() => {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 
@@ -10,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser import led_table
 from tests.browser.engines import PHONE
-from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join
+from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join, rate
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import LIMIT_S, wait_until
 
@@ -58,13 +59,6 @@ def guest_phone(browser: Browser, live_server: LiveServer) -> Iterator[PhoneOpen
 @pytest.fixture
 def leader(guest_phone: PhoneOpener) -> Leader:
     return Leader(guest_phone())
-
-
-def rate(page: Page, slider: str, presses: int = 1) -> None:
-    """Set a scale by the keyboard: from the middle, up one step with each press."""
-    line = page.get_by_role("slider", name=slider)
-    for _ in range(presses):
-        line.press("ArrowRight")
 
 
 def liking_of(leader: Leader, at: int = 0) -> list[float]:
@@ -288,7 +282,17 @@ def test_codes_carry_the_table_and_the_answers(
     page.get_by_role("button", name="Show my answers as QR codes").tap()
     leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
     led_table.show_to_camera(page, leader.page)
-    expect(leader.page.get_by_text("Quirin: 2 glasses read.")).to_be_visible()
-    live_server.start()
+    expect(leader.page.get_by_text("Quirin: 1 glass read.")).to_be_visible()
     assert [guest["entry"] for guest in leader.rows("guest")] == ["qr"]
     assert liking_of(leader) == [8]
+    # What is noted after the leader has closed the step does not count.
+    leader.close_step(0, "verdict")
+    page.get_by_role("button", name="Close").tap()
+    page.get_by_role("button", name=re.compile("^Verdict")).tap()
+    rate(page, "How much do you like it?", 4)
+    page.get_by_role("button", name="Glass A").tap()
+    page.get_by_role("button", name="Show my answers as QR codes").tap()
+    led_table.show_to_camera(page, leader.page)
+    expect(leader.page.get_by_text("1 answer was noted after its step was over")).to_be_visible()
+    assert liking_of(leader) == [8]
+    live_server.start()

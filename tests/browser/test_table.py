@@ -74,14 +74,32 @@ def test_one_wine_is_poured_twice_and_once_again(leader, page):
     expect(leader.glasses()).to_have_count(3)
 
 
-def test_order_of_each_guest_leaves_all_glasses_open(leader, page):
+def test_own_order_without_a_leader_opens_all_glasses(leader, page):
     leader.set_new("Whites", "First", "Second")
     leader.press("different for each guest", "radio")
-    expect(page.get_by_role("radiogroup", name="Pace")).to_have_count(0)
+    leader.press("each at their own pace", "radio")
     leader.start()
     [table] = leader.rows("group_tasting")
     assert (table["order"], table["pace"]) == ("balanced", "free")
     assert "open_glass" not in table
+
+
+def test_own_order_is_led_by_place(leader, page):
+    leader.set_new("Whites", "First", "Second")
+    leader.press("liking only", "radio")
+    leader.press("different for each guest", "radio")
+    expect(page.get_by_text("You say “second glass”")).to_be_visible()
+    leader.start()
+    expect(page.locator(".table-where")).to_contain_text("Glass number 1")
+    leader.press("Next: glass number 2")
+    expect(page.locator(".table-where")).to_contain_text("Glass number 2")
+    # The first guest's second glass is B, the second guest's is A.
+    leader.press("Pass one phone round", "link")
+    for name, mark in (("Pia", "B"), ("Quim", "A")):
+        page.get_by_label("First name").fill(name)
+        leader.press("Start")
+        expect(page.locator(".table-where .glass-mark")).to_have_text(mark)
+        leader.press("Done: pass it on")
 
 
 def test_step_closes_when_the_leader_goes_on(leader, page):

@@ -14,6 +14,7 @@ from typing import Any
 from tests.example_data import source_tables
 from tests.example_data.ids import Record, local, record, uuid7
 from tests.example_data.persona import stream
+from tests.example_data.tables import table_records
 from tests.example_data.tasting import tasting_fields
 
 DEMO_DATA = Path(__file__).parents[2] / "demo_data"
@@ -36,6 +37,7 @@ def build_book() -> Book:
         "pick": [_pick(row, ids) for row in source_tables.pick_plan()],
         "stock": [_stock(row, ids) for row in source_tables.stock_plan()],
         "settings": [_settings()],
+        **table_records(ids),
     }
     return {kind: sorted(records, key=lambda one: one["id"]) for kind, records in book.items()}
 

@@ -6,6 +6,7 @@ draw does not change the existing ones.
 """
 
 import math
+from collections.abc import Callable
 from random import Random
 
 from tests.example_data.source_tables import styles
@@ -100,18 +101,29 @@ def answered_liking(mouth: Profile, style_id: str, occasion: object) -> int:
     return min(9, max(1, math.floor(spoken + 0.5)))
 
 
-def just_right(mouth: Profile, occasion: object, liking: int, values: dict[str, int]) -> Marks:
+def own_liking(mouth: Profile) -> float:
+    """Return this taster's true liking, without the effect of a style."""
+    return true_liking(mouth, "")
+
+
+def just_right(
+    mouth: Profile,
+    occasion: object,
+    liking: int,
+    values: dict[str, int],
+    liking_of: Callable[[Profile], float] = own_liking,
+) -> Marks:
     """Return JAR ratings (-1 too little, 0, 1 too much) from the noisy sign of the slope.
 
-    They agree with the words and the liking: what the words say (`values`) is always marked, a
-    liked wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and
-    a disliked one has at least two.
+    They agree with the words and the liking: what the words say (`said`) is always marked, a liked
+    wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and a
+    disliked one has at least two.
     Barely perceptible tannin and oak are not rated, as people do.
     """
     rng = stream("marks", occasion)
     slopes, marks = {}, {}
     for scale in SCALES:
-        slopes[scale] = _slope(mouth, scale) + rng.gauss(0, MARK_NOISE_SD)
+        slopes[scale] = _slope(liking_of, mouth, scale) + rng.gauss(0, MARK_NOISE_SD)
         passed_over = rng.random() < 0.15 or (scale in ("tannin", "oak") and mouth[scale] < 1.2)
         if not passed_over:
             marks[scale] = 0 if abs(slopes[scale]) < MARK_DEAD_BAND else _sign(slopes[scale])
@@ -137,10 +149,10 @@ def _sweet_cost(mouth: Profile) -> float:
     return SWEETNESS_COST * mouth["sweetness"] * (0.35 + uncarried / 1.6)
 
 
-def _slope(mouth: Profile, scale: str) -> float:
+def _slope(liking_of: Callable[[Profile], float], mouth: Profile, scale: str) -> float:
     step = 0.01
     more, less = mouth | {scale: mouth[scale] + step}, mouth | {scale: mouth[scale] - step}
-    return (true_liking(more, "") - true_liking(less, "")) / (2 * step)
+    return (liking_of(more) - liking_of(less)) / (2 * step)
 
 
 def _within(value: float) -> float:

@@ -51,6 +51,21 @@ def stock_plan() -> list[dict[str, str]]:
     return _rows("stock.csv")
 
 
+def table_plan() -> list[dict[str, str]]:
+    """Return the led tastings; `minutes` is the time of a glass."""
+    return _rows("tables.csv")
+
+
+def glass_plan() -> list[dict[str, str]]:
+    """Return the glasses of the led tastings, in their order."""
+    return _rows("table_glasses.csv")
+
+
+def sheet_plan() -> dict[tuple[str, str, str], dict[str, str]]:
+    """Return what is written by hand in sheets, by table, mark and guest."""
+    return {(row["table"], row["mark"], row["guest"]): row for row in _rows("sheet_words.csv")}
+
+
 def age_years(bottle: dict[str, str], year: int) -> float:
     """Return the age by the vintage; a wine without vintage counts as three years old."""
     return float(year - int(bottle["vintage"])) if bottle["vintage"] else 3.0

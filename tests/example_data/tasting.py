@@ -1,5 +1,6 @@
 """Fields of one tasting: quick (a few fields) or full."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -13,6 +14,7 @@ from tests.example_data.persona import (
     in_the_mouth,
     just_right,
     noted,
+    own_liking,
     stream,
 )
 from tests.example_data.source_tables import age_years, styles
@@ -44,13 +46,13 @@ def tasting_fields(plan: dict[str, str], bottle: dict[str, str], at: datetime) -
     minutes = 7 if plan["visit"] else stream("minutes", occasion).randint(14, 38)
     fields |= look(bottle, at.year, occasion) | smells(bottle, mouth, at.year, occasion)
     result = said_marks(plan["says"])
-    fields |= _mouth_fields(mouth, occasion, liking, result) | _whole(mouth, occasion, liking)
+    fields |= mouth_fields(mouth, occasion, liking, result) | whole(mouth, occasion, liking)
     fields |= _serving(plan, bottle, occasion) | _own_words(plan, fields)
     fields["fruit_state"] = fruit_state(bottle, mouth, at.year)
-    fields["would_buy"] = _would_buy(liking, occasion)
+    fields["would_buy"] = would_buy(liking, occasion)
     fields["label_hidden"] = plan["hidden"] == "y"
     if fields["label_hidden"]:
-        fields |= _guesses(bottle, at, occasion, minutes)
+        fields |= guesses(bottle, at, occasion, minutes)
     return fields | {"closed_at": (at + timedelta(minutes=minutes)).isoformat()}
 
 
@@ -59,11 +61,17 @@ def said_marks(says: str) -> Marks:
     return {one[:-1]: {"+": 1, "0": 0, "-": -1}[one[-1]] for one in says.split()}
 
 
-def _mouth_fields(mouth: Profile, occasion: str, liking: int, value: Marks) -> Fields:
+def mouth_fields(
+    mouth: Profile,
+    occasion: str,
+    liking: int,
+    value: Marks,
+    liking_of: Callable[[Profile], float] = own_liking,
+) -> Fields:
     beads = noted(mouth, occasion)
     fields: Fields = dict(beads)
     if stream("has marks", occasion).random() < SHARE_WITH_MARKS:
-        marks = just_right(mouth, occasion, liking, value)
+        marks = just_right(mouth, occasion, liking, value, liking_of)
         fields |= {f"just_right_{s}": mark for s, mark in marks.items()}
     warmth = beads["warmth"]
     fields["warmth_where"] = (
@@ -76,7 +84,7 @@ def _mouth_fields(mouth: Profile, occasion: str, liking: int, value: Marks) -> F
     return fields | ({"standout": sorted(loud, key=lambda s: -beads[s])[:2]} if loud else {})
 
 
-def _whole(mouth: Profile, occasion: str, liking: int) -> Fields:
+def whole(mouth: Profile, occasion: str, liking: int) -> Fields:
     """Draw quality from intensity and structure; only a harmonious wine is liked very much."""
     rng = stream("whole", occasion)
     made = stream("quality", occasion.split()[0]).gauss(0, 1)
@@ -109,13 +117,13 @@ def _own_words(plan: dict[str, str], fields: Fields) -> Fields:
     return {"second_nose_words": [*fields.get("second_nose_words", []), f"~{plan['own']}"]}
 
 
-def _would_buy(liking: int, occasion: str) -> str:
+def would_buy(liking: int, occasion: str) -> str:
     if liking >= 8 or (liking == 7 and stream("buy", occasion).random() < 0.6):
         return "yes"
     return "maybe" if liking >= 6 else "no"
 
 
-def _guesses(bottle: dict[str, str], at: datetime, occasion: str, minutes: int) -> Fields:
+def guesses(bottle: dict[str, str], at: datetime, occasion: str, minutes: int) -> Fields:
     """Draw guesses of a blind tasting; strength is overestimated and the style often right."""
     rng, style = stream("guesses", occasion), styles()[bottle["style"]]
     strength = float(bottle["abv"]) + GUESS_BIAS_ABV + rng.gauss(0, GUESS_NOISE_ABV)

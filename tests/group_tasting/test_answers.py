@@ -68,11 +68,15 @@ def test_sheet_of_two_ways_is_one_record(leader: Leader, guest: Guest) -> None:
 def test_invalid_answers_are_refused_alone(leader: Leader, guest: Guest) -> None:
     leader.change(steps=["verdict", "sip_1"], ask_guesses=False)
     given = {"liking": 12, "acidity": 5, "look_depth": "pale", "guess_abv": 12, "guest": guest.id}
+    given["left_out"] = True
     done = guest.put(leader.glasses[0], **given).json
     assert done["stored"] == ["acidity"]
     assert done["errors"] == {
         "liking": [{"code": "too_high", "bound": 9}],
-        **{name: [{"code": "not_asked"}] for name in ("look_depth", "guess_abv", "guest")},
+        **{
+            name: [{"code": "not_asked"}]
+            for name in ("look_depth", "guess_abv", "guest", "left_out")
+        },
     }
     assert only_sheet(leader) == {"acidity": 5}
     assert guest.table()["table"]["steps"] == ["sip_1", "verdict"]
@@ -104,9 +108,11 @@ def test_noted_time_is_bounded(noted: int, outcome: str) -> None:
 def test_earliest_closing_of_a_step_counts() -> None:
     glass = {"closed_look_at": "2026-01-01T10:00:00+02:00", "discussed_at": "2026-01-01T09:30:00Z"}
     head = {"id": "t", "steps": ["look", "whole"], "ended_at": "2026-01-01T10:15:00+01:00"}
-    closings = Table(head, {}).closings(glass)
+    closings = Table(head, {GLASS: glass}).closings(GLASS, 1)
     assert closings == {"look": glass["closed_look_at"], "whole": head["ended_at"]}
     # The moment of an uncovered label closes only if labels were hidden.
     glass = {"uncovered_at": "2026-01-01T09:00:00Z"}
-    assert Table({"id": "t", "labels_hidden": False}, {}).closings(glass) == {}
-    assert Table({"id": "t"}, {}).closings(glass)["verdict"] == "2026-01-01T09:00:00Z"
+    labels_shown = Table({"id": "t", "labels_hidden": False}, {GLASS: glass})
+    assert labels_shown.closings(GLASS, 1) == {}
+    closings = Table({"id": "t"}, {GLASS: glass}).closings(GLASS, 1)
+    assert closings["verdict"] == "2026-01-01T09:00:00Z"

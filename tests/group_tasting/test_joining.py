@@ -83,7 +83,7 @@ def test_wrong_codes_are_throttled_by_address(table_app: Flask, leader: Leader) 
 def test_joining_one_table_is_throttled(
     table_app: Flask, leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("webapp.group_tasting.invitations.FREE_JOINS", 3)
+    monkeypatch.setattr("webapp.group_tasting.join_limits.FREE_JOINS", 3)
     secret = leader.invite()["secret"]
     answers = [guest.try_join(secret=secret).status_code for _ in range(4)]
     assert answers == [200, 200, 429, 429]

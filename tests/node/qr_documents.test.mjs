@@ -32,22 +32,63 @@ test('a flight becomes a guest’s view, without leader’s notes', () => {
   );
 });
 
+test('a flight tells whether it is led, and by whose clock', () => {
+  const led = viewOfFlight(flightDocument(id(0), { ...HEAD, pace: 'led' }, GLASSES, 2_000), 5_000);
+  assert.deepEqual(led?.['flight'], { is_led: true, leader_ms: 2_000, guest_ms: 5_000 });
+  const free = viewOfFlight({ ...flightDocument(id(0), { ...HEAD, pace: 'free' }, GLASSES), made_ms: 'x' }, 5_000);
+  assert.deepEqual(free?.['flight'], { is_led: false });
+});
+
 test('what is no flight gives no view', () => {
   const flight = flightDocument(id(0), HEAD, GLASSES);
   for (const wrong of [null, 1, {}, { ...flight, glasses: [] }, { ...flight, table: 'x' }, { ...flight, version: 2 }])
     assert.equal(viewOfFlight(wrong), null);
 });
 
+const CLOCKS = { now_ms: 1_000_000 };
+
+/** @param {Record<string, any>} fields @param {Record<string, any[]>} [entries] */
+const sheetOf = (fields, entries = {}) => ({ glass: id(1), fields, entries: new Map(Object.entries(entries)) });
+
 test('sheets keep valid answers only', () => {
   const fields = { liking: 7, acidity: 99, words: null, with_whom: 'Ada', group_tasting: id(5) };
-  const read = readSheets(sheetsDocument(id(0), { id: id(9), name: ' Ada ' }, [[id(1), fields]]));
+  const read = readSheets(sheetsDocument(id(0), { id: id(9), name: ' Ada ' }, [sheetOf(fields)], CLOCKS));
   assert.equal(read?.name, 'Ada');
-  assert.deepEqual(read?.sheets.get(id(1)), { liking: 7 });
+  assert.deepEqual([...(read?.sheets.get(id(1)) ?? [])], [['liking', [{ value: 7, ms: Infinity }]]]);
   assert.equal(read?.refused, 3);
 });
 
+test('sheets tell when each value was noted, and what was removed', () => {
+  const entries = {
+    liking: [
+      { value: 4, ms: 900_000 },
+      { value: 8, ms: 960_000 },
+    ],
+    words: [{ value: null, ms: 970_000 }],
+  };
+  const document = sheetsDocument(id(0), { id: id(9), name: 'Ada' }, [sheetOf({ liking: 8 }, entries)], {
+    ...CLOCKS,
+    flight: { leader_ms: 5, guest_ms: 6 },
+  });
+  const read = readSheets(JSON.parse(JSON.stringify(document)));
+  assert.deepEqual(Object.fromEntries(read?.sheets.get(id(1)) ?? []), entries);
+  assert.deepEqual([read?.flight, read?.shown_ms], [{ leader_ms: 5, guest_ms: 6 }, 1_000_000]);
+});
+
+test('values that were made up are refused one by one', () => {
+  const document = sheetsDocument(id(0), { id: id(9), name: 'Ada' }, [sheetOf({ liking: 8 })], CLOCKS);
+  const noted = { [id(1)]: { liking: [[5, 99], ['x', 3], [0, 8], 7], acidity: 'x', guest: [[1, id(9)]] } };
+  const read = readSheets({ ...document, noted });
+  assert.deepEqual(Object.fromEntries(read?.sheets.get(id(1)) ?? []), {
+    liking: [{ value: 8, ms: 1_000_000 }],
+    acidity: [{ value: null, ms: Infinity }],
+  });
+  assert.equal(read?.refused, 2);
+  for (const wrong of [[], 7, { [id(1)]: 7 }]) assert.equal(readSheets({ ...document, noted: wrong })?.sheets.size, 1);
+});
+
 test('what is no sheet gives nothing', () => {
-  const sheets = sheetsDocument(id(0), { id: id(9), name: 'Ada' }, []);
+  const sheets = sheetsDocument(id(0), { id: id(9), name: 'Ada' }, [], CLOCKS);
   for (const wrong of [null, [], { ...sheets, guest: '' }, { ...sheets, sheets: [] }, { ...sheets, kind: 'flight' }])
     assert.equal(readSheets(wrong), null);
 });

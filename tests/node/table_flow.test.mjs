@@ -3,10 +3,12 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { arranged, drawDuplicate, duplicates } from '../../static/domain/table/arrange.js';
 import {
+  answeredAt,
   answeredCount,
   goBack,
   goOn,
   isClosed,
+  ownPlace,
   places,
   showAnswers,
   start,
@@ -39,6 +41,9 @@ function after(table, edits) {
   return { ...table, row: apply(table.row), glasses: table.glasses.map(apply) };
 }
 
+/** @param {any} table @param {number} glass @param {string} step @param {number} [guest] */
+const shut = (table, glass, step, guest = 0) => isClosed(table, table.guests[guest], table.glasses[glass], step);
+
 test('steps follow the order of tasting, glass by glass', () => {
   assert.deepEqual(
     places(tableOf({})).map(({ glass, step }) => `${glass} ${step}`),
@@ -60,18 +65,18 @@ test('going on closes the step that was open', () => {
   const next = after(table, goOn(table, NOW));
   assert.equal(next.glasses[0].fields.closed_look_at, NOW);
   assert.deepEqual([next.row.fields.open_glass, next.row.fields.open_step], ['g0', 'verdict']);
-  assert.equal(isClosed(next.glasses[0], 'look'), true);
-  assert.equal(isClosed(next.glasses[0], 'verdict'), false);
+  assert.equal(shut(next, 0, 'look'), true);
+  assert.equal(shut(next, 0, 'verdict'), false);
 });
 
 test('after the last step nothing is open, and back opens it again', () => {
   const table = tableOf({ open_glass: 'g1', open_step: 'verdict' });
   const done = after(table, goOn(table, NOW));
   assert.equal(done.row.fields.open_glass, null);
-  assert.equal(isClosed(done.glasses[1], 'verdict'), true);
+  assert.equal(shut(done, 1, 'verdict'), true);
   const again = after(done, goBack(done));
   assert.deepEqual([again.row.fields.open_glass, again.row.fields.open_step], ['g1', 'verdict']);
-  assert.equal(isClosed(again.glasses[1], 'verdict'), false);
+  assert.equal(shut(again, 1, 'verdict'), false);
 });
 
 test('back at the first step changes nothing', () => {
@@ -84,7 +89,7 @@ test('showing answers closes every step of that glass alone', () => {
   assert.equal(shown.glasses[0].fields.closed_look_at, '2026-11-28T19:00:00+01:00');
   assert.equal(shown.glasses[0].fields.closed_verdict_at, NOW);
   assert.equal(shown.glasses[0].fields.closed_whole_at, undefined);
-  assert.equal(isClosed(shown.glasses[1], 'look'), false);
+  assert.equal(shut(shown, 1, 'look'), false);
 });
 
 test('only guests with an answer to that step are counted', () => {
@@ -97,7 +102,7 @@ test('only guests with an answer to that step are counted', () => {
       ['gone', 'g0', { liking: 3 }],
     ],
   );
-  assert.equal(answeredCount(table, 'g0', 'verdict'), 1);
+  assert.equal(answeredAt(table, { glass: 'g0', step: 'verdict' }), 1);
   assert.equal(answeredCount(table, 'g0'), 2);
   assert.equal(answeredCount(table, 'g1'), 0);
 });
@@ -144,4 +149,59 @@ test('a duplicate is a later glass with the same bottle', () => {
     duplicates(glasses).map(({ id }) => id),
     ['g2'],
   );
+});
+
+/** Four guests with an order of their own: ada has g0 first, ben g1. @param {any[]} [sheets] @param {any} [head] */
+function ledByPlace(sheets = [], head = {}) {
+  return tableOf({ order: 'balanced', pace: 'led', ...head }, [{}, {}, {}, {}], sheets);
+}
+
+test('each guest has the own glass at the open place', () => {
+  const table = after(ledByPlace(), start(ledByPlace(), NOW));
+  const [ada, ben] = table.guests;
+  const open = places(table)[0];
+  assert.deepEqual(open, { glass: 'g0', step: 'look' });
+  assert.deepEqual(ownPlace(table, open, ada), { glass: 'g0', step: 'look' });
+  assert.deepEqual(ownPlace(table, open, ben), { glass: 'g1', step: 'look' });
+  // QR codes show everybody the first order.
+  assert.equal(ownPlace(table, open, row('guest', 'cleo', { number: 2, entry: 'qr' })).glass, 'g0');
+  const free = ledByPlace([], { pace: 'free' });
+  assert.equal(ownPlace(free, open, ben).glass, 'g0');
+});
+
+test('a place closes for the own glass of each guest', () => {
+  const table = ledByPlace([], { open_glass: 'g0', open_step: 'look' });
+  const next = after(table, goOn(table, NOW));
+  assert.deepEqual([shut(next, 0, 'look', 0), shut(next, 1, 'look', 0)], [true, false]);
+  assert.deepEqual([shut(next, 0, 'look', 1), shut(next, 1, 'look', 1)], [false, true]);
+});
+
+test('a glass laid open closes for everybody, and no place with it', () => {
+  const table = ledByPlace();
+  const shown = after(table, showAnswers(table, table.glasses[1], NOW));
+  for (const guest of [0, 1])
+    assert.deepEqual(
+      [0, 1, 2, 3].map((glass) => shut(shown, glass, 'verdict', guest)),
+      [false, true, false, false],
+    );
+});
+
+test('answers at a place are counted in the own glass', () => {
+  const table = ledByPlace([
+    ['ada', 'g0', { liking: 7 }],
+    ['ben', 'g0', { liking: 4 }],
+  ]);
+  const [first] = places(table).filter(({ step }) => step === 'verdict');
+  assert.equal(answeredAt(table, first), 1);
+  const both = ledByPlace([
+    ['ada', 'g0', { liking: 7 }],
+    ['ben', 'g1', { liking: 4 }],
+  ]);
+  assert.equal(answeredAt(both, first), 2);
+});
+
+test('the end and an uncovered label close a step, too', () => {
+  assert.equal(shut(tableOf({ ended_at: NOW }), 0, 'look'), true);
+  assert.equal(shut(tableOf({}, [{ uncovered_at: NOW }]), 0, 'look'), true);
+  assert.equal(shut(tableOf({ labels_hidden: false }, [{ uncovered_at: NOW }]), 0, 'look'), false);
 });

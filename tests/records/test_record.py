@@ -18,7 +18,7 @@ from webapp.records.record import Record, is_deleted
     ],
 )
 def test_later_edit_brings_a_deleted_record_back(
-    deleted: bool, deleted_clock: str | None, clocks: dict[str, str], told: bool
+    deleted: bool, deleted_clock: str | None, clocks: dict[str, str], value: bool
 ) -> None:
     given: Record = {
         "kind": "bottle",
@@ -28,4 +28,4 @@ def test_later_edit_brings_a_deleted_record_back(
         "deleted": deleted,
         "deleted_clock": deleted_clock,
     }
-    assert is_deleted(given) is told
+    assert is_deleted(given) is value

@@ -16,14 +16,14 @@ from webapp.records.validate import (
 
 ID = "01234567-89ab-cdef-0123-456789abcdef"
 IDS = [f"01234567-89ab-cdef-0123-{place:012d}" for place in range(101)]
-Told = dict[str, Any] | None
+Report = dict[str, Any] | None
 
 
 def error(code: str, bound: float | None = None) -> dict[str, Any]:
     return {"code": code} if bound is None else {"code": code, "bound": bound}
 
 
-def check(kind: str, field: str, value: Any) -> Told:
+def check(kind: str, field: str, value: Any) -> Report:
     return validators_for(kind)[field](value)
 
 
@@ -62,8 +62,8 @@ def check(kind: str, field: str, value: Any) -> Told:
         ("non_vintage", 1, error("not_flag")),
     ],
 )
-def test_text_and_numbers_have_limits(field: str, value: Any, told: Told) -> None:
-    assert check("bottle", field, value) == told
+def test_text_and_numbers_have_limits(field: str, value: Any, given: Report) -> None:
+    assert check("bottle", field, value) == given
 
 
 @pytest.mark.parametrize(
@@ -104,8 +104,8 @@ def test_text_and_numbers_have_limits(field: str, value: Any, told: Told) -> Non
         ("bottle", "gtin", 4006381333931, error("not_gtin")),
     ],
 )
-def test_choices_and_codes_have_a_form(kind: str, field: str, value: Any, told: Told) -> None:
-    assert check(kind, field, value) == told
+def test_choices_and_codes_have_a_form(kind: str, field: str, value: Any, given: Report) -> None:
+    assert check(kind, field, value) == given
 
 
 @pytest.mark.parametrize(
@@ -139,8 +139,10 @@ def test_choices_and_codes_have_a_form(kind: str, field: str, value: Any, told: 
         ("tasting", "first_nose_words", ["~a"] * 61, error("too_many", 60)),
     ],
 )
-def test_lists_have_distinct_valid_entries(kind: str, field: str, value: Any, told: Told) -> None:
-    assert check(kind, field, value) == told
+def test_lists_have_distinct_valid_entries(
+    kind: str, field: str, value: Any, given: Report
+) -> None:
+    assert check(kind, field, value) == given
 
 
 def test_errors_are_told_by_field() -> None:
@@ -174,5 +176,5 @@ def test_ids_are_lower_case_uuids() -> None:
         ("\ud8ff", True),
     ],
 )
-def test_nul_and_lone_surrogates_are_forbidden(text: str, told: bool) -> None:
-    assert has_forbidden_chars(text) is told
+def test_nul_and_lone_surrogates_are_forbidden(text: str, value: bool) -> None:
+    assert has_forbidden_chars(text) is value

@@ -42,7 +42,7 @@ class Screen:
     @property
     def is_touched(self) -> bool:
         """Return whether the action may leave state behind that the next screen shows."""
-        return self.press not in (nothing_more, signs_read)
+        return self.press not in (nothing_more, signs_read, no_camera)
 
     def open(self, page: Page) -> None:
         """Start the app at this address, so that no state of the previous screen is left."""
@@ -134,8 +134,17 @@ def screens() -> list[Screen]:
             Screen(f"table {name}", "#/table", tasted_at(path), only_demo)
             for name, path in table_pages().items()
         ],
+        Screen("table person", f"#/table/person/{someone()}", books=only_demo),
+        Screen("table carry", f"#/table/person/{someone()}/carry", books=only_demo),
+        Screen("table take", "#/table/person/take", no_camera, only_demo),
         Screen("settings", "#/settings"),
     ]
+
+
+def someone() -> str:
+    """Return the id of a person in the example."""
+    found: str = demo_records("person")[0]["id"]
+    return found
 
 
 def table_pages() -> dict[str, str]:
@@ -190,6 +199,11 @@ def palate_unfolded(page: Page) -> None:
 def signs_read(page: Page) -> None:
     """Wait for the evidence, which loads after the note."""
     expect(page.locator(".evidence").last).to_be_visible(timeout=WAIT_MS)
+
+
+def no_camera(page: Page) -> None:
+    """Wait until the page knows that there is no camera."""
+    expect(page.get_by_role("main").locator(".scan-window")).to_be_hidden(timeout=WAIT_MS)
 
 
 def walk_to(step: str) -> Callable[[Page], None]:

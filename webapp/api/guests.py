@@ -26,7 +26,7 @@ from webapp.auth.names import normalize_name
 from webapp.auth.request_checks import public
 from webapp.auth.throttle import count_attempt
 from webapp.db.engine import read_transaction, write_transaction
-from webapp.group_tasting import guests, invitations
+from webapp.group_tasting import guests, invitations, join_limits
 from webapp.group_tasting.access import current_guest, for_guests, restrict
 from webapp.group_tasting.invitations import Invited
 from webapp.group_tasting.store import TableCache, load_table, no_such_table
@@ -169,7 +169,7 @@ def join() -> dict[str, Any]:
         raise ApiError(400, "invalid", "Some fields are invalid.", errors={"name": ["required"]})
     joining = guests.Joining(name, payload["guest"], payload["key"])
     with write_transaction() as connection:
-        invitations.count_join(connection, invited, now_s())
+        join_limits.count_join(connection, invited, now_s())
     restrict(invited.owner_id, invited.group_tasting)
     with write_transaction() as connection:
         token, guest = guests.join(connection, invited, joining, _now_ms(), _max_records())
@@ -183,13 +183,13 @@ def _invited(payload: dict[str, Any]) -> Invited:
         with read_transaction() as connection:
             return invitations.find_by_secret(connection, payload["secret"], now_s())
     code = payload.get("code", "")
-    throttles = invitations.code_throttles(request.remote_addr or "")
+    throttles = join_limits.code_throttles(request.remote_addr or "")
     with write_transaction() as connection:
         count_attempt(connection, throttles, now_s())
     with write_transaction() as connection:
         invited = invitations.find_by_code(connection, code, now_s())
         if invited is not None:
-            invitations.uncount_code(connection, throttles)
+            join_limits.uncount_code(connection, throttles)
     if invited is None:
         raise no_such_table()
     return invited

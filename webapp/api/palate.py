@@ -146,7 +146,9 @@ def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
             guests, glasses, sheets = (
                 active_records(connection, owner_id, kind) for kind in ("guest", "glass", "sheet")
             )
-            selected = select_person_inputs(person, guests, glasses, sheets, bottles)
+            # The leader can take sheets out of what is learned of a person.
+            kept = [one for one in sheets if not one.get("left_out")]
+            selected = select_person_inputs(person, guests, glasses, kept, bottles)
         return _Inputs(notebook_version(connection, owner_id), *selected)
 
 

@@ -15,7 +15,7 @@ from webapp.records.repository import active_records
 HEAD_COLUMNS = ("name", "on", "place", "leader_name", "started_at", "ended_at")
 GLASS_COLUMNS = ("mark", "position")
 GUEST_COLUMNS = ("number", "name", "entry")
-_REFS = ("group_tasting", "glass", "guest", "example")
+_REFS = ("group_tasting", "glass", "guest", "example", "left_out")
 Fields = dict[str, Any]
 
 

@@ -28,7 +28,8 @@ def judge(
     An answer counts as noted when the guest's corrected clock says, but not later than now. It is
     refused if its step was closed by then, or if it was noted more than a day ago.
     """
-    asked, closings = table.asked_fields(), table.closings(table.glasses[glass])
+    number = table.guests.get(guest, {}).get("number") or 1
+    asked, closings = table.asked_fields(), table.closings(glass, number)
     judged = Judged(errors=validate(validators_for("sheet"), given))
     for name, value in given.items():
         if name not in asked:

@@ -25,6 +25,7 @@ from webapp.group_tasting.answers import Judged, judge, sheet_record
 from webapp.group_tasting.forget import forget_guests
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.invitations import VALID_FOR_S, Invited, derive
+from webapp.group_tasting.join_limits import MAX_GUESTS, MAX_NUMBER
 from webapp.group_tasting.store import (
     SERVER_DEVICE,
     TableCache,
@@ -42,9 +43,6 @@ from webapp.group_tasting.store import (
 from webapp.group_tasting.table import Fields, Table
 from webapp.records.repository import lock_owner
 
-MAX_GUESTS = 60
-# With those who were removed; the numbers of guests end here.
-MAX_NUMBER = 200
 _ENDED = {
     "removed": "You were taken off the list of guests.",
     "left": "You have left this tasting.",

@@ -16,10 +16,8 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, delete, insert, select
 
-from webapp.auth import counters
 from webapp.auth.errors import AccessError
 from webapp.auth.sessions import token_hash
-from webapp.auth.throttle import Throttle, count_attempt
 from webapp.db.engine import insert_missing
 from webapp.db.tables import group_invitation, group_invitation_secret
 from webapp.group_tasting.store import load_table, no_such_table
@@ -32,8 +30,6 @@ CODE_LENGTH = 6
 CODE_SIGNS = "23456789ACDEFGHJKMNPQRTVWXY"
 _LOOK_ALIKE = str.maketrans({"Z": "2", "S": "5", "B": "8", "U": "V"})
 MAX_SECRETS = 10
-# More than the guests of a table, each of whom may repeat the request.
-FREE_JOINS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,30 +120,6 @@ def find_by_code(connection: Connection, code: str, now_s: int) -> Invited | Non
 def normal_code(typed: str) -> str:
     """Return a typed code as it is stored: capitals, no spaces, no signs that look alike."""
     return "".join(sign for sign in typed.upper() if sign.isalnum()).translate(_LOOK_ALIKE)
-
-
-def code_throttles(address: str) -> list[Throttle]:
-    """Return the counters of wrong codes: of this address, and of all addresses together.
-
-    The last one's wait is short, because anybody can cause it; a link needs no code.
-    """
-    at = counters.client_key(address)
-    return [
-        Throttle(f"code/{at}", free=20, longest_s=900),
-        Throttle("code/all", free=500, longest_s=10),
-    ]
-
-
-def count_join(connection: Connection, invited: Invited, now_s: int) -> None:
-    """Count a new guest of a table, who could be a program. Raises AccessError."""
-    key = f"join/{invited.owner_id}/{invited.group_tasting}"
-    count_attempt(connection, [Throttle(key, FREE_JOINS, longest_s=60)], now_s)
-
-
-def uncount_code(connection: Connection, throttles: list[Throttle]) -> None:
-    """Undo the count of a code that was right: a whole room may share an address."""
-    for throttle in throttles:
-        counters.take_back(connection, throttle.key)
 
 
 def derive(key: str, purpose: str) -> str:

@@ -3,6 +3,9 @@
 `Table` is plain data. A step of a glass is closed from the earliest of these moments on: the leader
 closed it, laid the glass's answers open, showed its label (if labels are hidden), or ended the
 table. An answer noted before that counts, even if it arrives later.
+
+Where each guest has an order of their own and is led, a step is opened and closed by place: what
+the records say of a glass of the first order holds, for each guest, for the glass at that place.
 """
 
 from __future__ import annotations
@@ -98,14 +101,30 @@ class Table:
         """Tell whether guests may see the bottle of a glass."""
         return not self.labels_hidden or bool(glass.get("uncovered_at"))
 
-    def closings(self, glass: Fields) -> dict[str, str]:
-        """Return the moment at which each closed step of a glass was closed."""
+    @property
+    def is_led_by_place(self) -> bool:
+        """Tell whether guests are led, each in an order of their own."""
+        return self.head.get("order") == "balanced" and self.head.get("pace") != "free"
+
+    def own_glass(self, leading: str, number: int) -> str:
+        """Return the glass that this guest has where the first order has the leading one."""
+        return self._at_same_place(leading, 1, number)
+
+    def _at_same_place(self, id_: str, of: int, to: int) -> str:
+        if not self.is_led_by_place or id_ not in self.glasses:
+            return id_
+        return self.order_for(to)[self.order_for(of).index(id_)]
+
+    def closings(self, id_: str, number: int) -> dict[str, str]:
+        """Return the moment at which each closed step of a glass was closed for a guest."""
+        glass = self.glasses[id_]
+        leading = self.glasses[self._at_same_place(id_, number, 1)]
         general = [glass.get("discussed_at"), self.head.get("ended_at")]
         if self.labels_hidden:
             general.append(glass.get("uncovered_at"))
         found = {}
         for step in self.steps():
-            moments = [one for one in (glass.get(f"closed_{step}_at"), *general) if one]
+            moments = [one for one in (leading.get(f"closed_{step}_at"), *general) if one]
             if moments:
                 found[step] = min(moments, key=lambda one: moment_ms(one) or 0)
         return found

@@ -34,14 +34,15 @@ def invitation_view(table: Table, now_ms: int) -> dict[str, Any]:
 def guest_view(table: Table, guest_id: str, now_ms: int) -> dict[str, Any]:
     """Return the view of a guest of the table."""
     guest = table.guests[guest_id]
-    order = table.order_for(guest.get("number") or 1)
+    number = guest.get("number") or 1
+    order = table.order_for(number)
     asked = table.asked_fields()
     sheets = {glass: answers_of(table.sheet_of(guest_id, glass), asked) for glass in order}
     return {
         "now_ms": now_ms,
-        "table": _head(table),
+        "table": _head(table, number),
         "guest": guest_json(guest),
-        "glasses": [_glass(table, glass, place) for place, glass in enumerate(order, 1)],
+        "glasses": [_glass(table, one, number, place) for place, one in enumerate(order, 1)],
         "sheets": {glass: answers for glass, answers in sheets.items() if answers},
     }
 
@@ -51,18 +52,19 @@ def guest_json(guest: Fields) -> dict[str, Any]:
     return {"id": guest["id"], "name": guest.get("name"), "number": guest.get("number")}
 
 
-def _head(table: Table) -> dict[str, Any]:
+def _head(table: Table, number: int) -> dict[str, Any]:
     head = table.head
     steps = table.steps()
     guidance = {step: head.get(f"guidance_{step}") for step in steps}
     led = head.get("pace") != "free"
+    open_glass = head.get("open_glass") if led else None
     return {
         "id": head["id"],
         "name": head.get("name"),
         "leader_name": head.get("leader_name"),
         "steps": steps,
         "pace": head.get("pace") or "led",
-        "open_glass": head.get("open_glass") if led else None,
+        "open_glass": table.own_glass(open_glass, number) if open_glass else None,
         "open_step": head.get("open_step") if led else None,
         "labels_hidden": table.labels_hidden,
         "names_shown": table.names_shown,
@@ -73,13 +75,13 @@ def _head(table: Table) -> dict[str, Any]:
     }
 
 
-def _glass(table: Table, id_: str, position: int) -> dict[str, Any]:
+def _glass(table: Table, id_: str, number: int, position: int) -> dict[str, Any]:
     glass = table.glasses[id_]
     found = {
         "id": id_,
         "mark": glass.get("mark"),
         "position": position,
-        "closed": table.closings(glass),
+        "closed": table.closings(id_, number),
         "discussed": bool(glass.get("discussed_at")),
         "uncovered": bool(glass.get("uncovered_at")),
     }

@@ -5,6 +5,7 @@
  * @typedef {'connecting' | 'fresh' | 'offline' | 'waiting'} Phase waiting: the server asks for patience
  */
 import { effect, signal } from '../../lib/ui.js';
+import { backoffMs } from '../../store/backoff.js';
 import { received, unsent } from './answers.js';
 import { corrected } from './clock.js';
 import { GuestError, getTable, putSheet } from './guest_api.js';
@@ -33,7 +34,7 @@ export const linkPhase = signal('connecting');
 /** Statuses that concern every request; another one from 400 concerns one glass, and the others are sent anyway. */
 const OF_ALL_REQUESTS = new Set([401, 408, 421, 429]);
 
-/** Share of a wait that is drawn by lot, so that thirty phones do not ask at once. */
+/** Share of an interval that is drawn by lot, so that thirty phones do not ask at once. */
 const JITTER = 0.3;
 
 /**
@@ -116,7 +117,7 @@ class Link {
     this.isRunning = false;
     const isOver = document.visibilityState === 'hidden' && !unsentCount.peek();
     if (wait_ms === null || isOver) return;
-    this.soon(this.isAskedAgain ? 0 : wait_ms * (1 - JITTER / 2 + Math.random() * JITTER));
+    this.soon(this.isAskedAgain ? 0 : wait_ms);
   }
 
   /** @returns {Promise<boolean | null>} whether the table has changed; null if there is nothing to ask for */
@@ -192,7 +193,7 @@ class Link {
     if (isChanged) this.unchangedSince = Date.now();
     const isIdle = Date.now() - this.unchangedSince > idleAfter;
     this.interval = isChanged ? poll : Math.min(isIdle ? pollIdle : pollMax, this.interval * 1.15);
-    return this.interval;
+    return this.interval * (1 - JITTER / 2 + Math.random() * JITTER);
   }
 
   /** @param {unknown} error @returns {Promise<number | null>} */
@@ -204,9 +205,9 @@ class Link {
       return null;
     }
     linkPhase.value = code === 'no_network' ? 'offline' : 'waiting';
-    const { retry, retryMax } = linkTiming;
     this.failures += 1;
-    return Math.max(wait_s * 1_000, Math.min(retryMax, retry * 2 ** Math.min(this.failures - 1, 8)));
+    const { retry: first_ms, retryMax: max_ms } = linkTiming;
+    return Math.max(wait_s * 1_000, backoffMs(this.failures, { first_ms, max_ms }));
   }
 }
 

@@ -7,6 +7,7 @@ import { arranged, drawDuplicate, duplicates } from './arrange.js';
 import { sheetId } from './sheet_id.js';
 
 /** @typedef {import('../../store/write.js').Kind} Kind */
+/** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
 /** @typedef {Record<string, any>} Fields */
 
@@ -110,12 +111,12 @@ export async function pourTwice(table, isTwice) {
  * @param {TableRecords} table
  * @param {'leader' | 'passed'} entry
  * @param {string | null} name
- * @returns {Promise<{ id: string, number: number }>}
+ * @returns {Promise<Pick<Row, 'id' | 'fields'>>}
  */
 export async function addGuest({ row, guests }, entry, name) {
   const number = 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0));
   const fields = { group_tasting: row?.id ?? null, name, number, entry, joined_at: timestamp() };
-  return { id: await save('guest', newId(), fields), number };
+  return { id: await save('guest', newId(), fields), fields };
 }
 
 /** @param {string} guest */

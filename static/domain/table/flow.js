@@ -1,5 +1,6 @@
 // Leading a tasting: which step of which glass is open, and what the next tap changes. Pure; the
 // caller saves the edits.
+import { closedMs, isLedByPlace, orderNumber, ownGlass } from './by_place.js';
 import { answersOf, glassesFor } from './table_records.js';
 import { hasAnswer, inOrder } from './steps.js';
 
@@ -11,7 +12,7 @@ import { hasAnswer, inOrder } from './steps.js';
 /** @param {string} step */
 const closedField = (step) => `closed_${step}_at`;
 
-/** @param {TableRecords} table @returns {Place[]} every step of every glass, in the order of tasting */
+/** @param {TableRecords} table @returns {Place[]} every step of every glass, in the (first) order of tasting */
 export function places(table) {
   const steps = inOrder(table.row?.fields['steps']);
   return glassesFor(table).flatMap(({ id }) => steps.map((step) => ({ glass: id, step })));
@@ -81,31 +82,45 @@ export function start(table, now) {
 }
 
 /**
- * Lay the answers of a glass open. All its steps close first, so that talk colours no answer.
+ * Lay the answers of a glass open. All its steps close first, so that talk colours no answer. Where guests are led by
+ * place, the moment of the talk closes them, because the glass has another place for each guest.
  * @param {TableRecords} table
  * @param {Row} glass
  * @param {string} now
  * @returns {Edit[]}
  */
-export function showAnswers({ row }, glass, now) {
-  const steps = inOrder(row?.fields['steps']).filter((step) => !glass.fields[closedField(step)]);
+export function showAnswers(table, glass, now) {
+  const asked = isLedByPlace(table) ? [] : inOrder(table.row?.fields['steps']);
+  const steps = asked.filter((step) => !glass.fields[closedField(step)]);
   const closed = Object.fromEntries(steps.map((step) => [closedField(step), now]));
   return [{ kind: 'glass', id: glass.id, fields: { ...closed, discussed_at: now } }];
 }
 
-/** @param {Row} glass @param {string} step */
-export function isClosed({ fields }, step) {
-  return Boolean(fields['discussed_at'] || fields[closedField(step)]);
+/** @param {TableRecords} table @param {Pick<Row, 'fields'>} guest @param {Row} glass @param {string} step */
+export function isClosed(table, guest, glass, step) {
+  return closedMs(table, glass, step, orderNumber(guest)) !== null;
+}
+
+/** @param {TableRecords} table @param {Place} place @param {Row} guest @returns {Place} with the guest's own glass */
+export function ownPlace(table, { glass, step }, guest) {
+  return { glass: ownGlass(table, glass, orderNumber(guest)), step };
+}
+
+/** Count the guests who have answered at a place. @param {TableRecords} table @param {Place} place */
+export function answeredAt(table, place) {
+  return table.guests.filter((guest) => {
+    const { glass, step } = ownPlace(table, place, guest);
+    return hasAnswer(step, answersOf(table, guest.id, glass));
+  }).length;
 }
 
 /**
- * Count the guests who have answered, without looking at what.
+ * Count the guests who have answered any step of a glass, without looking at what.
  * @param {TableRecords} table
  * @param {string} glass
- * @param {string | null} [step] null: any step
  */
-export function answeredCount(table, glass, step = null) {
-  const steps = step ? [step] : inOrder(table.row?.fields['steps']);
+export function answeredCount(table, glass) {
+  const steps = inOrder(table.row?.fields['steps']);
   return table.guests.filter(({ id }) => {
     const answers = answersOf(table, id, glass);
     return steps.some((each) => hasAnswer(each, answers));

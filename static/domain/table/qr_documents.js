@@ -3,24 +3,30 @@
  * guest to the leader. Labels are never in them. Pure.
  */
 import { validateFields } from '../../store/validate.js';
+import { thinned } from './noted_times.js';
 import { fieldsOfStep, inOrder } from './steps.js';
 
 /** @typedef {Record<string, any>} Fields */
+/** @typedef {import('./noted_times.js').Entry} Entry */
+/** @typedef {import('./noted_times.js').FlightClocks} FlightClocks */
 /** @typedef {{ id: string, mark: string | null }} FlightGlass */
 
 const VERSION = 1;
 const MAX_GLASSES = 40;
 const NAME_LENGTH = 60;
 const TEXT_LENGTH = 400;
+/** Values of one field that are read. */
+const MAX_VALUES = 10;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
 /**
  * @param {string} id
  * @param {Fields} fields of the group tasting
  * @param {FlightGlass[]} glasses in the order of tasting
+ * @param {number} [made_ms] the leader's clock
  * @returns {Fields} for `framesOf`
  */
-export function flightDocument(id, fields, glasses) {
+export function flightDocument(id, fields, glasses, made_ms) {
   const steps = inOrder(fields['steps']);
   const guidance = steps.flatMap((step) => (fields[`guidance_${step}`] ? [[step, fields[`guidance_${step}`]]] : []));
   return {
@@ -30,6 +36,8 @@ export function flightDocument(id, fields, glasses) {
     name: fields['name'] ?? null,
     leader: fields['leader_name'] ?? null,
     steps,
+    made_ms,
+    led: fields['pace'] !== 'free',
     hidden: fields['labels_hidden'] === true,
     named: fields['names_shown'] === true,
     guesses: fields['ask_guesses'] !== false,
@@ -40,9 +48,11 @@ export function flightDocument(id, fields, glasses) {
 
 /**
  * @param {any} document as read from codes, which anybody may have made
- * @returns {Fields | null} the guest's view of the table, as `GET /api/guests/table` returns it; null if it is none
+ * @param {number} [read_ms] the guest's clock
+ * @returns {Fields | null} the guest's view of the table, as `GET /api/guests/table` returns it, and `flight`: the
+ *   clocks when it was made and read, and whether the leader leads from step to step; null if it is none
  */
-export function viewOfFlight(document) {
+export function viewOfFlight(document, read_ms) {
   if (document?.kind !== 'flight' || document.version !== VERSION || !isId(document.table)) return null;
   const glasses = Array.isArray(document.glasses) ? document.glasses : [];
   const isSound = glasses.length > 0 && glasses.length <= MAX_GLASSES;
@@ -73,6 +83,10 @@ export function viewOfFlight(document) {
       uncovered: false,
     })),
     sheets: {},
+    flight: {
+      is_led: document.led === true,
+      ...(isMs(document.made_ms) && isMs(read_ms) ? { leader_ms: document.made_ms, guest_ms: read_ms } : {}),
+    },
   };
 }
 
@@ -83,15 +97,27 @@ function guidanceOf(texts) {
 }
 
 /**
+ * @typedef {Object} OwnSheet what a guest noted for a glass
+ * @property {string} glass
+ * @property {Fields} fields
+ * @property {Map<string, Entry[]>} entries by field, oldest first, with null where an answer was removed
+ *
  * @param {string} table
  * @param {{ id: string, name: string }} guest
- * @param {[string, Fields][]} sheets answers by glass
- * @returns {Fields} for `framesOf`
+ * @param {OwnSheet[]} sheets
+ * @param {{ now_ms: number, flight?: Partial<FlightClocks> | null }} clocks the guest's clock, and those of the flight
+ * @returns {Fields} for `framesOf`; `noted` has how long ago each value was noted, in ms
  */
-export function sheetsDocument(table, guest, sheets) {
-  const filled = sheets.map(([glass, fields]) => [
+export function sheetsDocument(table, guest, sheets, { now_ms, flight }) {
+  const filled = sheets.map(({ glass, fields }) => [
     glass,
     Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && value !== undefined)),
+  ]);
+  const noted = sheets.map(({ glass, entries }) => [
+    glass,
+    Object.fromEntries(
+      [...entries].map(([field, all]) => [field, thinned(all).map(({ value, ms }) => [now_ms - ms, value])]),
+    ),
   ]);
   return {
     kind: 'sheets',
@@ -99,13 +125,23 @@ export function sheetsDocument(table, guest, sheets) {
     table,
     guest: guest.id,
     name: guest.name,
+    flight: flight?.leader_ms ? [flight.leader_ms, flight.guest_ms] : undefined,
+    shown_ms: now_ms,
     sheets: Object.fromEntries(filled),
+    noted: Object.fromEntries(noted),
   };
 }
 
 /**
- * @typedef {{ table: string, guest: string, name: string, sheets: Map<string, Fields>, refused: number }} ScannedSheets
- *   refused: number of values that are not allowed
+ * @typedef {Object} ScannedSheets
+ * @property {string} table
+ * @property {string} guest
+ * @property {string} name
+ * @property {Map<string, Map<string, Entry[]>>} sheets values by glass and field, oldest first; without a known time
+ *   they count as noted now, as on the server
+ * @property {FlightClocks | null} flight
+ * @property {number | null} shown_ms
+ * @property {number} refused number of values that are not allowed
  *
  * @param {any} document as read from codes, which anybody may have made
  * @returns {ScannedSheets | null} null if it has no sheets
@@ -113,22 +149,61 @@ export function sheetsDocument(table, guest, sheets) {
 export function readSheets(document) {
   if (document?.kind !== 'sheets' || document.version !== VERSION) return null;
   if (!isId(document.table) || !isId(document.guest) || !isObject(document.sheets)) return null;
-  const asked = new Set(inOrder(null).flatMap(fieldsOfStep));
+  const shown_ms = isMs(document.shown_ms) ? document.shown_ms : null;
+  const [leader_ms, guest_ms] = Array.isArray(document.flight) ? document.flight : [];
+  const flight = isMs(leader_ms) && isMs(guest_ms) ? { leader_ms, guest_ms } : null;
   let refused = 0;
   const sheets = Object.entries(document.sheets).flatMap(([glass, fields]) => {
     if (!isId(glass) || !isObject(fields)) return [];
-    const known = Object.entries(fields).filter(([field]) => asked.has(field));
-    const errors = validateFields('sheet', Object.fromEntries(known));
-    const sound = known.filter(([field, value]) => !(field in errors) && value !== null);
-    refused += Object.keys(fields).length - sound.length;
-    return [/** @type {const} */ ([glass, Object.fromEntries(sound)])];
+    const noted = isObject(document.noted) && isObject(document.noted[glass]) ? document.noted[glass] : {};
+    const read = readFields(fields, noted, shown_ms);
+    refused += read.refused;
+    return [/** @type {const} */ ([glass, read.fields])];
   });
   const name = textOf(document.name, NAME_LENGTH) ?? '';
-  return { table: document.table, guest: document.guest, name, sheets: new Map(sheets), refused };
+  return { table: document.table, guest: document.guest, name, sheets: new Map(sheets), flight, shown_ms, refused };
+}
+
+const ASKED = new Set(inOrder(null).flatMap(fieldsOfStep));
+
+/**
+ * @param {Fields} fields the last values
+ * @param {Fields} noted by field, [age in ms, value] of each value
+ * @param {number | null} shown_ms
+ */
+function readFields(fields, noted, shown_ms) {
+  /** @type {Map<string, Entry[]>} */
+  const found = new Map();
+  let refused = 0;
+  for (const field of new Set([...Object.keys(fields), ...Object.keys(noted)])) {
+    const timed = shown_ms === null ? [] : entriesOf(noted[field], shown_ms);
+    const entries = timed.length ? timed : [{ value: fields[field] ?? null, ms: Infinity }];
+    const sound = ASKED.has(field) ? entries.filter(({ value }) => isSound(field, value)) : [];
+    refused += entries.length - sound.length;
+    if (sound.length) found.set(field, sound);
+  }
+  return { fields: found, refused };
+}
+
+/** @param {unknown} noted @param {number} shown_ms @returns {Entry[]} */
+function entriesOf(noted, shown_ms) {
+  return (Array.isArray(noted) ? noted.slice(0, MAX_VALUES) : []).flatMap((one) =>
+    Array.isArray(one) && Number.isFinite(one[0]) ? [{ value: one[1] ?? null, ms: shown_ms - one[0] }] : [],
+  );
+}
+
+/** @param {string} field @param {any} value */
+function isSound(field, value) {
+  return value === null || !(field in validateFields('sheet', { [field]: value }));
+}
+
+/** @param {unknown} value @returns {value is number} */
+function isMs(value) {
+  return Number.isSafeInteger(value) && Number(value) > 0;
 }
 
 /** @param {unknown} value @returns {value is string} */
-function isId(value) {
+export function isId(value) {
   return typeof value === 'string' && UUID.test(value);
 }
 

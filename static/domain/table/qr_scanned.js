@@ -2,18 +2,19 @@
 import { timestamp } from '../../lib/datetime.js';
 import { record } from '../../store/queries.js';
 import { saveMany } from '../../store/write.js';
+import { closedMs, orderNumber } from './by_place.js';
 import { sheetEdit } from './edits.js';
+import { clockOffset, lastInTime } from './noted_times.js';
 import { readSheets } from './qr_documents.js';
 import { fieldsOfStep, inOrder } from './steps.js';
-import { readTable } from './table_records.js';
+import { answersOf, readTable } from './table_records.js';
 
-/** @typedef {import('../../store/write.js').Kind} Kind */
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
 /** @typedef {import('./qr_documents.js').ScannedSheets} ScannedSheets */
 
 /**
- * @typedef {{ state: 'saved', name: string, glasses: number, refused: number } | { state: 'other_table' | 'removed' |
- *   'not_sheets' }} Scanned
+ * @typedef {{ state: 'saved', name: string, glasses: number, refused: number, late: number } | { state: 'other_table' |
+ *   'removed' | 'not_sheets' }} Scanned late: number of answers left out because their step had closed before
  */
 
 /**
@@ -26,38 +27,60 @@ export async function saveScanned(table, document) {
   if (!scanned) return { state: 'not_sheets' };
   const records = await readTable(table);
   if (scanned.table !== table || !records.row || records.row.gone) return { state: 'other_table' };
-  const guest = await record('guest', scanned.guest);
-  if (guest && guest.fields['group_tasting'] !== table) return { state: 'other_table' };
-  if (guest && (guest.gone || guest.fields['removed_at'])) return { state: 'removed' };
-  const glasses = records.glasses.filter(({ id }) => scanned.sheets.has(id));
+  const known = await record('guest', scanned.guest);
+  if (known && known.fields['group_tasting'] !== table) return { state: 'other_table' };
+  if (known && (known.gone || known.fields['removed_at'])) return { state: 'removed' };
+  const guest = known ?? { id: scanned.guest, fields: guestFields(records, scanned) };
+  const taken = takenAnswers(records, scanned, orderNumber(guest), Date.now());
+  const sheets = taken.sheets.filter(([, answers]) => Object.keys(answers).length > 0);
   await saveMany([
-    ...(guest ? [] : [guestEdit(records, scanned)]),
-    ...glasses.map(({ id }) => sheetEdit(records, scanned.guest, id, answersOf(records, scanned, id))),
+    ...(known ? [] : [{ kind: /** @type {const} */ ('guest'), ...guest }]),
+    ...sheets.map(([id, answers]) => sheetEdit(records, scanned.guest, id, answers)),
   ]);
-  return { state: 'saved', name: scanned.name, glasses: glasses.length, refused: scanned.refused };
+  const { name, refused } = scanned;
+  return { state: 'saved', name, glasses: sheets.length, refused, late: taken.late };
 }
 
-/** @param {TableRecords} records @param {ScannedSheets} scanned */
-function guestEdit({ row, guests }, { guest, name }) {
+/** @param {TableRecords} records @param {ScannedSheets} scanned @returns {Record<string, any>} of a new guest */
+function guestFields({ row, guests }, { name }) {
   const number = 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0));
-  const fields = { group_tasting: row?.id, name: name || null, number, entry: 'qr', joined_at: timestamp() };
-  return { kind: /** @type {const} */ ('guest'), id: guest, fields };
+  return { group_tasting: row?.id, name: name || null, number, entry: 'qr', joined_at: timestamp() };
 }
 
 /**
+ * Decide which answers count: those to what was asked that were noted before their step closed.
  * @param {TableRecords} records
  * @param {ScannedSheets} scanned
- * @param {string} glass
- * @returns {Record<string, any>} the answers to what was asked; null where the guest has removed one since
+ * @param {number} order whose order the guest followed
+ * @param {number} nowMs
+ * @returns {{ sheets: [string, Record<string, any>][], late: number }} answers by glass; null where the guest has
+ *   removed one since
  */
-function answersOf({ row, sheets }, { guest, sheets: given }, glass) {
-  const fields = given.get(glass) ?? {};
-  const stored = sheets.find((sheet) => sheet.fields['guest'] === guest && sheet.fields['glass'] === glass)?.fields;
-  const asked = inOrder(row?.fields['steps']).flatMap(fieldsOfStep);
-  return Object.fromEntries(
-    asked.flatMap((field) => {
-      if (field in fields) return [[field, fields[field]]];
-      return stored?.[field] === undefined || stored[field] === null ? [] : [[field, null]];
-    }),
+export function takenAnswers(records, scanned, order, nowMs) {
+  const offset = clockOffset(scanned.flight, scanned.shown_ms, nowMs);
+  const asked = inOrder(records.row?.fields['steps']).flatMap((step) =>
+    fieldsOfStep(step).map((field) => /** @type {const} */ ([step, field])),
   );
+  let late = 0;
+  const sheets = records.glasses.flatMap((glass) => {
+    const given = scanned.sheets.get(glass.id);
+    if (!given) return [];
+    const stored = answersOf(records, scanned.guest, glass.id);
+    const answers = asked.flatMap(([step, field]) => {
+      // An answer that is here but not in the codes was removed on the guest's phone, nobody knows when.
+      const entries = given.get(field) ?? (field in stored ? [{ value: null, ms: Infinity }] : []);
+      const corrected = entries.map(({ value, ms }) => ({ value, ms: ms + offset }));
+      const { entry, isLate } = lastInTime(corrected, closedMs(records, glass, step, order), nowMs);
+      if (isLate && given.has(field) && !isSame(corrected.at(-1)?.value, stored[field])) late += 1;
+      if (!entry || (entry.value === null && !(field in stored))) return [];
+      return [[field, entry.value]];
+    });
+    return [/** @type {[string, Record<string, any>]} */ ([glass.id, Object.fromEntries(answers)])];
+  });
+  return { sheets, late };
+}
+
+/** @param {any} one @param {any} other */
+function isSame(one, other) {
+  return JSON.stringify(one ?? null) === JSON.stringify(other ?? null);
 }

@@ -12,7 +12,7 @@ export function FlightPage() {
   const [view, setView] = useState(/** @type {Record<string, any> | null} */ (null));
   const [isOther, setOther] = useState(false);
   const use = (/** @type {any} */ document) => {
-    const found = viewOfFlight(document);
+    const found = viewOfFlight(document, Date.now());
     setOther(!found);
     if (found) setView(found);
   };
@@ -30,6 +30,7 @@ export function FlightPage() {
   return html`<${GuestPage} title=${name || t('guest.welcome')}>
     <${AboutTable} leader=${leader} glasses=${view['glasses'].length} labelsHidden=${labelsHidden}
       namesShown=${namesShown} keepsDays=${null} isByCodes=${true} />
+    ${view['flight'].is_led && html`<p>${t('guest.codes_led', { leader: leader || t('guest.the_leader') })}</p>`}
     <${NameForm} onSubmit=${submit} />
   <//>`;
 }

@@ -16,12 +16,14 @@ import { TableMenu } from './table_menu.js';
 export function TastePage({ open: { view, origin } }) {
   const led = ledPlace(view);
   const [chosen, setChosen] = useState(/** @type {Shown | null} */ (null));
-  const ledKey = led ? `${led.glass}/${led.step}` : '';
+  // While a glass is talked about, everybody looks at its answers.
+  const isTalk = glassesOf(view).some(({ id, discussed }) => id === led?.glass && discussed);
+  const ledKey = led ? `${led.glass}/${isTalk ? 'talk' : led.step}` : '';
   // What the leader opens comes to the front.
   useEffect(() => setChosen(null), [ledKey]);
   // Where a guest goes on at their own pace, fixed at the start; else an answer would turn the page.
   const [start] = useState(() => (isLed(view) ? null : resumedPlace(view, valuesOfGlass)));
-  const shown = chosen ?? led ?? (isLed(view) ? null : start);
+  const shown = chosen ?? (led && isTalk ? { glass: led.glass, step: null } : led) ?? (isLed(view) ? null : start);
   const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
   const title = glass ? glassName(glass) : view['table'].name || t('guest.welcome');
   const choose = (/** @type {Shown | null} */ next) => {
@@ -34,9 +36,9 @@ export function TastePage({ open: { view, origin } }) {
     ${
       chosen &&
       led &&
-      html`<p class="notice" role="status">${t('guest.leader_is_at', {
-        step: t(`group_step.${led.step}`),
-      })}<button type="button" class="button plain" onClick=${() => choose(null)}>${t('guest.follow')}</button></p>`
+      html`<p class="notice" role="status">${
+        isTalk ? t('guest.leader_talks') : t('guest.leader_is_at', { step: t(`group_step.${led.step}`) })
+      }<button type="button" class="button plain" onClick=${() => choose(null)}>${t('guest.follow')}</button></p>`
     }
     ${!glass && html`<${Waiting} view=${view} />`}
     ${

@@ -1,10 +1,12 @@
-// People whose taste the notebook learns: guests who agree, and a way to forget them.
+// People whose taste the notebook learns: guests who agree, and the ways to their pages.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { date } from '../../lib/format.js';
+import { ArrowRow } from '../../components/layout/row.js';
 import { showToast } from '../../components/layout/toast.js';
 import { liveSignal } from '../../store/queries.js';
 import { guestName } from '../../domain/table/guest_name.js';
-import { agreedPeople, forgetPerson, rememberGuest } from '../../domain/table/people.js';
+import { agreedPeople, rememberGuest } from '../../domain/table/people.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -29,7 +31,8 @@ export function RememberGuests({ guests }) {
       return html`<li key=${guest.id} class="table-glass"><span class="grow name">${guestName(guest)}</span>
         ${
           isKept
-            ? html`<span class="soft small">${t('table.person_kept')}</span>`
+            ? html`<a class="button plain" href=${`#/table/person/${guest.fields['person']}`}
+              aria-label=${t('table.person_kept_named', { name: guestName(guest) })}>${t('table.person_kept')}</a>`
             : html`<button type="button" class="button" onClick=${() => remember(guest)}
               aria-label=${t('table.person_agrees_named', { name: guestName(guest) })}>${t('table.person_agrees')}
             </button>`
@@ -37,20 +40,15 @@ export function RememberGuests({ guests }) {
     })}</ul></section>`;
 }
 
-/** All people of the notebook, each with a way to forget them. */
+/** All people of the notebook, and the way to take one over from another notebook. */
 export function PeopleList() {
   const people = usePeople();
-  if (!people.length) return null;
-  const forget = async (/** @type {Row} */ { id, fields }) => {
-    const undo = await forgetPerson(id);
-    showToast(t('table.person_forgotten', { name: fields['name'] }), undo);
-  };
   return html`<section class="table-part"><h2>${t('table.people')}</h2>
     <p class="soft small">${t('table.people_use')}</p>
     <ul class="ruled">${people.map(
-      (person) => html`<li key=${person.id} class="table-glass"><span class="grow name">${person.fields['name']}</span>
-        <button type="button" class="icon-button" onClick=${() => forget(person)}
-          aria-label=${t('table.person_forget', { name: person.fields['name'] })}>
-          <span aria-hidden="true">${'\u00d7'}</span></button></li>`,
-    )}</ul></section>`;
+      ({ id, fields }) => html`<li key=${id}><${ArrowRow} href=${`#/table/person/${id}`} name=${fields['name']}
+        line=${t('table.person_since', { date: date(fields['agreed_at']) })} /></li>`,
+    )}
+      <li key="take"><${ArrowRow} href="#/table/person/take" name=${t('table.person_take')}
+        line=${t('table.person_take_line')} /></li></ul></section>`;
 }

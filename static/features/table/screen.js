@@ -18,6 +18,13 @@ const pageLoaders = {
 };
 /** @typedef {keyof typeof pageLoaders} PageName */
 
+/** Pages of people, at `#/table/person/<id>`, `#/table/person/<id>/carry` and `#/table/person/take`. */
+const personLoaders = {
+  page: () => import('./person/person_page.js').then((module) => module.PersonPage),
+  carry: () => import('./person/carry_page.js').then((module) => module.CarryPage),
+  take: () => import('./person/take_page.js').then((module) => module.TakePage),
+};
+
 /** The page that a table opens with. */
 const firstPage = /** @type {const} */ ({ new: 'set', open: 'lead', ended: 'results' });
 
@@ -27,14 +34,22 @@ function pageNamed(name) {
 }
 
 /** @param {string[]} path */
-export async function prepare([, name]) {
+export async function prepare([id, name, item]) {
   const page = pageNamed(name);
-  if (page) await preload(pageLoaders[page]);
+  if (id === 'person') await preload(personLoaders[personPage(name, item)]);
+  else if (page) await preload(pageLoaders[page]);
+}
+
+/** @param {string | undefined} id @param {string | undefined} name */
+function personPage(id, name) {
+  if (id === 'take') return 'take';
+  return name === 'carry' ? 'carry' : 'page';
 }
 
 /** @param {{ path: string[] }} props */
 export function Screen({ path }) {
   const [id, name, item] = path;
+  if (id === 'person' && name) return html`<${Person} key=${name} id=${name} page=${personPage(name, item)} />`;
   return id ? html`<${TablePage} key=${id} id=${id} name=${name} item=${item} />` : html`<${TableList} />`;
 }
 
@@ -49,6 +64,14 @@ function TablePage({ id, name, item }) {
   if (!table.row || table.row.gone) return html`<${Missing} />`;
   if (LazyPage) previous.current = html`<${LazyPage} key=${`${page}/${item ?? ''}`} table=${table} item=${item} />`;
   return previous.current;
+}
+
+/** @param {{ id: string, page: keyof typeof personLoaders }} props */
+function Person({ id, page }) {
+  const LazyPage = useLazy(personLoaders[page]);
+  return LazyPage
+    ? html`<${LazyPage} id=${id} />`
+    : html`<${Page} title=${t('table.people')} back="/table" trailing="" />`;
 }
 
 function Missing() {

@@ -61,7 +61,7 @@ export function SheetStep({ table, guest, glass, step }) {
     onStart: (/** @type {number | null} */ started_ms) =>
       finishTimer.set(started_ms === null ? null : { tasting: id, started_ms }),
   };
-  const isShut = !row || isClosed(row, step);
+  const isShut = !row || isClosed(table, guest, row, step);
   return html`${isShut && html`<p class="field-note">${t('table.step_closed')}</p>`}
     <${SheetForm} step=${step} values=${values} onChange=${change} disabled=${isShut} timer=${timer}
       guesses=${head['ask_guesses'] !== false && isCovered}

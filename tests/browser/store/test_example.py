@@ -44,6 +44,26 @@ def test_example_bottle_with_an_own_note_is_kept(driver):
     assert driver.row("tasting", own)["gone"] == 0
 
 
+def test_example_tables_and_people_go_with_the_example(driver):
+    kinds = ("group_tasting", "glass", "guest", "person", "sheet")
+    driver.run("await book.loadExample()")
+    before = {kind: there(driver, kind) for kind in kinds}
+    assert before["person"] == 2
+    assert all(before.values())
+    driver.run("globalThis.taken = await book.removeExample()")
+    assert {there(driver, kind) for kind in kinds} == {0}
+    driver.run("await taken.undo()")
+    assert {kind: there(driver, kind) for kind in kinds} == before
+
+
+def test_example_person_who_is_an_own_guest_is_kept(driver):
+    driver.run("await book.loadExample()")
+    person = driver.run("return (await book.allOf('person'))[0].id")
+    driver.save("guest", {"name": "Invented guest", "person": person})
+    driver.run("await book.removeExample()")
+    assert driver.run("return (await book.allOf('person')).map((row) => row.id)") == [person]
+
+
 def test_example_leaves_own_settings_unchanged(driver):
     driver.run("await book.save('settings', book.settingsId, { wanted_abv_high: 12.5 })")
     driver.run("await book.loadExample()")

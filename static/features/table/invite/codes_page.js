@@ -13,6 +13,8 @@ import { glassesFor } from '../../../domain/table/table_records.js';
 /** @param {{ table: TableRecords }} props */
 export function CodesPage({ table }) {
   const [isScanning, setScanning] = useState(false);
+  // Of the moment that the page was opened, because codes that change cannot be read.
+  const [made_ms] = useState(() => Date.now());
   const id = table.row?.id ?? '';
   const glasses = glassesFor(table).map((glass) => ({ id: glass.id, mark: glass.fields['mark'] ?? null }));
   return html`<${Page} title=${t('table.codes')} back=${`/table/${id}/invite`} trailing="">
@@ -20,7 +22,7 @@ export function CodesPage({ table }) {
       isScanning
         ? html`<${Scan} table=${id} />`
         : html`<p class="voice guide">${t('table.codes_show')}</p>
-      <${ShowFrames} document=${flightDocument(id, table.row?.fields ?? {}, glasses)}
+      <${ShowFrames} document=${flightDocument(id, table.row?.fields ?? {}, glasses, made_ms)}
         label=${t('table.codes_label')} />`
     }
     <div class="at-thumb"><button type="button" class="button primary" onClick=${() => setScanning(!isScanning)}>
@@ -33,13 +35,15 @@ function Scan({ table }) {
   const [said, setSaid] = useState('');
   const use = async (/** @type {any} */ document) => {
     const scanned = await saveScanned(table, document);
-    setSaid(
-      scanned.state === 'saved'
-        ? t('table.codes_saved', { name: scanned.name || t('table.somebody'), count: scanned.glasses })
-        : t(`table.codes_${scanned.state}`),
-    );
+    setSaid(scanned.state === 'saved' ? savedText(scanned) : t(`table.codes_${scanned.state}`));
   };
   return html`<p class="voice guide">${t('table.codes_scan_how')}</p>
     <${ScanFrames} onDocument=${use} />
     <p role="status">${said}</p>`;
+}
+
+/** @param {{ name: string, glasses: number, late: number }} scanned */
+function savedText({ name, glasses, late }) {
+  const saved = t('table.codes_saved', { name: name || t('table.somebody'), count: glasses });
+  return late ? `${saved} ${t('table.codes_late', { count: late })}` : saved;
 }

@@ -10,9 +10,11 @@ import { ArrowRow } from '../../../components/layout/row.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { changeTable } from '../../../domain/table/edits.js';
-import { answeredCount, goBack, goOn, openIndex, places, stateOf } from '../../../domain/table/flow.js';
+import { answeredAt, goBack, goOn, openIndex, places, stateOf } from '../../../domain/table/flow.js';
+import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
+import { glassesFor } from '../../../domain/table/table_records.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
 import { useFrequentSync } from '../frequent_sync.js';
@@ -46,11 +48,16 @@ function Led({ table }) {
   const glass = table.glasses.find((row) => row.id === place?.glass);
   if (!place || !glass) return html`<p class="voice guide">${t('table.all_tasted')}</p>`;
   const steps = inOrder(table.row?.fields['steps']);
-  const answered = answeredCount(table, place.glass, place.step);
+  const answered = answeredAt(table, place);
   return html`<section class="table-now">
-      <p class="table-where"><span class="glass-mark">${glass.fields['mark']}</span>
+      <p class="table-where">${
+        isLedByPlace(table)
+          ? html`<strong>${t('table.glass_at', { number: glassNumber(table, place.glass) })}</strong>`
+          : html`<span class="glass-mark">${glass.fields['mark']}</span>`
+      }
         <span class="soft">${t('table.step_of', { step: steps.indexOf(place.step) + 1, steps: steps.length })}</span>
       </p>
+      ${isLedByPlace(table) && html`<p class="soft small">${t('table.by_place_note')}</p>`}
       <h2>${t(`group_step.${place.step}`)}</h2>
       <${Guidance} key=${place.step} table=${table} step=${place.step} />
       ${
@@ -99,7 +106,7 @@ function Moves({ table }) {
     next && next.glass === all[at]?.glass
       ? t('table.next_step', { step: t(`group_step.${next.step}`) })
       : next
-        ? t('table.next_glass', { mark: table.glasses.find(({ id }) => id === next.glass)?.fields['mark'] ?? '' })
+        ? nextGlass(table, next.glass)
         : t('table.close_last');
   return html`<div class="at-thumb table-moves">
     ${at !== 0 && html`<button type="button" class="button" onClick=${back}>${t('table.step_back')}</button>`}
@@ -108,6 +115,21 @@ function Moves({ table }) {
         ? html`<a class="button primary" href=${`#/table/${table.row?.id}/results`}>${t('table.to_results')}</a>`
         : html`<button type="button" class="button primary" onClick=${on}>${label}</button>`
     }</div>`;
+}
+
+/**
+ * The place of a glass in the first order.
+ * @param {TableRecords} table
+ * @param {string} glass
+ */
+function glassNumber(table, glass) {
+  return 1 + glassesFor(table).findIndex(({ id }) => id === glass);
+}
+
+/** @param {TableRecords} table @param {string} glass */
+function nextGlass(table, glass) {
+  if (isLedByPlace(table)) return t('table.next_at', { number: glassNumber(table, glass) });
+  return t('table.next_glass', { mark: table.glasses.find(({ id }) => id === glass)?.fields['mark'] ?? '' });
 }
 
 /** @param {{ table: TableRecords }} props */

@@ -3,6 +3,7 @@ import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { SheetSteps } from '../sheet_steps.js';
 import { addGuest } from '../../../domain/table/edits.js';
+import { ownPlace } from '../../../domain/table/flow.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -24,6 +25,7 @@ export function OwnGlass({ table, place }) {
   return html`<section class="table-own"><div class="side-head"><h2>${t('table.own_glass_title')}</h2>
       <button type="button" class="button plain" aria-expanded="true" onClick=${() => setOpen(false)}>
         ${t('table.own_close')}</button></div>
-    <${SheetSteps} table=${table} guest=${own} place=${place} glasses=${glassesFor(table, own.fields['number'] ?? 1)} />
+    <${SheetSteps} table=${table} guest=${own} place=${place && ownPlace(table, place, own)}
+      glasses=${glassesFor(table, own.fields['number'] ?? 1)} />
   </section>`;
 }

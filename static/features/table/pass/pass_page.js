@@ -48,25 +48,23 @@ function Frame({ title, children }) {
 function Hands({ table, state }) {
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const passed = table.guests.filter(({ fields }) => fields['entry'] === 'passed');
-  const take = (/** @type {string} */ guest, /** @type {number} */ number) => {
-    const glass = nextGlass(table, guest, number, state.done);
-    const step = glass && openSteps(table, glass)[0];
-    if (glass && step) passing.set({ ...state, now: { guest, glass: glass.id, step } });
+  const take = (/** @type {Pick<GuestRow, 'id' | 'fields'>} */ guest) => {
+    const glass = nextGlass(table, guest, state.done);
+    const step = glass && openSteps(table, guest, glass)[0];
+    if (glass && step) passing.set({ ...state, now: { guest: guest.id, glass: glass.id, step } });
   };
   const add = async () => {
     const typed = name?.trim();
     if (!typed) return;
     setName(null);
-    const { id, number } = await addGuest(table, 'passed', typed);
-    take(id, number);
+    take(await addGuest(table, 'passed', typed));
   };
   return html`<${Frame} title=${t('table.pass_hands')}>
     <p class="voice guide">${t('table.pass_guide')}</p>
     <ul class="ruled">${passed.map((guest) => {
-      const number = guest.fields['number'] ?? 1;
-      const glass = nextGlass(table, guest.id, number, state.done);
+      const glass = nextGlass(table, guest, state.done);
       return html`<li key=${guest.id}><${Row} name=${guestName(guest)} disabled=${!glass}
-        onClick=${() => take(guest.id, number)}
+        onClick=${() => take(guest)}
         line=${glass ? t('table.glass', { mark: glass.fields['mark'] ?? '' }) : t('table.pass_done')} /></li>`;
     })}</ul>
     ${
@@ -84,7 +82,7 @@ function Hands({ table, state }) {
  * @param {{ table: TableRecords, state: Passing, guest: GuestRow, glass: GuestRow, step: string }} props
  */
 function OwnTurn({ table, state, guest, glass, step }) {
-  const steps = openSteps(table, glass);
+  const steps = openSteps(table, guest, glass);
   const next = steps[steps.indexOf(step) + 1];
   const goOn = async () => {
     await whenIdle();

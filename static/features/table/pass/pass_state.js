@@ -1,10 +1,12 @@
 // Who has the phone that goes round, and at which step: a reload in the middle comes back to it.
 import { localState } from '../../../store/local_state.js';
+import { orderNumber, ownGlass } from '../../../domain/table/by_place.js';
 import { isClosed } from '../../../domain/table/flow.js';
 import { inOrder } from '../../../domain/table/steps.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {Pick<Row, 'id' | 'fields'>} Guest */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /**
  * @typedef {object} Passing
@@ -27,22 +29,26 @@ export function passingOf(table) {
 /**
  * The glass that a guest tastes next: the open one where everybody is led, else the first in the guest's order.
  * @param {TableRecords} table
- * @param {string} guest
- * @param {number} number of the guest
+ * @param {Guest} guest
  * @param {string[]} done
  * @returns {Row | null} null if none is left
  */
-export function nextGlass(table, guest, number, done) {
-  const left = glassesFor(table, number).filter(
-    (glass) => !done.includes(`${guest}/${glass.id}`) && openSteps(table, glass).length > 0,
+export function nextGlass(table, guest, done) {
+  const left = glassesFor(table, orderNumber(guest)).filter(
+    (glass) => !done.includes(`${guest.id}/${glass.id}`) && openSteps(table, guest, glass).length > 0,
   );
   const { open_glass: open, pace, ended_at: endedAt } = table.row?.fields ?? {};
   if (endedAt) return null;
   if (pace === 'free' || !open) return left[0] ?? null;
-  return left.find((glass) => glass.id === open) ?? null;
+  return left.find(({ id }) => id === ownGlass(table, open, orderNumber(guest))) ?? null;
 }
 
-/** @param {TableRecords} table @param {Row} glass @returns {string[]} steps that still take answers */
-export function openSteps(table, glass) {
-  return inOrder(table.row?.fields['steps']).filter((step) => !isClosed(glass, step));
+/**
+ * @param {TableRecords} table
+ * @param {Guest} guest
+ * @param {Row} glass
+ * @returns {string[]} steps that still take answers
+ */
+export function openSteps(table, guest, glass) {
+  return inOrder(table.row?.fields['steps']).filter((step) => !isClosed(table, guest, glass, step));
 }

@@ -74,9 +74,8 @@ function YesNo({ label, value, yes, no, note, onChange }) {
 /** @param {Part} props */
 function Pouring({ table, fields, change }) {
   const orders = ['listed', 'drawn', 'balanced'].map((id) => ({ id, label: t(`glass_order.${id}`) }));
-  // With an order of their own for each guest, nobody can be led from glass to glass.
   const choose = (/** @type {string | null} */ order) => {
-    if (order) change({ order, ...(order === 'balanced' ? { pace: 'free' } : {}) });
+    if (order) change({ order });
   };
   return html`<${Choice} label=${t('table.order')} options=${orders} value=${fields['order'] ?? 'listed'}
       note=${fields['order'] === 'balanced' ? t('table.order_balanced_note') : undefined} onChange=${choose} />
@@ -91,11 +90,14 @@ function Pouring({ table, fields, change }) {
 /** @param {Part} props */
 function Asking({ table, fields, change }) {
   const paces = ['led', 'free'].map((id) => ({ id, label: t(`pace.${id}`) }));
+  const isBalanced = fields['order'] === 'balanced';
   // Steps that were closed cannot be asked anew.
   return html`${stateOf(table) === 'new' && html`<${Steps} table=${table} fields=${fields} change=${change} />`}
     ${
-      fields['order'] !== 'balanced' &&
+      // What closed for a place would close for a glass.
+      (stateOf(table) === 'new' || !isBalanced) &&
       html`<${Choice} label=${t('table.pace')} options=${paces} value=${fields['pace'] ?? 'led'}
+      note=${isBalanced && fields['pace'] !== 'free' ? t('table.pace_by_place') : undefined}
       onChange=${(/** @type {string | null} */ pace) => pace && change({ pace })} />`
     }
     <${YesNo} label=${t('table.ask_guesses')} note=${t('table.ask_guesses_note')} yes=${t('pour.yes')}

@@ -6,7 +6,8 @@ import { saveMany } from '../../../store/write.js';
 import { ArrowRow } from '../../../components/layout/row.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
-import { answeredCount, showAnswers, stateOf } from '../../../domain/table/flow.js';
+import { isLedByPlace } from '../../../domain/table/by_place.js';
+import { answeredCount, openIndex, showAnswers, stateOf } from '../../../domain/table/flow.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GlassAnswers } from './glass_answers.js';
@@ -32,6 +33,8 @@ export function TalkPage({ table, item }) {
 /** @param {{ table: TableRecords, glass: Row }} props */
 function Waiting({ table, glass }) {
   const answered = answeredCount(table, glass.id);
+  // Somebody may come to this glass later.
+  const isEarly = isLedByPlace(table) && openIndex(table) !== -1;
   const open = async () => {
     const edits = showAnswers(table, glass, timestamp());
     await saveMany(edits);
@@ -43,6 +46,7 @@ function Waiting({ table, glass }) {
   return html`<p class="voice guide">${t('table.talk_guide')}</p>
     <p role="status">${t('table.answered', { answered, count: table.guests.length })}</p>
     <p class="soft small">${t('table.lay_open_note')}</p>
+    ${isEarly && html`<p class="notice">${t('table.talk_early')}</p>`}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${open}>${t('table.lay_open')}</button>
     </div>`;
 }

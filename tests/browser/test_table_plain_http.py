@@ -1,0 +1,140 @@
+"""A table in a living room: guests and leader reach the server over plain http, by its address.
+
+The page is no secure context there, so the browser itself lacks what a test on localhost has:
+`crypto.subtle`, the service worker, the camera, persistent storage.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+
+import pytest
+from playwright.sync_api import Page, Playwright, expect
+
+from tests.browser.engines import FLAGS, PHONE
+from tests.browser.led_table import SAVE, Leader, api_bodies, glass_id, rate, table_records
+from tests.browser.live_server import LiveServer
+from tests.browser.test_guest import COUNT_TAPS
+from tests.browser.test_sign_in import WORDS, expect_signed_in, owned, sign_in
+from tests.browser.waiting import LIMIT_S, wait_until
+from webapp.commands.serve import host_names
+
+__all__ = ["owned"]
+
+pytestmark = pytest.mark.browser
+
+# Returns the invitation as the leader's own page asks for it.
+INVITE = """async (table) =>
+  (await (await import('/features/table/invite/invitation.js')).invite(table)).invitation"""
+MISSING = """() => ({
+  isSecureContext,
+  subtle: typeof crypto.subtle,
+  randomUUID: typeof crypto.randomUUID,
+  serviceWorker: 'serviceWorker' in navigator,
+  locks: 'locks' in navigator,
+  mediaDevices: 'mediaDevices' in navigator,
+})"""
+LIKE = "How much do you like it?"
+PhoneOpener = Callable[..., Page]
+
+
+@pytest.fixture
+def lan_phone(
+    owned: LiveServer, playwright: Playwright, browser_path: str
+) -> Iterator[PhoneOpener]:
+    """Return a function that opens a phone at the address of a server for the whole network."""
+    owned.start("--lan")
+    # The address if the machine has one in a network, else the name that a phone would resolve.
+    host = host_names("0.0.0.0")[0]
+    rules = [] if re.fullmatch(r"[\d.]+", host) else [f"--host-resolver-rules=MAP {host} 127.0.0.1"]
+    with ExitStack() as stack:
+        browser = playwright.chromium.launch(executable_path=browser_path, args=[*FLAGS, *rules])
+        stack.callback(browser.close)
+
+        def open_phone(script: str | None = None) -> Page:
+            url = f"http://{host}:{owned.port}"
+            context = stack.enter_context(browser.new_context(base_url=url, **PHONE))
+            context.set_default_timeout(LIMIT_S * 1000)
+            if script:
+                context.add_init_script(f"({script})()")
+            return context.new_page()
+
+        yield open_phone
+
+
+@pytest.fixture
+def leader(lan_phone: PhoneOpener) -> Leader:
+    """Return a leader who has signed in and set a table of two glasses."""
+    page = lan_phone()
+    page.goto("/#/settings")
+    sign_in(page, "anna", WORDS["anna"])
+    expect_signed_in(page, "anna")
+    leader = Leader(page)
+    page.evaluate(SAVE, table_records(2))
+    leader.invitation = page.evaluate(INVITE, leader.table)
+    return leader
+
+
+def test_guest_answers_without_a_secure_context(leader: Leader, lan_phone: PhoneOpener) -> None:
+    leader.open_step(0, "first_nose")
+    page = lan_phone(COUNT_TAPS)
+    bodies = api_bodies(page)
+    page.goto(leader.invitation["path"])
+    assert page.evaluate(MISSING) == {
+        "isSecureContext": False,
+        "subtle": "undefined",
+        "randomUUID": "undefined",
+        "serviceWorker": False,
+        "locks": False,
+        "mediaDevices": False,
+    }
+    name = page.get_by_label("Your first name")
+    name.tap()
+    name.press_sequentially("Ada")
+    page.get_by_role("button", name="Join the table").tap()
+    page.locator("[data-step=first_nose] .choice").first.tap()
+    expect(page.locator(".noted-word")).to_be_visible()
+    assert page.evaluate("() => globalThis.taps") <= 4
+    wait_until(page, lambda: leader.rows("sheet"), "the word in the leader's book")
+    leader.close_step(0, "first_nose")
+    leader.open_step(0, "verdict")
+    rate(page, LIKE, 3)
+    wait_until(page, lambda: leader.rows("sheet")[0].get("liking") == 8, "the liking")
+    # The answers outlive a reload: they are in the phone's own database.
+    page.reload()
+    expect(page.get_by_role("slider", name=LIKE)).to_have_attribute("aria-valuenow", "8")
+    assert "Torre Quarzo" not in " ".join(bodies)
+    leader.show_answers(0)
+    leader.reveal(0)
+    expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()
+
+
+def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpener) -> None:
+    leader.open_step(1, "verdict")
+    page = lan_phone()
+    page.goto("/#/guest")
+    page.get_by_label("Code").fill(leader.invitation["code"])
+    page.get_by_role("button", name="Find the table").tap()
+    page.get_by_label("Your first name").fill("Ben")
+    page.get_by_role("button", name="Join the table").tap()
+    expect(page.get_by_role("slider", name=LIKE)).to_be_visible()
+    page.context.set_offline(True)
+    rate(page, LIKE, 2)
+    page.context.set_offline(False)
+    wait_until(page, lambda: leader.rows("sheet"), "the answer that was noted offline")
+    [sheet] = leader.rows("sheet")
+    assert (sheet["liking"], sheet["glass"]) == (7, glass_id(1))
+    page.reload()
+    expect(page.get_by_role("slider", name=LIKE)).to_have_attribute("aria-valuenow", "7")
+    assert [guest["name"] for guest in leader.rows("guest")] == ["Ben"]
+
+
+def test_leader_invites_by_the_address_of_the_page(leader: Leader) -> None:
+    page = leader.page
+    page.goto(f"/#/table/{leader.table}/invite")
+    expect(page.locator(".table-qr .qr-code")).to_be_visible()
+    host = re.sub(r"^https?://", "", page.evaluate("location.origin"))
+    expect(page.locator(".table-code")).to_contain_text(f"{host}/#/guest")
+    expect(page.get_by_text("works on this device only")).to_have_count(0)

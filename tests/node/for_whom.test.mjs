@@ -1,0 +1,120 @@
+// The rows of the Shelf for company: everybody's forecast, who is doubtful, and the orders.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { FIXED_POINT, scoreBottle } from '../../static/rules/palate/score.js';
+import { ME } from '../../static/features/shelf/list/company_state.js';
+import { shelfRows } from '../../static/features/shelf/list/shelf_rows.js';
+import { companyKeys, sorted } from '../../static/features/shelf/list/sort.js';
+
+/** Likes strength by `slope` points for each per cent over five; nothing else moves the score. */
+function taster({ intercept = 5, slope = 0, noise_var = 1 } = {}) {
+  return {
+    attributes: ['body'],
+    beta: [intercept * FIXED_POINT, slope * FIXED_POINT, 0],
+    cov: [0, 0, 0, 0, 0, 0],
+    profiles: { plain: [0, 0, 0] },
+    style_effects: { plain: [0, 0, 0, 0, 0] },
+    group_effects: {},
+    stranger_var: 0,
+    noise_var,
+    liked_line: 6.5,
+    centre: [5],
+    scale: [1],
+    perception: { noise: 0, bias: [0], gain: [1], bias_var: [0], cross: [0], gain_var: [0] },
+    printed: { index: 0, at_zero: 0, per_unit: 1, low: -1000, high: 1000, spread: 0 },
+  };
+}
+
+/** @param {string} kind @param {string} id @param {Record<string, any>} fields @returns {any} */
+const row = (kind, id, fields) => ({ kind, id, fields, clocks: {}, deleted: false, deleted_clock: null, gone: 0 });
+
+const STRENGTHS = { soft: 5, middle: 7, strong: 9 };
+const OWN = taster({ intercept: 6 });
+const COMPANY = [
+  { id: ME, compact: OWN },
+  { id: 'jo', compact: taster({ intercept: 4, slope: 1 }) },
+  { id: 'ba', compact: taster({ intercept: 7, slope: -0.5 }) },
+];
+
+/** @param {any[]} company @param {Map<string, any[]>} [tastings] */
+function rowsFor(company, tastings = new Map()) {
+  const bottles = new Map(
+    Object.entries(STRENGTHS).map(([id, label_abv]) => [id, row('bottle', id, { style: 'plain', label_abv })]),
+  );
+  const picks = Object.keys(STRENGTHS).map((bottle) => row('pick', `pick ${bottle}`, { bottle, state: 'open' }));
+  const by = { preferred: { low: null, high: null }, compact: OWN, today: '2026-11-28', company };
+  const rows = shelfRows({ picks, bottles, tastings }, by);
+  return new Map(rows.map((each) => [each.bottle?.id ?? '', each]));
+}
+
+/** @param {Map<string, any>} rows @param {string} order */
+const ordered = (rows, order) => sorted([...rows.values()], order).map(({ bottle }) => bottle?.id);
+const about = (/** @type {number} */ value) => Math.round(value * 1000) / 1000;
+
+test('the owner alone has no company in the rows', () => {
+  for (const each of rowsFor([]).values()) assert.equal(each.company, null);
+});
+
+test('each person of the company has a forecast of each bottle', () => {
+  const rows = rowsFor(COMPANY);
+  for (const [bottle, likings] of Object.entries({ soft: [6, 4, 7], middle: [6, 6, 6], strong: [6, 8, 5] })) {
+    const { members, found } = rows.get(bottle)?.company ?? {};
+    assert.deepEqual(
+      members?.map(({ id, score }) => [id, about(score.mean)]),
+      [ME, 'jo', 'ba'].map((id, at) => [id, likings[at]]),
+    );
+    assert.equal(about(found?.mean ?? 0), about(likings.reduce((sum, each) => sum + each, 0) / 3));
+    assert.equal(about(found?.least.mean ?? 0), Math.min(...likings));
+  }
+  assert.deepEqual(
+    [rows.get('soft')?.company?.found.least.id, rows.get('strong')?.company?.found.least.id],
+    ['jo', 'ba'],
+  );
+});
+
+test('doubtful people come with the least convinced first', () => {
+  const { found } = rowsFor(COMPANY).get('soft')?.company ?? {};
+  assert.deepEqual(
+    found?.doubtful.map(({ id }) => id),
+    ['jo', ME],
+  );
+});
+
+test('orders for company differ in what they put first', () => {
+  const [jo, ba] = [taster({ intercept: 4, slope: 1.1 }), taster({ intercept: 7, slope: -0.5 })];
+  const rows = rowsFor([
+    { id: 'jo', compact: jo },
+    { id: 'ba', compact: ba },
+  ]);
+  assert.deepEqual(companyKeys, ['company_mean', 'company_least', 'company_all']);
+  // On average the strong one is best, but it leaves one person out.
+  assert.deepEqual(ordered(rows, 'company_mean'), ['strong', 'middle', 'soft']);
+  assert.equal(ordered(rows, 'company_least')[0], 'middle');
+  const chances = new Map([...rows].map(([id, { company }]) => [id, company?.found.all_like ?? 0]));
+  const expected = [...chances.keys()].sort((one, other) => (chances.get(other) ?? 0) - (chances.get(one) ?? 0));
+  assert.deepEqual(ordered(rows, 'company_all'), expected);
+});
+
+test('what the owner noted of a bottle moves only the owner', () => {
+  const noted = new Map([['soft', [row('tasting', 't', { bottle: 'soft', body: 9 })]]]);
+  const own = taster({ intercept: 6, slope: 0.5 });
+  const company = [{ id: ME, compact: own }, ...COMPANY.slice(1)];
+  const bottles = new Map([['soft', row('bottle', 'soft', { style: 'plain', label_abv: 5 })]]);
+  const picks = [row('pick', 'p', { bottle: 'soft', state: 'open' })];
+  const by = { preferred: { low: null, high: null }, compact: own, today: '2026-11-28', company };
+  const [plain] = shelfRows({ picks, bottles, tastings: new Map() }, by);
+  const [tasted] = shelfRows({ picks, bottles, tastings: noted }, by);
+  const meansOf = (/** @type {any} */ each) =>
+    each.company.members.map((/** @type {any} */ one) => about(one.score.mean));
+  assert.notEqual(meansOf(tasted)[0], meansOf(plain)[0]);
+  assert.deepEqual(meansOf(tasted).slice(1), meansOf(plain).slice(1));
+  assert.equal(meansOf(tasted)[0], about(scoreBottle(own, { style: 'plain', label_abv: 5, body: 9 }).mean));
+});
+
+test('a bottle of an unknown style is forecast for everybody too', () => {
+  const picks = [row('pick', 'p', { bottle: 'x', state: 'open' })];
+  const by = { preferred: { low: null, high: null }, compact: OWN, today: '2026-11-28', company: COMPANY };
+  const [found] = shelfRows({ picks, bottles: new Map(), tastings: new Map() }, by);
+  assert.equal(found?.company?.members.length, 3);
+  for (const { score } of found?.company?.members ?? []) assert.ok(score.sd > 0);
+});
