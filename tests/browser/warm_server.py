@@ -7,6 +7,7 @@ only `tests/auth` tests the real one.
 
 from __future__ import annotations
 
+import gc
 import json
 import re
 import tempfile
@@ -35,3 +36,6 @@ def compress_client_files() -> None:
 
 compress_client_files()
 passphrase._hasher = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+# Else the garbage collection of each forked process would copy the memory of all objects.
+gc.collect()
+gc.freeze()
