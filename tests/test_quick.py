@@ -33,12 +33,24 @@ def test_quick_leaves_out_what_does_not_fit(monkeypatch):
     assert quick.within_budget(["a", "c", "b"], 20.0) == (["a", "c"], ["b"])
 
 
+def test_quick_counts_the_scene_as_part_of_its_minute(monkeypatch):
+    monkeypatch.setattr(quick, "recorded", lambda: {"short": 5.0, "long": 130.0})
+    assert quick.budget_beside("short") == quick.BUDGET_S - quick.START_S - 5.0
+    assert quick.budget_beside("long") == 0.0
+
+
+def test_quick_always_runs_the_checks_of_the_layout():
+    files = [*quick.ALWAYS, "tests/palate/fit/test_jar.py"]
+    assert quick.within_budget(files, 0.0) == (list(quick.ALWAYS), files[-1:])
+
+
 @pytest.mark.parametrize(
     ("path", "scene"),
     [
         ("static/features/shelf/screen.js", "shop"),
         ("static/features/pour/screen.js", "cellar"),
         ("webapp/auth/login.py", "new_phone"),
+        ("static/features/guest/screen.js", "table"),
         ("README.md", "cellar"),
     ],
 )

@@ -13,14 +13,13 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
-from sqlalchemy import event
 from sqlalchemy.exc import OperationalError
 
 from tests.auth.conftest import add_owners, signed_in_client
 from tests.conftest import AppMaker
+from tests.locked_databases import wait_briefly
 from webapp.api import archive as book_api
 from webapp.archive import load
-from webapp.db.engine import db
 
 CLOCK = "1790000000000-0000-aaaaaaaa"
 ZIP = {"Content-Type": "application/zip"}
@@ -62,13 +61,7 @@ def app_with_owners(make_app: AppMaker) -> Flask:
     """Return an app with two owners on SQLite and a short timeout for a locked database."""
     app = make_app()
     add_owners(app)
-    with app.app_context():
-
-        @event.listens_for(db.engine, "connect")
-        def no_patience(connection: Any, _record: Any) -> None:
-            connection.execute("PRAGMA busy_timeout=50")
-
-        db.engine.dispose()
+    wait_briefly(app)
     return app
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import (
@@ -44,9 +45,19 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
 
 
 @pytest.fixture
-def context(browser: Browser, server: LiveServer) -> Iterator[BrowserContext]:
+def workers(request: pytest.FixtureRequest) -> str:
+    """Block service workers, except in tests that are marked `service_worker`.
+
+    A worker fetches all files of the app again, which costs twice as much as opening the app.
+    """
+    return "allow" if request.node.get_closest_marker("service_worker") else "block"
+
+
+@pytest.fixture
+def context(browser: Browser, server: LiveServer, workers: str) -> Iterator[BrowserContext]:
     """Open a separate phone for each test, which does not sync."""
-    with browser.new_context(base_url=server.url, **PHONE) as opened:
+    options = {**PHONE, "service_workers": workers}
+    with browser.new_context(base_url=server.url, **options) as opened:
         opened.route("**/api/sync", lambda route: route.abort())
         opened.set_default_timeout(LIMIT_S * 1000)
         yield opened
@@ -96,19 +107,34 @@ def engine(
 
 @pytest.fixture
 def phone(
-    playwright: Playwright, engine: Engine, live_server: LiveServer, tmp_path: Path
+    request: pytest.FixtureRequest,
+    playwright: Playwright,
+    engine: Engine,
+    live_server: LiveServer,
+    workers: str,
 ) -> Iterator[PhoneMaker]:
-    """Return phone(profile_dir=None, **options), which opens a persistent context of 360x780.
+    """Return phone(profile_dir=None, **options), which opens a phone of 360x780.
 
-    Reusing a `profile_dir` after close() restarts the same phone. Relative URLs refer to the live
-    server. `options` are passed to launch_persistent_context of Playwright.
+    With a `profile_dir`, it is a browser of its own: reusing the folder after close() restarts the
+    same phone. Without, Chromium opens it in the shared browser, which takes half of the processor
+    time; options of the browser itself, such as `args`, need a browser of their own too. Relative
+    URLs refer to the live server.
     """
     opened: list[BrowserContext] = []
 
-    def open_phone(profile_dir: Path | None = None, **options: object) -> BrowserContext:
-        folder = profile_dir or tmp_path / f"phone{len(opened)}"
+    def open_phone(profile_dir: Path | None = None, **options: Any) -> BrowserContext:
         settings = {"base_url": live_server.url, **options}
-        opened.append(engine.phone(playwright, folder, **settings))
+        # Firefox cannot block them over BiDi.
+        if engine.name == "chromium":
+            settings.setdefault("service_workers", workers)
+        if engine.name == "chromium" and profile_dir is None and "args" not in options:
+            browser: Browser = request.getfixturevalue("browser")
+            opened.append(browser.new_context(**{**PHONE, **settings}))
+            opened[-1].new_page()
+        else:
+            tmp_path: Path = request.getfixturevalue("tmp_path")
+            folder = profile_dir or tmp_path / f"phone{len(opened)}"
+            opened.append(engine.phone(playwright, folder, **settings))
         opened[-1].set_default_timeout(LIMIT_S * 1000)
         return opened[-1]
 

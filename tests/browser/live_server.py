@@ -23,6 +23,7 @@ from tests.temporary_postgres import free_port
 # Reached only by a server that hangs; an exit is detected immediately.
 START_LIMIT_S = 180
 STOP_LIMIT_S = 60
+NOTHING = Path(os.devnull)
 
 _PROCESSES = multiprocessing.get_context("forkserver")
 _PROCESSES.set_forkserver_preload(PRELOADED)
@@ -47,12 +48,8 @@ class LiveServer:
     def start(self, *arguments: str, **environment: str) -> LiveServer:
         """Start `serve` with these arguments (such as "--demo") and wait for a response."""
         self.stop()
-        database = {"DATABASE_URL": f"sqlite:///{self.file}"}
-        given = {**os.environ, **database, **self.environment, **environment}
         command = ["serve", "--port", str(self.port), *arguments]
-        self.process = _PROCESSES.Process(
-            target=run_module, args=(str(ROOT), self.module, command, given, str(self._log_file))
-        )
+        self.process = self._process(command, {**self._environment(), **environment})
         self.process.start()
         try:
             self._wait_for_answer()
@@ -60,6 +57,22 @@ class LiveServer:
             self.kill()
             raise
         return self
+
+    def add_owner(self, name: str, passphrase: str) -> None:
+        """Add an owner on the command line."""
+        entered = self.folder / "entered"
+        entered.write_text(f"{passphrase}\n", encoding="utf-8")
+        command = ["user", "add", name]
+        process = self._process(command, self._environment(), entered)
+        process.start()
+        process.join(START_LIMIT_S)
+        code = process.exitcode
+        if code is None:
+            process.kill()
+            process.join()
+        process.close()
+        if code != 0:
+            pytest.fail(f"{command} ended with {code}:\n{self.log()}", pytrace=False)
 
     def stop(self) -> None:
         """Stop the server gracefully."""
@@ -91,6 +104,18 @@ class LiveServer:
     @property
     def _log_file(self) -> Path:
         return self.folder / "server.log"
+
+    def _environment(self) -> dict[str, str]:
+        database = {"DATABASE_URL": f"sqlite:///{self.file}"}
+        return {**os.environ, **database, **self.environment}
+
+    def _process(
+        self, command: list[str], environment: dict[str, str], entered: Path = NOTHING
+    ) -> ForkServerProcess:
+        files = (str(self._log_file), str(entered))
+        return _PROCESSES.Process(
+            target=run_module, args=(str(ROOT), self.module, command, environment, *files)
+        )
 
     def _wait_for_answer(self) -> None:
         deadline = time.monotonic() + START_LIMIT_S

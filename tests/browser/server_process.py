@@ -1,4 +1,4 @@
-"""The entry point of forked server processes. Imports little, to start the fork server fast."""
+"""The entry point of forked processes. Imports little, to start the fork server fast."""
 
 from __future__ import annotations
 
@@ -12,14 +12,25 @@ PRELOADED = ["webapp.cli", "waitress", "tests.browser.warm_server", __name__]
 
 
 def run_module(
-    folder: str, module: str, arguments: Sequence[str], environment: Mapping[str, str], log: str
+    folder: str,
+    module: str,
+    arguments: Sequence[str],
+    environment: Mapping[str, str],
+    log: str,
+    entered: str = os.devnull,
 ) -> None:
-    """Run `python -m module arguments...` in this folder, with its output in the log."""
+    """Run `python -m module arguments...` in this folder.
+
+    The output goes to the file `log`, and the input comes from the file `entered`.
+    """
     os.chdir(folder)
     os.environ.clear()
     os.environ.update(environment)
     output = os.open(log, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
-    os.dup2(output, sys.stdout.fileno())
-    os.dup2(output, sys.stderr.fileno())
+    os.dup2(output, 1)
+    os.dup2(output, 2)
+    # The fork server has no open standard input.
+    os.dup2(os.open(entered, os.O_RDONLY), 0)
+    sys.stdin = open(0, encoding="utf-8")  # noqa: SIM115
     sys.argv = [module, *arguments]
     runpy.run_module(module, run_name="__main__", alter_sys=True)

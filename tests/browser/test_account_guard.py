@@ -13,7 +13,6 @@ from tests.browser.conftest import LiveServer
 from tests.browser.test_sign_in import (
     NOTE,
     WORDS,
-    add_owner,
     expect_all_sent,
     expect_signed_in,
     notes,
@@ -31,8 +30,8 @@ NOTE_AS_GUEST = """() => new Promise((done, failed) => {
 
 @pytest.fixture
 def owned(live_server: LiveServer) -> LiveServer:
-    add_owner(live_server, "anna", WORDS["anna"])
-    add_owner(live_server, "bruno", WORDS["bruno"])
+    live_server.add_owner("anna", WORDS["anna"])
+    live_server.add_owner("bruno", WORDS["bruno"])
     return live_server
 
 

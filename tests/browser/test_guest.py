@@ -41,12 +41,13 @@ PhoneOpener = Callable[..., Page]
 
 
 @pytest.fixture
-def guest_phone(browser: Browser, live_server: LiveServer) -> Iterator[PhoneOpener]:
+def guest_phone(browser: Browser, live_server: LiveServer, workers: str) -> Iterator[PhoneOpener]:
     """Return a function that opens another phone with an empty profile."""
     with ExitStack() as stack:
 
         def open_phone(script: str | None = None) -> Page:
-            made = browser.new_context(base_url=live_server.url, **PHONE)
+            options = {**PHONE, "service_workers": workers}
+            made = browser.new_context(base_url=live_server.url, **options)
             context = stack.enter_context(made)
             context.set_default_timeout(LIMIT_S * 1000)
             if script:
@@ -263,6 +264,7 @@ def test_guest_tastes_without_waiting_for_others(leader: Leader, guest_phone: Ph
     wait_until(page, lambda: liking_of(leader) == [8], "the liking in the leader's book")
 
 
+@pytest.mark.service_worker
 def test_codes_carry_the_table_and_the_answers(
     leader: Leader, guest_phone: PhoneOpener, live_server: LiveServer
 ) -> None:

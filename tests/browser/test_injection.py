@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.live_server import LiveServer
-from tests.browser.test_sign_in import WORDS, add_owner, open_settings, sign_in
+from tests.browser.test_sign_in import WORDS, open_settings, sign_in
 from tests.browser.waiting import wait_for_idle
 from tests.screenshots.screens import Screen
 
@@ -51,7 +51,7 @@ def test_markup_in_a_note_is_shown_as_text(live_server: LiveServer, phone: Any) 
 
 
 def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) -> None:
-    add_owner(live_server, MARKUP, WORDS["anna"])
+    live_server.add_owner(MARKUP, WORDS["anna"])
     page = open_settings(phone())
     page.get_by_label("Name of this phone").fill(MARKUP)
     sign_in(page, MARKUP, WORDS["anna"])
@@ -61,7 +61,7 @@ def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) 
 
 
 def test_a_passphrase_can_be_seen_while_it_is_typed(live_server: LiveServer, phone: Any) -> None:
-    add_owner(live_server, "anna", WORDS["anna"])
+    live_server.add_owner("anna", WORDS["anna"])
     page = open_settings(phone())
     field = page.get_by_label("Passphrase", exact=True)
     field.fill("four dry")

@@ -60,7 +60,9 @@ def palate_page(
     def open_room(tastings: int | None) -> Page:
         url = served(tastings).url
         if url not in phones:
-            phones[url] = browser.new_context(viewport=VIEW, has_touch=True, locale="en-GB")
+            phones[url] = browser.new_context(
+                viewport=VIEW, has_touch=True, locale="en-GB", service_workers="block"
+            )
         page = phones[url].new_page()
         pages.append(page)
         page.goto(f"{url}/#/palate")
@@ -229,6 +231,7 @@ def test_nothing_overflows_and_targets_fit_a_thumb(palate_page, tastings):
     assert page.evaluate(SMALL) == []
 
 
+@pytest.mark.service_worker
 def test_palate_is_shown_without_the_server(live_server, phone):
     live_server.start("--demo")
     page = phone().new_page()

@@ -12,7 +12,6 @@ from tests.browser.test_account_guard import let_time_pass, show_again
 from tests.browser.test_sign_in import (
     NOTE,
     WORDS,
-    add_owner,
     expect_all_sent,
     expect_signed_in,
     notes,
@@ -53,7 +52,7 @@ class Authenticator:
 
 @pytest.fixture
 def owned(live_server: LiveServer) -> LiveServer:
-    add_owner(live_server, "anna", WORDS["anna"])
+    live_server.add_owner("anna", WORDS["anna"])
     return live_server
 
 

@@ -17,7 +17,7 @@ from tests.browser.pour_page import (
     written,
 )
 
-pytestmark = [pytest.mark.browser, always_both_engines]
+pytestmark = [pytest.mark.browser, always_both_engines, pytest.mark.service_worker]
 
 POURS = [
     ("Cantina dei Rovi Soave", "soave", "12", 0.62),

@@ -16,7 +16,7 @@ from tests.browser.pour_page import (
     written,
 )
 
-pytestmark = [pytest.mark.browser, both_engines]
+pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 
 
 class Table:

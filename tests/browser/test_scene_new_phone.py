@@ -12,7 +12,7 @@ from tests.browser.book_page import search
 from tests.browser.engines import both_engines
 from tests.browser.seed_server import fill, invented_book
 
-pytestmark = [pytest.mark.browser, both_engines]
+pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 
 TASTINGS = 1000
 

@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 from tests.browser.engines import both_engines
 from tests.browser.live_server import LiveServer
 
-pytestmark = [pytest.mark.browser, both_engines]
+pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 
 
 @pytest.fixture(scope="module")

@@ -30,7 +30,7 @@ from tests.reference.palate_scoring import information_gain, score_compact
 from tests.reference.rules.label_position import printed_position
 from webapp.rules.alcohol_range import tolerance_range
 
-pytestmark = [pytest.mark.browser, both_engines]
+pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 
 TODAY = datetime.date.today().isoformat()
 CEILING = 15

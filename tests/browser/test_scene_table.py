@@ -21,7 +21,7 @@ from tests.browser.led_table import (
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import LIMIT_S, wait_until
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.service_worker]
 LIKE = "How much do you like it?"
 READY = "() => navigator.serviceWorker.ready.then(() => undefined)"
 # Presses of the right arrow for each glass; the liking is 5 and one more for each press.

@@ -120,6 +120,7 @@ def test_serving_countdown_continues_after_sleep_or_restart(page):
     expect(page.locator(".standing-row")).to_contain_text("in the fridge")
 
 
+@pytest.mark.service_worker
 def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
     context.grant_permissions(["notifications"])
     page.clock.install()
@@ -179,6 +180,7 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
 
 
+@pytest.mark.service_worker
 def test_serving_works_offline_in_the_chosen_unit(page, context):
     open_pour(page)
     wait_for_offline_copy(page)

@@ -55,7 +55,10 @@ def still_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> It
     """Open the Settings screen without records, for tests that write nothing."""
     server = LiveServer(tmp_path_factory.mktemp("server")).start()
     context = browser.new_context(
-        viewport={"width": 360, "height": 780}, locale="en-GB", base_url=server.url
+        viewport={"width": 360, "height": 780},
+        locale="en-GB",
+        base_url=server.url,
+        service_workers="block",
     )
     page = context.new_page()
     page.goto("/#/settings")
@@ -131,6 +134,7 @@ def test_theme_changes_at_once_and_persists(settings_page):
     assert settings_page.evaluate(BACKGROUND) == by_night
 
 
+@pytest.mark.service_worker
 def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     context = phone(tmp_path / "own")
     page = context.new_page()

@@ -85,6 +85,7 @@ def test_barcode_is_read_under_the_served_policy(shop):
     assert page.evaluate(POLICY) == IN_FORCE
 
 
+@pytest.mark.service_worker
 def test_known_barcode_fills_the_pick_offline(shop, live_server):
     page = shop(KNOWN)
     page.evaluate(SAVE, BOOK)

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.engines import ROOT
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import wait_until
 
@@ -35,20 +31,8 @@ UNSENT = """async () => {
 def owned(live_server: LiveServer) -> LiveServer:
     """Return a server with two owners, both with a passphrase."""
     for name, words in WORDS.items():
-        add_owner(live_server, name, words)
+        live_server.add_owner(name, words)
     return live_server
-
-
-def add_owner(server: LiveServer, name: str, words: str) -> None:
-    subprocess.run(
-        [sys.executable, "-m", "webapp", "user", "add", name],
-        input=words + "\n",
-        text=True,
-        check=True,
-        cwd=ROOT,
-        env={**os.environ, "DATABASE_URL": f"sqlite:///{server.file}"},
-        capture_output=True,
-    )
 
 
 def open_settings(context: BrowserContext) -> Page:
@@ -259,6 +243,7 @@ def test_passphrase_change_needs_the_current_one(owned: LiveServer, phone: Any) 
     expect_all_sent(other)
 
 
+@pytest.mark.service_worker
 def test_user_text_is_never_executed_as_markup(live_server: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     for sink in (

@@ -25,7 +25,8 @@ def leader(page: Page) -> Leader:
 @pytest.fixture
 def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
     """Open a phone that syncs."""
-    with browser.new_context(base_url=live_server.url, **PHONE) as opened:
+    options = {**PHONE, "service_workers": "block"}
+    with browser.new_context(base_url=live_server.url, **options) as opened:
         yield opened
 
 
@@ -216,7 +217,8 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
           .ask('POST', `/api/group-tastings/${id}/invitation`)).path""",
         id_,
     )
-    with served.browser.new_context(base_url=leader.page.url.split("#")[0], **PHONE) as other:
+    url = leader.page.url.split("#")[0]
+    with served.browser.new_context(base_url=url, service_workers="block", **PHONE) as other:
         guest = other.new_page()
         join(guest, path, "Ada")
         expect(leader.page.get_by_text("Ada", exact=True)).to_be_visible()

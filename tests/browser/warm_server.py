@@ -1,16 +1,21 @@
 """Work that the fork server does once for all server processes. Only the fork server imports it.
 
 A server compresses each client file on its first request, which takes a second in total; forked
-processes inherit the compressed files.
+processes inherit the compressed files. They also inherit the cheapest passphrase hashing, because
+only `tests/auth` tests the real one.
 """
 
 from __future__ import annotations
 
+import gc
 import json
 import re
 import tempfile
 
+import argon2
+
 from webapp import create_app
+from webapp.auth import passphrase
 from webapp.db.engine import db
 
 
@@ -30,3 +35,7 @@ def compress_client_files() -> None:
 
 
 compress_client_files()
+passphrase._hasher = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+# Else the garbage collection of each forked process would copy the memory of all objects.
+gc.collect()
+gc.freeze()

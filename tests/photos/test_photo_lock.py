@@ -6,14 +6,13 @@ import threading
 from typing import Any
 
 import pytest
-from sqlalchemy import event
 
 from tests.auth.conftest import add_owners, signed_in_client
 from tests.conftest import AppMaker
+from tests.locked_databases import wait_briefly
 from tests.photo_records import push_photo
 from tests.retention.test_erasure import ID, JPEG, OTHER, picture
 from webapp.api import photos
-from webapp.db.engine import db
 
 
 def test_another_owner_syncs_while_a_picture_is_decoded(
@@ -21,13 +20,7 @@ def test_another_owner_syncs_while_a_picture_is_decoded(
 ) -> None:
     app = make_app()
     add_owners(app)
-    with app.app_context():
-
-        @event.listens_for(db.engine, "connect")
-        def no_patience(connection: Any, _record: Any) -> None:
-            connection.execute("PRAGMA busy_timeout=50")
-
-        db.engine.dispose()
+    wait_briefly(app)
     anna, bruno = signed_in_client(app, "anna"), signed_in_client(app, "bruno")
     push_photo(anna, ID)
     decode, answers = photos.sanitize_image, list[Any]()

@@ -68,7 +68,9 @@ class AppDriver:
 @contextmanager
 def at_the_table(browser, server):
     with wire_to(server.port) as (wire, address):
-        context = browser.new_context(viewport={"width": 360, "height": 780}, locale="en-GB")
+        context = browser.new_context(
+            viewport={"width": 360, "height": 780}, locale="en-GB", service_workers="block"
+        )
         page = context.new_page()
         page.goto(address + "/#/book")
         taster = AppDriver(page, server, wire)

@@ -19,13 +19,16 @@ from tests.browser.waiting import LIMIT_S
 # A file of the origin that runs no script, so that a test decides when to sync.
 BARE_PAGE = "/spec/record.json"
 MODULES = (
-    "store/open store/database store/write store/queries store/revisions sync/index "
+    "store/open store/database store/write store/queries sync/index "
     "store/example photos/photos photos/upload store/persistence store/palate_cache "
     "store/open_pour pwa/app_update store/record"
 )
 OPEN = """async (names) => {
   const modules = await Promise.all(names.map((name) => import(`/${name}.js`)));
   globalThis.book = Object.assign({}, ...modules);
+  // Imported when called, because its packed file brings the files of most screens with it.
+  book.fetchRevisions = async (...given) =>
+    (await import('/store/revisions.js')).fetchRevisions(...given);
   globalThis.timing = (await import('/config.js')).timing;
   return book.openStore();
 }"""
