@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from webapp.palate.fit import jar as just_right
-from webapp.palate.fit.prior import Grid, full_grid, quick_grid, refined_grid
+from webapp.palate.fit.prior import Grid, curvature_prior, full_grid, quick_grid, refined_grid
 from webapp.palate.fit.regression import (
     Mixture,
     Sums,
@@ -25,7 +25,7 @@ REFINEMENTS = 2
 
 def quick_log_evidence(sums: Sums, k: int) -> float:
     """Compute the log evidence of liking over a coarse grid, up to a constant."""
-    grid = quick_grid(len(sums.style_n) > 0)
+    grid = quick_grid(len(sums.style_n) > 0, curvature_prior(sums.overlap))
     return _without_marks(sums, grid, first_factors(grid, k)).log_evidence
 
 
@@ -50,10 +50,10 @@ def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
 
 def _settled_grid(sums: Sums, k: int) -> Mixture:
     """Fit over the whole grid, then refine it where the posterior is narrower than its steps."""
-    grid = full_grid(len(sums.style_n) > 0)
+    grid = full_grid(len(sums.style_n) > 0, curvature_prior(sums.overlap))
     mixture = _without_marks(sums, grid, first_factors(grid, k))
     for _ in range(REFINEMENTS):
-        finer = refined_grid(grid, mixture.weight)
+        finer = refined_grid(grid, mixture.weight, curvature_prior(sums.overlap))
         if finer is None:
             break
         grid = finer
