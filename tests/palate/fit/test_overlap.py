@@ -41,7 +41,12 @@ def test_more_styles_than_attributes_tell_the_overlap() -> None:
 
 
 def test_curvature_is_divided_by_the_overlap() -> None:
-    usual, wide = curvature_prior(1.0), curvature_prior(2 * USUAL_OVERLAP)
+    usual, wide = curvature_prior(1.0, 5), curvature_prior(2 * USUAL_OVERLAP, 9)
     assert usual.bend == (BEND,)
     assert wide.bend == (0.0, BEND / 2)
     assert np.exp(wide.log_odds) == pytest.approx([0.75, 0.25])
+
+
+def test_curvature_grows_with_the_first_answers() -> None:
+    assert curvature_prior(1.0, 0).bend == curvature_prior(9.0, 0).bend == (0.0,)
+    assert curvature_prior(1.0, 2).bend == pytest.approx((0.4 * BEND,))

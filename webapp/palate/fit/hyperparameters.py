@@ -25,7 +25,7 @@ REFINEMENTS = 2
 
 def quick_log_evidence(sums: Sums, k: int) -> float:
     """Compute the log evidence of liking over a coarse grid, up to a constant."""
-    grid = quick_grid(len(sums.style_n) > 0, curvature_prior(sums.overlap))
+    grid = quick_grid(len(sums.style_n) > 0, curvature_prior(sums.overlap, sums.n))
     return _without_marks(sums, grid, first_factors(grid, k)).log_evidence
 
 
@@ -50,10 +50,10 @@ def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
 
 def _settled_grid(sums: Sums, k: int) -> Mixture:
     """Fit over the whole grid, then refine it where the posterior is narrower than its steps."""
-    grid = full_grid(len(sums.style_n) > 0, curvature_prior(sums.overlap))
+    grid = full_grid(len(sums.style_n) > 0, curvature_prior(sums.overlap, sums.n))
     mixture = _without_marks(sums, grid, first_factors(grid, k))
     for _ in range(REFINEMENTS):
-        finer = refined_grid(grid, mixture.weight, curvature_prior(sums.overlap))
+        finer = refined_grid(grid, mixture.weight, curvature_prior(sums.overlap, sums.n))
         if finer is None:
             break
         grid = finer

@@ -28,6 +28,8 @@ RELEVANCES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
 BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
 # Above this share of the usual curvature, none at all is not considered.
 LEAST_STRAIGHT = 0.97
+# With fewer answers, the prior curvature is proportional to their number.
+ENOUGH_ANSWERS = 5
 GROUP_SHARE = 0.8
 SIGNALS = (0.25, 0.6, 1.1, 2.0)
 STYLE_SDS = (0.15, 0.45, 1.2)
@@ -69,16 +71,18 @@ class Curvature:
     log_odds: Levels
 
 
-def curvature_prior(overlap: float) -> Curvature:
+def curvature_prior(overlap: float, answers: float) -> Curvature:
     """Return the prior of the mean curvature in a world whose attributes overlap so much.
 
     The same curvature of each attribute adds up where attributes tell the same thing, so it is
     divided by the overlap, and it may be none: few effective attributes decide about the whole.
+    Of somebody who answered nothing it is none, so that every bottle is expected to be liked alike.
     """
     share = min(1.0, USUAL_OVERLAP / overlap)
-    if share > LEAST_STRAIGHT:
-        return Curvature((BEND * share,), (0.0,))
-    return Curvature((0.0, BEND * share), (float(np.log1p(-(share**2))), float(np.log(share**2))))
+    bend = BEND * share * min(1.0, answers / ENOUGH_ANSWERS)
+    if share > LEAST_STRAIGHT or bend == 0:
+        return Curvature((bend,), (0.0,))
+    return Curvature((0.0, bend), (float(np.log1p(-(share**2))), float(np.log(share**2))))
 
 
 def full_grid(with_styles: bool, curvature: Curvature) -> Grid:
