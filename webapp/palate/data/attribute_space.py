@@ -159,9 +159,10 @@ def style_ids(style: Any) -> list[Any]:
 def _position(name: Any, where: dict[Hashable, int]) -> int:
     if name is None or (isinstance(name, float) and np.isnan(name)):
         return -1
-    if not isinstance(name, Hashable) or name not in where:
-        raise PalateError(f"unknown style {name!r}: not in world.styles")
-    return where[name]
+    try:
+        return where[name]
+    except (KeyError, TypeError):
+        raise PalateError(f"unknown style {name!r}: not in world.styles") from None
 
 
 def _vector(name: str, values: ArrayLike, k: int) -> Floats:

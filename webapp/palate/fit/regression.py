@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
 from webapp.palate.data.attribute_space import Floats
 from webapp.palate.fit.few_bottles import solve_few
@@ -92,44 +91,81 @@ def accumulate(observations: Observations, slots: int, overlap: float = USUAL_OV
 
 def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
     """Return the factors (Q, T): effect of a style = factor * sum of its residuals."""
-    var = grid.style_sd[:, None] ** 2
-    return np.asarray(var / (grid.noise[:, None] ** 2 + sums.style_n * var))
+    return _shrinkage(sums, grid.style_sd**2, grid.noise**2)
+
+
+def _shrinkage(sums: Sums, style_var: Floats, noise_var: Floats) -> Floats:
+    var = style_var[:, None]
+    return np.asarray(var / (noise_var[:, None] + sums.style_n * var))
+
+
+@dataclass(frozen=True)
+class Likelihood:
+    """What the answers add at Q grid points: precision (Q, P, P), pull (Q, P), log score (Q,)."""
+
+    precision: Floats
+    pull: Floats
+    score: Floats
+
+
+def likelihood(sums: Sums, grid: Grid) -> Likelihood:
+    """Compute the part of the normal equations that does not change while the prior is refined."""
+    # It depends on noise and style sd only, which several grid points have in common.
+    pairs, at = np.unique(np.column_stack([grid.style_sd, grid.noise]), axis=0, return_inverse=True)
+    style_var, noise_var = (pairs**2).T
+    shrink = _shrinkage(sums, style_var, noise_var)
+    size = sums.style_f.shape[1]
+    row, column = np.tril_indices(size)
+    # One product with the stacked outer products is far cheaper than T for every grid point.
+    held = shrink @ (sums.style_f[:, row] * sums.style_f[:, column])
+    precision = np.empty((len(pairs), size, size))
+    precision[:, row, column] = (sums.ff[row, column] - held) / noise_var[:, None]
+    precision[:, column, row] = precision[:, row, column]
+    pull = (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
+    squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
+    ratio = (style_var / noise_var)[:, None]
+    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
+    at = at.reshape(-1)
+    return Likelihood(precision[at], pull[at], -0.5 * (squares + log_noise)[at])
 
 
 def solve(
-    sums: Sums, grid: Grid, factors: Factors, slope_precision: Floats, slope_shift: Floats
+    sums: Sums,
+    grid: Grid,
+    factors: Factors,
+    slope_precision: Floats,
+    slope_shift: Floats,
+    known: Likelihood | None = None,
+    weights_only: bool = False,
 ) -> Mixture:
     """Compute the posterior of beta and the weight of every grid point.
 
     factors: normal approximation of the prior of each attribute's (line, bend). slope_precision
-    (P, P) and slope_shift (P,): what the JAR ratings add to the normal equations.
+    (P, P) and slope_shift (P,): what the JAR ratings add to the normal equations. known: the
+    likelihood, if it was computed before for this grid. weights_only: leave cov empty.
     """
     if sums.rows is not None and len(sums.rows.liking):
         few = solve_few(sums.rows, grid, factors, slope_precision, slope_shift)
         return _mixture(few.score, few.mean, few.cov, grid)
-    shrink, noise_var = style_shrinkage(sums, grid), grid.noise**2
+    data = known or likelihood(sums, grid)
     prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
-    # One product with the stacked outer products is far cheaper than T for every grid point.
-    tasted, size = sums.style_f.shape
-    outer = sums.style_f[:, :, None] * sums.style_f[:, None, :]
-    outer = outer.reshape(tasted, size * size)
-    held = (shrink @ outer).reshape(prior.shape)
-    precision = (sums.ff - held) / noise_var[:, None, None] + prior + slope_precision
-    pull = pull + slope_shift
-    pull += (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
+    precision = data.precision + prior + slope_precision
+    pull = pull + slope_shift + data.pull
     root = np.linalg.cholesky(precision)
-    cov: Floats = np.linalg.inv(precision).astype(float)
-    beta = (cov @ pull[:, :, None])[:, :, 0]
+    if weights_only:
+        cov: Floats = np.empty((len(pull), 0, 0))
+        beta = np.linalg.solve(precision, pull[:, :, None])[:, :, 0].astype(np.float64)
+    else:
+        cov = np.linalg.inv(precision).astype(np.float64)
+        beta = np.asarray((cov @ pull[:, :, None])[:, :, 0], dtype=np.float64)
     log_det = 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(1)
-    squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
-    ratio = grid.style_sd[:, None] ** 2 / noise_var[:, None]
-    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
-    fit = squares + log_noise + log_det - (beta * pull).sum(1)
-    return _mixture(grid.log_weight + log_prior - 0.5 * fit, beta, cov, grid)
+    fit = log_det - (beta * pull).sum(1)
+    return _mixture(grid.log_weight + log_prior + data.score - 0.5 * fit, beta, cov, grid)
 
 
 def _mixture(score: Floats, mean: Floats, cov: Floats, grid: Grid) -> Mixture:
-    log_evidence = float(logsumexp(score))
+    top = float(score.max())
+    log_evidence = top + float(np.log(np.exp(score - top).sum()))
     return Mixture(np.exp(score - log_evidence), mean, cov, grid, log_evidence)
 
 

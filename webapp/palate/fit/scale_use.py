@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
 from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.tastings import Tastings
@@ -26,9 +25,9 @@ LEAST_GAIN = 0.7
 NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7, 1.0])
 NOISE_USUAL, NOISE_LOG_SD = 0.5, 0.5
 # About this many tastings are enough to fit the noise; of more, every n-th one is used.
-ENOUGH_FOR_NOISE = 400
+ENOUGH_FOR_NOISE = 250
 # Rounds to find which censored answers count: at each noise sd, and at the end.
-ROUNDS, LAST_ROUNDS = 2, 8
+ROUNDS, LAST_ROUNDS = 2, 6
 
 
 @dataclass(frozen=True)
@@ -65,7 +64,7 @@ def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, 
         fit, score[i] = some.fit(noise, fit, ROUNDS)
     score *= len(mean) / max(len(some.x), 1)
     score -= 0.5 * (np.log(NOISE_GRID / NOISE_USUAL) / NOISE_LOG_SD) ** 2
-    log_evidence = float(logsumexp(score))
+    log_evidence = float(score.max() + np.log(np.exp(score - score.max()).sum()))
     weight = np.exp(score - log_evidence)
     noise = float(np.exp(weight @ np.log(NOISE_GRID)))
     whole = some if step == 1 else _regression(tastings.x_z, mean, var, space)
