@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import csv
 from collections import defaultdict
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -20,22 +19,11 @@ from webapp.palate import AttributeSpace, fit_palate
 
 from .baselines import METHODS
 from .measures import Tally, covered, log_loss, pairs_right
+from .panels import Panel
 from .tables import print_table
 
 OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
 COLUMNS = ("RMSE", "log-loss", "rank", "covers", "people")
-
-
-@dataclass(frozen=True)
-class Panel:
-    """Attribute space and product profiles, and each person's rows (product, liking, JAR)."""
-
-    name: str
-    space: AttributeSpace
-    profile: np.ndarray
-    style: list[str]
-    people: dict[str, list[tuple[int, float, list[float]]]]
-    marked: bool
 
 
 def read_panel(folder: Path, name: str) -> Panel:

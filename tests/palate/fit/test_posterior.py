@@ -10,9 +10,10 @@ import pytest
 
 from tests.palate.examples import plain_tastings, plain_world
 from webapp.palate import fit_palate
+from webapp.palate.fit.observations import average_repeats
 from webapp.palate.fit.posterior import Effect, Posterior, _round, _rounded, build_posterior
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
-from webapp.palate.fit.regression import accumulate, average_repeats, moments, solve, style_effects
+from webapp.palate.fit.regression import accumulate, moments, solve, style_effects
 from webapp.palate.fit.relevance_ep import Factors
 
 K, N, CORE, PRECISION = 2, 40, 5, 0.8
@@ -39,7 +40,7 @@ def built(tasted: list[int], style_sd: float, noise: float) -> Case:
     member = np.eye(len(groups))[group_of[slot]]
     features = np.hstack([np.ones((N, 1)), rng.normal(size=(N, 2 * K)), member])
     liking = 5 + features[:, 1] + rng.normal(0, noise, N) + 0.6 * slot
-    grid = Grid(*(np.array([value]) for value in (1.0, style_sd, noise, 0.0)))
+    grid = Grid(*(np.array([value]) for value in (1.0, style_sd, noise, 0.6, 0.0)))
     block = np.zeros((1, K, 2, 2))
     block[:, :, 0, 0] = block[:, :, 1, 1] = PRECISION
     factors = Factors(block, np.zeros((1, K, 2)), np.zeros(1))

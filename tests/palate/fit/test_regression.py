@@ -3,9 +3,10 @@ import pytest
 from scipy.stats import multivariate_normal
 from sklearn.linear_model import BayesianRidge, Ridge
 
-from webapp.palate.fit import regression
+from webapp.palate.fit import observations, regression
+from webapp.palate.fit.observations import average_repeats
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
-from webapp.palate.fit.regression import accumulate, average_repeats, moments, solve, style_effects
+from webapp.palate.fit.regression import accumulate, moments, solve, style_effects
 from webapp.palate.fit.relevance_ep import Factors
 
 K, N, T = 2, 30, 3
@@ -23,7 +24,7 @@ def problem(seed=0):
 
 def grid_of(*points):
     signal, style_sd, noise = np.array(points, dtype=float).T
-    return Grid(signal, style_sd, noise, np.zeros(len(points)))
+    return Grid(signal, style_sd, noise, np.full(len(points), 0.6), np.zeros(len(points)))
 
 
 def flat_factors(q, precision):
@@ -110,7 +111,7 @@ def test_repeats_of_one_bottle_are_averaged():
     liking = np.tile([6.0, 8.0], n // 2)
     one = average_repeats(features, liking, np.ones(n), slot, np.zeros(n, dtype=int))
     assert one.liking.tolist() == [7.0]
-    assert one.weight[0] < 1 / regression.BOTTLE_SHARE
+    assert one.weight[0] < 1 / observations.BOTTLE_SHARE
     assert one.n == n
     apart = average_repeats(features, liking, np.ones(n), slot, np.arange(n))
     assert apart.weight.tolist() == [1.0] * n

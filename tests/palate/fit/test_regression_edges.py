@@ -11,7 +11,7 @@ from webapp.palate.fit.regression import Mixture, prune
 
 def mixture(*weights: float) -> Mixture:
     n = len(weights)
-    grid = Grid(*(np.arange(1.0, n + 1) for _ in range(4)))
+    grid = Grid(*(np.arange(1.0, n + 1) for _ in range(5)))
     means = np.arange(2.0 * n).reshape(n, 2)
     return Mixture(np.array(weights), means, np.zeros((n, 2, 2)), grid, -3.0)
 

@@ -13,7 +13,7 @@ SHIFT = np.array([1.5, -0.4])
 
 
 def one_point(signal=1.0):
-    return Grid(np.array([signal]), np.array([0.4]), np.array([1.0]), np.zeros(1))
+    return Grid(np.array([signal]), np.array([0.4]), np.array([1.0]), np.array([0.6]), np.zeros(1))
 
 
 def prior_density(grid):

@@ -1,9 +1,21 @@
 import numpy as np
 import pytest
+from scipy.special import logsumexp
+from scipy.stats import multivariate_normal
 
 from tests.palate.examples import plain_world
 from webapp.palate.data.tastings import check_tastings
-from webapp.palate.fit.scale_use import ScaleUse, fit_scale_use, read_values
+from webapp.palate.fit.scale_use import (
+    BIAS_SD,
+    GAIN_SD,
+    LEAST_GAIN,
+    NOISE_GRID,
+    NOISE_LOG_SD,
+    NOISE_USUAL,
+    ScaleUse,
+    fit_scale_use,
+    read_values,
+)
 
 
 def judged(bias: float, gain: float, noise: float, n: int = 400):
@@ -56,3 +68,51 @@ def test_missing_value_leaves_the_style_mean():
     perception = ScaleUse(none, none + 1, none, none, none, 0.3)
     mean, var = read_values(np.array([[np.nan]]), np.array([[0.7]]), np.array([[0.2]]), perception)
     assert (mean[0, 0], var[0, 0]) == (0.7, 0.2)
+
+
+def always_at_the_end(sweet: float, n: int = 200):
+    """Return tastings of four styles that differ, with the first attribute always the same."""
+    world, tastings = judged(bias=0.0, gain=1.0, noise=0.2, n=n)
+    x = world.centre + world.scale * tastings.x_z
+    x[:, 0] = sweet
+    names = [world.styles[i] for i in tastings.style]
+    return world, check_tastings({"X": x, "liking": np.full(n, np.nan), "style": names}, world)
+
+
+@pytest.mark.parametrize("end", [0.0, 10.0])
+def test_answers_at_the_end_leave_the_gain_alone(end):
+    world, tastings = always_at_the_end(end)
+    found, _ = fit_scale_use(tastings, world)
+    assert found.gain[0] > LEAST_GAIN + 0.05
+
+
+def test_gain_of_equal_answers_has_a_floor():
+    world, tastings = always_at_the_end(4.0)
+    found, _ = fit_scale_use(tastings, world)
+    assert found.gain[0] == LEAST_GAIN
+    assert found.gain[1] == pytest.approx(1.0, abs=0.1)
+
+
+def test_evidence_of_scale_use_is_the_marginal_likelihood():
+    """Compare differences between the styles' spreads with the normal marginal of the answers."""
+    world, tastings = judged(bias=0.3, gain=1.0, noise=0.3, n=12)
+    assert np.all(np.abs(tastings.x_z) < 2.5)
+    found = []
+    for space in (world, world.widened(2.0)):
+        mean, sd = space.usual(tastings.style)
+        each = [
+            sum(
+                multivariate_normal(
+                    mean[:, k],
+                    np.diag(sd[:, k] ** 2 + noise**2)
+                    + BIAS_SD**2
+                    + GAIN_SD**2 * np.outer(mean[:, k], mean[:, k]),
+                ).logpdf(tastings.x_z[:, k])
+                for k in range(2)
+            )
+            - 0.5 * (np.log(noise / NOISE_USUAL) / NOISE_LOG_SD) ** 2
+            for noise in NOISE_GRID
+        ]
+        found.append((logsumexp(each), fit_scale_use(tastings, space)[1]))
+    (narrow, own_narrow), (wide, own_wide) = found
+    assert own_narrow - own_wide == pytest.approx(narrow - wide, abs=1e-8)

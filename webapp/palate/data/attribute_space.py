@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field
 from typing import Any
@@ -122,14 +122,11 @@ class AttributeSpace:
         """
         if style is None:
             return np.full(n, -1, dtype=np.int64)
-        given = list(style)
+        given = style_ids(style)
         if len(given) != n:
             raise PalateError(f"style has {len(given)} entries for {n} rows")
         where = {name: i for i, name in enumerate(self.styles)}
-        try:
-            return np.array([_position(name, where) for name in given], dtype=np.int64)
-        except KeyError as unknown:
-            raise PalateError(f"unknown style {unknown.args[0]!r}: not in world.styles") from None
+        return np.array([_position(name, where) for name in given], dtype=np.int64)
 
     def to_z(self, values: Floats) -> Floats:
         """Convert scale units to z, limited to FARTHEST_Z so that an outlier does little harm."""
@@ -152,10 +149,20 @@ class AttributeSpace:
         return z, np.vstack([self.style_sd, np.ones(k)])[style]
 
 
+def style_ids(style: Any) -> list[Any]:
+    """Return the style ids as a list; raise PalateError if `style` is not a sequence of ids."""
+    if isinstance(style, str | bytes | Mapping) or not isinstance(style, Iterable):
+        raise PalateError(f"style must be a list with one id (or None) for each row, not {style!r}")
+    return list(style)
+
+
 def _position(name: Any, where: dict[Hashable, int]) -> int:
     if name is None or (isinstance(name, float) and np.isnan(name)):
         return -1
-    return where[name]
+    try:
+        return where[name]
+    except (KeyError, TypeError):
+        raise PalateError(f"unknown style {name!r}: not in world.styles") from None
 
 
 def _vector(name: str, values: ArrayLike, k: int) -> Floats:

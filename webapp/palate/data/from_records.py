@@ -7,7 +7,7 @@ cannot fail the fit.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -145,11 +145,15 @@ def to_arrays(records: Sequence[TastingRecord], space: AttributeSpace) -> dict[s
         "X": _columns(records, "", SCALE_LOW, SCALE_HIGH),
         "just_right": _columns(records, "just_right_", -1, 1),
         "liking": np.array([tasting.liking for tasting in records]),
-        "style": [name if (name := t.bottle.get("style")) in styles else None for t in records],
+        "style": [_style(t.bottle.get("style"), styles) for t in records],
         "bottle": [tasting.bottle_id for tasting in records],
         "known": known,
         "known_spread": around,
     }
+
+
+def _style(name: Any, styles: set[Hashable]) -> str | None:
+    return name if isinstance(name, str) and name in styles else None
 
 
 def _columns(records: Sequence[TastingRecord], prefix: str, low: float, high: float) -> Floats:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import log_ndtr, logsumexp
+from scipy.special import log_ndtr, ndtr
 
 from webapp.palate.data.attribute_space import Floats, Ints
 from webapp.palate.data.features import slope_rows
@@ -21,8 +21,10 @@ BANDS = np.array([0.1, 0.18, 0.3, 0.5, 0.8])
 DOUBTS = np.array([0.12, 0.25, 0.5, 1.0, 2.0])
 BAND_USUAL, DOUBT_USUAL, LINK_LOG_SD = 0.25, 0.3, 0.8
 FAR = 1e3
+# Smaller probabilities are computed as logarithms.
+LEAST_CHANCE = 1e-12
 # About this many marks are enough to fit band and doubt; of more, every n-th one is used.
-ENOUGH_FOR_LINK = 1500
+ENOUGH_FOR_LINK = 400
 # Prior sd of a person's bias (as a slope) to ask for more or less of an attribute in every bottle.
 HABIT_SD = 0.12
 
@@ -162,30 +164,39 @@ def _cavities(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> tuple[Fl
     return (mean / var - sites.shift) / precision, 1 / precision
 
 
-def _bounds(value: Floats, band: float) -> tuple[Floats, Floats]:
+def _bounds(value: Floats, band: Floats | float) -> tuple[Floats, Floats]:
     low = np.where(value < 0, band, np.where(value > 0, -FAR, -band))
     high = np.where(value < 0, FAR, np.where(value > 0, -band, band))
     return low, high
 
 
-def log_chance(value: Floats, mean: Floats, var: Floats, band: float) -> Floats:
-    """Return the log probability of each mark when slope plus noise is Normal(mean, var)."""
+def _tails(
+    value: Floats, mean: Floats, sd: Floats, band: Floats | float
+) -> tuple[Floats, Floats, Floats]:
+    """Return the standardized ends of each mark's interval, and the log probability between."""
     low, high = _bounds(value, band)
-    sd = np.sqrt(var)
-    # Mirror the upper tail, so that the difference of probabilities does not cancel.
-    flip = (low + high) / 2 < mean
     a, b = (low - mean) / sd, (high - mean) / sd
+    # Mirror the upper tail, so that the difference of probabilities does not cancel.
+    flip = a + b < 0
     up, down = np.where(flip, b, -a), np.where(flip, a, -b)
-    top, bottom = log_ndtr(up), log_ndtr(down)
-    return np.asarray(top + np.log1p(-np.exp(np.minimum(bottom - top, -1e-12))))
+    chance = ndtr(up) - ndtr(down)
+    small = chance < LEAST_CHANCE
+    log_z = np.log(np.where(small, 1.0, chance))
+    if small.any():
+        top, bottom = log_ndtr(up[small]), log_ndtr(down[small])
+        log_z[small] = top + np.log1p(-np.exp(np.minimum(bottom - top, -1e-12)))
+    return a, b, log_z
+
+
+def log_chance(value: Floats, mean: Floats, var: Floats, band: Floats | float) -> Floats:
+    """Return the log probability of each mark when slope plus noise is Normal(mean, var)."""
+    return _tails(value, mean, np.sqrt(var), band)[2]
 
 
 def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floats, Floats]:
     """Return the first two derivatives (R,) of log_chance with respect to the mean."""
-    low, high = _bounds(value, band)
     sd = np.sqrt(var)
-    a, b = (low - mean) / sd, (high - mean) / sd
-    log_z = log_chance(value, mean, var, band)
+    a, b, log_z = _tails(value, mean, sd, band)
     half = 0.5 * np.log(2 * np.pi)
     at_low, at_high = np.exp(-0.5 * a**2 - half - log_z), np.exp(-0.5 * b**2 - half - log_z)
     first = (at_low - at_high) / sd
@@ -196,22 +207,19 @@ def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floa
 def fit_link(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> Link:
     """Average band and doubt over a grid by their posterior weight, given the present cavities."""
     some = slice(None, None, 1 + len(marks.value) // ENOUGH_FOR_LINK)
+    share = len(marks.value) / max(len(marks.value[some]), 1)
     marks, sites = marks[some], sites[some]
     mean, var = _cavities(marks, sites, sloped)
     doubt_var = marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2
-    band, doubt = (grid.ravel() for grid in np.meshgrid(BANDS, DOUBTS))
-    score = np.array(
-        [
-            log_chance(marks.value, mean, var + d**2 + doubt_var, b).sum()
-            for b, d in zip(band, doubt, strict=True)
-        ]
-    )
+    band, doubt = (grid.reshape(-1, 1) for grid in np.meshgrid(BANDS, DOUBTS))
+    score = share * log_chance(marks.value, mean, var + doubt**2 + doubt_var, band).sum(1)
     score -= 0.5 * (
-        (np.log(band / BAND_USUAL) / LINK_LOG_SD) ** 2
-        + (np.log(doubt / DOUBT_USUAL) / LINK_LOG_SD) ** 2
+        (np.log(band[:, 0] / BAND_USUAL) / LINK_LOG_SD) ** 2
+        + (np.log(doubt[:, 0] / DOUBT_USUAL) / LINK_LOG_SD) ** 2
     )
-    weight = np.exp(score - logsumexp(score))
-    return Link(float(np.exp(weight @ np.log(band))), float(np.exp(weight @ np.log(doubt))))
+    weight = np.exp(score - score.max())
+    weight /= weight.sum()
+    return Link(*(float(np.exp(weight @ np.log(grid[:, 0]))) for grid in (band, doubt)))
 
 
 def update_sites(

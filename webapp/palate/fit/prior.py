@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from webapp.palate.data.attribute_space import Floats
+from webapp.palate.fit.overlap import USUAL_OVERLAP
 
 Levels = tuple[float, ...]
 
@@ -25,6 +26,10 @@ LEVEL, LEVEL_SD = 5.6, 1.2
 # Seven equally likely values, near the quantiles of an exponential distribution of mean square 1.
 RELEVANCES = np.array([0.05, 0.19, 0.36, 0.58, 0.86, 1.27, 2.0])
 BEND, BEND_SD, LINE_SD, STRAIGHT_SD = 0.6, 0.2, 0.77, 0.25
+# Above this share of the usual curvature, none at all is not considered.
+LEAST_STRAIGHT = 0.97
+# With fewer answers, the prior curvature is proportional to their number.
+ENOUGH_ANSWERS = 5
 GROUP_SHARE = 0.8
 SIGNALS = (0.25, 0.6, 1.1, 2.0)
 STYLE_SDS = (0.15, 0.45, 1.2)
@@ -37,28 +42,61 @@ SIGNAL_LOG_SD, STYLE_LOG_SD, NOISE_LOG_SD = 0.6, 0.8, 0.5
 
 @dataclass(frozen=True)
 class Grid:
-    """Q points of (signal, style sd, noise sd), in points of liking, with log prior weights."""
+    """Q points of (signal, style sd, noise sd), in points of liking, with log prior weights.
+
+    bend (Q,): prior mean of the curvature at a relevance and signal of 1.
+    """
 
     signal: Floats
     style_sd: Floats
     noise: Floats
+    bend: Floats
     log_weight: Floats
 
     def __getitem__(self, keep: NDArray[np.bool_]) -> Grid:
-        return Grid(self.signal[keep], self.style_sd[keep], self.noise[keep], self.log_weight[keep])
+        return Grid(
+            self.signal[keep],
+            self.style_sd[keep],
+            self.noise[keep],
+            self.bend[keep],
+            self.log_weight[keep],
+        )
 
 
-def full_grid(with_styles: bool) -> Grid:
+@dataclass(frozen=True)
+class Curvature:
+    """Values of the prior mean of bend, and their log odds."""
+
+    bend: Levels
+    log_odds: Levels
+
+
+def curvature_prior(overlap: float, answers: float) -> Curvature:
+    """Return the prior of the mean curvature in a world whose attributes overlap so much.
+
+    The same curvature of each attribute adds up where attributes tell the same thing, so it is
+    divided by the overlap, and it may be none: few effective attributes decide about the whole.
+    Of somebody who answered nothing it is none, so that every bottle is expected to be liked alike.
+    """
+    share = min(1.0, USUAL_OVERLAP / overlap)
+    bend = BEND * share * min(1.0, answers / ENOUGH_ANSWERS)
+    if share > LEAST_STRAIGHT or bend == 0:
+        return Curvature((bend,), (0.0,))
+    return Curvature((0.0, bend), (float(np.log1p(-(share**2))), float(np.log(share**2))))
+
+
+def full_grid(with_styles: bool, curvature: Curvature) -> Grid:
     """Return the grid of all combinations; without tasted styles, style_sd is not varied."""
-    return _grid(SIGNALS, STYLE_SDS if with_styles else (STYLE_USUAL,), NOISES)
+    return _grid(SIGNALS, STYLE_SDS if with_styles else (STYLE_USUAL,), NOISES, curvature)
 
 
-def quick_grid(with_styles: bool) -> Grid:
+def quick_grid(with_styles: bool, curvature: Curvature) -> Grid:
     """Return a coarse grid, every other step: enough to compare candidate fits."""
-    return _grid(SIGNALS[1::2], STYLE_SDS[:2] if with_styles else (STYLE_USUAL,), NOISES[::2])
+    styles = STYLE_SDS[:2] if with_styles else (STYLE_USUAL,)
+    return _grid(SIGNALS[1::2], styles, NOISES[::2], curvature)
 
 
-def refined_grid(grid: Grid, weight: Floats) -> Grid | None:
+def refined_grid(grid: Grid, weight: Floats, curvature: Curvature) -> Grid | None:
     """Refine the steps of each direction in which the weights (Q,) are narrower than the steps.
 
     Returns None when no direction needs it.
@@ -66,7 +104,8 @@ def refined_grid(grid: Grid, weight: Floats) -> Grid | None:
     found = [_refined(values, weight) for values in (grid.signal, grid.style_sd, grid.noise)]
     if not any(finer for _, finer in found):
         return None
-    return _grid(*(levels for levels, _ in found))
+    signals, style_sds, noises = (levels for levels, _ in found)
+    return _grid(signals, style_sds, noises, curvature)
 
 
 def _refined(values: Floats, weight: Floats) -> tuple[Levels, bool]:
@@ -81,14 +120,16 @@ def _refined(values: Floats, weight: Floats) -> tuple[Levels, bool]:
     return tuple(np.exp(centre + max(sd, step / 4) * FINER_STEPS)), True
 
 
-def _grid(signals: Levels, style_sds: Levels, noises: Levels) -> Grid:
-    signal, style_sd, noise = np.array(list(product(signals, style_sds, noises))).T
-    log_weight = -0.5 * (
+def _grid(signals: Levels, style_sds: Levels, noises: Levels, curvature: Curvature) -> Grid:
+    bends = tuple(zip(curvature.bend, curvature.log_odds, strict=True))
+    points = [(*first, *bend) for *first, bend in product(signals, style_sds, noises, bends)]
+    signal, style_sd, noise, bend, log_odds = np.array(points).T
+    log_weight = log_odds - 0.5 * (
         (np.log(signal / SIGNAL_USUAL) / SIGNAL_LOG_SD) ** 2
         + (np.log(style_sd / STYLE_USUAL) / STYLE_LOG_SD) ** 2
         + (np.log(noise / NOISE_USUAL) / NOISE_LOG_SD) ** 2
     )
-    return Grid(signal, style_sd, noise, log_weight)
+    return Grid(signal, style_sd, noise, bend, log_weight)
 
 
 @dataclass(frozen=True)
@@ -108,7 +149,9 @@ def relevance_mixture(grid: Grid) -> RelevanceMixture:
     size = grid.signal[:, None] * RELEVANCES
     straight = (STRAIGHT_SD * grid.signal[:, None]) ** 2
     return RelevanceMixture(
-        -BEND * size, (LINE_SD * size) ** 2 + straight, (BEND_SD * size) ** 2 + straight / 25
+        -grid.bend[:, None] * size,
+        (LINE_SD * size) ** 2 + straight,
+        (BEND_SD * size) ** 2 + straight / 25,
     )
 
 

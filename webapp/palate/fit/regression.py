@@ -12,14 +12,16 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
-from webapp.palate.data.attribute_space import Floats, Ints
+from webapp.palate.data.attribute_space import Floats
+from webapp.palate.fit.few_bottles import solve_few
+from webapp.palate.fit.observations import Observations
+from webapp.palate.fit.overlap import USUAL_OVERLAP
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
 from webapp.palate.fit.relevance_ep import Factors
 
-# Share of the noise variance that repeated tastings of one bottle have in common.
-BOTTLE_SHARE = 0.3
+# With so many times more coefficients than bottles, it costs less to factorize by bottles.
+FEW = 3
 
 
 @dataclass(frozen=True)
@@ -27,7 +29,8 @@ class Sums:
     """Weighted sums over tastings, of features f (P columns) and liking y.
 
     n: number of answers; ff (P, P), fy (P,), yy: over all; style_n (T,), style_f (T, P) and
-    style_y (T,): over each of the T tasted styles.
+    style_y (T,): over each of the T tasted styles. rows: the bottles themselves, kept if they are
+    far fewer than the features. overlap: see `overlap`.
     """
 
     n: float
@@ -37,6 +40,8 @@ class Sums:
     style_n: Floats
     style_f: Floats
     style_y: Floats
+    rows: Observations | None = None
+    overlap: float = USUAL_OVERLAP
 
 
 @dataclass(frozen=True)
@@ -63,45 +68,7 @@ class Mixture:
         )
 
 
-@dataclass(frozen=True)
-class Observations:
-    """m bottles after averaging repeats: features (m, P), liking (m,), weight (m,).
-
-    slot (m,) is the number of the style, -1 for none; n counts single answers; within is the sum of
-    squares within bottles, divided by the share 1 - BOTTLE_SHARE.
-    """
-
-    features: Floats
-    liking: Floats
-    weight: Floats
-    slot: Ints
-    n: int
-    within: float
-
-
-def average_repeats(
-    features: Floats, liking: Floats, weight: Floats, slot: Ints, bottle: Ints
-) -> Observations:
-    """Average the answers to one bottle, because BOTTLE_SHARE (s) of the noise is the bottle's.
-
-    The mean of r answers has variance noise^2 (s + (1 - s) / r), and each of the r - 1 differences
-    within the bottle (1 - s) noise^2, so many glasses of one bottle do not count as many bottles.
-    """
-    _, first, which, repeats = np.unique(
-        bottle, return_index=True, return_inverse=True, return_counts=True
-    )
-    mean = np.bincount(which, liking) / repeats
-    together = np.zeros((len(first), features.shape[1]))
-    np.add.at(together, which, features)
-    pooled = np.bincount(which, weight) / repeats
-    within = float((weight * (liking - mean[which]) ** 2).sum()) / (1 - BOTTLE_SHARE)
-    share = 1 / (BOTTLE_SHARE + (1 - BOTTLE_SHARE) / repeats)
-    return Observations(
-        together / repeats[:, None], mean, pooled * share, slot[first], len(liking), within
-    )
-
-
-def accumulate(observations: Observations, slots: int) -> Sums:
+def accumulate(observations: Observations, slots: int, overlap: float = USUAL_OVERLAP) -> Sums:
     """Sum over the bottles in one pass; `slots` is the number of tasted styles."""
     weighted = observations.features * observations.weight[:, None]
     answer = observations.weight * observations.liking
@@ -117,44 +84,89 @@ def accumulate(observations: Observations, slots: int) -> Sums:
         style_n=np.bincount(slot, observations.weight[styled], minlength=slots).astype(float),
         style_f=style_f,
         style_y=np.bincount(slot, answer[styled], minlength=slots).astype(float),
+        rows=observations if FEW * len(observations.liking) < len(style_f.T) else None,
+        overlap=overlap,
     )
 
 
 def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
     """Return the factors (Q, T): effect of a style = factor * sum of its residuals."""
-    var = grid.style_sd[:, None] ** 2
-    return np.asarray(var / (grid.noise[:, None] ** 2 + sums.style_n * var))
+    return _shrinkage(sums, grid.style_sd**2, grid.noise**2)
+
+
+def _shrinkage(sums: Sums, style_var: Floats, noise_var: Floats) -> Floats:
+    var = style_var[:, None]
+    return np.asarray(var / (noise_var[:, None] + sums.style_n * var))
+
+
+@dataclass(frozen=True)
+class Likelihood:
+    """What the answers add at Q grid points: precision (Q, P, P), pull (Q, P), log score (Q,)."""
+
+    precision: Floats
+    pull: Floats
+    score: Floats
+
+
+def likelihood(sums: Sums, grid: Grid) -> Likelihood:
+    """Compute the part of the normal equations that does not change while the prior is refined."""
+    # It depends on noise and style sd only, which several grid points have in common.
+    pairs, at = np.unique(np.column_stack([grid.style_sd, grid.noise]), axis=0, return_inverse=True)
+    style_var, noise_var = (pairs**2).T
+    shrink = _shrinkage(sums, style_var, noise_var)
+    size = sums.style_f.shape[1]
+    row, column = np.tril_indices(size)
+    # One product with the stacked outer products is far cheaper than T for every grid point.
+    held = shrink @ (sums.style_f[:, row] * sums.style_f[:, column])
+    precision = np.empty((len(pairs), size, size))
+    precision[:, row, column] = (sums.ff[row, column] - held) / noise_var[:, None]
+    precision[:, column, row] = precision[:, row, column]
+    pull = (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
+    squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
+    ratio = (style_var / noise_var)[:, None]
+    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
+    at = at.reshape(-1)
+    return Likelihood(precision[at], pull[at], -0.5 * (squares + log_noise)[at])
 
 
 def solve(
-    sums: Sums, grid: Grid, factors: Factors, slope_precision: Floats, slope_shift: Floats
+    sums: Sums,
+    grid: Grid,
+    factors: Factors,
+    slope_precision: Floats,
+    slope_shift: Floats,
+    known: Likelihood | None = None,
+    weights_only: bool = False,
 ) -> Mixture:
     """Compute the posterior of beta and the weight of every grid point.
 
     factors: normal approximation of the prior of each attribute's (line, bend). slope_precision
-    (P, P) and slope_shift (P,): what the JAR ratings add to the normal equations.
+    (P, P) and slope_shift (P,): what the JAR ratings add to the normal equations. known: the
+    likelihood, if it was computed before for this grid. weights_only: leave cov empty.
     """
-    shrink, noise_var = style_shrinkage(sums, grid), grid.noise**2
+    if sums.rows is not None and len(sums.rows.liking):
+        few = solve_few(sums.rows, grid, factors, slope_precision, slope_shift)
+        return _mixture(few.score, few.mean, few.cov, grid)
+    data = known or likelihood(sums, grid)
     prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
-    # One product with the stacked outer products is far cheaper than T for every grid point.
-    tasted, size = sums.style_f.shape
-    outer = sums.style_f[:, :, None] * sums.style_f[:, None, :]
-    outer = outer.reshape(tasted, size * size)
-    held = (shrink @ outer).reshape(prior.shape)
-    precision = (sums.ff - held) / noise_var[:, None, None] + prior + slope_precision
-    pull = pull + slope_shift
-    pull += (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
+    precision = data.precision + prior + slope_precision
+    pull = pull + slope_shift + data.pull
     root = np.linalg.cholesky(precision)
-    cov: Floats = np.linalg.inv(precision).astype(float)
-    beta = (cov @ pull[:, :, None])[:, :, 0]
+    if weights_only:
+        cov: Floats = np.empty((len(pull), 0, 0))
+        beta = np.linalg.solve(precision, pull[:, :, None])[:, :, 0].astype(np.float64)
+    else:
+        cov = np.linalg.inv(precision).astype(np.float64)
+        beta = np.asarray((cov @ pull[:, :, None])[:, :, 0], dtype=np.float64)
     log_det = 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(1)
-    squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
-    ratio = grid.style_sd[:, None] ** 2 / noise_var[:, None]
-    log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
-    fit = squares + log_noise + log_det - (beta * pull).sum(1)
-    score = grid.log_weight + log_prior - 0.5 * fit
-    log_evidence = float(logsumexp(score))
-    return Mixture(np.exp(score - log_evidence), beta, cov, grid, log_evidence)
+    fit = log_det - (beta * pull).sum(1)
+    return _mixture(grid.log_weight + log_prior + data.score - 0.5 * fit, beta, cov, grid)
+
+
+def _mixture(score: Floats, mean: Floats, cov: Floats, grid: Grid) -> Mixture:
+    top = float(score.max())
+    log_evidence = top + float(np.log(np.exp(score - top).sum()))
+    return Mixture(np.exp(score - log_evidence), mean, cov, grid, log_evidence)
 
 
 def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:

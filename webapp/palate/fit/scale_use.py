@@ -3,7 +3,9 @@
 A judged value is modelled as bias + gain * true value + noise, for each attribute separately. The
 true value is normal around the usual value of the style, or around the value from the label. Bias
 and gain are learned by Bayesian linear regression of the judged values on those means, the noise sd
-(one for all attributes) by its marginal likelihood on a grid. All numbers are in z.
+(one for all attributes) by its marginal likelihood on a grid. An answer at an end of its scale is
+censored: it counts only as far as the fit lies inside the scale, because beyond the end there is
+nothing to answer. The gain has a floor. All numbers are in z.
 """
 
 from __future__ import annotations
@@ -12,17 +14,20 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
 from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
 from webapp.palate.data.tastings import Tastings
 
 BIAS_SD = 0.6
 GAIN_SD = 0.15
+# Two sd below 1: answers that hardly vary say little about how far this person would go.
+LEAST_GAIN = 0.7
 NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7, 1.0])
 NOISE_USUAL, NOISE_LOG_SD = 0.5, 0.5
 # About this many tastings are enough to fit the noise; of more, every n-th one is used.
-ENOUGH_FOR_NOISE = 400
+ENOUGH_FOR_NOISE = 250
+# Rounds to find which censored answers count: at each noise sd, and at the end.
+ROUNDS, LAST_ROUNDS = 2, 6
 
 
 @dataclass(frozen=True)
@@ -52,37 +57,98 @@ def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, 
     With no tastings it returns the prior (bias 0, gain 1).
     """
     mean, var = prior_of(space, tastings.style, tastings.known_z, tastings.known_sd)
-    judged = ~np.isnan(tastings.x_z)
-    x = np.where(judged, tastings.x_z, 0.0)
-    some = slice(None, None, 1 + len(x) // ENOUGH_FOR_NOISE)
-    fits = [_fit(x[some], judged[some], mean[some], var[some], noise) for noise in NOISE_GRID]
-    score = np.array([fit[0] for fit in fits]) * (len(x) / max(len(x[some]), 1))
+    step = 1 + len(mean) // ENOUGH_FOR_NOISE
+    some = _regression(tastings.x_z[::step], mean[::step], var[::step], space)
+    fit, score = _Fit.prior(mean.shape[1]), np.empty(len(NOISE_GRID))
+    for i, noise in enumerate(NOISE_GRID):
+        fit, score[i] = some.fit(noise, fit, ROUNDS)
+    score *= len(mean) / max(len(some.x), 1)
     score -= 0.5 * (np.log(NOISE_GRID / NOISE_USUAL) / NOISE_LOG_SD) ** 2
-    log_evidence = float(logsumexp(score))
+    log_evidence = float(score.max() + np.log(np.exp(score - score.max()).sum()))
     weight = np.exp(score - log_evidence)
     noise = float(np.exp(weight @ np.log(NOISE_GRID)))
-    _, bias, gain, bias_var, cross, gain_var = _fit(x, judged, mean, var, noise)
-    return ScaleUse(bias, gain, bias_var, cross, gain_var, noise), log_evidence
+    whole = some if step == 1 else _regression(tastings.x_z, mean, var, space)
+    fit, _ = whole.fit(noise, fit, LAST_ROUNDS)
+    return fit.with_floor(noise), log_evidence
 
 
-def _fit(
-    x: Floats, judged: NDArray[np.bool_], mean: Floats, var: Floats, noise: float
-) -> tuple[float, Floats, Floats, Floats, Floats, Floats]:
-    """Return log evidence and the posterior of (bias, gain) of each attribute at one noise sd."""
-    total = var + noise**2
-    w = judged / total
-    p_bias, p_gain = 1 / BIAS_SD**2, 1 / GAIN_SD**2
-    residual = x - mean
-    a = w.sum(0) + p_bias
-    b = (w * mean).sum(0)
-    c = (w * mean**2).sum(0) + p_gain
-    ra, rb = (w * residual).sum(0), (w * mean * residual).sum(0)
+@dataclass(frozen=True)
+class _Fit:
+    """Posterior of (bias, gain - 1) of each attribute: means and covariance terms (K,)."""
+
+    bias: Floats
+    extra_gain: Floats
+    bias_var: Floats
+    cross: Floats
+    gain_var: Floats
+
+    @classmethod
+    def prior(cls, k: int) -> _Fit:
+        none = np.zeros(k)
+        return cls(none, none, none + BIAS_SD**2, none, none + GAIN_SD**2)
+
+    def at(self, mean: Floats) -> Floats:
+        """Return how far the judged values are expected from the true ones (n, K)."""
+        return self.bias + self.extra_gain * mean
+
+    def log_prior(self) -> float:
+        """Return the log prior density of the mean times the posterior's volume."""
+        far = self.bias**2 / BIAS_SD**2 + self.extra_gain**2 / GAIN_SD**2
+        return 0.5 * float((np.log(self.bias_var * self.gain_var - self.cross**2) - far).sum())
+
+    def with_floor(self, noise: float) -> ScaleUse:
+        """Raise the gain to its floor, and the bias to what it is expected to be at that gain."""
+        raised = np.maximum(LEAST_GAIN - 1 - self.extra_gain, 0.0)
+        bias = self.bias + self.cross / self.gain_var * raised
+        gain = 1 + self.extra_gain + raised
+        return ScaleUse(bias, gain, self.bias_var, self.cross, self.gain_var, noise)
+
+
+@dataclass(frozen=True)
+class _Regression:
+    """Judged values x (n, K) on expected true values with their variance.
+
+    end (n, K): -1 for a value at the low end of its scale, 1 at the high end, else 0.
+    """
+
+    x: Floats
+    judged: NDArray[np.bool_]
+    mean: Floats
+    var: Floats
+    end: Floats
+
+    def fit(self, noise: float, start: _Fit, rounds: int) -> tuple[_Fit, float]:
+        """Return the posterior at one noise sd, and its log evidence."""
+        total = self.var + noise**2
+        weight, residual = self.judged / total, self.x - self.mean
+        if not self.end.any():
+            found = _solve(weight, self.mean, residual)
+            inside = weight
+        else:
+            found = start
+            for _ in range(rounds):
+                inside = np.where(self.end * (residual - found.at(self.mean)) >= 0, weight, 0.0)
+                found = _solve(inside, self.mean, residual)
+        squares = (inside * (residual - found.at(self.mean)) ** 2).sum()
+        log_total = np.where(self.judged & (self.end == 0), np.log(total), 0.0).sum()
+        return found, found.log_prior() - 0.5 * float(squares + log_total)
+
+
+def _regression(x_z: Floats, mean: Floats, var: Floats, space: AttributeSpace) -> _Regression:
+    judged = ~np.isnan(x_z)
+    low, high = space.to_z(space.lowest), space.to_z(space.highest)
+    end = np.where(x_z <= low, -1.0, np.where(x_z >= high, 1.0, 0.0))
+    return _Regression(np.where(judged, x_z, 0.0), judged, mean, var, end)
+
+
+def _solve(weight: Floats, mean: Floats, residual: Floats) -> _Fit:
+    weighted = weight * mean
+    a = weight.sum(0) + 1 / BIAS_SD**2
+    b = weighted.sum(0)
+    c = (weighted * mean).sum(0) + 1 / GAIN_SD**2
+    ra, rb = (weight * residual).sum(0), (weighted * residual).sum(0)
     det = a * c - b**2
-    bias, extra_gain = (c * ra - b * rb) / det, (a * rb - b * ra) / det
-    fit = ra * bias + rb * extra_gain - (w * residual**2).sum(0)
-    log_noise = np.where(judged, np.log(total), 0.0).sum()
-    evidence = 0.5 * float(fit.sum() - log_noise - np.log(det).sum())
-    return evidence, bias, 1 + extra_gain, c / det, -b / det, a / det
+    return _Fit((c * ra - b * rb) / det, (a * rb - b * ra) / det, c / det, -b / det, a / det)
 
 
 def read_values(

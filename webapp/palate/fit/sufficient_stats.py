@@ -10,8 +10,10 @@ import numpy as np
 from webapp.palate.data.attribute_space import Ints
 from webapp.palate.data.features import expected, scatter
 from webapp.palate.data.tastings import Tastings
+from webapp.palate.fit.observations import average_repeats
+from webapp.palate.fit.overlap import overlap
 from webapp.palate.fit.prior import NOISE_USUAL, extra_noise
-from webapp.palate.fit.regression import Sums, accumulate, average_repeats
+from webapp.palate.fit.regression import Sums, accumulate
 from webapp.palate.fit.scale_fit import ScaleFit
 
 
@@ -40,7 +42,9 @@ def sufficient_stats(tastings: Tastings, bottle: Ints, scale_fit: ScaleFit) -> S
         slot,
         bottle[rated],
     )
-    return SufficientStats(accumulate(answers, len(tasted)), tasted, groups)
+    k = z_mean.shape[1]
+    shared = overlap(scale_fit.space.style_z, answers.features[:, 1 : 1 + k] * np.sqrt(k))
+    return SufficientStats(accumulate(answers, len(tasted), shared), tasted, groups)
 
 
 def _slots(style: Ints) -> tuple[Ints, Ints]:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints, style_ids
 from webapp.palate.data.tastings import Tastings, check_scale, known_values, matrix
 from webapp.palate.fit.posterior import Posterior
 from webapp.palate.fit.scale_use import ScaleUse, prior_of, read_values
@@ -66,7 +66,7 @@ class Palate:
         """
         k = len(self.space.attributes)
         if X is None:
-            m = 0 if style is None else len(list(style))
+            m = 0 if style is None else len(style_ids(style))
             X = np.full((m, k), np.nan)
         x = np.asarray(X, dtype=float)
         x = matrix("X", x, len(x), k)

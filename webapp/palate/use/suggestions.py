@@ -21,6 +21,8 @@ NOT_DISLIKED = 5.0
 STRETCH_CHANCE = 0.35
 # The least sure fifth is never close, so that some styles remain that are less sure than it.
 CLOSE_QUANTILE = 0.8
+# Values that differ less are equal.
+DECIMALS = 9
 
 
 @dataclass(frozen=True)
@@ -42,15 +44,15 @@ def next_styles(space: AttributeSpace, posterior: Posterior, like_threshold: flo
     z_mean, z_sd = space.usual(style)
     group = space.group_of
     found = score(posterior, z_mean, z_sd**2, style, group, like_threshold)
-    not_disliked = found.mean >= NOT_DISLIKED
+    sd, not_disliked = found.sd_of_mean, found.mean >= NOT_DISLIKED
     if not np.any(not_disliked):
         return NextStyles([], [], [])
     widest = float(np.quantile(found.sd_of_mean[not_disliked], CLOSE_QUANTILE))
-    close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= widest), space, ())
+    close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= widest), space, (), sd)
     allowed = not_disliked & _less_sure(found, close)
-    stretch = _diverse(found.mean + found.sd_of_mean, allowed, space, close)
+    stretch = _diverse(found.mean + found.sd_of_mean, allowed, space, close, sd)
     gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
-    teaches = _diverse(gain, not_disliked, space, (*close, *stretch))
+    teaches = _diverse(gain, not_disliked, space, (*close, *stretch), sd)
     return NextStyles(close, stretch, teaches)
 
 
@@ -79,10 +81,14 @@ def _diverse(
     allowed: NDArray[np.bool_],
     space: AttributeSpace,
     taken: tuple[int, ...] | list[int],
+    sd: Floats,
 ) -> list[int]:
-    """Choose styles by value, skipping those taken, similar, or of a group with enough entries."""
+    """Choose styles by value, skipping those taken, similar, or of a group with enough entries.
+
+    Of equal values, the surest (of the lowest sd) comes first.
+    """
     chosen: list[int] = []
-    for i in (int(i) for i in np.argsort(-value, kind="stable")):
+    for i in (int(i) for i in np.lexsort((sd, -np.round(value, DECIMALS)))):
         if len(chosen) == LIST_LENGTH:
             break
         if not allowed[i] or i in taken:
