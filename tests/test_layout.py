@@ -68,7 +68,7 @@ SCRIPT_ARROWS = {
     "sync": {"sync", "photos", "store", "lib", "vendor", "config.js"},
     "account": {"account", "sync", "store", "lib", "vendor", "config.js"},
     "pwa": {"pwa", "store", "lib", "vendor"},
-    "domain": DOMAIN,
+    "domain": DOMAIN | {"label_photo"},
     "features": DOMAIN
     | {"features", "archive", "sync", "photos", "account", "pwa", "first_paint.js"},
 }
