@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.engines import tap
 
+SIZE = re.compile(r"this phone needs \d\.\d MB\. Fetch it now\?")
 STORE = "async () => (await import('/label_photo/index.js')).storeModel({})"
 STORED = "async () => (await (await import('/label_photo/index.js')).modelState()).stored"
 

@@ -65,7 +65,7 @@ def too_strong(page: Page) -> None:
 
 def scan(page: Page) -> None:
     """Open the scanner and wait for its message that no camera is available."""
-    page.locator(".scan-open").get_by_role("button").click()
+    page.locator(".scan-open").get_by_role("button").first.click()
     said = page.get_by_role("dialog").last.get_by_role("alert")
     expect(said).to_be_visible(timeout=WAIT_MS)
 
