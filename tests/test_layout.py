@@ -212,8 +212,9 @@ def test_every_client_module_is_imported() -> None:
     """The bundle contains every module, so an unused one would be downloaded in vain."""
     names = {path.relative_to(ROOT / "static") for path in SCRIPT}
     imported = {target for path in SCRIPT for target, _ in script_imports(path)}
-    # The page loads the first two; the third has only types.
+    # The page loads the first two; the third has only types; the last one is a worker.
     entries = {"bootstrap.js", "service_worker.js", "domain/palate/document.js"}
+    entries |= {"label_photo/worker.js"}
     assert {str(name) for name in names - imported} == entries
 
 

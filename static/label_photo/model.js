@@ -1,14 +1,14 @@
 // The program and the model of the label reader, kept in Cache Storage for use without a network.
 import { LabelPhotoError, throwIfStopped } from './errors.js';
 
-/** Named after the versions of both packages; an older one is deleted when this one is stored. */
+/** Named after the versions of both packages; an older one is deleted when this one is stored. French has most accents. */
 const CACHE_PREFIX = 'secondnose-label-reader-';
-export const CACHE = `${CACHE_PREFIX}0.11.0-1.0.0`;
+export const CACHE = `${CACHE_PREFIX}0.11.0-fra-1.0.0`;
 
 /** As they are fetched; both are gzip. */
 export const FILES = {
   program: { url: '/vendor/tesseract/core.wasm.gz', bytes: 736_686 },
-  model: { url: '/vendor/tesseract/eng.traineddata.gz', bytes: 2_952_873 },
+  model: { url: '/vendor/tesseract/fra.traineddata.gz', bytes: 707_406 },
 };
 
 const TOTAL_BYTES = Object.values(FILES).reduce((sum, { bytes }) => sum + bytes, 0);
@@ -29,6 +29,16 @@ async function isStored() {
   const cache = await caches.open(CACHE);
   const found = await Promise.all(Object.values(FILES).map(({ url }) => cache.match(url)));
   return found.every(Boolean);
+}
+
+/** @returns {Promise<{ program: Blob, model: Blob } | null>} both as fetched; null if one is missing */
+export async function storedFiles() {
+  if (!(await isStored())) return null;
+  const cache = await caches.open(CACHE);
+  const [program, model] = await Promise.all(
+    [FILES.program, FILES.model].map(async ({ url }) => (await cache.match(url))?.blob()),
+  );
+  return program && model ? { program, model } : null;
 }
 
 /**

@@ -54,8 +54,8 @@ const BINARIES = [
   { file: "zxing/zxing_reader.wasm", package: "zxing-wasm", from: "dist/reader/zxing_reader.wasm" },
   { file: "tesseract/core.wasm.gz", package: "tesseract-wasm", from: "dist/tesseract-core.wasm", compress: true },
   {
-    file: "tesseract/eng.traineddata.gz", package: "@tesseract.js-data/eng",
-    from: "4.0.0_best_int/eng.traineddata.gz",
+    file: "tesseract/fra.traineddata.gz", package: "@tesseract.js-data/fra",
+    from: "4.0.0_best_int/fra.traineddata.gz",
   },
 ];
 
@@ -64,7 +64,7 @@ const INSIDE = [{ package: "comlink" }];
 /** What a package contains that its own licence does not name. */
 const NOTICES = new Map([
   ["tesseract-wasm", "core.wasm contains Tesseract (Apache-2.0, text under comlink) and Leptonica (BSD-2-Clause)."],
-  ["@tesseract.js-data/eng", "The model is of tesseract-ocr/tessdata_best (Apache-2.0, text under comlink)."],
+  ["@tesseract.js-data/fra", "The model is of tesseract-ocr/tessdata_best (fra, Apache-2.0, text under comlink)."],
 ]);
 
 const FONTS = ["latin-500-normal", "latin-400-italic", "latin-ext-500-normal", "latin-ext-400-italic"].map(
