@@ -58,6 +58,14 @@ def test_phone_without_room_for_the_reader_is_told(page: Page, server) -> None:
     assert not is_stored(page)
 
 
+def test_address_without_https_is_explained(page: Page) -> None:
+    page.add_init_script("delete globalThis.caches")
+    open_pour(page)
+    sheet = open_reader(page)
+    expect(sheet.get_by_role("alert")).to_contain_text("the address begins with https")
+    expect(sheet.get_by_role("button", name="Fetch it")).to_have_count(0)
+
+
 def test_stopped_fetch_keeps_nothing(page: Page) -> None:
     page.route(FILES, lambda route: None)
     open_pour(page)

@@ -24,6 +24,8 @@ export function FetchReader({ bytes, onStored }) {
       setError(controller.signal.aborted ? null : errorCode(thrown));
     }
   };
+  // Over plain http a browser stores no files for use without a network.
+  if (!('caches' in globalThis)) return html`<p role="alert">${t('label_photo.fetch_insecure')}</p>`;
   return html`<p>${t('label_photo.fetch_ask', { size: megabytes(bytes) })}</p>
     <p class="soft small">${t('label_photo.fetch_note')}</p>
     ${error && html`<p class="field-error" role="alert">${t(`label_photo.fetch_${error}`)}</p>`}
