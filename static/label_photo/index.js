@@ -1,6 +1,10 @@
 // Reads a wine's label, or a list of wines, from a photo; on the phone and without a network.
-import { LabelPhotoError } from './errors.js';
+import { codeReader } from '../lib/code_reader.js';
+import { listRows, listText } from '../rules/label_text/list.js';
+import { LabelPhotoError, throwIfStopped } from './errors.js';
 import { modelState } from './model.js';
+import { readLabelLines } from './read_photo.js';
+import { Reader } from './reader.js';
 
 export { LabelPhotoError } from './errors.js';
 export { modelState, removeModel, storeModel } from './model.js';
@@ -25,17 +29,32 @@ export { modelState, removeModel, storeModel } from './model.js';
  *   box: Box }} Row `price` of a bottle, `glass` the price of a glass
  */
 
+/** Shares of the work, for the progress: the photo is open, the lines are read, the barcode is read. */
+const OPENED = 0.3;
+const READ = 0.95;
+
 /**
  * Read what the label in a photo says.
  * @param {Blob} photo
  * @param {{ signal?: AbortSignal, onProgress?: OnProgress, market?: string | null }} [how] `market`: where the wine is
- *   sold unless the label says it
- * @returns {Promise<Label>}
+ *   sold, if that is known
+ * @returns {Promise<Label>} without proposals if the picture has no print that could be read
  * @throws {LabelPhotoError}
  */
-export async function readLabel(photo, how = {}) {
-  await requireModel();
-  throw new LabelPhotoError('failed', [photo, how]);
+export async function readLabel(photo, { signal, onProgress, market = null } = {}) {
+  return withReader(signal, async (reader) => {
+    const { width, height, barcodes, lines: count } = await reader.open(photo);
+    onProgress?.(OPENED);
+    const barcode = await readBarcode(barcodes);
+    const context = { thisYear: new Date().getFullYear(), market };
+    const read = await readLabelLines(reader.read.bind(reader), count, context, (share) =>
+      onProgress?.(OPENED + share * (READ - OPENED)),
+    );
+    if (!read.lines.length && !barcode) throw new LabelPhotoError('unreadable');
+    onProgress?.(1);
+    const lines = read.lines.map(({ text, confidence, box }) => ({ text, confidence, box }));
+    return { proposals: /** @type {Proposal[]} */ (read.proposals), lines, barcode, width, height };
+  });
 }
 
 /**
@@ -46,11 +65,41 @@ export async function readLabel(photo, how = {}) {
  *   as the import of a list takes them
  * @throws {LabelPhotoError}
  */
-export async function readList(photo, how = {}) {
-  await requireModel();
-  throw new LabelPhotoError('failed', [photo, how]);
+export async function readList(photo, { signal, onProgress } = {}) {
+  return withReader(signal, async (reader) => {
+    const { lines: count } = await reader.open(photo);
+    onProgress?.(OPENED);
+    const read = await reader.read(Array.from({ length: count }, (_, at) => at));
+    const rows = listRows(read, new Date().getFullYear());
+    if (!read.length) throw new LabelPhotoError('unreadable');
+    onProgress?.(1);
+    return { text: listText(rows), rows, lines: read.map(({ text, confidence, box }) => ({ text, confidence, box })) };
+  });
 }
 
-async function requireModel() {
+/**
+ * @template T
+ * @param {AbortSignal | undefined} signal
+ * @param {(reader: Reader) => Promise<T>} work
+ * @returns {Promise<T>}
+ */
+async function withReader(signal, work) {
+  throwIfStopped(signal);
   if (!(await modelState()).stored) throw new LabelPhotoError('no_model');
+  const reader = new Reader(signal);
+  try {
+    return await work(reader);
+  } finally {
+    reader.close();
+  }
+}
+
+/** @param {ImageData} picture @returns {Promise<string | null>} null also if the reader cannot be loaded */
+async function readBarcode(picture) {
+  try {
+    const [code = null] = await (await codeReader('barcode'))(picture);
+    return code;
+  } catch {
+    return null;
+  }
 }

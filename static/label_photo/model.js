@@ -1,7 +1,7 @@
 // The program and the model of the label reader, kept in Cache Storage for use without a network.
 import { LabelPhotoError, throwIfStopped } from './errors.js';
 
-/** Named after the versions of both packages; an older one is deleted when this one is stored. French has most accents. */
+/** Named after the versions of both packages; an older one is deleted when this one is stored. */
 const CACHE_PREFIX = 'secondnose-label-reader-';
 export const CACHE = `${CACHE_PREFIX}0.11.0-fra-1.0.0`;
 

@@ -4,7 +4,7 @@ import { LabelPhotoError, throwIfStopped } from './errors.js';
 import { storedFiles } from './model.js';
 
 /** @typedef {import('./recognize.js').ReadLine} ReadLine */
-/** @typedef {{ width: number, height: number, barcodes: ImageData, lines: number }} Opened `lines`: how many were found */
+/** @typedef {{ width: number, height: number, barcodes: ImageData, lines: number }} Opened `lines`: number of lines */
 
 export class Reader {
   #worker;

@@ -22,8 +22,8 @@ import { lineAngle } from './image/skew.js';
 const SEARCH_EDGE_PX = 1600;
 /** In pixels of that picture: the radius over which the light is evened. */
 const LIGHT_RADIUS_PX = 30;
-/** More noise than this is blurred. */
-const NOISY = 5;
+/** A photo with more noise than this is blurred, and blurred again with more than the second. */
+const NOISY = [5, 10, 10];
 /** More lines than these are texture, not print; the longest are kept. */
 const MOST_LINES = 120;
 /** The height of letters that the model reads best, and another one for a second reading. */
@@ -35,7 +35,8 @@ export const OTHER_LETTER_PX = 44;
  * @returns {Found}
  */
 export function findLines(photo) {
-  const calm = noiseOf(photo) > NOISY ? blur(photo) : photo;
+  const noise = noiseOf(photo);
+  const calm = NOISY.reduce((picture, least) => (noise > least ? blur(picture) : picture), photo);
   const angle = angleOf(calm);
   const scale = Math.min(1, SEARCH_EDGE_PX / Math.max(photo.width, photo.height));
   const size = { width: Math.round(photo.width * scale), height: Math.round(photo.height * scale) };

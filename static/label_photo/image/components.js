@@ -1,7 +1,7 @@
 // Finds connected pieces of ink.
 
 /** @typedef {import('./gray.js').Gray} Gray */
-/** @typedef {{ left: number, top: number, right: number, bottom: number, ink: number }} Piece right and bottom exclusive */
+/** @typedef {{ left: number, top: number, right: number, bottom: number, ink: number }} Piece ends are exclusive */
 
 /** Darker than this is ink. */
 const INK = 140;

@@ -17,9 +17,6 @@ import { evened } from './even_light.js';
 
 const MARGIN_PX = 40;
 const WHITE = 255;
-/** Of the height of a letter: how far above the base line a slot begins, and its whole height. */
-const ABOVE = 1.6;
-const SLOT = 2.2;
 
 /**
  * @param {Source} source
@@ -33,7 +30,7 @@ export function composePage(source, lines, letterPx) {
   let [y, width] = [MARGIN_PX, 0];
   for (const line of lines) {
     const scale = letterPx / line.letter;
-    const rows = Math.ceil(SLOT * letterPx);
+    const rows = Math.ceil((line.up + line.down) * scale);
     slots.push({ line, top: y, bottom: y + rows, scale });
     y += rows + MARGIN_PX;
     width = Math.max(width, Math.ceil((line.right - line.left + 2 * line.letter) * scale));
@@ -52,7 +49,7 @@ export function composePage(source, lines, letterPx) {
 export function boxOfSlot({ line, top, scale }, rect) {
   const left = line.left - line.letter + (rect.left - MARGIN_PX) / scale;
   const right = line.left - line.letter + (rect.right - MARGIN_PX) / scale;
-  const first = baseAt(line, (left + right) / 2) - ABOVE * line.letter;
+  const first = baseAt(line, (left + right) / 2) - line.up;
   return { left, right, top: first + (rect.top - top) / scale, bottom: first + (rect.bottom - top) / scale };
 }
 
@@ -70,7 +67,7 @@ function draw({ photo, cut, piece, light }, { line, top, bottom, scale }, page) 
   const isLarge = scale < 0.7;
   for (let u = 0; u < width; u += 1) {
     const x = line.left - line.letter + (u + 0.5) / scale;
-    const first = baseAt(line, x) - ABOVE * line.letter;
+    const first = baseAt(line, x) - line.up;
     for (let v = top; v < bottom; v += 1) {
       const y = first + (v - top + 0.5) / scale;
       const [px, py] = [x | 0, y | 0];

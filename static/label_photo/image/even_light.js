@@ -1,14 +1,14 @@
 // Evens the light of a picture and makes its print dark on white, whether it is so on the label or not.
 
 /** @typedef {import('./gray.js').Gray} Gray */
-/** @typedef {{ mean: Float32Array, spread: Float32Array }} Light of each pixel; a negative spread where print is light */
+/** @typedef {{ mean: Float32Array, spread: Float32Array }} Light of each pixel; spread < 0 where print is light */
 
 /** Below this standard deviation there is no print, only noise; at least so many times the noise. */
 const FLAT = 9;
 const FLAT_NOISES = 3;
 /** How many standard deviations make the step from paper to ink. */
 const SPREAD = 2.2;
-const PAPER = 0.12;
+const PAPER = 0.06;
 
 /**
  * Return how light and how uneven the surroundings of each pixel are.

@@ -1,15 +1,18 @@
 // Joins pieces of ink into lines of print.
+import { baseLines } from './base_line.js';
 
 /** @typedef {import('./components.js').Piece} Piece */
 /**
- * @typedef {Object} PrintLine a line of print: its box, the usual height of its letters, and its base line as
- *   y = a + b (x - middle) + c (x - middle)^2
+ * @typedef {Object} PrintLine a line of print: its box, the usual height of its letters, its base line as
+ *   y = a + b (x - middle) + c (x - middle)^2, and how far its letters reach above and below that
  * @property {number} left
  * @property {number} top
  * @property {number} right
  * @property {number} bottom
  * @property {number} letter
  * @property {[number, number, number]} base
+ * @property {number} up
+ * @property {number} down
  */
 
 const SMALLEST_LETTER_PX = 7;
@@ -18,6 +21,11 @@ const LARGEST_LETTER = 0.12;
 /** In heights of a letter: the widest gap within a line, and the largest difference of heights and of bases. */
 const GAP = 1.9;
 const HEIGHTS = 2.4;
+const JOINED_GAP = 1.5;
+/** The share of the letters that are lower than the usual height. */
+const TALL = 0.6;
+/** In heights of a letter: room above and below, for accents and commas. */
+const ROOM = 0.4;
 /** A line of fewer letters is decoration. */
 const FEWEST_LETTERS = 2;
 
@@ -35,9 +43,11 @@ export function printLines(pieces, height) {
     if (line) line.push(letter);
     else lines.push([letter]);
   }
-  return merged(lines)
-    .filter((line) => line.length >= FEWEST_LETTERS && widthOf(line) > 1.2 * median(line.map(heightOf)))
-    .map(lineOf)
+  const found = continued(merged(lines)).filter(
+    (line) => line.length >= FEWEST_LETTERS && widthOf(line) > 0.75 * usualHeight(line),
+  );
+  return baseLines(found)
+    .map((base, at) => lineOf(/** @type {Piece[]} */ (found[at]), base))
     .sort((a, b) => a.top - b.top);
 }
 
@@ -104,71 +114,64 @@ function boxOf(line) {
   };
 }
 
-/** @param {Piece[]} line @returns {PrintLine} */
-function lineOf(line) {
+/**
+ * Join lines that continue each other, such as the parts of a statement with figures of several heights.
+ * @param {Piece[][]} lines
+ */
+function continued(lines) {
+  const out = lines.map((line) => ({ line, box: boxOf(line) }));
+  for (let a = 0; a < out.length; a += 1)
+    for (let b = 0; b < out.length; b += 1) {
+      const [first, second] = [out[a], out[b]];
+      if (a === b || !first || !second || !continues(first, second)) continue;
+      first.line.push(...second.line);
+      first.box = boxOf(first.line);
+      out.splice(b, 1);
+      [a, b] = [-1, out.length];
+    }
+  return out.map(({ line }) => line);
+}
+
+/** @typedef {{ line: Piece[], box: ReturnType<typeof boxOf> }} Boxed */
+
+/** @param {Boxed} first @param {Boxed} second */
+function continues(first, second) {
+  const [small, large] = [usualHeight(first.line), usualHeight(second.line)].sort((a, b) => a - b);
+  if (Number(large) > HEIGHTS * Number(small)) return false;
+  const gap = Math.max(first.box.left, second.box.left) - Math.min(first.box.right, second.box.right);
+  // Of a wide line only the end that is near counts, because it may be tilted.
+  const near = (/** @type {Boxed} */ { line }, /** @type {Boxed} */ { box }) =>
+    boxOf([...line].sort((a, b) => away(a, box) - away(b, box)).slice(0, 4));
+  const [one, other] = [near(first, second), near(second, first)];
+  const shared = Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top);
+  return gap <= JOINED_GAP * Number(large) && shared > 0.6 * Math.min(one.bottom - one.top, other.bottom - other.top);
+}
+
+/** @param {Piece} piece @param {{ left: number, right: number }} box */
+const away = ({ left, right }, box) => Math.max(0, left - box.right, box.left - right);
+
+/** @param {Piece[]} line */
+const usualHeight = (line) => median(line.map(heightOf));
+
+/** @param {Piece[]} line @param {[number, number, number]} base @returns {PrintLine} */
+function lineOf(line, base) {
   const box = boxOf(line);
   const middle = (box.left + box.right) / 2;
-  const points = line.map(({ left, right, bottom }) => [(left + right) / 2 - middle, bottom]);
-  return { ...box, letter: median(line.map(heightOf)), base: fitBase(points, box.right - box.left) };
-}
-
-/**
- * Fit the base line; letters that reach below it (g, comma) count less in a second fit.
- * @param {number[][]} points
- * @param {number} width
- * @returns {[number, number, number]}
- */
-function fitBase(points, width) {
-  const curved = points.length >= 8;
-  const sloped = points.length >= 4;
-  let weights = points.map(() => 1);
-  /** @type {[number, number, number]} */
-  let base = [0, 0, 0];
-  for (let round = 0; round < 3; round += 1) {
-    base = leastSquares(points, weights, sloped ? (curved ? 3 : 2) : 1, width / 2 || 1);
-    const errors = points.map(([x = 0, y = 0]) => Math.abs(y - base[0] - base[1] * x - base[2] * x * x));
-    const usual = Math.max(0.5, median(errors));
-    weights = errors.map((error) => 1 / (1 + (error / usual) ** 2));
-  }
-  return base;
-}
-
-/**
- * @param {number[][]} points
- * @param {number[]} weights
- * @param {number} terms
- * @param {number} unit of x
- * @returns {[number, number, number]}
- */
-function leastSquares(points, weights, terms, unit) {
-  const sums = Array.from({ length: terms }, () => new Array(terms + 1).fill(0));
-  points.forEach(([x = 0, y = 0], at) => {
-    const powers = [1, x / unit, (x / unit) ** 2];
-    for (let i = 0; i < terms; i += 1) {
-      const row = /** @type {number[]} */ (sums[i]);
-      for (let j = 0; j < terms; j += 1)
-        row[j] = Number(row[j]) + Number(weights[at]) * Number(powers[i]) * Number(powers[j]);
-      row[terms] = Number(row[terms]) + Number(weights[at]) * Number(powers[i]) * y;
-    }
-  });
-  const [a = 0, b = 0, c = 0] = solve(sums);
-  return [a, b / unit, c / unit ** 2];
-}
-
-/** @param {number[][]} rows of a linear system, each with its right side @returns {number[]} */
-function solve(rows) {
-  const n = rows.length;
-  for (let i = 0; i < n; i += 1) {
-    const pivot = /** @type {number[]} */ (rows[i]);
-    const by = Number(pivot[i]) || 1e-9;
-    for (let k = 0; k < n; k += 1) {
-      if (k === i) continue;
-      const row = /** @type {number[]} */ (rows[k]);
-      const factor = Number(row[i]) / by;
-      for (let j = i; j <= n; j += 1) row[j] = Number(row[j]) - factor * Number(pivot[j]);
-    }
-  }
-  return rows.map((row, i) => Number(row[n]) / (Number(row[i]) || 1e-9));
+  const heights = line.map(heightOf).sort((a, b) => a - b);
+  const letter = Number(heights[Math.floor(heights.length * TALL)]);
+  const at = (/** @type {Piece} */ { left, right }) => {
+    const from = (left + right) / 2 - middle;
+    return base[0] + base[1] * from + base[2] * from * from;
+  };
+  const up = Math.max(...line.map((piece) => at(piece) - piece.top));
+  const down = Math.max(...line.map((piece) => piece.bottom - at(piece)));
+  return {
+    ...box,
+    letter,
+    base,
+    up: Math.min(Math.max(up, letter), 2 * letter) + ROOM * letter,
+    down: Math.min(Math.max(down, 0), letter) + ROOM * letter,
+  };
 }
 
 /** @param {number[]} values */
