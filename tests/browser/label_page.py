@@ -53,5 +53,6 @@ def tick(sheet: Locator, field: str) -> Locator:
 
 
 def use(sheet: Locator) -> None:
+    """Write the ticked values, of which there is at least one."""
     tap(sheet.get_by_role("button", name="Use these"))
-    expect(sheet).to_be_hidden()
+    expect(sheet.page.get_by_text("taken from the label")).to_be_visible()
