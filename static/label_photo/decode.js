@@ -1,5 +1,6 @@
 // Decodes a photo at a bounded size, so that a huge one does not fill the phone's memory.
 import { toGray } from './image/gray.js';
+import { HEADER_BYTES, pictureSize } from './image/picture_size.js';
 
 /** The longest edge that is kept: two-millimetre print of a label that fills the photo is 30 pixels high. */
 const LONGEST_EDGE_PX = 2400;
@@ -23,19 +24,36 @@ export class PhotoDecodeError extends Error {
  *   ImageData }>} `width` and `height` as the photo is shown, upright; `scale` of the gray picture to it
  */
 export async function decodePhoto(photo) {
-  const bitmap = await createImageBitmap(photo, { imageOrientation: 'from-image' }).catch((cause) => {
+  const stored = pictureSize(new Uint8Array(await photo.slice(0, HEADER_BYTES).arrayBuffer()));
+  if (stored && stored.width * stored.height > MOST_PIXELS) throw new PhotoDecodeError('too_large');
+  const shrunk = stored ? LONGEST_EDGE_PX / Math.max(stored.width, stored.height) : 1;
+  const bitmap = await createImageBitmap(photo, {
+    imageOrientation: 'from-image',
+    ...(stored && shrunk < 1 && { resizeWidth: Math.round(stored.width * shrunk), resizeQuality: 'high' }),
+  }).catch((cause) => {
     throw new PhotoDecodeError('not_a_picture', cause);
   });
   try {
-    const { width, height } = bitmap;
+    const { width, height } = shownSize(bitmap, stored);
     if (width * height > MOST_PIXELS) throw new PhotoDecodeError('too_large');
-    const scale = Math.min(1, LONGEST_EDGE_PX / Math.max(width, height));
-    const pixels = drawn(bitmap, scale);
-    const barcodes = drawn(bitmap, Math.min(1, BARCODE_EDGE_PX / Math.max(width, height)));
-    return { gray: toGray(pixels), scale, width, height, barcodes };
+    const longest = Math.max(bitmap.width, bitmap.height);
+    const pixels = drawn(bitmap, Math.min(1, LONGEST_EDGE_PX / longest));
+    const barcodes = drawn(bitmap, Math.min(1, BARCODE_EDGE_PX / longest));
+    return { gray: toGray(pixels), scale: pixels.width / width, width, height, barcodes };
   } finally {
     bitmap.close();
   }
+}
+
+/**
+ * Return the size at which the photo is shown: as stored, or turned by its metadata.
+ * @param {ImageBitmap} bitmap
+ * @param {{ width: number, height: number } | null} stored
+ */
+function shownSize(bitmap, stored) {
+  if (!stored) return { width: bitmap.width, height: bitmap.height };
+  const isTurned = bitmap.width > bitmap.height !== stored.width > stored.height;
+  return isTurned ? { width: stored.height, height: stored.width } : stored;
 }
 
 /** @param {ImageBitmap} bitmap @param {number} scale @returns {ImageData} */

@@ -12,6 +12,7 @@ export class Reader {
   #stop;
   /** @type {((error: LabelPhotoError) => void) | null} */
   #fail = null;
+  #watch = new AbortController();
 
   /** @param {AbortSignal | undefined} signal */
   constructor(signal) {
@@ -27,7 +28,7 @@ export class Reader {
   async open(photo) {
     const files = await storedFiles();
     if (!files) throw new LabelPhotoError('no_model');
-    return this.#ask({ type: 'open', photo, ...files });
+    return this.#ask({ type: 'open', photo, lock: `label-photo-${crypto.randomUUID?.() ?? Math.random()}`, ...files });
   }
 
   /**
@@ -41,6 +42,7 @@ export class Reader {
 
   /** End the worker, with which its memory goes. */
   close() {
+    this.#watch.abort();
     this.#worker.terminate();
     this.#signal?.removeEventListener('abort', this.#stop);
   }
@@ -51,6 +53,16 @@ export class Reader {
     this.#fail?.(error);
   }
 
+  /**
+   * Fail if the worker ends, for example because the phone ran out of memory, of which no event tells everywhere.
+   * @param {string} lock that the worker holds
+   */
+  #watchFor(lock) {
+    navigator.locks
+      ?.request(lock, { signal: this.#watch.signal }, () => this.#end(new LabelPhotoError('failed', 'worker ended')))
+      .catch(() => {});
+  }
+
   /** @param {object} message @returns {Promise<any>} */
   #ask(message) {
     return new Promise((resolve, reject) => {
@@ -59,8 +71,9 @@ export class Reader {
         return;
       }
       this.#fail = reject;
-      this.#worker.onmessage = ({ data: { answer, error } }) => {
-        if (error) reject(new LabelPhotoError(error.code, error.message));
+      this.#worker.onmessage = ({ data: { holds, answer, error } }) => {
+        if (holds) this.#watchFor(holds);
+        else if (error) reject(new LabelPhotoError(error.code, error.message));
         else resolve(answer);
       };
       this.#worker.postMessage(message);

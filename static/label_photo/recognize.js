@@ -11,7 +11,10 @@ import { lineAngle } from './image/skew.js';
 /** @typedef {import('./image/lines.js').PrintLine} PrintLine */
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /** @typedef {{ text: string, confidence: number, box: Box }} Word */
-/** @typedef {Word & { words: Word[], at: number }} ReadLine `at`: its place among the found lines */
+/**
+ * @typedef {Word & { words: Word[], at: number, flat: Box }} ReadLine `at`: its place among the found lines; `flat`:
+ *   its box in the straightened picture
+ */
 /**
  * @typedef {{ loadImage: (picture: any) => void, getTextBoxes: (unit: 'word') => { rect: { left: number, top: number,
  *   right: number, bottom: number }, text: string, confidence: number }[], clearImage: () => void }} Engine
@@ -26,6 +29,8 @@ const LIGHT_RADIUS_PX = 30;
 const NOISY = [5, 10, 10];
 /** More lines than these are texture, not print; the longest are kept. */
 const MOST_LINES = 120;
+/** So many missed lines are read alone. */
+const MOST_ALONE = 24;
 /** The height of letters that the model reads best, and another one for a second reading. */
 export const LETTER_PX = 34;
 export const OTHER_LETTER_PX = 44;
@@ -66,9 +71,24 @@ function longest(lines) {
  * @param {Found} found
  * @param {number[]} places of the lines to read
  * @param {number} [letterPx]
- * @returns {ReadLine[]} without those in which nothing was read
+ * @returns {ReadLine[]} from top to bottom, without those in which nothing was read
  */
-export function readLines(engine, { source, lines }, places, letterPx = LETTER_PX) {
+export function readLines(engine, found, places, letterPx = LETTER_PX) {
+  const read = readPage(engine, found, places, letterPx);
+  // The engine's own search for text passes over some lines of a page, but not over one that stands alone.
+  const missed = places.filter((place) => !read.some(({ at }) => at === place)).slice(0, MOST_ALONE);
+  const alone = missed.flatMap((place) => readPage(engine, found, [place], letterPx));
+  return [...read, ...alone].sort((a, b) => places.indexOf(a.at) - places.indexOf(b.at));
+}
+
+/**
+ * @param {Engine} engine
+ * @param {Found} found
+ * @param {number[]} places
+ * @param {number} letterPx
+ * @returns {ReadLine[]}
+ */
+function readPage(engine, { source, lines }, places, letterPx) {
   if (!places.length) return [];
   const chosen = places.map((at) => /** @type {PrintLine} */ (lines[at]));
   const { page, slots } = composePage(source, chosen, letterPx);
@@ -84,7 +104,7 @@ export function readLines(engine, { source, lines }, places, letterPx = LETTER_P
         confidence,
         box: boxInPicture(source.cut, boxOfSlot(slot, rect)),
       }));
-    return words.length ? [lineOf(words, Number(places[at]))] : [];
+    return words.length ? [{ ...lineOf(words, Number(places[at])), flat: flatBox(slot.line) }] : [];
   });
 }
 
@@ -94,7 +114,12 @@ function isIn({ top, bottom }, rect) {
   return middle >= top - 20 && middle < bottom + 20;
 }
 
-/** @param {Word[]} words @param {number} at @returns {ReadLine} */
+/** @param {PrintLine} line @returns {Box} */
+function flatBox({ left, right, base, letter }) {
+  return { x: left, y: base[0] - letter, width: right - left, height: letter };
+}
+
+/** @param {Word[]} words @param {number} at */
 function lineOf(words, at) {
   const letters = words.reduce((sum, { text }) => sum + text.length, 0);
   const confidence = words.reduce((sum, word) => sum + word.confidence * word.text.length, 0) / letters;

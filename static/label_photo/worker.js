@@ -5,7 +5,7 @@ import { findLines, readLines } from './recognize.js';
 
 /** @typedef {import('./recognize.js').Engine} Engine */
 /** @typedef {import('./recognize.js').Found} Found */
-/** @typedef {{ type: 'open', photo: Blob, program: Blob, model: Blob }} Open */
+/** @typedef {{ type: 'open', photo: Blob, program: Blob, model: Blob, lock: string }} Open */
 /** @typedef {{ type: 'read', places: number[], letterPx?: number }} Read */
 
 /** @type {{ engine: Engine, found: Found, scale: number } | null} */
@@ -17,8 +17,23 @@ async function unpacked(packed) {
   return new Uint8Array(await new Response(plain).arrayBuffer());
 }
 
+/**
+ * Hold a lock for as long as the worker lives, so that the page notices its end.
+ * @param {string} name
+ * @returns {Promise<void>}
+ */
+function hold(name) {
+  return new Promise((held) => {
+    // Web Locks need a secure context.
+    if (!navigator.locks) held();
+    else void navigator.locks.request(name, () => (held(), new Promise(() => {})));
+  });
+}
+
 /** @param {Open} asked */
-async function openPhoto({ photo, program, model }) {
+async function openPhoto({ photo, program, model, lock }) {
+  await hold(lock);
+  self.postMessage({ holds: lock });
   const picture = await decodePhoto(photo);
   const engine = await createOCREngine({ wasmBinary: await unpacked(program) });
   engine.loadModel(await unpacked(model));

@@ -40,6 +40,29 @@ test('parts beside each other make one row, from left to right', () => {
   );
 });
 
+test('a price with mistakes of recognition is repaired as the others of its list suggest', () => {
+  const rows = rowsOf([
+    ['Chablis 2019 42,00', 0, 0, 400],
+    ['Fixin 2016 35,00', 0, 40, 400],
+    ['Meursault 2020 8800', 0, 80, 400],
+    ['Volnay 2018 III,50', 0, 120, 400],
+    ['Pommard 2017 39/50', 0, 160, 400],
+    ['Beaune 2015', 0, 200, 400],
+  ]);
+  assert.deepEqual(
+    rows.map(([, vintage, price]) => [vintage, price]),
+    [
+      [2019, 42],
+      [2016, 35],
+      [2020, 88],
+      [2018, 111.5],
+      [2017, 39.5],
+      [2015, null],
+    ],
+  );
+  assert.equal(row('Volnay 2018')?.[2], null);
+});
+
 test('headings and lines without numbers are no rows', () => {
   assert.deepEqual(rowsOf([['White wines', 0, 0, 200]]), []);
   assert.deepEqual(rowsOf([['Verre   Bouteille', 0, 0, 200]]), []);

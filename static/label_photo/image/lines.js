@@ -26,8 +26,9 @@ const JOINED_GAP = 1.5;
 const TALL = 0.6;
 /** In heights of a letter: room above and below, for accents and commas. */
 const ROOM = 0.4;
-/** A line of fewer letters is decoration. */
+/** A line of fewer letters is decoration, unless it is so wide that its letters have run into each other. */
 const FEWEST_LETTERS = 2;
+const BLURRED_WIDTH = 2;
 
 /**
  * @param {Piece[]} pieces
@@ -44,7 +45,7 @@ export function printLines(pieces, height) {
     else lines.push([letter]);
   }
   const found = continued(merged(lines)).filter(
-    (line) => line.length >= FEWEST_LETTERS && widthOf(line) > 0.75 * usualHeight(line),
+    (line) => widthOf(line) > (line.length >= FEWEST_LETTERS ? 0.75 : BLURRED_WIDTH) * usualHeight(line),
   );
   return baseLines(found)
     .map((base, at) => lineOf(/** @type {Piece[]} */ (found[at]), base))

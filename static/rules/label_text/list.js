@@ -2,19 +2,22 @@
 import { alcoholIn } from './alcohol.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
-/** @typedef {{ text: string, confidence: number, box: Box }} Line */
+/**
+ * @typedef {{ text: string, confidence: number, box: Box, flat?: Box }} Line `flat`: its box in the straightened photo
+ */
 /**
  * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null, alcohol: number | null,
  *   box: Box }} Row `price` of a bottle, `glass` the price of a glass
  */
 
 /** Two lines whose middles are nearer than this part of their height stand in one row. */
-const SAME_ROW = 0.55;
+const SAME_ROW = 0.8;
 const OLDEST_YEAR = 1900;
 const CURRENCY = '(?:€|£|\\$|CHF|EUR|GBP|USD|Fr\\.?)';
 const AMOUNT = '\\d{1,4}(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?';
 const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
 const PRICE = new RegExp(`${CURRENCY}\\s?(${AMOUNT})|(${AMOUNT})\\s?${CURRENCY}|${WITH_CENTS}`, 'giu');
+const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
 const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s*(?:\/|$))/g;
 const GLASS = new RegExp(
   `\\b(?:${[
@@ -33,8 +36,10 @@ const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?l|75\s?
 export function listRows(lines, thisYear) {
   const grouped = group(lines.filter(({ confidence }) => confidence >= 0.3));
   const headed = { glassFirst: false };
-  return grouped.flatMap((parts) => {
-    const text = parts.map((part) => part.text).join('  ');
+  const texts = grouped.map((parts) => parts.map((part) => part.text).join('  '));
+  const hasCents = texts.filter((text) => CENTS.test(text)).length > texts.length / 3;
+  return grouped.flatMap((parts, at) => {
+    const text = withCents(String(texts[at]), hasCents);
     if (isHeading(text)) {
       headed.glassFirst = text.search(GLASS) >= 0 && text.search(GLASS) < (text.search(BOTTLE) + 1 || Infinity);
       return [];
@@ -52,18 +57,43 @@ function group(lines) {
     const row = rows.find((parts) =>
       parts.some(
         (part) =>
-          Math.abs(middle(part) - middle(line)) < SAME_ROW * Math.min(part.box.height, line.box.height) &&
-          !(line.box.x < part.box.x + part.box.width * 0.9 && part.box.x < line.box.x + line.box.width * 0.9),
+          Math.abs(middle(part) - middle(line)) < SAME_ROW * Math.min(flat(part).height, flat(line).height) &&
+          !(startOf(line) < endOf(part) && startOf(part) < endOf(line)),
       ),
     );
     if (row) row.push(line);
     else rows.push([line]);
   }
-  return rows.map((parts) => parts.sort((a, b) => a.box.x - b.box.x));
+  return rows.map((parts) => parts.sort((a, b) => startOf(a) - startOf(b)));
 }
 
 /** @param {Line} line */
-const middle = ({ box }) => box.y + box.height / 2;
+const flat = (line) => line.flat ?? line.box;
+/** @param {Line} line */
+const middle = (line) => flat(line).y + flat(line).height / 2;
+/** @param {Line} line */
+const startOf = (line) => flat(line).x;
+/** @param {Line} line the end, without what two boxes may share */
+const endOf = (line) => flat(line).x + flat(line).width * 0.9;
+
+/**
+ * Repair the price at the end of a line: letters for digits, and the lost comma of a list whose prices have cents.
+ * @param {string} text
+ * @param {boolean} hasCents
+ */
+function withCents(text, hasCents) {
+  return text.replace(
+    /(?<=\s)([\dIlO|]{1,5})(?:[.,;/:]([\dIlO]{2}))?(?=\s?(?:[€£$]|CHF)?[\s.|]*$)/u,
+    (whole, units, cents) => {
+      const digits = (/** @type {string} */ part) => part.replace(/[Il|]/g, '1').replace(/O/g, '0');
+      if (cents) return `${digits(units)}.${digits(cents)}`;
+      if (!/\d/.test(units)) return whole;
+      const number = digits(units);
+      const isYear = /^(?:19|20)\d{2}$/.test(number);
+      return hasCents && !isYear && /^\d{3,5}$/.test(number) ? `${number.slice(0, -2)}.${number.slice(-2)}` : whole;
+    },
+  );
+}
 
 /** @param {string} text */
 function isHeading(text) {
@@ -89,7 +119,7 @@ function rowOf(text, thisYear, glassFirst) {
   const name = left
     .replace(/[.·…_]{2,}/g, ' ')
     .replace(/(?:\s[|/\\–—-]+|[|/\\;:–—-]+)(?=\s|$)/g, ' ')
-    .replace(/[,;\s]+$/, '')
+    .replace(/[,;.\s°]+$/, '')
     .replace(/\s+/g, ' ')
     .trim();
   if (!/\p{L}{3}/u.test(name) || (!amounts.length && !year && !alcohol)) return null;
