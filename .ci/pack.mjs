@@ -60,6 +60,8 @@ function assignFiles(info) {
   [pour, ...others].forEach((one, at) => put(String(SCREENS[at]), one));
   put('zip', [join(STATIC, 'vendor/fflate.js')]);
   put('reader', staticImports(join(STATIC, 'vendor/zxing/reader/index.js'), info));
+  // A worker of its own, so nothing that a page loads may be in it.
+  put('label-worker', staticImports(join(STATIC, 'label_photo/worker.js'), info));
   put('qr', staticImports(join(STATIC, 'lib/qr_draw.js'), info));
   const behind = new Map();
   for (const id of modules) {

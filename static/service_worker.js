@@ -13,11 +13,16 @@ workbox.precaching.cleanupOutdatedCaches();
 // Serve a module's own address from the bundle that contains it, so that developer tools find it
 // offline too.
 workbox.routing.registerRoute(
-  ({ request, url, sameOrigin }) => sameOrigin && request.destination === 'script' && url.pathname.endsWith('.js'),
+  ({ request, url, sameOrigin }) =>
+    sameOrigin && ['script', 'worker'].includes(request.destination) && url.pathname.endsWith('.js'),
   async ({ request, url }) => {
-    const doors = (await (await workbox.precaching.matchPrecache('/packed/doors.json'))?.json()) ?? {};
-    const door = doors[url.pathname.slice(1)];
-    return door ? new Response(door, { headers: { 'Content-Type': 'text/javascript' } }) : fetch(request);
+    const listed = await workbox.precaching.matchPrecache('/packed/doors.json');
+    const policy = listed?.headers.get('Content-Security-Policy');
+    const door = ((await listed?.json()) ?? {})[url.pathname.slice(1)];
+    if (!door) return fetch(request);
+    // A worker has the policy of its own response.
+    const headers = { 'Content-Type': 'text/javascript', ...(policy && { 'Content-Security-Policy': policy }) };
+    return new Response(door, { headers });
   },
 );
 

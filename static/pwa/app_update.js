@@ -1,4 +1,5 @@
 /** App updates: found automatically, applied only when the user accepts. */
+import { scriptUrl } from '../lib/script_url.js';
 import { signal } from '../vendor/signals-core.js';
 
 /** @type {import('../vendor/signals-core.js').Signal<boolean>} whether a new version is installed and waits */
@@ -15,7 +16,9 @@ let reloading = false;
 export async function registerServiceWorker() {
   if (!('serviceWorker' in navigator)) return;
   const controlled = navigator.serviceWorker.controller !== null;
-  registration = await navigator.serviceWorker.register(workerUrl(), { updateViaCache: 'none' }).catch(() => null);
+  registration = await navigator.serviceWorker
+    .register(scriptUrl('/sw.js'), { updateViaCache: 'none' })
+    .catch(() => null);
   if (!registration) return;
   watchInstalling(registration);
   registration.addEventListener('updatefound', () => {
@@ -27,14 +30,6 @@ export async function registerServiceWorker() {
     if (first) first = false;
     else onControllerChange();
   });
-}
-
-/** Return the worker's address through the only Trusted Types policy of the page. */
-function workerUrl() {
-  const policies = /** @type {any} */ (globalThis).trustedTypes;
-  return policies
-    ? policies.createPolicy('secondnose', { createScriptURL: () => '/sw.js' }).createScriptURL('')
-    : '/sw.js';
 }
 
 /** Reload with the new version. All edits are saved already. */

@@ -8,9 +8,10 @@
  * inline import map, and source map comments go because the maps do not come along.
  */
 import { createHash } from "node:crypto";
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
 
 const HERE = dirname(fileURLToPath(import.meta.url));
 const INSTALLED = join(resolve(process.argv[2] ?? HERE), "node_modules");
@@ -32,6 +33,7 @@ const MODULES = [
   { file: "noble-hashes/sha2.js", package: "@noble/hashes", from: "sha2.js", types: "sha2" },
   { file: "fflate.js", package: "fflate", from: "esm/browser.js", types: "esm/browser" },
   { file: "zxing/reader/index.js", package: "zxing-wasm", from: "dist/es/reader/index.js", types: "dist/es/reader/index" },
+  { file: "tesseract/lib.js", package: "tesseract-wasm", from: "dist/lib.js", types: "dist/index" },
 ];
 
 // Named by relative imports of the modules above, so they lie as they do in the package.
@@ -47,7 +49,23 @@ const SCRIPTS = ["core", "precaching", "routing", "strategies"].map((part) => ({
   file: `workbox-${part}.js`, package: `workbox-${part}`, from: `build/workbox-${part}.prod.js`,
 }));
 
-const BINARIES = [{ file: "zxing/zxing_reader.wasm", package: "zxing-wasm", from: "dist/reader/zxing_reader.wasm" }];
+// The label reader's two files are kept compressed, because a phone knows their size before it fetches them.
+const BINARIES = [
+  { file: "zxing/zxing_reader.wasm", package: "zxing-wasm", from: "dist/reader/zxing_reader.wasm" },
+  { file: "tesseract/core.wasm.gz", package: "tesseract-wasm", from: "dist/tesseract-core.wasm", compress: true },
+  {
+    file: "tesseract/fra.traineddata.gz", package: "@tesseract.js-data/fra",
+    from: "4.0.0_best_int/fra.traineddata.gz",
+  },
+];
+
+/** Packages whose code is inside a file of another one. */
+const INSIDE = [{ package: "comlink" }];
+/** What a package contains that its own licence does not name. */
+const NOTICES = new Map([
+  ["tesseract-wasm", "core.wasm contains Tesseract (Apache-2.0, text under comlink) and Leptonica (BSD-2-Clause)."],
+  ["@tesseract.js-data/fra", "The model is of tesseract-ocr/tessdata_best (fra, Apache-2.0, text under comlink)."],
+]);
 
 const FONTS = ["latin-500-normal", "latin-400-italic", "latin-ext-500-normal", "latin-ext-400-italic"].map(
   (face) => ({
@@ -83,6 +101,12 @@ function about(name) {
   return { version: manifest.version, license: manifest.license };
 }
 
+/** @param {{package: string, from: string, compress?: boolean}} entry */
+function read(entry) {
+  const bytes = readFileSync(join(INSTALLED, entry.package, entry.from));
+  return entry.compress ? gzipSync(bytes, { level: 9 }) : bytes;
+}
+
 /** @param {{file: string, package: string, from: string}} entry @param {Buffer} bytes */
 function place(entry, bytes) {
   const target = join(HERE, entry.file);
@@ -99,14 +123,14 @@ function licences(entries) {
   const names = [...new Set(entries.map((entry) => entry.package))].sort();
   const parts = names.map((name) => {
     const { version, license } = about(name);
-    const text = readFileSync(join(INSTALLED, name, "LICENSE"), "utf8").trim();
-    return `## ${name} ${version} (${license})\n\n\`\`\`text\n${text}\n\`\`\`\n`;
+    const file = ["LICENSE", "LICENSE.md"].map((one) => join(INSTALLED, name, one)).find(existsSync);
+    const notice = NOTICES.has(name) ? [`${NOTICES.get(name)}\n`] : [];
+    const text = file ? [`\`\`\`text\n${readFileSync(file, "utf8").trim()}\n\`\`\`\n`] : [];
+    return [`## ${name} ${version} (${license})\n`, ...notice, ...text].join("\n");
   });
   return "# Licences of the files in this folder\n\n" + parts.join("\n");
 }
 
-const read = (/** @type {{package: string, from: string}} */ entry) =>
-  readFileSync(join(INSTALLED, entry.package, entry.from));
 const placed = [
   ...[...MODULES, ...BESIDE_MODULES, ...SCRIPTS].map((entry) => place(entry, Buffer.from(asServed(read(entry).toString("utf8"))))),
   ...[...BINARIES, ...FONTS].map((entry) => place(entry, read(entry))),
@@ -115,5 +139,5 @@ for (const module of MODULES) {
   writeFileSync(join(HERE, module.file.replace(/\.js$/, ".d.ts")), typesBeside(module));
 }
 writeFileSync(join(HERE, "vendored.json"), JSON.stringify({ files: placed }, null, 1) + "\n");
-writeFileSync(join(HERE, "LICENCES.md"), licences(placed));
+writeFileSync(join(HERE, "LICENCES.md"), licences([...placed, ...INSIDE]));
 process.stdout.write(`${placed.length} files in ${HERE}\n`);

@@ -36,6 +36,7 @@ def states_behind() -> list[Screen]:
         Screen("shelf add named", "#/shelf", add, leaves=1),
         Screen("shelf scan", "#/shelf", in_turn(add, scan), leaves=2),
         Screen("shelf list read", "#/shelf", lists, leaves=1),
+        Screen("pour read label", "#/pour", in_turn(back_to_the_note, read_label), leaves=1),
         Screen("guest code", "#/guest"),
         Screen("guest scan", "#/guest/flight", no_camera),
         Screen("guest step", "#/guest", seated("led")),
@@ -64,9 +65,15 @@ def too_strong(page: Page) -> None:
 
 def scan(page: Page) -> None:
     """Open the scanner and wait for its message that no camera is available."""
-    page.locator(".scan-open").get_by_role("button").click()
+    page.locator(".scan-open").get_by_role("button").first.click()
     result = page.get_by_role("dialog").last.get_by_role("alert")
     expect(result).to_be_visible(timeout=WAIT_MS)
+
+
+def read_label(page: Page) -> None:
+    """Open the reader of labels and wait for its question."""
+    page.locator(".label-tools button").first.click()
+    expect(page.locator(".photo-steps .primary")).to_be_visible(timeout=WAIT_MS)
 
 
 # Seats this phone at a table as a guest; without a token nothing is sent.

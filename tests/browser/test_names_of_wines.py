@@ -23,7 +23,7 @@ FAMOUS = [line for line in LINES if line.get("famous")]
 
 def paste_famous(page: Page) -> None:
     open_shelf(page)
-    tap(page.get_by_role("button", name="Paste a list", exact=True))
+    tap(page.get_by_role("button", name="Add a list", exact=True))
     lines = [f"{line['name']};{line.get('region', '')};12;20" for line in FAMOUS]
     text = "\n".join(["name;region;alcohol;price", *lines])
     page.get_by_role("textbox", name="Paste the list here").fill(text)

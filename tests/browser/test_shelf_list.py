@@ -52,7 +52,7 @@ def page(url: str, browser: Browser) -> Iterator[Page]:
 def paste(page: Page, text: str) -> None:
     open_shelf(page)
     page.reload()
-    page.get_by_role("button", name="Paste a list").tap()
+    page.get_by_role("button", name="Add a list").tap()
     page.get_by_role("textbox", name="Paste the list here").fill(text)
 
 

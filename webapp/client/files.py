@@ -37,16 +37,18 @@ MEDIA_TYPES = {
     ".webp": "image/webp",
     ".woff2": "font/woff2",
     ".wasm": "application/wasm",
+    ".gz": "application/gzip",
     ".md": "text/plain; charset=utf-8",
     ".txt": "text/plain; charset=utf-8",
 }
-COMPRESSED_SUFFIXES = frozenset({".png", ".webp", ".woff2", ".ico"})
+COMPRESSED_SUFFIXES = frozenset({".png", ".webp", ".woff2", ".ico", ".gz"})
 # Files for development only, and messages, which are precached as one file per language.
 NOT_PRECACHED = re.compile(
     r"(^|/)(\.|node_modules/)|^service_worker\.js$|^vendor/workbox-|^words/|(^|/)"
     r"(package|package-lock|vendored|packed|next|tsconfig)\.json$"
 )
-PRECACHED_SUFFIXES = tuple(set(MEDIA_TYPES) - {".md", ".txt"})
+# The label reader's program and model (.gz) are fetched when first wanted: static/label_photo.
+PRECACHED_SUFFIXES = tuple(set(MEDIA_TYPES) - {".md", ".txt", ".gz"})
 WORKBOX = ("core", "routing", "strategies", "precaching")
 PAGE = "index.html"
 BUNDLE_PAGE = f"{FOLDER}/{PAGE}"

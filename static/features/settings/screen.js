@@ -6,6 +6,7 @@ import { Page } from '../shell/page.js';
 import { Account } from './account.js';
 import { Example } from './example.js';
 import { Preferences, Appearance } from './preferences.js';
+import { LabelReader } from './label_reader.js';
 import { Install } from './install.js';
 import { PairingJoin } from './pairing_join.js';
 import { StorageStatus } from './storage_status.js';
@@ -31,6 +32,7 @@ export function Screen({ path: [page, secret] }) {
       <${Preferences} />
       <${Appearance} />
       ${account === 'last' && html`<${Account} />`}
+      <${LabelReader} />
       <${Install} />
       <${ExportSection} />
       <${Cautions} />

@@ -29,7 +29,7 @@ def test_vendor_folder_has_no_unlisted_file():
     found = {
         str(path.relative_to(VENDOR))
         for path in VENDOR.rglob("*")
-        if path.suffix in {".js", ".woff2", ".wasm"} and "node_modules" not in path.parts
+        if path.suffix in {".js", ".woff2", ".wasm", ".gz"} and "node_modules" not in path.parts
     }
     assert found == {entry["file"] for entry in LISTED}
 

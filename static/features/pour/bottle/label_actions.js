@@ -1,10 +1,12 @@
 // Takes a photo of the label, or a barcode, for the wine that is being tasted.
-import { hasMessage } from '../../../i18n.js';
+import { hasMessage, t } from '../../../i18n.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { addPhoto } from '../../../photos/photos.js';
 import { bottlesByGtin } from '../../../store/queries.js';
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
-import { currentPour, setFields } from '../../../domain/pour/current_pour.js';
+import { currentPour, setFields, values } from '../../../domain/pour/current_pour.js';
+import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { useExisting } from '../../../domain/bottle/switch_bottle.js';
 
 /**
@@ -36,4 +38,23 @@ export async function useBarcode(gtin) {
   if (row) await useExisting(row);
   else setFields('bottle', { gtin });
   return row ? 'pour.barcode_known' : 'pour.barcode_new';
+}
+
+/**
+ * Write what was ticked of a label that was read, in one save that can be undone.
+ * @param {import('../../../domain/label_photo/label_sheet.js').Taken} taken
+ * @returns {Promise<string | null>} message for the user
+ */
+export async function useLabel({ fields, photo }) {
+  const bottle = currentPour.peek()?.bottle;
+  const had = values.bottle.peek();
+  const all = 'style' in fields ? { ...styleFields(had, fields['style']), ...fields } : fields;
+  if (Object.keys(all).length) {
+    setFields('bottle', all);
+    showToast(t('label_photo.used', { count: Object.values(fields).filter((value) => value !== null).length }), () => {
+      const before = Object.fromEntries(Object.keys(all).map((field) => [field, had[field] ?? null]));
+      if (currentPour.peek()?.bottle === bottle) setFields('bottle', before);
+    });
+  }
+  return photo ? takePhoto(photo) : null;
 }

@@ -1,21 +1,23 @@
-// Photo of the label and barcode, for a wine that is being tasted.
+// Reading the label, a photo of it and the barcode, for a wine that is being tasted.
 import { html, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { liveSignal, photosOf } from '../../../store/queries.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
-import { currentPour } from '../../../domain/pour/current_pour.js';
+import { currentPour, values } from '../../../domain/pour/current_pour.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
 const scanSheet = () => import('../../shelf/scan/scan_sheet.js').then((module) => module.ScanSheet);
+const labelSheet = () => import('../../../domain/label_photo/label_sheet.js').then((module) => module.LabelSheet);
 const photoStrip = () => import('../../book/bottle/photo_strip.js').then((module) => module.PhotoStrip);
 
 export function LabelTools() {
-  const [scanning, setScanning] = useState(false);
+  const [open, setOpen] = useState(/** @type {'label' | 'barcode' | null} */ (null));
   const [message, setMessage] = useState(/** @type {string | null} */ (null));
-  const act = async (/** @type {'takePhoto' | 'useBarcode'} */ name, /** @type {any} */ given) => {
+  const close = () => setOpen(null);
+  const act = async (/** @type {'takePhoto' | 'useBarcode' | 'useLabel'} */ name, /** @type {any} */ given) => {
     setMessage(null);
-    setScanning(false);
+    close();
     setMessage(await import('./label_actions.js').then((actions) => actions[name](given)));
   };
   const pick = (/** @type {Event} */ event) => {
@@ -24,14 +26,19 @@ export function LabelTools() {
     input.value = '';
     if (file) act('takePhoto', file);
   };
+  const useBarcode = (/** @type {string} */ gtin) => act('useBarcode', gtin);
   return html`<div class="label-tools">
-    <label class="button plain file-button">${t('pour.label_photo')}
-      <input class="unseen" type="file" accept="image/*" onChange=${pick} /></label>
-    <button type="button" class="button plain" onClick=${() => setScanning(true)}>${t('shelf.scan')}</button>
+    <button type="button" class="button plain" onClick=${() => setOpen('label')}>${t('label_photo.open')}</button>
+    <label class="button plain file-button"><span aria-hidden="true">${t('pour.label_photo_short')}</span>
+      <input class="unseen" type="file" accept="image/*" aria-label=${t('pour.label_photo')} onChange=${pick} /></label>
+    <button type="button" class="button plain" aria-label=${t('shelf.scan')} onClick=${() => setOpen('barcode')}>
+      ${t('pour.label_barcode_short')}</button>
   </div>
   ${message && html`<p class="field-note" role="status">${t(message)}</p>`}
-  <${LazySheet} loader=${scanSheet} open=${scanning} onClose=${() => setScanning(false)}
-    onFound=${(/** @type {string} */ gtin) => act('useBarcode', gtin)} />`;
+  <${LazySheet} loader=${labelSheet} open=${open === 'label'} onClose=${close} bottle=${values.bottle.value}
+    keepText=${t('label_photo.keep_tasting')} onKnown=${useBarcode}
+    onUse=${(/** @type {any} */ taken) => act('useLabel', taken)} />
+  <${LazySheet} loader=${scanSheet} open=${open === 'barcode'} onClose=${close} onFound=${useBarcode} />`;
 }
 
 /** The photos of the pour, if there are any. */

@@ -3,7 +3,7 @@ import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { bottlesByIds, latestTastings } from '../../../store/queries.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
-import { styleOf } from '../../../domain/style_names.js';
+import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { values, setFields } from '../../../domain/pour/current_pour.js';
 import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
@@ -15,17 +15,7 @@ const MAX_TASTINGS = 40;
 /** Select the style. This also sets colour and kind, unless the user has set them. */
 export function StyleField() {
   const fields = values.bottle.value;
-  const choose = (/** @type {string | null} */ id) => {
-    const was = styleOf(fields['style']);
-    const now = styleOf(id);
-    const follows = (/** @type {'colour' | 'kind'} */ field) =>
-      (fields[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
-    setFields('bottle', {
-      style: id,
-      ...(follows('colour') ? { colour: now?.colour ?? null } : {}),
-      ...(follows('kind') ? { kind: now?.kind ?? null } : {}),
-    });
-  };
+  const choose = (/** @type {string | null} */ id) => setFields('bottle', styleFields(fields, id));
   return html`<${FieldSlot} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
     <${StyleSuggestions} bottle=${fields} onChoose=${choose} /><//>`;

@@ -8,6 +8,7 @@ import { BottleSuggestions, useOtherTastings } from '../bottle/bottle_suggestion
 import { NumberInput, FieldSlot, TextInput, ChoiceInput, Toggle } from '../../../domain/pour/fields.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
 import { countryItems } from '../bottle/country_items.js';
+import { LabelTools } from '../bottle/label_tools.js';
 import { HideLabel, LabelHidden } from '../hidden_label.js';
 import { currentPour, isLabelHidden, values, setFields } from '../../../domain/pour/current_pour.js';
 import { ServingRow } from '../bottle/serving_row.js';
@@ -18,7 +19,7 @@ import { VisitRow } from '../visit_row.js';
 
 export function BottleStep() {
   return html`<${VisitRow} />
-    ${isLabelHidden.value ? html`<${LabelHidden} />` : html`<${Label} />`}
+    ${isLabelHidden.value ? html`<${LabelHidden} />` : html`<${LabelTools} /><${Label} />`}
     <${NumberInput} field="serving_c" ...${temperatureUnit()} /><${ServingRow} />
     <${Disclosure} label=${t('pour.more_of_pour')}>
       <${TastedAtField} />

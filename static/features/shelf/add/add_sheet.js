@@ -26,6 +26,7 @@ import {
   useExisting,
   setDraftFields,
 } from './pick_draft.js';
+import { LabelButton } from './label_button.js';
 import { shelf } from '../list/shelf_state.js';
 import { Row } from '../../../components/layout/row.js';
 
@@ -90,6 +91,7 @@ function Barcode() {
   return html`<div class="scan-open">
   <button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.scan')}
   </button>
+  <${LabelButton} />
   ${gtin && html`<span class="figure soft small">${gtin}</span>`}
   </div>
     <${LazySheet} loader=${scanning} open=${open} onClose=${() => setOpen(false)} onFound=${found} />`;

@@ -7,7 +7,7 @@ import { bottlesByGtin } from '../../../store/queries.js';
 import { newId, remove } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue, whenIdle } from '../../../domain/pour/autosave_queue.js';
-import { styleOf } from '../../../domain/style_names.js';
+import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { defaults } from '../list/shelf_state.js';
 
 /** @typedef {import('../../../store/record.js').Fields} Fields */
@@ -53,7 +53,10 @@ export function startDraft() {
 export function setDraftFields(side, fields) {
   const now = pickDraft.peek();
   if (!now) return;
-  const filled = side === 'bottle' ? { ...fields, ...fromStyle(fields) } : fields;
+  const filled =
+    side === 'bottle' && 'style' in fields
+      ? { ...styleFields(values.bottle.peek(), fields['style']), ...fields }
+      : fields;
   values[side].value = { ...values[side].peek(), ...filled };
   const valid = withoutInvalid(side, filled);
   if (!now.created) pickDraft.value = { ...now, created: true };
@@ -78,23 +81,6 @@ export function setDraftFields(side, fields) {
             ]),
       ];
   enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: valid }]);
-}
-
-/**
- * Return the style's colour and kind, unless the user has set others.
- * @param {Fields} fields
- * @returns {Fields}
- */
-function fromStyle(fields) {
-  if (!('style' in fields)) return {};
-  const was = styleOf(values.bottle.peek()['style']);
-  const now = styleOf(fields['style']);
-  const follows = (/** @type {'colour' | 'kind'} */ field) =>
-    (values.bottle.peek()[field] ?? was?.[field] ?? null) === (was?.[field] ?? null);
-  return {
-    ...(follows('colour') ? { colour: now?.colour ?? null } : {}),
-    ...(follows('kind') ? { kind: now?.kind ?? null } : {}),
-  };
 }
 
 /**

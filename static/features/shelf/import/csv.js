@@ -76,3 +76,15 @@ function mostCommon(counts) {
   for (const count of counts) times.set(count, (times.get(count) ?? 0) + 1);
   return [...times].sort((a, b) => b[1] - a[1])[0]?.[0] ?? 0;
 }
+
+/**
+ * Add a list to the text of another one. Of equal headings, as of the pages of one list, the first ones stay.
+ * @param {string} text
+ * @param {string} added with headings
+ */
+export function appendList(text, added) {
+  if (!text.trim()) return added;
+  const [heading = ''] = added.split('\n');
+  const isSame = text.split('\n')[0] === heading;
+  return `${text.trimEnd()}\n${isSame ? added.slice(heading.length + 1) : added}`;
+}

@@ -9,14 +9,16 @@ import { allBottles } from '../../../domain/bottle/match_bottle.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import { parseCsv, detectDelimiter } from './csv.js';
+import { appendList, parseCsv, detectDelimiter } from './csv.js';
 import { columns, guessColumns, parseRow } from './import_rows.js';
 import { amountText } from '../list/pick_row.js';
 import { defaults } from '../list/shelf_state.js';
 import { addRows } from './add_rows.js';
+import { ListPhoto, RowPiece } from './list_photo.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */
 /** @typedef {import('./import_rows.js').ParsedRow} ParsedRow */
+/** @typedef {import('./list_photo.js').ReadList} ReadList */
 
 const PREVIEW_COUNT = 6;
 const MORE = 30;
@@ -35,6 +37,7 @@ function Import({ onClose }) {
   const [chosen, setChosen] = useState(/** @type {Record<number, Column>} */ ({}));
   const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
+  const [lists, setLists] = useState(/** @type {ReadList[]} */ ([]));
   const read = useMemo(() => withStyles(readList(text, chosen), corrected), [text, chosen, corrected]);
   const write = (/** @type {string} */ next) => {
     setText(next);
@@ -45,11 +48,13 @@ function Import({ onClose }) {
   const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => {
     setCorrected({ ...corrected, [line]: style });
   };
-  const load = async (/** @type {Event} */ event) => {
-    const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
-    if (!file) return;
+  const load = async (/** @type {File} */ file) => {
     if (file.size > MAX_BYTES) setErrorCode(t('shelf.import_too_big'));
     else write(await file.text());
+  };
+  const addList = (/** @type {ReadList} */ list) => {
+    setLists([...lists, list]);
+    write(appendList(text, list.text));
   };
   const importRows = async () => {
     const named = await addRows(read.valid, await allBottles());
@@ -67,23 +72,37 @@ function Import({ onClose }) {
         onInput=${(/** @type {Event} */ event) => write(/** @type {HTMLTextAreaElement} */ (event.target).value)}>
     </textarea>
     </label>
-    <label class="button file-button">
-      ${t('shelf.import_file')}
-      <input class="unseen" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" onChange=${load} />
-    </label>
+    <${Sources} lists=${lists} onFile=${load} onPhoto=${addList} />
     ${errorCode && html`<p class="field-error" role="alert">${errorCode}</p>`}
     ${
       read.columns.length > 0 &&
       html`<${Columns} read=${read}
           choose=${(/** @type {number} */ at, /** @type {Column} */ column) =>
             setChosen({ ...chosen, [at]: column })} />
-      <${Preview} read=${read} correct=${correct} />
+      <${Preview} read=${read} lists=${lists} correct=${correct} />
       <div class="buttons sheet-buttons">
       <button type="button" class="button primary" disabled=${read.valid.length === 0} onClick=${importRows}>
         ${t('shelf.import_take', { count: read.valid.length })}
       </button>
       </div>`
     }`;
+}
+
+/**
+ * @param {{ lists: ReadList[], onFile: (file: File) => void, onPhoto: (list: ReadList) => void }} props
+ */
+function Sources({ lists, onFile, onPhoto }) {
+  const choose = (/** @type {Event} */ event) => {
+    const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
+    if (file) onFile(file);
+  };
+  return html`<div class="import-sources">
+    <label class="button file-button">
+      ${t('shelf.import_file')}
+      <input class="unseen" type="file" accept=".csv,.tsv,.txt,text/csv,text/plain" onChange=${choose} />
+    </label>
+    <${ListPhoto} lists=${lists} onRead=${onPhoto} />
+  </div>`;
 }
 
 /** @param {string} text @param {Record<number, Column>} chosen */
@@ -160,12 +179,13 @@ function Columns({ read, choose }) {
   </fieldset>`;
 }
 
-/** @param {{ row: ParsedRow, correct: (line: number, style: string | null) => void }} props */
-function ValidRow({ row, correct }) {
+/** @param {{ row: ParsedRow, lists: ReadList[], correct: (line: number, style: string | null) => void }} props */
+function ValidRow({ row, lists, correct }) {
   const { style } = row.bottle;
   return html`<li class="import-row">
     <div class="version"><span class="name">${wineName(row.bottle)}</span>
       <span class="figure small">${figuresText(row)}</span></div>
+    <${RowPiece} lists=${lists} name=${row.bottle['name']} />
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
       onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
@@ -178,13 +198,19 @@ function ValidRow({ row, correct }) {
     </li>`;
 }
 
-/** @param {{ read: ReturnType<typeof readList>, correct: (line: number, style: string | null) => void }} props */
-function Preview({ read: { valid: good, invalid: bad }, correct }) {
+/**
+ * @param {{ read: ReturnType<typeof readList>, lists: ReadList[], correct: (line: number, style: string | null) => void
+ *   }} props
+ */
+function Preview({ read: { valid: good, invalid: bad }, lists, correct }) {
   const [count, setCount] = useState(PREVIEW_COUNT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
     ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
     <ul class="ruled">
-      ${good.slice(0, count).map((row) => html`<${ValidRow} key=${row.line} row=${row} correct=${correct} />`)}
+      ${good.slice(0, count).map(
+        (row) => html`<${ValidRow}
+        key=${row.line} row=${row} lists=${lists} correct=${correct} />`,
+      )}
     </ul>
     ${
       good.length > count &&

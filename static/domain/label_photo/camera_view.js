@@ -1,0 +1,79 @@
+// The camera's live view with a button that takes the picture; a picture from the phone does as well.
+import { html, useEffect, useRef, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { CameraError, openCamera, photoOf } from '../../lib/camera.js';
+
+/** Print of two millimetres needs more pixels than a barcode. */
+const PHOTO_WIDTH_PX = 2560;
+
+/** @param {{ how: string, onPhoto: (photo: Blob) => void }} props how: what to point the camera at */
+export function CameraView({ how, onPhoto }) {
+  const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
+  const [problem, setProblem] = useState(/** @type {string | null} */ (null));
+  const [isLive, setLive] = useState(false);
+  useEffect(() => {
+    const view = /** @type {HTMLVideoElement} */ (window.current);
+    return runCamera(view, () => setLive(true), setProblem);
+  }, []);
+  const shoot = async () => {
+    // A second tap must not take a second picture.
+    setLive(false);
+    const photo = window.current && (await photoOf(window.current));
+    if (photo) onPhoto(photo);
+    else setLive(true);
+  };
+  return html`${
+    problem ? html`<p role="alert">${t(`label_photo.camera_${problem}`)}</p>` : html`<p class="soft small">${how}</p>`
+  }
+    <div class="scan-window photo-window" hidden=${problem !== null}>
+      <video ref=${window} playsinline muted aria-label=${t('label_photo.camera_view')}></video>
+    </div>
+    <div class="photo-buttons">
+      <${FileButton} isPrimary=${problem !== null} onPhoto=${onPhoto} />
+      ${
+        !problem &&
+        html`<button type="button" class="button primary" disabled=${!isLive} onClick=${shoot}>
+          ${t('label_photo.take')}
+        </button>`
+      }
+    </div>`;
+}
+
+/** @param {{ isPrimary: boolean, onPhoto: (photo: Blob) => void }} props */
+function FileButton({ isPrimary, onPhoto }) {
+  const choose = (/** @type {Event} */ event) => {
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    const file = input.files?.[0];
+    input.value = '';
+    if (file) onPhoto(file);
+  };
+  return html`<label class=${isPrimary ? 'button primary file-button' : 'button file-button'}>
+    ${t('label_photo.choose_file')}
+    <input class="unseen" type="file" accept="image/*" onChange=${choose} />
+  </label>`;
+}
+
+/**
+ * @param {HTMLVideoElement} view
+ * @param {() => void} onLive
+ * @param {(problem: string) => void} onProblem
+ * @returns {() => void} releases the camera
+ */
+function runCamera(view, onLive, onProblem) {
+  let isOpen = true;
+  let release = () => {};
+  openCamera(view, PHOTO_WIDTH_PX).then(
+    (stop) => {
+      release = stop;
+      if (isOpen) onLive();
+      else release();
+    },
+    (error) => {
+      if (isOpen) onProblem(error instanceof CameraError ? error.code : 'no_camera');
+    },
+  );
+  return () => {
+    isOpen = false;
+    release();
+  };
+}

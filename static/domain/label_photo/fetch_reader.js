@@ -1,0 +1,48 @@
+// Asks before the reader of labels is fetched, says its size, and shows how far it is.
+import { html, useEffect, useRef, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { errorCode, loadReader, megabytes } from './reader.js';
+
+/** @param {{ bytes: number, onStored: () => void }} props bytes: what is left to fetch */
+export function FetchReader({ bytes, onStored }) {
+  const [share, setShare] = useState(/** @type {number | null} */ (null));
+  const [error, setError] = useState(/** @type {string | null} */ (null));
+  const running = useRef(/** @type {AbortController | null} */ (null));
+  useEffect(() => () => running.current?.abort(), []);
+  const start = async () => {
+    const controller = new AbortController();
+    running.current = controller;
+    setError(null);
+    setShare(0);
+    try {
+      const { storeModel } = await loadReader();
+      await storeModel({ signal: controller.signal, onProgress: setShare });
+      if (!controller.signal.aborted) onStored();
+    } catch (thrown) {
+      if (running.current !== controller) return;
+      setShare(null);
+      setError(controller.signal.aborted ? null : errorCode(thrown));
+    }
+  };
+  // Over plain http a browser stores no files for use without a network.
+  if (!('caches' in globalThis)) return html`<p role="alert">${t('label_photo.fetch_insecure')}</p>`;
+  return html`<p>${t('label_photo.fetch_ask', { size: megabytes(bytes) })}</p>
+    <p class="soft small">${t('label_photo.fetch_note')}</p>
+    ${error && html`<p class="field-error" role="alert">${t(`label_photo.fetch_${error}`)}</p>`}
+    ${share !== null && html`<${Progress} label=${t('label_photo.fetching')} share=${share} />`}
+    <div class="photo-buttons">
+      ${
+        share === null
+          ? html`<button type="button" class="button primary" onClick=${start}>${t('label_photo.fetch')}</button>`
+          : html`<button type="button" class="button" onClick=${() => running.current?.abort()}>
+            ${t('label_photo.stop')}
+          </button>`
+      }
+    </div>`;
+}
+
+/** @param {{ label: string, share: number }} props share: 0 to 1 */
+export function Progress({ label, share }) {
+  return html`<p class="soft small" role="status">${label}</p>
+    <progress class="photo-progress" max="1" value=${share} aria-label=${label}></progress>`;
+}

@@ -1,0 +1,132 @@
+// What a photo of a label offers for a bottle, next to what the bottle has, and the fields that a choice writes.
+import record from '../../spec/record.json' with { type: 'json' };
+import { gtinInStore, gtinNormal, gtinValid } from '../../rules/label/product_codes.js';
+import { plainText } from '../../lib/plain_text.js';
+import { validateFields } from '../../store/validate.js';
+
+/** @typedef {import('../../store/record.js').Fields} Fields */
+/** @typedef {import('./reader.js').Box} Box */
+/** @typedef {import('./reader.js').Line} Line */
+/** @typedef {import('./reader.js').Proposal} Proposal */
+/**
+ * @typedef {object} Offer
+ * @property {number} id
+ * @property {string} field of the bottle
+ * @property {any} value
+ * @property {string} text as it was read
+ * @property {Box | null} box
+ * @property {any} before what the bottle has there; null for nothing, or where the value is added to it
+ * @property {boolean} isSure
+ */
+
+const shapes = /** @type {Record<string, { type: string, max?: number }>} */ (record.kinds.bottle.fields);
+/** Fields that the list of lines fills. */
+const NAMES = ['name', 'producer'];
+/** Words without a field of their own, such as Riserva, are kept with the words about the bottle. */
+const REST = 'words';
+const MIN_LETTERS = 3;
+
+/**
+ * @param {{ proposals: Proposal[], barcode: string | null }} read
+ * @param {Fields} bottle
+ * @returns {{ offers: Offer[], known: Offer[] }} known: what the bottle has already
+ */
+export function offersOf({ proposals, barcode }, bottle) {
+  const found = proposals
+    .filter(({ field }) => !NAMES.includes(field))
+    .map(({ field, value, text, box, sure }) =>
+      field in shapes
+        ? { field, value, text, box, isSure: sure }
+        : { field: REST, value: text, text, box, isSure: sure },
+    );
+  if (barcode && gtinValid(barcode) && !gtinInStore(barcode))
+    found.push({
+      field: 'gtin',
+      value: gtinNormal(barcode),
+      text: barcode,
+      box: /** @type {any} */ (null),
+      isSure: true,
+    });
+  const all = found
+    .map((offer) => ({ ...offer, value: asStored(offer.field, offer.value) }))
+    .filter(({ field, value }) => Object.keys(validateFields('bottle', { [field]: value })).length === 0)
+    .map((offer, id) => ({ ...offer, id, before: isAdded(offer.field) ? null : (bottle[offer.field] ?? null) }));
+  const isKnown = (/** @type {Offer} */ { field, value }) => hasValue(bottle[field], value, field);
+  return { offers: all.filter((offer) => !isKnown(offer)), known: all.filter(isKnown) };
+}
+
+/** @param {string} field @param {any} value */
+function asStored(field, value) {
+  return shapes[field]?.type === 'choices' && !Array.isArray(value) ? [value] : value;
+}
+
+/** Tell whether a value is added to those that the bottle has. @param {string} field */
+export function isAdded(field) {
+  return field === REST || shapes[field]?.type === 'choices';
+}
+
+/** @param {any} has @param {any} value @param {string} field */
+function hasValue(has, value, field) {
+  if (has === null || has === undefined) return false;
+  if (Array.isArray(value)) return value.every((each) => has.includes(each));
+  return field === REST ? plainText(has).includes(plainText(value)) : has === value;
+}
+
+/**
+ * Return the offers that are ticked at first: the sure ones, one of each field, none that would replace a value.
+ * @param {Offer[]} offers
+ * @returns {number[]}
+ */
+export function firstTicks(offers) {
+  const taken = new Set();
+  return offers.flatMap(({ id, field, isSure, before }) => {
+    if (!isSure || before !== null || (taken.has(field) && !isAdded(field))) return [];
+    taken.add(field);
+    return [id];
+  });
+}
+
+/**
+ * Tick or untick an offer; another value of the same field is unticked.
+ * @param {Offer[]} offers
+ * @param {number[]} ticked
+ * @param {Offer} offer
+ * @returns {number[]}
+ */
+export function toggled(offers, ticked, offer) {
+  if (ticked.includes(offer.id)) return ticked.filter((id) => id !== offer.id);
+  const others = offers.filter(({ field }) => field === offer.field && !isAdded(field)).map(({ id }) => id);
+  return [...ticked.filter((id) => !others.includes(id)), offer.id];
+}
+
+/**
+ * Return the fields to write.
+ * @param {Offer[]} chosen
+ * @param {{ name: string, producer: string }} names empty where no line was chosen
+ * @param {Fields} bottle
+ * @returns {Fields}
+ */
+export function fieldsOf(chosen, names, bottle) {
+  /** @type {Fields} */
+  const fields = {};
+  for (const { field, value } of chosen) {
+    const has = fields[field] ?? bottle[field];
+    if (field === REST) fields[field] = [has, value].filter(Boolean).join('\n');
+    else fields[field] = isAdded(field) ? [...new Set([...(has ?? []), ...value])] : value;
+  }
+  if (fields['vintage'] && bottle['non_vintage']) fields['non_vintage'] = null;
+  if (fields['non_vintage'] && bottle['vintage']) fields['vintage'] = null;
+  for (const [field, text] of Object.entries(names)) if (text) fields[field] = text.slice(0, shapes[field]?.max);
+  return fields;
+}
+
+/**
+ * Return the lines that may be a name: with letters, the largest print first.
+ * @param {Line[]} lines
+ * @returns {Line[]}
+ */
+export function nameLines(lines) {
+  return lines
+    .filter(({ text }) => (text.match(/\p{L}/gu) ?? []).length >= MIN_LETTERS)
+    .sort((a, b) => b.box.height - a.box.height);
+}

@@ -1,0 +1,105 @@
+// Reads a wine's label, or a list of wines, from a photo; on the phone and without a network.
+import { codeReader } from '../lib/code_reader.js';
+import { listRows, listText } from '../rules/label_text/list.js';
+import { LabelPhotoError, throwIfStopped } from './errors.js';
+import { modelState } from './model.js';
+import { readLabelLines } from './read_photo.js';
+import { Reader } from './reader.js';
+
+export { LabelPhotoError } from './errors.js';
+export { modelState, removeModel, storeModel } from './model.js';
+
+/** @typedef {import('./model.js').OnProgress} OnProgress called with 0 to 1 */
+/** @typedef {{ x: number, y: number, width: number, height: number }} Box in pixels of the photo as it is shown */
+/** @typedef {{ text: string, confidence: number, box: Box }} Line confidence from 0 to 1 */
+/**
+ * @typedef {Object} Proposal
+ * @property {'label_abv' | 'label_abv_low' | 'label_abv_high' | 'vintage' | 'non_vintage' | 'volume_ml' | 'label_words'
+ *   | 'quality' | 'country' | 'label_market' | 'style' | 'kind' | 'colour' | 'protected_origin'} field the field of a
+ *   bottle in static/spec/record.json; only `quality` (a word such as Riserva) is none
+ * @property {unknown} value as the field has it; one word of `label_words`
+ * @property {string} text as it was read
+ * @property {boolean} sure
+ * @property {number} confidence from 0 to 1
+ * @property {Box} box
+ */
+/** @typedef {{ proposals: Proposal[], lines: Line[], barcode: string | null, width: number, height: number }} Label */
+/**
+ * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null, alcohol: number | null,
+ *   box: Box }} Row `price` of a bottle, `glass` the price of a glass
+ */
+
+/** Shares of the work, for the progress: the photo is open, the lines are read, the barcode is read. */
+const OPENED = 0.3;
+const READ = 0.95;
+
+/**
+ * Read what the label in a photo says.
+ * @param {Blob} photo
+ * @param {{ signal?: AbortSignal, onProgress?: OnProgress, market?: string | null }} [how] `market`: where the wine is
+ *   sold, if that is known
+ * @returns {Promise<Label>} without proposals if the picture has no print that could be read
+ * @throws {LabelPhotoError}
+ */
+export async function readLabel(photo, { signal, onProgress, market = null } = {}) {
+  return withReader(signal, async (reader) => {
+    const { width, height, barcodes, lines: count } = await reader.open(photo);
+    onProgress?.(OPENED);
+    const barcode = await readBarcode(barcodes);
+    const context = { thisYear: new Date().getFullYear(), market };
+    const read = await readLabelLines(reader.read.bind(reader), count, context, (share) =>
+      onProgress?.(OPENED + share * (READ - OPENED)),
+    );
+    if (!read.lines.length && !barcode) throw new LabelPhotoError('unreadable');
+    onProgress?.(1);
+    const lines = read.lines.map(({ text, confidence, box }) => ({ text, confidence, box }));
+    return { proposals: /** @type {Proposal[]} */ (read.proposals), lines, barcode, width, height };
+  });
+}
+
+/**
+ * Read the wines of a printed list.
+ * @param {Blob} photo
+ * @param {{ signal?: AbortSignal, onProgress?: OnProgress }} [how]
+ * @returns {Promise<{ text: string, rows: Row[], lines: Line[] }>} `text`: the rows with headings, delimited by tabs,
+ *   as the import of a list takes them
+ * @throws {LabelPhotoError}
+ */
+export async function readList(photo, { signal, onProgress } = {}) {
+  return withReader(signal, async (reader) => {
+    const { lines: count } = await reader.open(photo);
+    onProgress?.(OPENED);
+    const read = await reader.read(Array.from({ length: count }, (_, at) => at));
+    const rows = listRows(read, new Date().getFullYear());
+    if (!read.length) throw new LabelPhotoError('unreadable');
+    onProgress?.(1);
+    return { text: listText(rows), rows, lines: read.map(({ text, confidence, box }) => ({ text, confidence, box })) };
+  });
+}
+
+/**
+ * @template T
+ * @param {AbortSignal | undefined} signal
+ * @param {(reader: Reader) => Promise<T>} work
+ * @returns {Promise<T>}
+ */
+async function withReader(signal, work) {
+  throwIfStopped(signal);
+  if (!(await modelState()).stored) throw new LabelPhotoError('no_model');
+  const reader = new Reader(signal);
+  try {
+    return await work(reader);
+  } finally {
+    reader.close();
+  }
+}
+
+/** @param {ImageData} picture @returns {Promise<string | null>} null also if the reader cannot be loaded */
+async function readBarcode(picture) {
+  try {
+    const [code = null] = await (await codeReader('barcode'))(picture);
+    return code;
+  } catch {
+    return null;
+  }
+}

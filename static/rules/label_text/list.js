@@ -1,0 +1,184 @@
+// Turns the lines of a printed list of wines into rows.
+import { alcoholIn } from './alcohol.js';
+
+/** @typedef {{ x: number, y: number, width: number, height: number }} Box */
+/**
+ * @typedef {{ text: string, confidence: number, box: Box, flat?: Box }} Line `flat`: its box in the straightened photo
+ */
+/**
+ * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null, alcohol: number | null,
+ *   box: Box }} Row `price` of a bottle, `glass` the price of a glass
+ */
+
+/** Two lines whose middles are nearer than this part of their height stand in one row. */
+const SAME_ROW = 0.8;
+const OLDEST_YEAR = 1900;
+const CURRENCY = '(?:€|£|\\$|CHF|EUR|GBP|USD|Fr\\.?)';
+const AMOUNT = '\\d{1,4}(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?';
+const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
+const PRICE = new RegExp(`${CURRENCY}\\s?(${AMOUNT})|(${AMOUNT})\\s?${CURRENCY}|${WITH_CENTS}`, 'giu');
+const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
+const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s*(?:\/|$))/g;
+const GLASS = new RegExp(
+  `\\b(?:${[
+    'glass|verre|calice|bicchiere|glas',
+    '0[.,]1\\s?l|0[.,]125\\s?l|0[.,]15\\s?l|(?:125|150|175)\\s?ml|(?:10|12[.,]5|15)\\s?cl',
+  ].join('|')})\\b`,
+  'giu',
+);
+const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?l|75\s?cl|750\s?ml)\b\.?/giu;
+
+/**
+ * @param {Line[]} lines
+ * @param {number} thisYear
+ * @returns {Row[]} from top to bottom
+ */
+export function listRows(lines, thisYear) {
+  const grouped = group(lines.filter(({ confidence }) => confidence >= 0.3));
+  const headed = { glassFirst: false };
+  const texts = grouped.map((parts) => parts.map((part) => part.text).join('  '));
+  const hasCents = texts.filter((text) => CENTS.test(text)).length > texts.length / 3;
+  return grouped.flatMap((parts, at) => {
+    const text = withCents(String(texts[at]), hasCents);
+    if (isHeading(text)) {
+      headed.glassFirst = text.search(GLASS) >= 0 && text.search(GLASS) < (text.search(BOTTLE) + 1 || Infinity);
+      return [];
+    }
+    const row = rowOf(text, thisYear, headed.glassFirst);
+    return row ? [{ ...row, box: around(parts) }] : [];
+  });
+}
+
+/** @param {Line[]} lines @returns {Line[][]} those that stand beside each other, from left to right */
+function group(lines) {
+  /** @type {Line[][]} */
+  const rows = [];
+  for (const line of [...lines].sort((a, b) => middle(a) - middle(b))) {
+    const row = rows.find((parts) =>
+      parts.some(
+        (part) =>
+          Math.abs(middle(part) - middle(line)) < SAME_ROW * Math.min(flat(part).height, flat(line).height) &&
+          !(startOf(line) < endOf(part) && startOf(part) < endOf(line)),
+      ),
+    );
+    if (row) row.push(line);
+    else rows.push([line]);
+  }
+  return rows.map((parts) => parts.sort((a, b) => startOf(a) - startOf(b)));
+}
+
+/** @param {Line} line */
+const flat = (line) => line.flat ?? line.box;
+/** @param {Line} line */
+const middle = (line) => flat(line).y + flat(line).height / 2;
+/** @param {Line} line */
+const startOf = (line) => flat(line).x;
+/** @param {Line} line the end, without what two boxes may share */
+const endOf = (line) => flat(line).x + flat(line).width * 0.9;
+
+/**
+ * Repair the price at the end of a line: letters for digits, and the lost comma of a list whose prices have cents.
+ * @param {string} text
+ * @param {boolean} hasCents
+ */
+function withCents(text, hasCents) {
+  return text.replace(
+    /(?<=\s)([\dIlO|]{1,5})(?:[.,;/:]([\dIlO]{2}))?(?=\s?(?:[€£$]|CHF)?[\s.|]*$)/u,
+    (whole, units, cents) => {
+      const digits = (/** @type {string} */ part) => part.replace(/[Il|]/g, '1').replace(/O/g, '0');
+      if (cents) return `${digits(units)}.${digits(cents)}`;
+      if (!/\d/.test(units)) return whole;
+      const number = digits(units);
+      const isYear = /^(?:19|20)\d{2}$/.test(number);
+      return hasCents && !isYear && /^\d{3,5}$/.test(number) ? `${number.slice(0, -2)}.${number.slice(-2)}` : whole;
+    },
+  );
+}
+
+/** @param {string} text */
+function isHeading(text) {
+  const rest = text.replace(GLASS, '').replace(BOTTLE, '');
+  return rest !== text && !/\d{2}/.test(rest);
+}
+
+/**
+ * @param {string} text
+ * @param {number} thisYear
+ * @param {boolean} glassFirst whether the list's heading names the glass before the bottle
+ */
+function rowOf(text, thisYear, glassFirst) {
+  const alcohol = alcoholIn(text);
+  let rest = alcohol ? text.replace(alcohol.text, ' ').replace(/\b(?:vol|alc)\b\.?/giu, ' ') : text;
+  const year = [...rest.matchAll(/(?<![\d.,])(1[89]\d{2}|20\d{2})(?![\d.,]\d|\d)/g)].find(
+    ([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear,
+  );
+  if (year) rest = `${rest.slice(0, year.index)} ${rest.slice(year.index + 4)}`;
+  const byGlass = rest.search(GLASS) >= 0;
+  const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ');
+  const { amounts, left } = pricesIn(sized);
+  const name = left
+    .replace(/[.·…_]{2,}/g, ' ')
+    .replace(/(?:\s[|/\\–—-]+|[|/\\;:–—-]+)(?=\s|$)/g, ' ')
+    .replace(/[,;.\s°]+$/, '')
+    .replace(/\s+/g, ' ')
+    .trim();
+  if (!/\p{L}{3}/u.test(name) || (!amounts.length && !year && !alcohol)) return null;
+  const prices = priced(amounts, byGlass, glassFirst);
+  return { name, vintage: year ? Number(year[1]) : null, ...prices, alcohol: alcohol?.low ?? null };
+}
+
+/** @param {number[]} amounts @param {boolean} byGlass @param {boolean} glassFirst */
+function priced(amounts, byGlass, glassFirst) {
+  const [first = null, second = null] = amounts;
+  if (first === null) return { price: null, glass: null };
+  // A glass costs less than its bottle, in whatever order they stand.
+  if (second !== null) return { price: Math.max(first, second), glass: Math.min(first, second) };
+  return byGlass || (glassFirst && first < 15) ? { price: null, glass: first } : { price: first, glass: null };
+}
+
+/** @param {string} text @returns {{ amounts: number[], left: string }} */
+function pricesIn(text) {
+  /** @type {number[]} */
+  const amounts = [];
+  let left = text.replace(PRICE, (_, ...found) => {
+    amounts.push(amountOf(String(found.slice(0, 3).find(Boolean))));
+    return ' ';
+  });
+  // Without a currency and cents a number is a price only at the end of its line.
+  if (!amounts.length)
+    left = left.replace(/(?:\s+\/?\s*\d{1,3}(?=\s|\/|$))+\s*$/, (tail) => {
+      amounts.push(...[...tail.matchAll(BARE_PRICE)].map(([, number]) => Number(number)));
+      return ' ';
+    });
+  return { amounts: amounts.filter((amount) => amount > 0).slice(0, 2), left };
+}
+
+/** @param {string} written */
+function amountOf(written) {
+  const plain = written.replace(/[.,][-–—]+$/, '').replace(',', '.');
+  return Number(plain);
+}
+
+/** @param {Line[]} parts @returns {Box} */
+function around(parts) {
+  const x = Math.min(...parts.map(({ box }) => box.x));
+  const y = Math.min(...parts.map(({ box }) => box.y));
+  const right = Math.max(...parts.map(({ box }) => box.x + box.width));
+  const bottom = Math.max(...parts.map(({ box }) => box.y + box.height));
+  return { x, y, width: right - x, height: bottom - y };
+}
+
+const HEADINGS = ['name', 'vintage', 'price', 'glass', 'alcohol'];
+
+/**
+ * Return rows as the import of a list takes them: headings, then a line for each row, delimited by tabs.
+ * @param {Row[]} rows
+ * @returns {string} empty without rows
+ */
+export function listText(rows) {
+  if (!rows.length) return '';
+  const cells = rows.map(({ name, vintage, price, glass, alcohol }) =>
+    [name.replace(/[\t\n"]/g, ' '), vintage, price, glass, alcohol].map((cell) => cell ?? '').join('\t'),
+  );
+  return [HEADINGS.join('\t'), ...cells].join('\n');
+}

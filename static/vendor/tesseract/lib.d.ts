@@ -1,0 +1,1 @@
+export * from "../../../.tools/node_modules/tesseract-wasm/dist/index.js";

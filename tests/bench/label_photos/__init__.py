@@ -1,0 +1,1 @@
+"""Measures the label reader on invented labels and lists."""

@@ -1,0 +1,76 @@
+// The lines of a printed list become rows for the preview of a pasted list.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { listRows, listText } from '../../static/rules/label_text/list.js';
+
+const THIS_YEAR = 2026;
+
+/** @param {[string, number, number, number][]} parts text, x, y, width */
+const rowsOf = (parts) =>
+  listRows(
+    parts.map(([text, x, y, width]) => ({ text, confidence: 0.9, box: { x, y, width, height: 20 } })),
+    THIS_YEAR,
+  ).map(({ name, vintage, price, glass, alcohol }) => [name, vintage, price, glass, alcohol]);
+
+/** @param {string} line */
+const row = (line) => rowsOf([[line, 0, 0, 400]])[0];
+
+test('a line of a list gives name, vintage, price and alcohol', () => {
+  assert.deepEqual(row('Chablis, Domaine Bleu 2019 ... 42,00 €'), ['Chablis, Domaine Bleu', 2019, 42, null, null]);
+  assert.deepEqual(row('2018 Barolo Tre Colombe 13,5% vol € 65'), ['Barolo Tre Colombe', 2018, 65, null, 13.5]);
+  assert.deepEqual(row('Riesling Kabinett 2021 38'), ['Riesling Kabinett', 2021, 38, null, null]);
+  assert.deepEqual(row('Sancerre 2022 £9.50 / £45.00'), ['Sancerre', 2022, 45, 9.5, null]);
+  assert.deepEqual(row('Sancerre 2022 9.50 45.00'), ['Sancerre', 2022, 45, 9.5, null]);
+  assert.deepEqual(row('Sancerre verre 15 cl 8,50 €'), ['Sancerre', null, null, 8.5, null]);
+  assert.deepEqual(row('Sancerre 75 cl 48 CHF'), ['Sancerre', null, 48, null, null]);
+});
+
+test('parts beside each other make one row, from left to right', () => {
+  assert.deepEqual(
+    rowsOf([
+      ['42,00', 500, 3, 60],
+      ['Chablis 2019', 0, 0, 200],
+      ['Meursault 2020', 0, 40, 220],
+      ['88,00', 500, 44, 60],
+    ]),
+    [
+      ['Chablis 2019', 2019, 42],
+      ['Meursault 2020', 2020, 88],
+    ].map(([name, vintage, price]) => [String(name).slice(0, -5), vintage, price, null, null]),
+  );
+});
+
+test('a price with mistakes of recognition is repaired as the others of its list suggest', () => {
+  const rows = rowsOf([
+    ['Chablis 2019 42,00', 0, 0, 400],
+    ['Fixin 2016 35,00', 0, 40, 400],
+    ['Meursault 2020 8800', 0, 80, 400],
+    ['Volnay 2018 III,50', 0, 120, 400],
+    ['Pommard 2017 39/50', 0, 160, 400],
+    ['Beaune 2015', 0, 200, 400],
+  ]);
+  assert.deepEqual(
+    rows.map(([, vintage, price]) => [vintage, price]),
+    [
+      [2019, 42],
+      [2016, 35],
+      [2020, 88],
+      [2018, 111.5],
+      [2017, 39.5],
+      [2015, null],
+    ],
+  );
+  assert.equal(row('Volnay 2018')?.[2], null);
+});
+
+test('headings and lines without numbers are no rows', () => {
+  assert.deepEqual(rowsOf([['White wines', 0, 0, 200]]), []);
+  assert.deepEqual(rowsOf([['Verre   Bouteille', 0, 0, 200]]), []);
+});
+
+test('the text has headings and one line for each row', () => {
+  const box = { x: 0, y: 0, width: 1, height: 1 };
+  const text = listText([{ name: 'Chablis\t"Bleu"', vintage: 2019, price: 42.5, glass: null, alcohol: 13, box }]);
+  assert.equal(text, 'name\tvintage\tprice\tglass\talcohol\nChablis  Bleu \t2019\t42.5\t\t13');
+  assert.equal(listText([]), '');
+});
