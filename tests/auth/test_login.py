@@ -33,10 +33,10 @@ def journal(caplog: pytest.LogCaptureFixture) -> Callable[..., list[Any]]:
     """Return a function that returns the log entries: event, then the named values."""
     caplog.set_level(logging.INFO, logger="webapp")
 
-    def told(*names: str) -> list[tuple[Any, ...]]:
+    def entries(*names: str) -> list[tuple[Any, ...]]:
         return [(one.msg, *(vars(one).get(name) for name in names)) for one in caplog.records]
 
-    return told
+    return entries
 
 
 def table(rows: Any, *columns: str) -> list[tuple[Any, ...]]:

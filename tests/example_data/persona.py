@@ -115,9 +115,9 @@ def just_right(
 ) -> Marks:
     """Return JAR ratings (-1 too little, 0, 1 too much) from the noisy sign of the slope.
 
-    They agree with the words and the liking: what the words say (`values`) is always marked, a liked
-    wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and a
-    disliked one has at least two.
+    They agree with the words and the liking: what the words say (`values`) is always marked, a
+    liked wine has at most MOST_FLAWS[liking] other ratings than 0, the rest being passed over, and
+    a disliked one has at least two.
     Barely perceptible tannin and oak are not rated, as people do.
     """
     rng = stream("marks", occasion)
