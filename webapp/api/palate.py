@@ -70,6 +70,7 @@ _Key = tuple[int, str | None]
 
 _CACHE_LOCK = Lock()
 _MAX_CACHED = 500
+_MAX_CACHED_BYTES = 32 * 1024 * 1024
 
 
 @blueprint.get("/api/palate")
@@ -126,10 +127,21 @@ def _palates() -> dict[_Key, _Cached]:
 def _cached(key: _Key) -> _Cached:
     with _CACHE_LOCK:
         palates = _palates()
-        if key not in palates and len(palates) >= _MAX_CACHED:
-            # The oldest entry; a request that is fitting it keeps its own reference.
-            del palates[next(iter(palates))]
-        return palates.setdefault(key, _Cached())
+        # The last used entry is the last of the dictionary.
+        kept = palates.pop(key) if key in palates else _Cached()
+        palates[key] = kept
+        _drop_oldest(palates)
+        return kept
+
+
+def _drop_oldest(palates: dict[_Key, _Cached]) -> None:
+    """Drop the least recently used documents beyond the bounds, but never the last used one.
+
+    A request that is fitting a dropped entry keeps its own reference.
+    """
+    size = sum(len(one.text or "") for one in palates.values())
+    while len(palates) > 1 and (len(palates) > _MAX_CACHED or size > _MAX_CACHED_BYTES):
+        size -= len(palates.pop(next(iter(palates))).text or "")
 
 
 def _version(owner_id: int) -> tuple[str, int]:

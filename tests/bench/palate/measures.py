@@ -47,3 +47,8 @@ class Tally:
     right: float
     pairs: int
     covered: float
+
+    @property
+    def share_right(self) -> float:
+        """Return the share of pairs in the right order; NaN without pairs."""
+        return self.right / self.pairs if self.pairs else float("nan")

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import csv
 from collections import defaultdict
+from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +20,7 @@ from scipy.special import ndtr
 from webapp.palate import AttributeSpace, fit_palate
 
 from .baselines import METHODS
+from .correlated import KINDS, correlated_panel
 from .measures import Tally, covered, log_loss, pairs_right
 from .panels import Panel
 from .tables import print_table
@@ -55,17 +58,38 @@ def _world(attributes: list[str], profile: np.ndarray, style: list[str]) -> Attr
     return AttributeSpace(attributes, profile.mean(0), spread, names, means, sds)
 
 
-def run(folder: Path, splits: int, seed: int) -> None:
+def run(folder: Path, splits: int, seed: int, people: int = 0) -> None:
     """Print a table for each data set and each way to split it."""
     for path in sorted(folder.glob("*_products.csv")):
         panel = read_panel(folder, path.name.removesuffix("_products.csv"))
+        if people:
+            some = dict(islice(panel.people.items(), people))
+            panel = replace(panel, people=some)
         for title, kept in (("two products left out", -2), ("learned from five", 5)):
             _table(panel, f"{panel.name}: {title}", kept, splits, seed)
 
 
+def run_correlated(worlds: int, people: int, seed: int) -> None:
+    """Print the same tables over synthetic worlds, one for each kind of taster."""
+    for kind in KINDS:
+        panels = [correlated_panel(kind, seed + world, people) for world in range(worlds)]
+        for title, kept in (("two products left out", -2), ("learned from five", 5)):
+            tallies: dict[str, list[Tally]] = defaultdict(list)
+            for panel in panels:
+                _tally_people(panel, kept, 1, seed, tallies)
+            _print(f"{kind}, {worlds} worlds: {title}", tallies, 1)
+
+
 def _table(panel: Panel, title: str, kept: int, splits: int, seed: int) -> None:
-    rng = np.random.default_rng(seed)
     tallies: dict[str, list[Tally]] = defaultdict(list)
+    _tally_people(panel, kept, splits, seed, tallies)
+    _print(title, tallies, splits)
+
+
+def _tally_people(
+    panel: Panel, kept: int, splits: int, seed: int, tallies: dict[str, list[Tally]]
+) -> None:
+    rng = np.random.default_rng(seed)
     for rows in panel.people.values():
         products = sorted({product for product, _, _ in rows})
         for _ in range(splits):
@@ -76,7 +100,29 @@ def _table(panel: Panel, title: str, kept: int, splits: int, seed: int) -> None:
                 [row for row in rows if row[0] not in train_on],
                 tallies,
             )
-    print_table(title, COLUMNS, {name: _line(found, splits) for name, found in tallies.items()})
+
+
+def _print(title: str, tallies: dict[str, list[Tally]], splits: int) -> None:
+    """Print every method, and how the learner differs from the best of the others.
+
+    The best is chosen afterwards for each measure; standard errors are over people, paired.
+    """
+    lines = {name: _line(found, splits) for name, found in tallies.items()}
+    print_table(title, COLUMNS, lines)
+    own = tallies[OWN]
+    rows: dict[str, list[float]] = {}
+    for column, sign in (("squared", 1), ("log_loss", 1), ("share_right", -1)):
+        at = ("squared", "log_loss", "share_right").index(column)
+        best = min(METHODS, key=lambda name: sign * lines[name][at])
+        with_pairs = [
+            (getattr(a, column), getattr(b, column))
+            for a, b in zip(own, tallies[best], strict=True)
+            if a.pairs
+        ]
+        apart = np.subtract(*np.array(with_pairs).T).reshape(-1, 1)
+        error = float(apart.std() / np.sqrt(len(apart)))
+        rows[f"{column} against {best}"] = [float(apart.mean()), error]
+    print_table("  difference of the means, standard error", ("differs", "error"), rows)
 
 
 def _line(found: list[Tally], splits: int) -> list[float]:

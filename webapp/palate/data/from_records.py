@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -59,11 +60,11 @@ class TastingRecord:
     bottle: Mapping[str, Any]
     at: datetime | None
 
-    @property
+    @cached_property
     def liking(self) -> float:
         return number_within(self.fields.get("liking"), LIKING_LOW, LIKING_HIGH)
 
-    @property
+    @cached_property
     def label_abv(self) -> float:
         """Return the printed alcohol in % vol, the middle of a printed range, or NaN."""
         ends = [
