@@ -22,6 +22,7 @@ test('a line of a list gives name, vintage, price and alcohol', () => {
   assert.deepEqual(row('Sancerre 2022 £9.50 / £45.00'), ['Sancerre', 2022, 45, 9.5, null]);
   assert.deepEqual(row('Sancerre 2022 9.50 45.00'), ['Sancerre', 2022, 45, 9.5, null]);
   assert.deepEqual(row('Sancerre verre 15 cl 8,50 €'), ['Sancerre', null, null, 8.5, null]);
+  assert.deepEqual(row('Meursault 2020 I2 % vol 88,50'), ['Meursault', 2020, 88.5, null, 12]);
   assert.deepEqual(row('Sancerre 75 cl 48 CHF'), ['Sancerre', null, 48, null, null]);
 });
 

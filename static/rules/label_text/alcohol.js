@@ -5,7 +5,7 @@
  * @property {number} low
  * @property {number} high the same as `low` unless a range is printed
  * @property {boolean} clear whether the statement is complete and nothing in it was repaired
- * @property {string} text the part of the line
+ * @property {string} text the part of the line, as it was read
  */
 
 const NUMBER = String.raw`(\d{1,3}(?:\s?[.,·]\s?\d{1,2})?)`;
@@ -33,7 +33,10 @@ const LETTERS = new Map(Object.entries({ O: '0', o: '0', Q: '0', D: '0', l: '1',
 export function alcoholIn(line) {
   const { text, repaired } = repair(line);
   const found = rangeIn(text) ?? singleIn(text) ?? degreesIn(text) ?? bareIn(text);
-  return found && { ...found, clear: found.clear && !repaired };
+  if (!found) return null;
+  // A repair replaces letter by letter, so that the places are those of the line as it was read.
+  const at = text.indexOf(found.text);
+  return { ...found, clear: found.clear && !repaired, text: line.slice(at, at + found.text.length) };
 }
 
 /**

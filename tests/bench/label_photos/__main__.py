@@ -2,7 +2,7 @@
 
 Half of the pictures, those of even number, were looked at during development; the report is of
 the other half. `--all` reports both. The reading runs under Node with the client's own code and
-engine; `--chromium` reads a few with the worker in Chromium, with the processor slowed four times.
+engine; `--chromium` reads a few with the worker in Chromium.
 """
 
 from __future__ import annotations

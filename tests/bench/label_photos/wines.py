@@ -16,8 +16,8 @@ COUNTRIES = {
     "fr": ["FR"], "it": ["IT"], "de": ["DE"], "en": ["US", "AU", "NZ", "ZA"],
 }  # fmt: skip
 EU = {"FR", "IT", "DE"}
-# Invented houses: common words of each language, joined at random.
-HOUSES = {
+# Invented producers: common words of each language, joined at random.
+PRODUCERS = {
     "fr": (
         ["Domaine", "Château", "Clos", "Maison"],
         ["des Trois Chênes", "de la Forêt Bleue", "du Vieux Puits", "Hélène Morvault"],
@@ -133,7 +133,7 @@ def invent(seed: int) -> Wine:
     country = rng.choice(COUNTRIES[language])
     known = _appellations(country) if country in EU else []
     name, style = rng.choice(known if len(known) > 4 else _grapes(country))
-    first, second = (rng.choice(words) for words in HOUSES[language])
+    first, second = (rng.choice(words) for words in PRODUCERS[language])
     producer = f"{second} {first}" if language == "en" else f"{first} {second}"
     volume_ml = rng.choice([750] * 8 + [375, 1500, 187, 500])
     value = rng.choice([x / 2 for x in range(22, 32)]) if country != "US" else (
