@@ -75,6 +75,11 @@ test('words are added to those of the bottle', () => {
   });
 });
 
+test('a word without a field is kept as it is spelled in the table', () => {
+  const classico = { ...proposal('quality', 'Classico'), text: 'CHIANTI CLASS1CO' };
+  assert.deepEqual(written([classico], {}), { words: 'Classico' });
+});
+
 test('a vintage clears the mark for none, and the reverse', () => {
   assert.deepEqual(written([proposal('vintage', 2019)], { non_vintage: true }), { vintage: 2019, non_vintage: null });
   assert.deepEqual(written([proposal('non_vintage', true)], { vintage: 2019 }), { vintage: null, non_vintage: true });

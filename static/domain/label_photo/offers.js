@@ -37,7 +37,7 @@ export function offersOf({ proposals, barcode }, bottle) {
     .map(({ field, value, text, box, sure }) =>
       field in shapes
         ? { field, value, text, box, isSure: sure }
-        : { field: REST, value: text, text, box, isSure: sure },
+        : { field: REST, value: String(value), text, box, isSure: sure },
     );
   if (barcode && gtinValid(barcode) && !gtinInStore(barcode))
     found.push({
