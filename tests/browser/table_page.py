@@ -90,7 +90,7 @@ class Leader:
     def set_new(self, name: str, *wines: str) -> None:
         """Set a table with new wines."""
         self.page.goto("/#/table")
-        self.press("Set a table")
+        self.press("New table")
         self.page.get_by_label("Name of the table").fill(name)
         for wine in wines:
             self.add_glass(wine)

@@ -39,7 +39,7 @@ def cover(page: Page) -> Thumb:
 
 
 def hand_over(thumb: Thumb) -> None:
-    thumb.press(thumb.page.get_by_role("button", name="Poured: hide the list"))
+    thumb.press(thumb.page.get_by_role("button", name="Hide the list"))
     expect(thumb.page.locator(".visit-pour")).to_have_count(4)
 
 

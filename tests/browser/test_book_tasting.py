@@ -143,7 +143,7 @@ def test_appeared_and_faded_aromas_are_listed(page):
 def test_scales_are_drawn_and_labelled(page):
     sips = unfold(page, "Sips")
     acidity = sips.locator(".still-scale", has_text="Acidity")
-    value = "8, flabby \u2013 mouth-watering"
+    value = "8, soft \u2013 mouth-watering"
     expect(acidity.get_by_role("img")).to_have_attribute("aria-label", value)
     expect(acidity).to_contain_text("too much")
     expect(sips.locator(".still-scale", has_text="Tannin")).to_contain_text("just right")

@@ -99,7 +99,7 @@ def test_page_tells_what_is_kept_before_a_name(leader: Leader, guest_phone: Phon
     page.get_by_label("Code").fill(leader.invitation["code"].lower())
     page.get_by_role("button", name="Find the table").tap()
     main = page.get_by_role("main")
-    expect(main).to_contain_text("You are invited by Greta. There are 3 glasses to taste")
+    expect(main).to_contain_text("Greta has invited you. There are 3 glasses to taste")
     expect(main).to_contain_text("Your first name and your answers go to Greta")
     expect(main).to_contain_text("everyone at the table sees whose they are")
     expect(main).to_contain_text("Deleted after 30 days.")
@@ -246,7 +246,7 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
     rate(page, "How much do you like it?", 3)
     expect(page.get_by_text("all sent")).to_be_visible()
     leader.send_away(leader.rows("guest")[0]["id"])
-    expect(page.get_by_text("Your seat at this table was closed by Greta")).to_be_visible()
+    expect(page.get_by_text("Greta removed you from this table")).to_be_visible()
     expect(page.get_by_role("button", name="Save as text")).to_be_visible()
 
 

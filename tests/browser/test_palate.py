@@ -96,7 +96,7 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
     entries = page.locator(".target-entry")
     result = names(page, ".target-entry .target-said")
     assert any(
-        re.fullmatch(r"You like (very )?(low|moderate|high) \w+, about [\d.]+ \(.+\)\.", text)
+        re.fullmatch(r"You like (very )?(low|medium|high) \w+, about [\d.]+ \(.+\)\.", text)
         for text in result
     )
     first = entries.first.locator("svg")
@@ -189,7 +189,7 @@ def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
 def test_repeats_and_guesses_are_reported(palate_page):
     page = palate_page(None)
     steady = unfold(page, "How consistent you are")
-    expect(steady).to_contain_text("no forecast of your ratings can match them better")
+    expect(steady).to_contain_text("no forecast can match your ratings better")
     steady.locator(".interval-row button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")

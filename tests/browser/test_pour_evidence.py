@@ -119,7 +119,7 @@ def test_aroma_changes_over_sips_are_drawn_and_counted(page, thumb):
         "rose": "stayed", "smoke": "new", "liquorice": "came and went", "tar": "faded",
     }  # fmt: skip
     thumb.step("Overall")
-    expect(page.locator(".reading")).to_contain_text("4 aromas, 4 families and 4 changes")
+    expect(page.locator(".reading")).to_contain_text("4 aromas, 4 kinds and 4 changes")
 
 
 def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:

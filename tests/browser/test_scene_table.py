@@ -121,7 +121,7 @@ def test_evening_keeps_every_answer_once(
     expect(dora.get_by_text("all sent")).to_be_visible()
     wait_until(ada, lambda: ("Carla", 0, 6) in likings(leader), "the answer of Carla")
     leader.send_away(next(g["id"] for g in leader.rows("guest") if g["name"] == "Carla"))
-    expect(phones["Carla"].get_by_text("Your seat at this table was closed")).to_be_visible()
+    expect(phones["Carla"].get_by_text("removed you from this table")).to_be_visible()
     ada.context.set_offline(True)
     rate(ada, "Ada", 1)
 

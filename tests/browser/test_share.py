@@ -51,7 +51,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
     assert count > 1
     book.evaluate(SAVE, [record("visit", visit, name="Down the stairs", on="2026-10-03")])
     book.goto(f"/#/pour/visit/{visit}")
-    share = book.get_by_role("region", name="Share this visit")
+    share = book.get_by_role("region", name="Share session")
     expect(share).to_be_visible()
     book.context.set_offline(True)
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")

@@ -157,7 +157,7 @@ def test_shelf_without_a_palate_sorts_by_latest(three):
 def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
     three.get_by_role("button", name="Sorted by: newest").tap()
     three.get_by_role("radio", name="cheapest").tap()
-    three.get_by_label("Price, at most").fill("20")
+    three.get_by_label("Highest price").fill("20")
     three.get_by_role("button", name="Show", exact=True).tap()
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]

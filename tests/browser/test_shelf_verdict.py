@@ -42,16 +42,16 @@ def said_of(page: Page, p_like: float, mean: float = 6) -> dict:
 
 def test_reason_matches_the_verdict(page):
     open_shelf(page)
-    assert said_of(page, 0.1)["why"] == "Against it: its clear oak."
-    assert said_of(page, 0.4)["why"] == "Against it: its clear oak."
+    assert said_of(page, 0.1)["why"] == "Against it: its bold oak."
+    assert said_of(page, 0.4)["why"] == "Against it: its bold oak."
     assert said_of(page, 0.9)["why"] == "In its favour: its full body."
     assert said_of(page, 0.1)["all"] == [
-        "Against it: its clear oak.",
+        "Against it: its bold oak.",
         "Still in its favour: its full body.",
     ]
     assert said_of(page, 0.9)["all"] == [
         "In its favour: its full body.",
-        "Still against it: its clear oak.",
+        "Still against it: its bold oak.",
     ]
 
 

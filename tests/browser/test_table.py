@@ -32,8 +32,8 @@ def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext
 
 def test_table_is_set_with_new_wines_and_settings(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo", "Clos Verrin")
-    leader.press("in sight", "radio")
-    leader.press("liking only", "radio")
+    leader.press("visible", "radio")
+    leader.press("rating only", "radio")
     leader.press("without names", "radio")
     expect(page.get_by_role("heading", level=1)).to_have_text("Friday reds")
     leader.start()
@@ -58,7 +58,7 @@ def test_glass_moves_up_and_comes_back_after_undo(leader, page):
     leader.set_new("Whites", "First", "Second", "Third")
     leader.press("Move glass C up")
     expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
-    leader.press("Take glass A away")
+    leader.press("Remove glass A")
     expect(leader.glasses()).to_contain_text(["Third", "Second"])
     leader.press("Undo")
     expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
@@ -87,7 +87,7 @@ def test_own_order_without_a_leader_opens_all_glasses(leader, page):
 
 def test_own_order_is_led_by_place(leader, page):
     leader.set_new("Whites", "First", "Second")
-    leader.press("liking only", "radio")
+    leader.press("rating only", "radio")
     leader.press("different for each guest", "radio")
     expect(page.get_by_text("You say “second glass”")).to_be_visible()
     leader.start()
@@ -119,7 +119,7 @@ def test_step_closes_when_the_leader_goes_on(leader, page):
 def test_leader_writes_the_guidance_anew(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.start()
-    leader.press("Change this sentence")
+    leader.press("Edit this sentence")
     page.get_by_label("What guests read").fill("Hold it against the candle.")
     leader.press("Done")
     expect(page.locator(".table-guidance")).to_have_text("Hold it against the candle.")
@@ -129,7 +129,7 @@ def test_leader_writes_the_guidance_anew(leader, page):
 def test_leader_notes_an_own_glass(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.start()
-    leader.press("Note my own glass")
+    leader.press("My own notes")
     tap(page.locator('[data-field="sheet.look_depth"]').get_by_role("radio", name="deep"))
     expect(page.locator(".table-answered")).to_contain_text("1")
     written(page)
@@ -143,7 +143,7 @@ def test_leader_notes_an_own_glass(leader, page):
 
 def test_phone_goes_round_and_survives_a_reload(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
-    leader.press("nose, palate, liking", "radio")
+    leader.press("nose, palate, rating", "radio")
     leader.start()
     leader.press("Pass one phone round", "link")
     expect(page.get_by_role("navigation", name="Main menu")).to_be_hidden()
@@ -168,7 +168,7 @@ def test_phone_goes_round_and_survives_a_reload(leader, page):
 
 def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
     leader.set_new("Friday reds", "First", "Second", "Third")
-    leader.press("liking only", "radio")
+    leader.press("rating only", "radio")
     leader.start()
     leader.press("Pass one phone round", "link")
     leader.pass_to("Ada")
@@ -183,8 +183,8 @@ def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
 def test_ended_table_is_listed_and_deleted_with_undo(leader, page):
     page.goto("/#/table")
     open_tasted(page)
-    leader.press("End the table")
-    expect(page.get_by_role("heading", level=1)).to_have_text("What the table says")
+    leader.press("End tasting")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Results")
     page.goto("/#/table")
     past = page.locator("section", has=page.get_by_role("heading", name="Past tables"))
     tap(past.get_by_role("link", name=re.compile("Friday reds")))
@@ -200,15 +200,15 @@ def test_ended_table_is_listed_and_deleted_with_undo(leader, page):
 def test_invitation_without_a_network_offers_other_ways(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.press("Invite guests", "link")
-    expect(page.locator(".notice")).to_contain_text("works without a network")
+    expect(page.locator(".notice")).to_contain_text("still pass one phone round")
     expect(page.get_by_role("link", name=re.compile("Pass one phone round"))).to_be_visible()
-    expect(page.get_by_role("link", name=re.compile("By QR codes"))).to_be_visible()
+    expect(page.get_by_role("link", name=re.compile("QR codes"))).to_be_visible()
 
 
 def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
     leader = Leader(served.new_page())
     leader.set_new("Friday reds", "Torre Quarzo")
-    leader.press("liking only", "radio")
+    leader.press("rating only", "radio")
     leader.press("Invite guests", "link")
     expect(leader.page.locator(".qr-code")).to_be_visible()
     id_ = leader.rows("group_tasting")[0]["id"]
@@ -246,7 +246,7 @@ def test_empty_glass_gets_its_wine_after_the_start(leader, page):
     leader.press(re.compile("First lesson: one glass"))
     expect(leader.glasses()).to_have_count(1)
     leader.start()
-    leader.press("Settings of the table", "link")
+    leader.press("Table settings", "link")
     leader.press("choose a wine")
     dialog = page.get_by_role("dialog")
     dialog.get_by_role("searchbox").fill("Torre Quarzo")

@@ -65,7 +65,7 @@ def test_results_order_the_glasses_and_test_the_agreement(page):
     open_tasted(page, "/results")
     order = page.locator("ol .table-aroma .name")
     expect(order).to_have_text(["Glass A", "Glass D", "Glass C", "Glass B"])
-    expect(page.locator("main")).to_contain_text("agreed more than chance would make it")
+    expect(page.locator("main")).to_contain_text("agreed more than chance would explain")
     # A pair would tell what is in a covered glass.
     expect(page.get_by_role("heading", name="The same wine twice")).to_have_count(0)
     expect(page.locator(".taste-map text")).to_have_count(5)
@@ -98,7 +98,7 @@ def test_results_are_taken_away_as_csv_and_picture(leader, page):
     page.goto("/#/table")
     open_tasted(page, "/results")
     with page.expect_download() as table:
-        leader.press("As a table (CSV)")
+        leader.press("As a spreadsheet")
     text = table.value.path().read_text("utf-8-sig")
     assert text.splitlines()[0].startswith("glass,guest,look_colour")
     assert len(text.splitlines()) == 21
@@ -111,7 +111,7 @@ def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
     page.goto("/#/table")
     open_tasted(page, "/results")
     page.get_by_role("button", name="Ada agrees").tap()
-    expect(page.get_by_text("Ada’s taste is remembered.")).to_be_visible()
+    expect(page.get_by_text("Ada’s taste is saved.")).to_be_visible()
     [person] = leader.rows("person")
     assert person["name"] == "Ada"
     assert person["agreed_at"]
@@ -123,8 +123,8 @@ def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
     for_whom = page.get_by_role("group", name="For whom")
     for_whom.get_by_role("button", name="Ada", exact=True).tap()
     page.goto("/#/table")
-    page.get_by_role("button", name="Forget Ada").tap()
-    expect(page.get_by_text("Ada is forgotten.")).to_be_visible()
+    page.get_by_role("button", name="Delete Ada’s taste").tap()
+    expect(page.get_by_text("Ada’s taste is deleted.")).to_be_visible()
     assert leader.rows("person") == []
     leader.press("Undo")
-    expect(page.get_by_role("button", name="Forget Ada")).to_be_visible()
+    expect(page.get_by_role("button", name="Delete Ada’s taste")).to_be_visible()

@@ -167,7 +167,7 @@ def test_three_of_three_triangles_are_significant(page):
     thumb = triangle(page, "3 rounds")
     for _ in range(3):
         odd = odd_glass(page)
-        thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
+        thumb.press(page.get_by_role("button", name="Hide and hand over"))
         expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
         thumb.press(page.locator(".odd-glass").nth(odd))
     expect(page.get_by_role("main")).to_contain_text("You found the odd one 3 of 3 times.")
@@ -194,7 +194,7 @@ def test_triangles_of_a_visit_are_stored_separately(page):
     for _ in range(2):
         thumb = triangle(page, "3 rounds", begun=True)
         for _ in range(3):
-            thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
+            thumb.press(page.get_by_role("button", name="Hide and hand over"))
             thumb.press(page.locator(".odd-glass").first)
         expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
         page.get_by_role("button", name="Another triangle test").tap()
@@ -226,7 +226,7 @@ def test_ended_visit_takes_a_pour_on_request_only(page):
 def test_triangle_survives_a_reload_and_hides_its_result(page):
     thumb = triangle(page, "3 rounds")
     wrong = (odd_glass(page) + 1) % 3
-    thumb.press(page.get_by_role("button", name="Poured: hide and hand over"))
+    thumb.press(page.get_by_role("button", name="Hide and hand over"))
     kept_here(page)
     page.reload()
     thumb.press(page.locator(".odd-glass").nth(wrong))

@@ -65,7 +65,7 @@ test('a mark without a value is kept', () => {
 
 test('a line has the value, the ends of its scale and the mark', () => {
   const lines = stepLines(stepParts('sips', { acidity: 8, just_right_acidity: 1, sip_words: ['leather:3'] }));
-  assert.deepEqual(lines, ['leather (strong)', 'Acidity: 8 (flabby \u2013 mouth-watering), too much']);
+  assert.deepEqual(lines, ['leather (strong)', 'Acidity: 8 (soft \u2013 mouth-watering), too much']);
 });
 
 test('a hue replaces the colour that it implies', () => {
