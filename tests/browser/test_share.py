@@ -11,9 +11,9 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from tests.browser.book_page import lines
-from tests.browser.test_bottle_lifecycle import SAVE, book, context, record, tasted, url
+from tests.browser.test_bottle_lifecycle import SAVE, book, context, record, server_records, tasted
 
-__all__ = ["book", "context", "tasted", "url"]
+__all__ = ["book", "context", "server_records", "tasted"]
 pytestmark = pytest.mark.browser
 
 BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
@@ -71,7 +71,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
         assert picture.height > 500 * min(count, 3)
 
 
-def test_shared_picture_is_rendered_on_the_phone(book, url):
+def test_shared_picture_is_rendered_on_the_phone(book, server):
     book.emulate_media(color_scheme="dark")
     lines(book).first.tap()
     asked = []
@@ -85,4 +85,5 @@ def test_shared_picture_is_rendered_on_the_phone(book, url):
     paper = Image.open(io.BytesIO(picture)).convert("RGB").getpixel((5, 5))
     assert f"rgb{paper}" == book.evaluate(BACKGROUND)
     assert max(paper) < 64, "the paper is dark by night"
-    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
+    ours = ("blob:", server.url)
+    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(ours)] == []
