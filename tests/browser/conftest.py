@@ -19,6 +19,7 @@ from playwright.sync_api import (
 from tests.browser.browser_paths import find_browser, find_firefox
 from tests.browser.engines import FLAGS, PHONE, Engine, chromium, firefox
 from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import Record, fill
 from tests.browser.waiting import LIMIT_S
 
 CURE = "No browser: run 'playwright install chromium', or name one in SECONDNOSE_BROWSER."
@@ -37,11 +38,23 @@ def live_server(tmp_path: Path) -> Iterator[LiveServer]:
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
+def server_records() -> list[Record]:
+    """Return the records that the file's `server` starts with; files may override this."""
+    return []
+
+
+@pytest.fixture(scope="module")
+def server(
+    tmp_path_factory: pytest.TempPathFactory, server_records: list[Record]
+) -> Iterator[LiveServer]:
     """Start one server for all tests of a file, none of which sends records to it."""
-    running = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield running
-    running.kill()
+    running = LiveServer(tmp_path_factory.mktemp("server"))
+    try:
+        running.start()
+        fill(running.url, server_records)
+        yield running
+    finally:
+        running.kill()
 
 
 @pytest.fixture

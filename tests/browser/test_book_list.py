@@ -11,25 +11,21 @@ from playwright.sync_api import Browser, Page, expect
 from tests.browser.book_page import chip, filled_book, lines, open_book, search
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
-from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.seed_server import Record, demo_records, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def url(tmp_path_factory) -> Iterator[str]:
-    """Start a server with the bottles and the first thirty tastings of the example data."""
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
-    fill(server.url, first_tastings(30))
-    yield server.url
-    server.kill()
+def server_records() -> list[Record]:
+    return first_tastings(30)
 
 
 @pytest.fixture
-def book(url: str, browser: Browser) -> Iterator[Page]:
+def book(server: LiveServer, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
-        base_url=url,
+        base_url=server.url,
         **SMALL_SCREEN,
         service_workers="block",
     )

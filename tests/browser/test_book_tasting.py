@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.book_page import filled_book, lines
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
-from tests.browser.seed_server import fill, first_tastings
+from tests.browser.seed_server import Record, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
@@ -59,26 +59,20 @@ def record(kind: str, id_: str, fields: dict) -> dict:
 
 
 @pytest.fixture(scope="module")
-def url(tmp_path_factory) -> Iterator[str]:
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+def server_records() -> list[Record]:
     later = {**WHOLE, "tasted_at": "2026-11-03T20:15:00+01:00", "liking": 6, "words": "Shut."}
-    fill(
-        server.url,
-        [
-            record("bottle", BOTTLE, NAMED),
-            record("tasting", TASTING, WHOLE),
-            record("tasting", LATER, later),
-            *first_tastings(3),
-        ],
-    )
-    yield server.url
-    server.kill()
+    return [
+        record("bottle", BOTTLE, NAMED),
+        record("tasting", TASTING, WHOLE),
+        record("tasting", LATER, later),
+        *first_tastings(3),
+    ]
 
 
 @pytest.fixture
-def page(url: str, browser: Browser) -> Iterator[Page]:
+def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
-        base_url=url,
+        base_url=server.url,
         **SMALL_SCREEN,
         service_workers="block",
     )

@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from tests.browser.book_page import filled_book, lines
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
-from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.seed_server import Record, demo_records, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
 
 pytestmark = pytest.mark.browser
@@ -46,17 +46,14 @@ DUPLICATES = [
 
 
 @pytest.fixture(scope="module")
-def url(tmp_path_factory) -> Iterator[str]:
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
-    fill(server.url, first_tastings(40))
-    yield server.url
-    server.kill()
+def server_records() -> list[Record]:
+    return first_tastings(40)
 
 
 @pytest.fixture
-def context(url: str, browser: Browser) -> Iterator[BrowserContext]:
+def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
     opened = browser.new_context(
-        base_url=url,
+        base_url=server.url,
         **SMALL_SCREEN,
         service_workers="block",
         accept_downloads=True,
@@ -76,9 +73,9 @@ def book(context: BrowserContext) -> Page:
 
 
 @pytest.fixture(scope="module")
-def anywhere(url: str, browser: Browser) -> Iterator[Page]:
+def anywhere(server: LiveServer, browser: Browser) -> Iterator[Page]:
     """Open a page of the app, for calls to its modules."""
-    page = browser.new_page(base_url=url)
+    page = browser.new_page(base_url=server.url, service_workers="block")
     page.goto("/")
     yield page
     page.close()

@@ -51,9 +51,8 @@ def settings_page(phone: Any) -> Page:
 
 
 @pytest.fixture(scope="module")
-def still_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+def still_page(browser: Browser, server: LiveServer) -> Iterator[Page]:
     """Open the Settings screen without records, for tests that write nothing."""
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
     context = browser.new_context(
         viewport={"width": 360, "height": 780},
         locale="en-GB",
@@ -64,7 +63,6 @@ def still_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> It
     page.goto("/#/settings")
     yield page
     context.close()
-    server.kill()
 
 
 def line(page: Page, name: str) -> Any:

@@ -10,9 +10,9 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from tests.browser.book_page import lines
-from tests.browser.test_bottle_lifecycle import SAVE, book, context, record, tasted, url
+from tests.browser.test_bottle_lifecycle import SAVE, book, context, record, server_records, tasted
 
-__all__ = ["book", "context", "tasted", "url"]
+__all__ = ["book", "context", "server_records", "tasted"]
 pytestmark = pytest.mark.browser
 
 BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
@@ -70,7 +70,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
         assert picture.height > 500 * min(count, 3)
 
 
-def test_shared_picture_is_rendered_on_the_phone(book, url):
+def test_shared_picture_is_rendered_on_the_phone(book, server):
     lines(book).first.tap()
     asked = []
     book.on("request", lambda request: asked.append((request.method, request.url)))
@@ -80,7 +80,7 @@ def test_shared_picture_is_rendered_on_the_phone(book, url):
     assert picture.startswith(b"\x89PNG")
     assert int.from_bytes(picture[16:20]) == 1080
     assert int.from_bytes(picture[20:24]) > 500
-    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", url))] == []
+    assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(("blob:", server.url))] == []
 
 
 @pytest.mark.parametrize("forced", ["none", "active"])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -42,19 +44,20 @@ RECORDS = """async (kind) => {
   const { allOf } = await import('/store/queries.js');
   return (await allOf(kind)).map((row) => row.fields);
 }"""
+# The edits that would make all records of these kinds again.
+EDITS = """async (kinds) => {
+  const { allOf } = await import('/store/queries.js');
+  const rows = await Promise.all(kinds.map(async (kind) => (await allOf(kind))
+    .map(({ id, fields }) => ({ kind, id, fields }))));
+  return rows.flat();
+}"""
+SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 
 
-@pytest.fixture(scope="module")
-def empty_url(tmp_path_factory) -> Iterator[str]:
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield server.url
-    server.kill()
-
-
-@pytest.fixture
-def fresh(empty_url: str, browser: Browser) -> Iterator[Page]:
+@contextmanager
+def opened_shelf(browser: Browser, url: str) -> Iterator[Page]:
     """Open a phone without tastings, which does not sync."""
-    context = browser.new_context(base_url=empty_url, **PHONE)
+    context = browser.new_context(base_url=url, **PHONE)
     for path in ("sync", "palate"):
         context.route(f"**/api/{path}", lambda route: route.abort())
     page = context.new_page()
@@ -64,15 +67,31 @@ def fresh(empty_url: str, browser: Browser) -> Iterator[Page]:
 
 
 @pytest.fixture
-def three(fresh: Page) -> Page:
-    """Add three bottles under EU law to that phone."""
-    add_bottle(fresh, PALE)
-    say_market(fresh, "european")
-    for bottle in (STRONG, EDGE):
-        next_bottle(fresh)
-        add_bottle(fresh, bottle)
-    fresh.get_by_role("button", name="Done").tap()
-    expect(fresh.locator("dialog[open]")).to_have_count(0)
+def fresh(server: LiveServer, browser: Browser) -> Iterator[Page]:
+    with opened_shelf(browser, server.url) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def entered(server: LiveServer, browser: Browser) -> list[dict[str, Any]]:
+    """Enter three bottles under EU law, and return the records that this makes."""
+    with opened_shelf(browser, server.url) as page:
+        add_bottle(page, PALE)
+        say_market(page, "european")
+        for bottle in (STRONG, EDGE):
+            next_bottle(page)
+            add_bottle(page, bottle)
+        page.get_by_role("button", name="Done").tap()
+        expect(page.locator("dialog[open]")).to_have_count(0)
+        expect(rows(page)).to_have_count(3)
+        edits: list[dict[str, Any]] = page.evaluate(EDITS, ["bottle", "pick"])
+        return edits
+
+
+@pytest.fixture
+def three(fresh: Page, entered: list[dict[str, Any]]) -> Page:
+    """Put these three bottles on that phone."""
+    fresh.evaluate(SAVE, entered)
     expect(rows(fresh)).to_have_count(3)
     return fresh
 
@@ -187,8 +206,8 @@ def test_touch_targets_fit_and_nothing_overflows(three):
     assert three.evaluate(TOO_WIDE) == 0
 
 
-def test_young_palate_states_its_uncertainty(empty_url, browser):
-    context = browser.new_context(base_url=empty_url, **PHONE)
+def test_young_palate_states_its_uncertainty(server, browser):
+    context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)

@@ -36,17 +36,10 @@ def records() -> list[dict]:
     return found
 
 
-@pytest.fixture(scope="module")
-def url(tmp_path_factory) -> Iterator[str]:
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield server.url
-    server.kill()
-
-
 @pytest.fixture
-def home(url: str, browser: Browser) -> Iterator[Page]:
+def home(server: LiveServer, browser: Browser) -> Iterator[Page]:
     """Open the bottles at home on a phone that does not sync."""
-    context = browser.new_context(base_url=url, **PHONE)
+    context = browser.new_context(base_url=server.url, **PHONE)
     context.route("**/api/sync", lambda route: route.abort())
     page = context.new_page()
     page.goto("/#/shelf")

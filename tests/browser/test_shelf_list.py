@@ -31,16 +31,9 @@ Late Ledge,thirteen,10
 
 
 @pytest.fixture(scope="module")
-def url(tmp_path_factory) -> Iterator[str]:
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
-    yield server.url
-    server.kill()
-
-
-@pytest.fixture(scope="module")
-def page(url: str, browser: Browser) -> Iterator[Page]:
+def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
     context = browser.new_context(
-        base_url=url,
+        base_url=server.url,
         **SMALL_SCREEN,
         service_workers="block",
     )

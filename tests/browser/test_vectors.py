@@ -57,13 +57,11 @@ def differences(found: Any, expected: Any, tolerance: float, at: str = "") -> li
 
 
 @pytest.fixture(scope="module")
-def served_page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
+def served_page(browser: Browser, server: LiveServer) -> Iterator[Page]:
     page = browser.new_page()
     page.goto(server.url + "/spec/record.json")
     yield page
     page.close()
-    server.kill()
 
 
 @pytest.mark.browser
