@@ -161,6 +161,7 @@ def test_every_response_has_the_security_headers(client: FlaskClient, path: str)
         ("/app.js", "text/javascript"),
         ("/styles/tokens.css", "text/css"),
         ("/manifest.webmanifest", "application/manifest+json"),
+        ("/vendor/tesseract/core.wasm.gz", "application/gzip"),
     ],
 )
 def test_files_have_their_media_types(client: FlaskClient, path: str, media_type: str) -> None:
@@ -177,3 +178,11 @@ def test_page_complies_with_its_security_policy(client: FlaskClient) -> None:
     page: Any = client.get("/").text
     assert not re.search(r"<style|\sstyle=|\son\w+=|javascript:|https?://", page)
     assert all("src=" in tag for tag in re.findall(r"<script[^>]*>", page))
+
+
+def test_label_model_is_fetched_on_request_only(client: FlaskClient) -> None:
+    """It is a megabyte, which few phones want, and is sent as it is stored."""
+    assert b'.gz"' not in client.get("/sw.js").data
+    answer = client.get("/vendor/tesseract/core.wasm.gz", headers={"Accept-Encoding": "br, gzip"})
+    assert "Content-Encoding" not in answer.headers
+    assert answer.data.startswith(b"\x1f\x8b")

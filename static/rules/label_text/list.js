@@ -12,6 +12,8 @@ import { alcoholIn } from './alcohol.js';
 
 /** Two lines whose middles are nearer than this part of their height stand in one row. */
 const SAME_ROW = 0.8;
+/** If so many rows have prices with cents, all have. */
+const PRICED = 0.3;
 const OLDEST_YEAR = 1900;
 const CURRENCY = '(?:€|£|\\$|CHF|EUR|GBP|USD|Fr\\.?)';
 const AMOUNT = '\\d{1,4}(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?';
@@ -37,7 +39,7 @@ export function listRows(lines, thisYear) {
   const grouped = group(lines.filter(({ confidence }) => confidence >= 0.3));
   const headed = { glassFirst: false };
   const texts = grouped.map((parts) => parts.map((part) => part.text).join('  '));
-  const hasCents = texts.filter((text) => CENTS.test(text)).length > texts.length / 3;
+  const hasCents = texts.filter((text) => CENTS.test(text)).length >= texts.length * PRICED;
   return grouped.flatMap((parts, at) => {
     const text = withCents(String(texts[at]), hasCents);
     if (isHeading(text)) {
