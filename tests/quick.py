@@ -91,7 +91,7 @@ def _test_files(place: str) -> list[str]:
     return [name for name in named if not name.startswith("tests/browser/")]
 
 
-def budget_beside(scene: str) -> float:
+def budget_after(scene: str) -> float:
     """Return the seconds that this scene leaves to other tests."""
     return max(BUDGET_S - START_S - seconds_of(scene, recorded()), 0.0)
 
@@ -119,7 +119,7 @@ def main() -> int:
     """Run both parts; return the exit code of the first that fails."""
     paths = changed()
     scene = scene_of(paths)
-    taken, skipped = within_budget(touched_by(paths), budget_beside(scene))
+    taken, skipped = within_budget(touched_by(paths), budget_after(scene))
     if skipped:
         print("Left to `make test`, for they would take too long:", *skipped, sep="\n  ")
     print("The scene:", scene)

@@ -35,8 +35,8 @@ def test_quick_leaves_out_what_does_not_fit(monkeypatch):
 
 def test_quick_counts_the_scene_as_part_of_its_minute(monkeypatch):
     monkeypatch.setattr(quick, "recorded", lambda: {"short": 5.0, "long": 130.0})
-    assert quick.budget_beside("short") == quick.BUDGET_S - quick.START_S - 5.0
-    assert quick.budget_beside("long") == 0.0
+    assert quick.budget_after("short") == quick.BUDGET_S - quick.START_S - 5.0
+    assert quick.budget_after("long") == 0.0
 
 
 def test_quick_always_runs_the_checks_of_the_layout():
