@@ -61,7 +61,7 @@ function App({ first }) {
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
     <${Open.Screen} key=${Open.door} path=${previousScreen.current.path} query=${previousScreen.current.query} />
     <${Toast} />
-    <nav class="rooms" aria-label=${t('app.rooms')}>
+    <nav class="main-nav" aria-label=${t('app.rooms')}>
     <ul>
       ${screens.map(
         (name) => html`<li>

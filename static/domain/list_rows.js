@@ -49,7 +49,7 @@ function listRow(entries, index) {
   if (index < 0)
     return {
       key: `month-${entry.at.slice(0, 7)}`,
-      row: html`<h2 class="ledger-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>`,
+      row: html`<h2 class="list-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>`,
     };
   const { id, at, liking, fault, about } = entry;
   // The day stands only beside the first line of it.

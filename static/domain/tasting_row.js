@@ -13,9 +13,9 @@ import { ValueWithBar } from '../components/chart/value_with_bar.js';
  *   props day: stands before the name, empty where the row above has the same; spoken: the date for a screen reader
  */
 export function DatedRow({ id, name, line, liking, day, spoken }) {
-  return html`<a class=${day === undefined ? 'ledger-row dated' : 'ledger-row'} href=${`#/book/${id}`}>
-    ${day !== undefined && html`<span class="ledger-day figure" aria-hidden="true">${day}</span>`}
-    <span class="ledger-what">
+  return html`<a class=${day === undefined ? 'list-row dated' : 'list-row'} href=${`#/book/${id}`}>
+    ${day !== undefined && html`<span class="row-day figure" aria-hidden="true">${day}</span>`}
+    <span class="row-text">
       <${NameAndLine} name=${name} line=${line || false} />
       ${spoken !== undefined && html`<span class="unseen">${spoken}</span>`}
     </span>

@@ -23,7 +23,7 @@ def filled_book(page: Page) -> None:
 
 
 def lines(page: Page) -> Locator:
-    return page.locator("a.ledger-row")
+    return page.locator("a.list-row")
 
 
 def search(page: Page, words: str) -> None:

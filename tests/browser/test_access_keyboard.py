@@ -16,8 +16,8 @@ FOCUSED = """() => {
   const style = getComputedStyle(one);
   const drawn = style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
   const ruled = parseFloat(style.borderBottomWidth) >= 2;
-  const atFoot = '.at-thumb, .said, nav.rooms, dialog';
-  const feet = [...document.querySelectorAll('.at-thumb, nav.rooms')];
+  const atFoot = '.at-thumb, .toast, nav.main-nav, dialog';
+  const feet = [...document.querySelectorAll('.at-thumb, nav.main-nav')];
   const foot = Math.min(...feet.map((each) => each.getBoundingClientRect().top));
   const box = one.getBoundingClientRect();
   // WCAG 2.2 SC 2.4.11: not entirely hidden by what the page lays over itself.
@@ -72,7 +72,7 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
     keys.type("Tar and roses.")
     tab_to(page, page.locator(".at-thumb .primary"))
     keys.press("Enter")
-    expect(page.locator(".said")).to_contain_text("Quiet Hill")
+    expect(page.locator(".toast")).to_contain_text("Quiet Hill")
     [bottle] = fields(page, "bottle")
     written = (bottle["name"], bottle["style"], bottle["label_abv"])
     assert written == ("Quiet Hill", "red_barolo", 13.5)
@@ -128,7 +128,7 @@ def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:
     tick = chosen.evaluate("(one) => getComputedStyle(one, '::before').content")
     assert "\u2713" in tick
     page.goto("/#/pour")
-    here = page.locator('nav.rooms a[aria-current="page"]')
+    here = page.locator('nav.main-nav a[aria-current="page"]')
     ribbon, behind_it = here.evaluate(
         "(one) => [getComputedStyle(one, '::before').backgroundColor, "
         "getComputedStyle(one.closest('nav')).backgroundColor]"
@@ -136,7 +136,7 @@ def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:
     assert ribbon != behind_it
     liking = page.get_by_role("slider", name="How much do you like it?")
     liking.press("End")
-    colours = liking.locator(".bead").evaluate(
+    colours = liking.locator(".handle").evaluate(
         "(one) => [getComputedStyle(one).backgroundColor, getComputedStyle(document.body).color, "
         "getComputedStyle(document.documentElement).backgroundColor]"
     )

@@ -150,10 +150,10 @@ def test_blind_bottle_is_hidden_from_search_and_filters(page):
     thumb = cover(page)
     hand_over(thumb)
     page.goto("/#/book")
-    expect(page.locator(".ledger-row")).to_have_count(4)
+    expect(page.locator(".list-row")).to_have_count(4)
     page.locator(".book-search input").fill("barolo")
     expect(page.get_by_text("No matching notes", exact=False).first).to_be_visible()
-    expect(page.locator(".ledger-row")).to_have_count(0)
+    expect(page.locator(".list-row")).to_have_count(0)
 
 
 def test_blind_style_is_not_listed_first_for_a_guess(page):
@@ -227,7 +227,7 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     open_pour(page)
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
     page.goto("/#/pour/guesses")
-    alcohol = page.locator(".evening-part").filter(has_text="Alcohol")
+    alcohol = page.locator(".blind-part").filter(has_text="Alcohol")
     expect(alcohol).to_contain_text("6 guesses: 0.5% too high on average.")
     expect(alcohol).to_contain_text("Better than always guessing the average of these bottles")
     expect(alcohol.locator(".miss")).to_have_count(6)

@@ -49,14 +49,14 @@ def thirty() -> list[dict]:
 
 def test_tastings_are_grouped_by_month_latest_first(book, thirty):
     expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
-    months = book.locator("h2.ledger-month").all_inner_texts()
+    months = book.locator("h2.list-month").all_inner_texts()
     assert len(months) == len(set(months))
     assert re.match(r"\w+ 20\d\d", months[0])
 
 
 def test_liking_has_a_number_and_a_label(book, thirty):
     liking = next(tasting["liking"] for tasting in thirty if tasting.get("liking"))
-    figure = book.locator("a.ledger-row .ruled-figure:not(.none)").first
+    figure = book.locator("a.list-row .ruled-figure:not(.none)").first
     expect(figure.locator(".figure")).to_have_text(str(liking))
     words = {
         9: "like extremely",

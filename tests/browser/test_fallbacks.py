@@ -60,7 +60,7 @@ def test_bottle_ready_is_shown_without_vibration(page):
     tap(fridge.get_by_role("button"))
     expect(page.locator(".countdown")).to_be_visible()
     page.clock.fast_forward("04:00:00")
-    expect(page.locator(".said")).to_contain_text("ready to serve")
+    expect(page.locator(".toast")).to_contain_text("ready to serve")
 
 
 @in_firefox

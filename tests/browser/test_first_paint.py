@@ -158,7 +158,7 @@ def test_damaged_snapshot_shows_the_splash_and_opens(page: Page, kept: str) -> N
 LISTEN = """() => {
   globalThis.texts = new Set();
   new MutationObserver(() => {
-    for (const row of document.querySelectorAll('a.ledger-row')) texts.add(row.innerText);
+    for (const row of document.querySelectorAll('a.list-row')) texts.add(row.innerText);
   }).observe(document, { childList: true, subtree: true, characterData: true });
 }"""
 TASTINGS = "async () => (await import('/store/database.js')).db.tasting.toArray().then(() => true)"

@@ -146,7 +146,7 @@ def test_value_of_the_taster_is_replaced_only_by_a_tick(note):
     tap(offer(sheet, "Alcohol on the label").locator("label"))
     use(sheet)
     expect(control).to_have_value("13.5")
-    tap(note.locator(".said").get_by_role("button", name="Undo"))
+    tap(note.locator(".toast").get_by_role("button", name="Undo"))
     expect(control).to_have_value("12.5")
 
 

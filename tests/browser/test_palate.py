@@ -94,13 +94,13 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
     page = palate_page(None)
     unfold_wines(page)
     entries = page.locator(".target-entry")
-    result = names(page, ".target-entry .target-said")
+    result = names(page, ".target-entry .target-text")
     assert any(
         re.fullmatch(r"You like (very )?(low|medium|high) \w+, about [\d.]+ \(.+\)\.", text)
         for text in result
     )
     first = entries.first.locator("svg")
-    expect(first.locator(".target-bead")).to_have_count(1)
+    expect(first.locator(".target-marker")).to_have_count(1)
     expect(first.locator(".bracket")).to_have_count(2)
     assert first.locator(".dot.filled").count() > 0
     assert first.locator(".dot:not(.filled)").count() > 0

@@ -114,7 +114,7 @@ def test_aroma_changes_over_sips_are_drawn_and_counted(page, thumb):
     thumb.step("Sips")
     note_words(page, "rose", "smoke")
     strands = {text.split("\n")[0]: text.split("\n")[-1]
-               for text in page.locator(".strands li").all_inner_texts()}  # fmt: skip
+               for text in page.locator(".aroma-timeline li").all_inner_texts()}  # fmt: skip
     assert strands == {
         "rose": "stayed", "smoke": "new", "liquorice": "came and went", "tar": "faded",
     }  # fmt: skip

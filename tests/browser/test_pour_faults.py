@@ -135,21 +135,21 @@ def test_book_lists_and_finds_bottles_with_faults(page):
     note(page, "Colle Rosso", faults=["corked"])
     note(page, "Monte Verde")
     page.goto("/#/book")
-    expect(page.locator(".ledger-row")).to_have_count(2)
+    expect(page.locator(".list-row")).to_have_count(2)
     page.get_by_role("button", name="Faulty").tap()
-    expect(page.locator(".ledger-row")).to_have_count(1)
-    expect(page.locator(".ledger-row")).to_contain_text("Colle Rosso")
-    expect(page.locator(".ledger-row")).to_contain_text("corked")
+    expect(page.locator(".list-row")).to_have_count(1)
+    expect(page.locator(".list-row")).to_contain_text("Colle Rosso")
+    expect(page.locator(".list-row")).to_contain_text("corked")
     page.get_by_role("button", name="Faulty").tap()
     page.get_by_role("searchbox").fill("corked")
-    expect(page.locator(".ledger-row")).to_have_count(1)
+    expect(page.locator(".list-row")).to_have_count(1)
 
 
 def test_book_without_faults_has_no_chip_for_them(page):
     open_pour(page)
     note(page, "Monte Verde")
     page.goto("/#/book")
-    expect(page.locator(".ledger-row")).to_have_count(1)
+    expect(page.locator(".list-row")).to_have_count(1)
     expect(page.get_by_role("button", name="Would buy")).to_be_visible()
     expect(page.get_by_role("button", name="Faulty")).to_have_count(0)
 

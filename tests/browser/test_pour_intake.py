@@ -32,7 +32,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
         expect(name_line(page)).to_have_value("")
     written(page)
     thumb.press(".where-row")
-    pace = page.locator(".pace")
+    pace = page.locator(".intake")
     expect(pace).to_contain_text("15.4 g of pure alcohol")
     expect(pace).to_contain_text("14.8 to 16 g")
     expect(pace).to_contain_text("Never drink and drive")
@@ -49,8 +49,8 @@ def test_blind_label_hides_its_strength(page):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)
     thumb.press(".where-row")
-    expect(page.locator(".pace")).to_contain_text("1 glass with no alcohol figure is not counted")
-    expect(page.locator(".pace")).not_to_contain_text("of pure alcohol")
+    expect(page.locator(".intake")).to_contain_text("1 glass with no alcohol figure is not counted")
+    expect(page.locator(".intake")).not_to_contain_text("of pure alcohol")
 
 
 def pour_at(page: Page, name: str, hours_ago: float, **fields: object) -> str:
@@ -73,12 +73,12 @@ def test_intake_counts_every_drink_of_the_visit(page):
     pour_at(page, "On the way home", 0)
     pour_at(page, "The week before", 7 * 24)
     page.goto(f"/#/pour/visit/{visit}")
-    pace = page.locator(".pace")
+    pace = page.locator(".intake")
     expect(pace).to_contain_text(
         "Includes 2 wines tasted around the same time outside this session."
     )
-    expect(pace.locator(".pace-line").first).to_contain_text("29.6 g of pure alcohol")
-    names = pace.locator(".pace-pours .name")
+    expect(pace.locator(".intake-line").first).to_contain_text("29.6 g of pure alcohol")
+    names = pace.locator(".intake-pours .name")
     expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])
 
 
@@ -90,12 +90,12 @@ def test_intake_counts_no_untouched_glass(page):
     for mark, fields in (("B", {"label_hidden": True}), ("C", {})):
         pour_at(page, f"Glass {mark}", 0, flight_mark=mark, **glass, **fields)
     page.goto(f"/#/pour/visit/{visit}")
-    pace = page.locator(".pace")
-    expect(pace.locator(".pace-line").first).to_contain_text("9.9 g of pure alcohol")
+    pace = page.locator(".intake")
+    expect(pace.locator(".intake-line").first).to_contain_text("9.9 g of pure alcohol")
     expect(pace).not_to_contain_text("with no alcohol figure")
     untouched = pace.locator("summary", has_text="not tasted yet")
     expect(untouched).to_have_count(2)
     last = records(page, "tasting")[-1]["id"]
     put(page, "tasting", {"second_nose_words": ["rose"]}, last)
-    expect(pace.locator(".pace-line").first).to_contain_text("19.7 g of pure alcohol")
+    expect(pace.locator(".intake-line").first).to_contain_text("19.7 g of pure alcohol")
     expect(untouched).to_have_count(1)

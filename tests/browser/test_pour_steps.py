@@ -100,7 +100,7 @@ def test_next_leads_through_all_steps_without_answers(page, thumb):
 
 def test_step_with_values_is_marked(page, thumb):
     thumb.step("Look")
-    knots = page.locator(".thread a")
+    knots = page.locator(".stepper a")
     expect(knots.nth(1)).to_have_attribute("data-done", "false")
     thumb.choose("tasting.look_depth", "pale")
     expect(knots.nth(1)).to_have_attribute("data-done", "true")

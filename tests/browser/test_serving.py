@@ -117,7 +117,7 @@ def test_serving_countdown_continues_after_sleep_or_restart(page):
     page.reload()
     expect(countdown).to_have_text(re.compile(r"^(30:00|29:\d\d)$"))
     page.goto("/#/pour")
-    expect(page.locator(".standing-row")).to_contain_text("in the fridge")
+    expect(page.locator(".chilling-row")).to_contain_text("in the fridge")
 
 
 @pytest.mark.service_worker
@@ -129,7 +129,7 @@ def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
     way(page, "Fridge").get_by_role("button").tap()
     expect(page.locator(".countdown")).to_be_visible()
     page.clock.fast_forward("41:00")
-    expect(page.locator(".said")).to_contain_text("The bottle: ready to serve.")
+    expect(page.locator(".toast")).to_contain_text("The bottle: ready to serve.")
     expect(page.get_by_role("main")).to_contain_text("Ready since")
     notices = "async () => (await (await navigator.serviceWorker.ready).getNotifications()).length"
     page.wait_for_function(f"({notices})().then((count) => count === 1)")
@@ -139,9 +139,9 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
     page.clock.install()
     serving(page, "champagne")
     way(page, "Freezer").get_by_role("button").tap()
-    expect(page.locator(".standing")).to_contain_text("Take it out of the freezer by")
+    expect(page.locator(".chilling")).to_contain_text("Take it out of the freezer by")
     page.clock.fast_forward("04:00:00")
-    expect(page.locator(".standing")).to_contain_text("Take it out of the freezer now.")
+    expect(page.locator(".chilling")).to_contain_text("Take it out of the freezer now.")
 
 
 def test_two_temperatures_calibrate_the_own_fridge(page):
@@ -163,7 +163,7 @@ def test_impossible_temperature_is_reported_and_ignored(page):
     for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
         page.get_by_label(label).fill(text)
     page.get_by_role("button", name="Save").tap()
-    expect(page.locator(".said")).to_contain_text("is not between")
+    expect(page.locator(".toast")).to_contain_text("is not between")
     assert not any("tau_fridge_min" in row for row in records(page, "settings"))
 
 
@@ -175,7 +175,7 @@ def test_temperature_of_the_chilling_bottle_calibrates(page):
     page.get_by_role("button", name="Measure it for a better estimate").tap()
     page.get_by_label("Measured just now").fill("18")
     page.get_by_role("button", name="Save").tap()
-    expect(page.locator(".said")).to_contain_text("Fridge: saved.")
+    expect(page.locator(".toast")).to_contain_text("Fridge: saved.")
     # From 21 to 18 C at 4 C in 30 min: tau = 30 / ln(17/14) = 154.5 min.
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1
 

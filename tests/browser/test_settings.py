@@ -67,7 +67,7 @@ def still_page(browser: Browser, server: LiveServer) -> Iterator[Page]:
 
 def line(page: Page, name: str) -> Any:
     """Return the value of a row in the storage table."""
-    return page.locator(".ledger-lines > div", has=page.get_by_text(name, exact=True)).locator("dd")
+    return page.locator(".status-list > div", has=page.get_by_text(name, exact=True)).locator("dd")
 
 
 def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server):
@@ -76,7 +76,7 @@ def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server)
     settings_page.get_by_role("radio", name="°F").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("1 note")
     settings_page.get_by_role("button", name="Sync now").click()
-    expect(settings_page.locator(".said")).to_contain_text("Your server isn’t answering right now")
+    expect(settings_page.locator(".toast")).to_contain_text("Your server isn’t answering right now")
     live_server.start()
     settings_page.get_by_role("button", name="Sync now").click()
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
@@ -193,7 +193,7 @@ def test_release_and_licences_match_the_project(still_page):
         for one in vendored["files"]
     }
     still_page.get_by_text("Open-source software used").click()
-    shown = still_page.locator("details .ledger-lines > div")
+    shown = still_page.locator("details .status-list > div")
     ours = {(row.locator("dt").inner_text(), row.locator("dd").inner_text()) for row in shown.all()}
     assert ours == theirs
 

@@ -141,7 +141,7 @@ def test_each_row_shows_its_position_in_the_range(three):
     three.get_by_text("1 outside the alcohol you want").tap()
     expect(row(three, "Strong Ledge")).to_be_visible()
     shapes = {
-        row(three, name).locator(".stray-mark").first.inner_html()
+        row(three, name).locator(".tolerance-mark").first.inner_html()
         for name in ("Pale Ledge", "Edge Ledge", "Strong Ledge")
     }
     assert len(shapes) == 3

@@ -16,7 +16,7 @@ NAME = "Domaine des Trois Chouettes et du Grand Hibou, Vieilles Vignes"
 # Content that is behind the toast at the end of the page.
 COVERED = """() => {
   scrollTo(0, document.documentElement.scrollHeight);
-  const toast = document.querySelector('.said').getBoundingClientRect();
+  const toast = document.querySelector('.toast').getBoundingClientRect();
   return [...document.querySelectorAll('main *, .page *')]
     .filter((one) => one.checkVisibility() && !one.closest('.unseen')
       && (one.matches('a, button, input, select, textarea') || one.children.length === 0))
@@ -51,7 +51,7 @@ def delete_a_note(page: Page) -> Locator:
     page.get_by_role("link", name="Quiet Hill").tap()
     page.get_by_role("button", name="Delete this note").tap()
     expect(page.get_by_role("link", name="Quiet Hill")).to_have_count(0)
-    return page.locator(".said")
+    return page.locator(".toast")
 
 
 def distance(one: Locator, other: Locator) -> float:
@@ -81,14 +81,14 @@ def test_alarm_is_shown_on_the_next_screen(page: Page) -> None:
     page.evaluate(f"async (text) => ({SHOW})(text, null, {{ everywhere: true }})", alarm)
     page.get_by_role("link", name="Shelf", exact=True).tap()
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
-    assert page.locator(".said").count() == 1
+    assert page.locator(".toast").count() == 1
 
 
 @pytest.mark.parametrize("hash_", ["#/book", "#/settings", "#/pour", "#/shelf", "#/palate"])
 def test_toast_covers_nothing_at_the_end_of_a_page(page: Page, hash_: str) -> None:
     open_screen(page, hash_)
     page.evaluate(SAY, LONG)
-    expect(page.locator(".said")).to_be_visible()
+    expect(page.locator(".toast")).to_be_visible()
     assert page.evaluate(COVERED) == []
 
 
@@ -96,7 +96,7 @@ def test_focused_toast_remains_visible(page: Page) -> None:
     page.clock.install()
     open_screen(page, "#/book")
     page.evaluate(SAY, LONG)
-    toast = page.locator(".said")
+    toast = page.locator(".toast")
     toast.get_by_role("button", name="Close").focus()
     page.clock.run_for(60_000)
     expect(toast).to_be_visible()

@@ -75,7 +75,7 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
     """Check three times 50 ml of EU 13 %: 15.39 g (14.80 to 15.98); a US drink has 14 g (NIAAA)."""
     visit_of(page, 13, 13, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
-    pace = page.locator(".pace")
+    pace = page.locator(".intake")
     expect(pace).to_contain_text("15.4 g of pure alcohol")
     expect(pace).to_contain_text("Standard drinks: 1.1 (1.1 to 1.1); United States (14 g)")
     expect(pace).to_contain_text("14.8 to 16 g")
@@ -83,10 +83,10 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
 
 def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
-    page.locator(".pace-pours summary").tap()
+    page.locator(".intake-pours summary").tap()
     page.get_by_role("radio", name="spat").tap()
-    expect(page.locator(".pace-pours summary")).to_contain_text("all spat")
-    lines = page.locator(".pace-line .figure")
+    expect(page.locator(".intake-pours summary")).to_contain_text("all spat")
+    lines = page.locator(".intake-line .figure")
     expect(lines.nth(0)).to_contain_text("5.1 g of pure alcohol")
     expect(lines.nth(1)).to_contain_text("0 g of pure alcohol")
     assert records(page, "tasting")[-1]["swallowed_ml"] == 0
@@ -96,7 +96,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
     page.get_by_role("button", name="More about alcohol and safety").tap()
-    pace = page.locator(".pace")
+    pace = page.locator(".intake")
     expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
     expect(pace).to_contain_text("Don’t try to work out your own limit")
     expect(pace).to_contain_text("it says nothing about driving")
@@ -139,7 +139,7 @@ def test_default_pour_size_prefills_but_creates_no_pour(page):
     page.reload()
     thumb = open_pour(page)
     thumb.primary()
-    expect(page.locator(".said")).to_contain_text("Nothing to save yet")
+    expect(page.locator(".toast")).to_contain_text("Nothing to save yet")
     assert records(page, "tasting") == []
     quick_note(thumb, "Alte Halde")
     thumb.primary()

@@ -210,7 +210,7 @@ def walk_to(step: str) -> Callable[[Page], None]:
     """Return an action that opens a step of the new pour by its link."""
 
     def walk(page: Page) -> None:
-        knot = page.locator(".thread a").nth(STEPS.index(step))
+        knot = page.locator(".stepper a").nth(STEPS.index(step))
         knot.click()
         expect(knot).to_have_attribute("aria-current", "step", timeout=WAIT_MS)
 

@@ -16,13 +16,13 @@ const MAX_MOMENTS_WITH_TEXT = 3;
 /** @param {{ moments: string[], rows: TimelineRow[] }} props moments: short names, in order */
 export function Timeline({ moments, rows }) {
   const width = { width: `${(moments.length * STEP) / 16}rem` };
-  return html`<div class="strands">
-  <div class="strand-moments" aria-hidden="true">
+  return html`<div class="aroma-timeline">
+  <div class="timeline-moments" aria-hidden="true">
   <span>
   </span>
   <span style=${width}>${moments.map((moment) => html`<span>${moment}</span>`)}
   </span>
-  ${moments.length <= MAX_MOMENTS_WITH_TEXT && html`<span class="strand-said"></span>`}
+  ${moments.length <= MAX_MOMENTS_WITH_TEXT && html`<span class="timeline-text"></span>`}
   </div>
     <ul>${rows.map(
       ({ id, name, text, strengths: beads }) => html`<li key=${id}><span class="name">${name}</span>
@@ -32,10 +32,10 @@ export function Timeline({ moments, rows }) {
           (bead, at) =>
             bead !== null &&
             html`<circle
-          class="bead-mark" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`,
+          class="marker" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`,
         )}
       </svg>
-      <span class=${moments.length > MAX_MOMENTS_WITH_TEXT ? 'strand-said unseen' : 'strand-said'}>${text}</span></li>`,
+      <span class=${moments.length > MAX_MOMENTS_WITH_TEXT ? 'timeline-text unseen' : 'timeline-text'}>${text}</span></li>`,
     )}</ul></div>`;
 }
 
@@ -49,7 +49,7 @@ function lines(beads) {
   return beads.slice(1).map((bead, index) => {
     const before = beads[index] ?? null;
     if (before === null) return null;
-    return html`<path class=${bead === null ? 'frayed' : 'strand'}
+    return html`<path class=${bead === null ? 'track-absent' : 'track'}
         d=${`M${x(index)} ${TOP} H${x(index + 1) - (bead === null ? STEP / 4 : 0)}`} />`;
   });
 }

@@ -46,7 +46,7 @@ export function IdealPointChart({ min, max, low, high, mark, open, dots, label }
           y2=${lineY + BRACKET} />`,
       )}`
     }
-    ${isNumber(mark) && html`<circle class="target-bead" cx=${at(mark)} cy=${lineY} r=${BEAD} />`}
+    ${isNumber(mark) && html`<circle class="target-marker" cx=${at(mark)} cy=${lineY} r=${BEAD} />`}
     ${open && html`<${Arrow} end=${open} lineY=${lineY} />`}
   </svg>`;
 }

@@ -19,7 +19,7 @@ export function LollipopChart({ errors, bias, above, below, label }) {
   const maxError = Math.max(1, ...errors.map(Math.abs));
   const y = (/** @type {number} */ error) => HALF - (error / maxError) * (HALF - EDGE);
   const x = (/** @type {number} */ index) => `${((index + 0.5) / errors.length) * 100}%`;
-  return html`<div class="error-thread"><span class="soft small" aria-hidden="true">${above}</span>
+  return html`<div class="error-chart"><span class="soft small" aria-hidden="true">${above}</span>
     <svg role="img" aria-label=${label} height=${HEIGHT} width="100%">
       <line class="zero" x1="0" x2="100%" y1=${HALF} y2=${HALF} />
       ${bias !== null && html`<line class="bias" x1="0" x2="100%" y1=${y(bias)} y2=${y(bias)} />`}

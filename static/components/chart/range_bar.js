@@ -37,7 +37,7 @@ export function RangeBar({ min, max, low, high, stated = null, preferredLow, pre
     ${low !== null && high !== null && html`<span class="lawful" style=${between(low, high)}></span>`}
     ${
       offScale &&
-      html`<span class=${`beyond ${offScale}`} aria-hidden="true">${offScale === 'below' ? '\u2039' : '\u203A'}
+      html`<span class=${`off-scale ${offScale}`} aria-hidden="true">${offScale === 'below' ? '\u2039' : '\u203A'}
     </span>`
     }
     ${stated !== null && !offScale && html`<span class="stated" style=${{ left: `${at(stated)}%` }}></span>`}

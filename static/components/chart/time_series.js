@@ -39,7 +39,7 @@ export function TimeSeries({ points, top, bottom, from, to }) {
           y1=${at} y2=${at} />`,
       )}
       ${points.slice(1).map(
-        (point, index) => html`<line class="strand" x1=${x(points[index]?.time ?? 0)}
+        (point, index) => html`<line class="track" x1=${x(points[index]?.time ?? 0)}
           y1=${y(points[index]?.value ?? 0)} x2=${x(point.time)} y2=${y(point.value)} />`,
       )}
       ${points.map(

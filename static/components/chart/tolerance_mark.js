@@ -14,6 +14,6 @@ const SHAPES = /** @type {Record<string, unknown>} */ ({
  *   because a text follows it
  */
 export function ToleranceMark({ position }) {
-  return html`<svg class=${`stray-mark ${position}`} viewBox="0 0 24 16" width="24" height="16" aria-hidden="true">
+  return html`<svg class=${`tolerance-mark ${position}`} viewBox="0 0 24 16" width="24" height="16" aria-hidden="true">
     <path d=${BARS} stroke-width="1.5" />${SHAPES[position]}</svg>`;
 }

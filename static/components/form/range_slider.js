@@ -46,7 +46,7 @@ export function RangeSlider({ lowLabel, highLabel, min, max, step, low, high, on
     /** @type {0 | 1} */ end,
     /** @type {string} */ label,
     /** @type {number} */ value,
-  ) => html`<span class="bead" role="slider" tabindex="0" aria-label=${label}
+  ) => html`<span class="handle" role="slider" tabindex="0" aria-label=${label}
     aria-valuemin=${min} aria-valuemax=${max} aria-valuenow=${value} aria-valuetext=${format(value)}
         style=${{ left: share(value) }}
     onPointerDown=${(/** @type {PointerEvent} */ event) => {

@@ -58,7 +58,7 @@ export function SliderScale({
   return html`<div class="scale">
     <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
       <span class="scale-name" id=${id}>${label}</span>
-      <span class="scale-said">${current === null ? t('parts.not_judged') : format(current)}</span>
+      <span class="scale-text">${current === null ? t('parts.not_judged') : format(current)}</span>
       <button type="button" class="scale-clear" disabled=${disabled || value === null || value === undefined}
           aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>
         ${t('parts.clear')}
@@ -72,7 +72,7 @@ export function SliderScale({
         (share) => html`<${Mark}
           className=${share === 0.5 && !notched ? 'notch middle' : 'notch'} share=${share} />`,
       )}
-      <${Mark} className="bead" share=${current === null ? 0 : (current - min) / (max - min)} />
+      <${Mark} className="handle" share=${current === null ? 0 : (current - min) / (max - min)} />
     </div>
     <div class="scale-ends" aria-hidden="true"><span>${low}</span><span>${high}</span></div>
     ${children}

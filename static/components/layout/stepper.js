@@ -12,27 +12,27 @@ const DONE_PATH = 'M17 16 C17 9 25 6 28 10 C31 14 27 20 23 19 C19 18 22 8 29 9 C
 
 /** @param {{ label: string, items: StepperItem[], current: string }} props */
 export function Stepper({ label, items, current }) {
-  return html`<nav class="thread" aria-label=${label}><ol>${items.map(
+  return html`<nav class="stepper" aria-label=${label}><ol>${items.map(
     (item) => html`<li key=${item.id}>
     <a href=${item.href} aria-current=${item.id === current ? 'step' : undefined} data-done=${item.done}>
       <${StepMark} done=${item.done} current=${item.id === current} />
-      <span class="knot-name">${item.label}</span><span class="unseen">${item.stateText}</span>
+      <span class="step-name">${item.label}</span><span class="unseen">${item.stateText}</span>
     </a></li>`,
   )}</ol></nav>`;
 }
 
 /** @param {{ done: boolean, current: boolean }} props */
 function StepMark({ done, current }) {
-  return html`<span class="knot-mark" aria-hidden="true">
-  <svg class="strand-part" viewBox="0 0 52 28" preserveAspectRatio="none" focusable="false">
-    <path class="strand" d=${OPEN_PATH} />
+  return html`<span class="step-mark" aria-hidden="true">
+  <svg class="step-track" viewBox="0 0 52 28" preserveAspectRatio="none" focusable="false">
+    <path class="track" d=${OPEN_PATH} />
   </svg>
     <svg viewBox="0 0 52 28" focusable="false">
       ${
         done
-          ? html`<path class="tied-under" d=${DONE_PATH} />
-        <path class="tied" d=${DONE_PATH} />`
-          : html`<circle class="eyelet" cx="26" cy="14" r="3.5" />`
+          ? html`<path class="step-done-under" d=${DONE_PATH} />
+        <path class="step-done" d=${DONE_PATH} />`
+          : html`<circle class="step-open" cx="26" cy="14" r="3.5" />`
       }
-    ${current && html`<circle class="loop" cx="26" cy="14" r="12" />`}</svg></span>`;
+    ${current && html`<circle class="step-current" cx="26" cy="14" r="12" />`}</svg></span>`;
 }

@@ -46,7 +46,7 @@ export function Toast() {
   };
   return html`<div role="status" aria-live="polite">${
     now &&
-    html`<div class="said" ref=${box} onFocusIn=${() => clearTimeout(timer)} onFocusOut=${startTimer}>
+    html`<div class="toast" ref=${box} onFocusIn=${() => clearTimeout(timer)} onFocusOut=${startTimer}>
       <span>${now.text}</span>
     ${
       now.undo

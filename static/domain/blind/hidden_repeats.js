@@ -46,7 +46,7 @@ export function HiddenRepeats({ tastings, bottles }) {
       ? []
       : [{ ...measure, limit: found.limit, bottles: found.bottles }];
   });
-  return html`<section class="evening-part">
+  return html`<section class="blind-part">
   <h2>${t('evening.repeats')}
   </h2>
   <p>${t('evening.repeats_said', { count: groups.length })}
@@ -55,7 +55,7 @@ export function HiddenRepeats({ tastings, bottles }) {
       results.length > 0 &&
       html`<ul class="ruled">
       ${results.map(
-        ({ id, label, limit, bottles: count }) => html`<li key=${id} class="pace-line">
+        ({ id, label, limit, bottles: count }) => html`<li key=${id} class="intake-line">
       <span class="name">${label}
       </span>
       <span class="figure">${t('evening.repeat_limit', { limit: number(limit) })}${

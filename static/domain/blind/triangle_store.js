@@ -66,7 +66,7 @@ export function TriangleResult({ score: { trials, correct } }) {
 /** Show the result on the page of its visit. @param {{ visit: Fields }} props */
 export function VisitTriangle({ visit }) {
   if (!isTriangle(visit)) return null;
-  return html`<section class="evening-part">
+  return html`<section class="blind-part">
   <h2>${t('evening.triangle')}
   </h2>
   ${visit['triangle_wines'] && html`<p>${visit['triangle_wines']}</p>`}

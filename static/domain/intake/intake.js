@@ -36,7 +36,7 @@ export function Intake({ visit }) {
   );
   const outside = visit ? rows.filter((row) => row.fields['visit'] !== visit && isTasted(row)).length : 0;
   const counted = totals.poured.grams > 0 || totals.swallowed.grams > 0;
-  return html`<section class="pace"><h2>${t('pour.pace')}</h2>
+  return html`<section class="intake"><h2>${t('pour.pace')}</h2>
     ${
       counted &&
       html`<ul class="ruled">
@@ -82,7 +82,7 @@ function Line({ name, sum, country }) {
           high: number(sum.drinks_high),
           size: t(`drink_country.${country}`),
         });
-  return html`<li class="pace-line">
+  return html`<li class="intake-line">
   <span class="name">${name}
   </span>
   <span class="figure"><span>${t('pour.pace_grams', { grams: number(sum.grams) })}</span>

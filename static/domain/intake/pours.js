@@ -17,7 +17,7 @@ const MAX_ML = 2000;
 /** @param {{ rows: Row[], bottles: Map<string, Row> }} props */
 export function IntakePours({ rows, bottles }) {
   if (!rows.length) return null;
-  return html`<div class="pace-pours" role="group" aria-label=${t('evening.pace_amounts')}>
+  return html`<div class="intake-pours" role="group" aria-label=${t('evening.pace_amounts')}>
     ${rows.map(
       (row) => html`<details key=${row.id} class="fold">
     <summary><span class="grow name">${pourName(row, bottles)}</span><span class="soft small">${amounts(row)}</span>

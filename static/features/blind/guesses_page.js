@@ -72,7 +72,7 @@ function NumericSection({ title, guesses, amount, show }) {
     ...(spread === null ? [] : [t('evening.spread', { spread: format(spread) })]),
     t(`evening.verdict_${verdict}`, { error: format(error), average: format(average_error) }),
   ];
-  return html`<section class="evening-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
+  return html`<section class="blind-part"><h2>${title}</h2><p>${sentences.join(' ')}</p>
     <${LollipopChart} errors=${guesses.map(({ guess, truth }) => guess - truth)} bias=${bias}
         above=${t('evening.too_high')} below=${t('evening.too_low')} label=${sentences.join(' ')} />
     ${guesses.length > 1 && html`<p class="soft small" aria-hidden="true">${t('evening.bias_legend')}</p>`}
@@ -88,7 +88,7 @@ function NamedSection({ title, guesses }) {
   const right = guesses.filter((each) => each.right).length;
   const usual = baselineRate(guesses);
   const verdict = guesses.length < 5 ? 'few' : right > usual ? 'beats' : right === usual ? 'even' : 'behind';
-  return html`<section class="evening-part">
+  return html`<section class="blind-part">
   <h2>${title}
   </h2>
   <p>${t('evening.right_of', { right, count: guesses.length })} ${t(`evening.usual_${verdict}`, { usual })}

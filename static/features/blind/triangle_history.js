@@ -18,7 +18,7 @@ export function TriangleHistory() {
   ).value;
   if (!triangles.length) return null;
   const latestFirst = [...triangles].sort((a, b) => (a.id < b.id ? 1 : -1));
-  return html`<section class="evening-part"><h2>${t('evening.triangle_earlier')}</h2>
+  return html`<section class="blind-part"><h2>${t('evening.triangle_earlier')}</h2>
     <${ExpandableList} items=${latestFirst} initialCount=${INITIAL_COUNT}
       more=${t('evening.show_all', { count: triangles.length })}
         lessText=${t('evening.show_fewer')}

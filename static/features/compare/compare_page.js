@@ -90,7 +90,7 @@ function ComparePage({ ids, back, addressOf }) {
 function Head({ side: { id, letter, name, line, fields }, onRemove }) {
   return html`<li class="side-head">
     <span class="lettered still" aria-hidden="true">${letter}</span>
-    <a class="ledger-what side-name" href=${`#/book/${id}`}><${NameAndLine} name=${name} line=${line} /></a>
+    <a class="row-text side-name" href=${`#/book/${id}`}><${NameAndLine} name=${name} line=${line} /></a>
     <${LikingValue} liking=${fields['liking']} />
     ${
       onRemove &&

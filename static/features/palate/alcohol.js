@@ -18,7 +18,7 @@ export function AlcoholLine({ alcohol }) {
   return html`<li><button type="button" class="target-button short" onClick=${() => openAlcohol(alcohol, sentence)}>
     <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
     ${alcohol.known && html`<${IdealPointChart} ...${axisOf(alcohol)} />`}
-    <span class="target-said voice">${sentence}</span>
+    <span class="target-text voice">${sentence}</span>
   </button></li>`;
 }
 
@@ -32,7 +32,7 @@ export function AlcoholChart({ alcohol }) {
         dots=${alcohol.dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
       <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span>
       </span>
-      <span class="target-said voice">${sentence}</span>
+      <span class="target-text voice">${sentence}</span>
     </button>
   </li></ul>`;
 }

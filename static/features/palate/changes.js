@@ -83,6 +83,6 @@ function Shift({ name, figure, label, line, before, now, changes }) {
   return html`<li><button type="button" class="target-button" onClick=${open}>
     <span class="target-head"><span class="name">${name}</span><span class="figure">${figure}</span></span>
     <${DumbbellChart} ...${line} before=${before} now=${now} />
-    <span class="target-said voice">${label}</span>
+    <span class="target-text voice">${label}</span>
   </button></li>`;
 }

@@ -53,7 +53,7 @@ function EvidenceDialog({ evidence: { sentences, tastings, column } }) {
       left = true;
     };
   }, [tastings, count]);
-  return html`${sentences.map((sentence) => html`<p class="evidence-said">${sentence}</p>`)}
+  return html`${sentences.map((sentence) => html`<p class="evidence-text">${sentence}</p>`)}
     <h3>${tastings.length ? t('palate.evidence_n', { count: tastings.length }) : t('palate.evidence_none')}</h3>
     ${
       found &&

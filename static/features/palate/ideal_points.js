@@ -22,7 +22,7 @@ export function TargetLine({ target }) {
     <span class="target-head"><span class="name">${t(`scale.${target.attribute}`)}</span>
       <span class="figure">${figureOf(target)}</span></span>
     <${IdealPointChart} ...${axisOf(target)} />
-    <span class="target-said voice">${targetSentence(target)}</span>
+    <span class="target-text voice">${targetSentence(target)}</span>
   </button></li>`;
 }
 
@@ -59,7 +59,7 @@ function TargetEntry({ target }) {
       <span>${t(`scale.${attribute}.high`)}
       </span>
       </span>
-      <span class="target-said voice">${targetSentence(target)}</span>
+      <span class="target-text voice">${targetSentence(target)}</span>
     </button>
   </li>`;
 }

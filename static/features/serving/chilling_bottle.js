@@ -43,7 +43,7 @@ export function ChillingBottle() {
   const { name, place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
   const passed = Math.max(0, now - started_ms) / MINUTE_MS;
   const left = alertAt(bottle) - now;
-  return html`<section class="standing" aria-label=${t('evening.standing')}>
+  return html`<section class="chilling" aria-label=${t('evening.standing')}>
     <p class="name">${t(`evening.in_${place}`, { name: name || t('evening.the_bottle') })}</p>
     <p class="countdown figure" role="timer">${countdown(left)}</p>
     <p>

@@ -36,9 +36,9 @@ export function About() {
   return html`<section class="settings-part" aria-labelledby="settings-about">
     <h2 id="settings-about">${t('settings.about')}</h2>
     <p>${t('settings.own_licence')}</p>
-    <dl class="ledger-lines"><${StatusRow} name=${t('settings.edition')} figure=${version} /></dl>
+    <dl class="status-list"><${StatusRow} name=${t('settings.edition')} figure=${version} /></dl>
     <details><summary>${t('settings.built_on')}</summary>
-      <dl class="ledger-lines">
+      <dl class="status-list">
         ${credits.map(({ name, licence }) => html`<${StatusRow} key=${name} name=${name} figure=${licence} />`)}
       </dl>
     </details>

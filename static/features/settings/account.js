@@ -130,7 +130,7 @@ function ParkedDatabases() {
   }, []);
   if (!books.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
-    <dl class="ledger-lines">${books.map(
+    <dl class="status-list">${books.map(
       ({
         owner,
         unsent,

@@ -81,7 +81,7 @@ function WhatWillHappen({ preview: { owner, made_at, added, known, removed, phot
   return html`<section class="import-preview" aria-labelledby="import-preview" role="status">
     <h3 id="import-preview">${t('settings.import_what')}</h3>
     <p class="soft small">${[name, from].filter(Boolean).join(' \u00b7 ')}</p>
-    <dl class="ledger-lines">
+    <dl class="status-list">
       <${StatusRow} name=${t('settings.import_new')} figure=${t('settings.on_phone_figure', { count: added.length })} />
       <${StatusRow} name=${t('settings.import_known')}
           figure=${t('settings.on_phone_figure', { count: known.length })} />

@@ -17,7 +17,7 @@ export function StorageStatus() {
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
     <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
-    <dl class="ledger-lines">
+    <dl class="status-list">
       <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
       <${StatusRow} name=${t('settings.unsent')}
           figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />

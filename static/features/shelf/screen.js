@@ -105,7 +105,7 @@ function Ordered({ openFilter }) {
     ${
       (preferred.value.low ?? preferred.value.high) !== null &&
       numberless > 0 &&
-      html`<p class="soft small numberless">
+      html`<p class="soft small without-abv">
       ${t('shelf.numberless', { count: numberless })}
     </p>`
     }

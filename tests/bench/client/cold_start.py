@@ -13,7 +13,7 @@ NEWEST = 30
 # All thirty newest rows are read, but only those near the viewport are rendered.
 ROWS = f"""async () => {{
   const painted = {PAINTED};
-  const there = () => document.querySelectorAll('a.ledger-row').length >= 8;
+  const there = () => document.querySelectorAll('a.list-row').length >= 8;
   while (!there()) await new Promise((done) => requestAnimationFrame(done));
   return painted();
 }}"""

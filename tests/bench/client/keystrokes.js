@@ -39,7 +39,7 @@ async () => {
       list.replaceChildren(
         ...found.slice(0, ROWS).map((entry) => {
           const row = document.createElement('li');
-          row.className = 'ledger-row';
+          row.className = 'list-row';
           const name = document.createElement('span');
           name.className = 'name';
           name.textContent = entry.about.name;
@@ -57,12 +57,12 @@ async () => {
   const room = [];
   for (const word of WORDS) room.push(...(await typeInto(word)));
   await typeInto('');
-  document.querySelector('.ledger').hidden = true;
+  document.querySelector('.tasting-list').hidden = true;
   document.querySelector('main').append(list);
   const plain = [];
   for (const word of WORDS) plain.push(...(await bare(word)));
   list.remove();
-  document.querySelector('.ledger').hidden = false;
+  document.querySelector('.tasting-list').hidden = false;
   const sorted = (times) => [...times].sort((a, b) => a - b);
   const at = (times, share) => sorted(times)[Math.floor(share * (times.length - 1))];
   return {

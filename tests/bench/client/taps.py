@@ -40,17 +40,17 @@ class Tap:
 
 def knot(place: int) -> str:
     """Return the selector of a step in the step navigation."""
-    return f".thread li:nth-child({place}) a"
+    return f".stepper li:nth-child({place}) a"
 
 
 LIKED = ".chips .choice:nth-of-type(2)"
 TAPS = (
-    Tap("Pour to Book", "#/pour", 'nav.rooms a[href="#/book"]', ".book-search"),
-    Tap("Book to Shelf", "#/book", 'nav.rooms a[href="#/shelf"]', ".at-thumb button"),
-    Tap("Shelf to Palate", "#/shelf", 'nav.rooms a[href="#/palate"]', "#palate-targets"),
-    Tap("Palate to Pour", "#/palate", 'nav.rooms a[href="#/pour"]', ".quick-words"),
+    Tap("Pour to Book", "#/pour", 'nav.main-nav a[href="#/book"]', ".book-search"),
+    Tap("Book to Shelf", "#/book", 'nav.main-nav a[href="#/shelf"]', ".at-thumb button"),
+    Tap("Shelf to Palate", "#/shelf", 'nav.main-nav a[href="#/palate"]', "#palate-targets"),
+    Tap("Palate to Pour", "#/palate", 'nav.main-nav a[href="#/pour"]', ".quick-words"),
     Tap("open the styles", "#/pour", ".style-and-strength button", "dialog[open] ul button"),
-    Tap("open a tasting", "#/book", "a.ledger-row", "#step-bottle"),
+    Tap("open a tasting", "#/book", "a.list-row", "#step-bottle"),
     Tap("filter: liked", "#/book", LIKED, f'{LIKED}[aria-pressed="true"]', LIKED),
     Tap("add a bottle", "#/shelf", ".at-thumb button", "dialog[open] input"),
     Tap("another step", "#/pour", knot(3), f'{knot(3)}[aria-current="step"]', knot(1)),

@@ -49,7 +49,7 @@ function RangeFilter({ label, lowLabel, highLabel, name, range, format }) {
     <${RangeSlider} lowLabel=${lowLabel} highLabel=${highLabel} ...${range} low=${low} high=${high} format=${format}
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
           setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
-    <p class="soft small range-said">
+    <p class="soft small range-text">
       ${isOpen ? t('book.any') : `${format(low ?? range.min)} \u2013 ${format(high ?? range.max)}`}
     </p>`;
 }

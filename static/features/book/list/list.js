@@ -116,7 +116,7 @@ function Rows({ entries }) {
       </a>`
       }
       </div>
-    <${VirtualList} lines=${lines} className="ledger" label=${t('book.tastings')} />`;
+    <${VirtualList} lines=${lines} className="tasting-list" label=${t('book.tastings')} />`;
 }
 
 /** Restore the scroll position after returning from a page. */

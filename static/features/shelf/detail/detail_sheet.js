@@ -40,7 +40,7 @@ function Detail({ row, close }) {
     act(row);
   };
   return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
-    ${row.pick.fields['words'] && html`<p class="said-lines">${row.pick.fields['words']}</p>`}
+    ${row.pick.fields['words'] && html`<p class="as-typed">${row.pick.fields['words']}</p>`}
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
     <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
     ${

@@ -104,7 +104,7 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
 export function TolerancePosition({ row: { position } }) {
   const { low, high } = preferred.value;
   if (low === null && high === null) return html`<span></span>`;
-  return html`<span class=${`stray small ${position}`}>
+  return html`<span class=${`out-of-tolerance small ${position}`}>
     <${ToleranceMark} position=${position} />
     ${t(`shelf.${position}`)}
   </span>`;

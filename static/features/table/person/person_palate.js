@@ -53,7 +53,7 @@ function TargetItem({ target: { attribute, target, low, high, shape, dots } }) {
       <span class="figure">${shape === 'peak' ? formatScore(Number(target)) : ''}</span></span>
     <${IdealPointChart} ...${SCALE} low=${low} high=${high} mark=${shape === 'peak' ? target : null} open=${open}
       dots=${dotsOf(dots)} />
-    <span class="target-said voice">${t(`table.person_${shape}`, values)}</span></li>`;
+    <span class="target-text voice">${t(`table.person_${shape}`, values)}</span></li>`;
 }
 
 /** @param {{ alcohol: Alcohol }} props */
@@ -64,7 +64,7 @@ function AlcoholItem({ alcohol: { low_abv, high_abv, best_abv, low_between_abv, 
   return html`<li class="person-target">
     <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
     <${IdealPointChart} ...${ABV} low=${low_abv} high=${high_abv} mark=${best_abv} dots=${dotsOf(dots)} />
-    <span class="target-said voice">${said}</span></li>`;
+    <span class="target-text voice">${said}</span></li>`;
 }
 
 /** @param {{ x: number, liking: number }[]} dots */
