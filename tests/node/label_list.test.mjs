@@ -64,6 +64,21 @@ test('a price with mistakes of recognition is repaired as the others of its list
   assert.equal(row('Volnay 2018')?.[2], null);
 });
 
+test('prices without cents beside others are read', () => {
+  const parts = (/** @type {string[]} */ ...texts) =>
+    rowsOf(texts.map((text, at) => [text, at * 500, 0, 300]))[0]?.slice(1, 4);
+  assert.deepEqual(parts('Fixin 2016', '7,50', '36'), [2016, 36, 7.5]);
+  assert.deepEqual(parts('Fixin 2016', '14', '69'), [2016, 69, 14]);
+  assert.deepEqual(parts('Bin 389', '45,00'), [null, 45, null]);
+  assert.deepEqual(
+    rowsOf([
+      ['Fixin 2016 35,50', 0, 0, 300],
+      ['Volnay 2015 113', 0, 40, 300],
+    ]).map(([, , price]) => price),
+    [35.5, 113],
+  );
+});
+
 test('headings and lines without numbers are no rows', () => {
   assert.deepEqual(rowsOf([['White wines', 0, 0, 200]]), []);
   assert.deepEqual(rowsOf([['Verre   Bouteille', 0, 0, 200]]), []);

@@ -20,7 +20,7 @@ const AMOUNT = '\\d{1,4}(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?';
 const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
 const PRICE = new RegExp(`${CURRENCY}\\s?(${AMOUNT})|(${AMOUNT})\\s?${CURRENCY}|${WITH_CENTS}`, 'giu');
 const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
-const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s*(?:\/|$))/g;
+const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s|\/|$)/g;
 const GLASS = new RegExp(
   `\\b(?:${[
     'glass|verre|calice|bicchiere|glas',
@@ -92,7 +92,7 @@ function withCents(text, hasCents) {
       if (!/\d/.test(units)) return whole;
       const number = digits(units);
       const isYear = /^(?:19|20)\d{2}$/.test(number);
-      return hasCents && !isYear && /^\d{3,5}$/.test(number) ? `${number.slice(0, -2)}.${number.slice(-2)}` : whole;
+      return hasCents && !isYear && /^\d{4,5}$/.test(number) ? `${number.slice(0, -2)}.${number.slice(-2)}` : whole;
     },
   );
 }
@@ -146,6 +146,12 @@ function pricesIn(text) {
     amounts.push(amountOf(String(found.slice(0, 3).find(Boolean))));
     return ' ';
   });
+  // Beside another price a number that stands apart is one too.
+  if (amounts.length === 1)
+    left = left.replace(/\s{2,}(\d{1,3})\s*$/, (_, number) => {
+      amounts.push(Number(number));
+      return ' ';
+    });
   // Without a currency and cents a number is a price only at the end of its line.
   if (!amounts.length)
     left = left.replace(/(?:\s+\/?\s*\d{1,3}(?=\s|\/|$))+\s*$/, (tail) => {
