@@ -35,7 +35,7 @@ export function Timeline({ moments, rows }) {
           class="marker" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`,
         )}
       </svg>
-      <span class=${moments.length > MAX_MOMENTS_WITH_TEXT ? 'timeline-text unseen' : 'timeline-text'}>${text}</span></li>`,
+      <span class=${`timeline-text ${moments.length > MAX_MOMENTS_WITH_TEXT ? 'unseen' : ''}`}>${text}</span></li>`,
     )}</ul></div>`;
 }
 
