@@ -28,7 +28,7 @@ const TALL = 0.6;
 const ROOM = 0.4;
 /** A line of fewer letters is decoration, unless it is so wide that its letters have run into each other. */
 const FEWEST_LETTERS = 2;
-const BLURRED_WIDTH = 2;
+const BLURRED_WIDTH = 1.05;
 
 /**
  * @param {Piece[]} pieces
