@@ -61,7 +61,14 @@ def test_breached_passphrase_is_rejected(given_: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "given_", ["sunshine over dry barrels", "dragon 7350 1942 6607", "liverpoolish kettle"]
+    "given_",
+    [
+        "sunshine over dry barrels",
+        "dragon 7350 1942 6607",
+        "liverpoolish kettle",
+        # Nine signs around a word, one more than are taken off.
+        "7350dragon!_?~^",
+    ],
 )
 def test_breached_word_among_others_is_accepted(given_: str) -> None:
     passphrase.check_strength(given_, "zbigniew")
