@@ -54,7 +54,7 @@ def test_serving_times_follow_the_chosen_band(page):
     serving(page, "sancerre")
     band = page.locator(".serving-band")
     expect(band).to_contain_text("8°C to 11°C or 14°C to 16°C")
-    expect(page.get_by_text("Professionals serve red and white at 14°C to 18°C")).to_be_visible()
+    expect(page.get_by_text("Professionals taste red and white at 14°C to 18°C")).to_be_visible()
     expect(page.get_by_role("radio", name="8°C to 11°C, say the wine guides")).to_be_checked()
     expect(way(page, "Fridge")).to_contain_text("2 h 50 min")
     page.get_by_role("radio", name="14°C to 16°C, say the professionals").tap()
