@@ -127,6 +127,7 @@ def test_shelf_is_sorted_for_whom_is_chosen(demo: LiveServer, open_phone: PhoneO
         expect(details.filter(has_text=name).first).to_be_visible()
 
 
+@pytest.mark.service_worker
 def test_person_is_carried_to_another_notebook_once(
     demo: LiveServer, live_server: LiveServer, open_phone: PhoneOpener
 ) -> None:
@@ -134,7 +135,7 @@ def test_person_is_carried_to_another_notebook_once(
     person = open_person(shown, "Bastiaan")
     tap(shown.get_by_role("link", name="Carry to another notebook"))
     expect(shown.get_by_text("These codes carry Bastiaan’s name")).to_be_visible()
-    expect(shown.get_by_text("That agreement goes along and holds")).to_be_visible()
+    expect(shown.get_by_text("That goes for the other notebook too")).to_be_visible()
     expect(shown.locator(".qr-code")).to_have_count(0)
     shown.get_by_role("button", name="Show the codes").tap()
     other.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
