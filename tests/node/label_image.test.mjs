@@ -62,7 +62,7 @@ test('the angle of the lines is found', () => {
   }
 });
 
-test('a line is set on the page at the wanted size and found again in the photo', () => {
+test('a line is set at the wanted size and found in the photo', () => {
   const photo = print();
   const { light, lines } = linesIn(photo);
   const cut = { x: 300, y: 200, width: 600, height: 400, angle: 0, scale: 1 };

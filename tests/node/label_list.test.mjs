@@ -41,7 +41,7 @@ test('parts beside each other make one row, from left to right', () => {
   );
 });
 
-test('a price with mistakes of recognition is repaired as the others of its list suggest', () => {
+test('a price is repaired as the others of its list suggest', () => {
   const rows = rowsOf([
     ['Chablis 2019 42,00', 0, 0, 400],
     ['Fixin 2016 35,00', 0, 40, 400],

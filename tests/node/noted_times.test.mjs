@@ -97,7 +97,7 @@ test('a clock that is behind does not let late answers in', () => {
   assert.equal(takenAnswers(records, honest, 1, NOW).late, 1);
 });
 
-test('an answer that was removed in time is removed, later it stays', () => {
+test('an answer removed in time is removed, later it stays', () => {
   const closed = { closed_verdict_at: moment(NOW - 5 * MINUTE) };
   const stored = { liking: 4, words: 'thin' };
   const early = scannedOf({ liking: [[null, NOW - 6 * MINUTE]], words: [['thin', NOW - 7 * MINUTE]] });

@@ -110,7 +110,7 @@ test('the first notebook is not changed by its own codes', async () => {
   assert.deepEqual(await notebook(), before);
 });
 
-test('a person who was forgotten here comes back when scanned again', async () => {
+test('a forgotten person comes back when scanned again', async () => {
   const { person } = await fill();
   const scanned = /** @type {any} */ (readPersonDocument(personDocument(await readPerson(person))));
   await forgetPerson(person);
