@@ -12,6 +12,8 @@ export class Reader {
   #stop;
   /** @type {((error: LabelPhotoError) => void) | null} */
   #fail = null;
+  /** @type {LabelPhotoError | null} why it ended, perhaps before anything was asked */
+  #ended = null;
   #watch = new AbortController();
 
   /** @param {AbortSignal | undefined} signal */
@@ -50,6 +52,7 @@ export class Reader {
   /** @param {LabelPhotoError} error */
   #end(error) {
     this.close();
+    this.#ended ??= error;
     this.#fail?.(error);
   }
 
@@ -66,8 +69,9 @@ export class Reader {
   /** @param {object} message @returns {Promise<any>} */
   #ask(message) {
     return new Promise((resolve, reject) => {
-      if (this.#signal?.aborted) {
-        reject(new LabelPhotoError('stopped', this.#signal.reason));
+      const ended = this.#signal?.aborted ? new LabelPhotoError('stopped', this.#signal.reason) : this.#ended;
+      if (ended) {
+        reject(ended);
         return;
       }
       this.#fail = reject;

@@ -19,7 +19,7 @@ from tests.browser.pour_page import (
 )
 from tests.browser.shelf_page import open_shelf
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.service_worker]
 
 GTIN = "6291041500213"
 FEATURES = {

@@ -64,6 +64,7 @@ def note(page: Page) -> Page:
     return page
 
 
+@pytest.mark.service_worker
 def test_label_is_read_by_camera_offline(phone, live_server, film_flag):
     page = phone(args=[*FLAGS, *ALLOWED, film_flag]).pages[0]
     open_pour(page)

@@ -178,6 +178,21 @@ def test_worker_that_cannot_start_fails(ready: Page) -> None:
     assert call(ready, "readLabel", encoded(picture(LINES))) == {"code": "failed"}
 
 
+def test_worker_that_fails_before_it_is_asked_fails(ready: Page) -> None:
+    """The error comes before the first question to the worker, which must not wait for ever."""
+    ready.route("**/label_photo/worker.js", lambda route: route.abort())
+    ready.evaluate(
+        """() => {
+          const match = caches.match.bind(caches);
+          const open = caches.open.bind(caches);
+          const late = () => new Promise((go) => setTimeout(go, 1500));
+          caches.match = (...asked) => late().then(() => match(...asked));
+          caches.open = (...asked) => late().then(() => open(...asked));
+        }"""
+    )
+    assert call(ready, "readLabel", encoded(picture(LINES))) == {"code": "failed"}
+
+
 def test_worker_that_ends_in_the_middle_fails(ready: Page) -> None:
     """A worker that the phone ends tells nobody, but it loses its lock."""
     ends = """self.onmessage = ({ data: { lock } }) => navigator.locks.request(lock, () => {

@@ -8,7 +8,7 @@ from webapp.records.record import Record, is_deleted
 
 
 @pytest.mark.parametrize(
-    ("deleted", "deleted_clock", "clocks", "told"),
+    ("deleted", "deleted_clock", "clocks", "value"),
     [
         (True, "2", {"name": "1", "vintage": "2"}, True),
         (True, "2", {"name": "1", "vintage": "3"}, False),

@@ -28,7 +28,7 @@ def check(kind: str, field: str, value: Any) -> Report:
 
 
 @pytest.mark.parametrize(
-    ("field", "value", "told"),
+    ("field", "value", "given"),
     [
         ("name", "x" * 120, None),
         ("name", "\u00e9" * 120, None),
@@ -67,7 +67,7 @@ def test_text_and_numbers_have_limits(field: str, value: Any, given: Report) -> 
 
 
 @pytest.mark.parametrize(
-    ("kind", "field", "value", "told"),
+    ("kind", "field", "value", "given"),
     [
         ("bottle", "colour", "red", None),
         ("bottle", "colour", "moon", error("unknown_choice")),
@@ -109,7 +109,7 @@ def test_choices_and_codes_have_a_form(kind: str, field: str, value: Any, given:
 
 
 @pytest.mark.parametrize(
-    ("kind", "field", "value", "told"),
+    ("kind", "field", "value", "given"),
     [
         ("bottle", "apart_from", IDS[:100], None),
         ("bottle", "apart_from", IDS, error("too_many", 100)),
@@ -166,7 +166,7 @@ def test_ids_are_lower_case_uuids() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "told"),
+    ("text", "value"),
     [
         ("", False),
         ("a", False),
