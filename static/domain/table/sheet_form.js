@@ -12,7 +12,7 @@ import { aromaIds } from '../aroma/entry.js';
 import { PersistedWords } from '../aroma/persisted.js';
 import { WordPicker } from '../aroma/word_picker.js';
 import { StylePicker } from '../bottle/style_picker.js';
-import { GUESS_FIELDS } from '../fields.js';
+import { FELT_TANNIN, GUESS_FIELDS } from '../fields.js';
 import { ColourChoice, HueChoice } from '../hue_choice.js';
 import { LikingScale, TermScale, VocabularyChoice } from '../judgement_controls.js';
 import { lookedAtColour } from '../look_colour.js';
@@ -162,7 +162,7 @@ function Sip({ form, scales, field, from }) {
 function SecondSip({ form }) {
   const { tannin, tannin_texture } = form.values;
   return html`<${Scale} form=${form} scale="tannin" />
-    ${(tannin > 0 || tannin_texture) && html`<${Chosen} form=${form} field="tannin_texture" />`}
+    ${(tannin >= FELT_TANNIN || tannin_texture) && html`<${Chosen} form=${form} field="tannin_texture" />`}
     <${Scale} form=${form} scale="body" /><${Scale} form=${form} scale="bitterness" jar=${false} />
     <${Words} form=${form} field="sip_2_words" from="sip_words" />`;
 }

@@ -1,11 +1,11 @@
 // One step of one glass: the leader's sentence, the questions, and what became of answers that came too late.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { time } from '../../lib/format.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
-import { fieldsOfStep, hasAnswer } from '../../domain/table/steps.js';
+import { hasAnswer } from '../../domain/table/steps.js';
 import { glassesOf, isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
-import { answersByGlass, note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { LateAnswers } from './late_answers.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
@@ -80,25 +80,4 @@ function FreeFoot({ view, place, onChoose }) {
         : html`<button type="button" class="button primary"
             onClick=${() => onChoose({ glass: place.glass, step: null })}>${t('guest.finished')}</button>`
     }</div>`;
-}
-
-/** Answers of the step that were noted after it had closed. @param {{ glass: string, step: string }} props */
-function LateAnswers({ glass, step }) {
-  const fields = fieldsOfStep(step);
-  const late = (answersByGlass().get(glass) ?? []).filter((answer) => answer.late && fields.includes(answer.field));
-  const refused = (answersByGlass().get(glass) ?? []).filter((answer) => answer.error && fields.includes(answer.field));
-  const closedMs = late[0]?.late?.closed_ms;
-  return html`${
-    late.length > 0 &&
-    html`<p class="notice warm-notice" role="status">${t(closedMs ? 'guest.late_at' : 'guest.late', {
-      count: late.length,
-      time: closedMs ? time(new Date(closedMs).toISOString()) : '',
-    })}</p>`
-  }
-    ${
-      refused.length > 0 &&
-      html`<p class="notice warm-notice" role="status">${t('guest.refused', {
-        count: refused.length,
-      })}</p>`
-    }`;
 }

@@ -6,8 +6,11 @@ import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { glassName, GlassRow } from './glass_row.js';
 import { GlassOverview } from './glass_overview.js';
 import { GuestPage } from './guest_page.js';
+import { LateElsewhere } from './late_answers.js';
 import { StepView } from './step_view.js';
 import { TableMenu } from './table_menu.js';
+import { TurnCover } from './turn_cover.js';
+import { Waiting } from './waiting.js';
 
 /** @typedef {import('../../domain/guest/place.js').Place} Place */
 /** @typedef {{ glass: string, step: string | null }} Shown step null: the whole glass */
@@ -30,7 +33,9 @@ export function TastePage({ open: { view, origin } }) {
     setChosen(next);
     scrollTo(0, 0);
   };
+  const name = isTalk ? t('guest.talk_now') : led ? t(`group_step.${led.step}`) : '';
   return html`<${GuestPage} title=${title} hasStatus=${true}>
+    <${TurnCover} place=${ledKey} title=${title} name=${name} />
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${led?.glass ?? ''}
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
     ${
@@ -40,7 +45,8 @@ export function TastePage({ open: { view, origin } }) {
         isTalk ? t('guest.leader_talks') : t('guest.leader_is_at', { step: t(`group_step.${led.step}`) })
       }<button type="button" class="button plain" onClick=${() => choose(null)}>${t('guest.follow')}</button></p>`
     }
-    ${!glass && html`<${Waiting} view=${view} />`}
+    <${LateElsewhere} view=${view} shown=${shown} onChoose=${choose} />
+    ${!glass && html`<${Waiting} view=${view} onChoose=${choose} />`}
     ${
       glass &&
       shown?.step &&
@@ -60,12 +66,4 @@ export function TastePage({ open: { view, origin } }) {
 /** @param {import('../../domain/guest/guest_store.js').View} view */
 function hasNotes(view) {
   return glassesOf(view).some(({ id }) => Object.values(valuesOfGlass(id)).some((value) => value !== null));
-}
-
-/** @param {{ view: import('../../domain/guest/guest_store.js').View }} props */
-function Waiting({ view }) {
-  const leader = view['table'].leader_name || t('guest.the_leader');
-  const hasBegun = glassesOf(view).some(({ closed, discussed }) => discussed || Object.keys(closed ?? {}).length > 0);
-  return html`<p class="voice guide" role="status">${t(hasBegun ? 'guest.wait_on' : 'guest.wait_start', { leader })}</p>
-    ${!hasBegun && html`<p class="soft">${t('guest.wait_hint')}</p>`}`;
 }

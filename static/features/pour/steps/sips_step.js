@@ -7,13 +7,14 @@ import { aromaIds } from '../../../domain/aroma/entry.js';
 import { ScaleInput, ChoiceInput } from '../../../domain/pour/fields.js';
 import { AromaEvolution } from '../aromas/evolution.js';
 import { DrynessNote } from '../assessments.js';
+import { FELT_TANNIN } from '../../../domain/fields.js';
 import { values } from '../../../domain/pour/current_pour.js';
 import { PersistedAromas } from './second_nose_step.js';
 
 export function SipsStep() {
   const { tannin, tannin_texture } = values.tasting.value;
   return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
-    ${(tannin > 0 || tannin_texture) && html`<${ChoiceInput} field="tannin_texture" />`}
+    ${(tannin >= FELT_TANNIN || tannin_texture) && html`<${ChoiceInput} field="tannin_texture" />`}
     <${DrynessNote} />
     <${ScaleInput} scale="bitterness" mark=${false} />
     ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}

@@ -1,0 +1,53 @@
+// What became of answers that came after their step had closed.
+import { html, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { time } from '../../lib/format.js';
+import { fieldsOfStep } from '../../domain/table/steps.js';
+import { glassesOf, stepsOf } from '../../domain/guest/place.js';
+import { answersByGlass } from '../../domain/guest/seat_state.js';
+import { glassName } from './glass_row.js';
+
+/** Answers of the step that were noted after it had closed. @param {{ glass: string, step: string }} props */
+export function LateAnswers({ glass, step }) {
+  const fields = fieldsOfStep(step);
+  const late = (answersByGlass().get(glass) ?? []).filter((answer) => answer.late && fields.includes(answer.field));
+  const refused = (answersByGlass().get(glass) ?? []).filter((answer) => answer.error && fields.includes(answer.field));
+  const closedMs = late[0]?.late?.closed_ms;
+  return html`${
+    late.length > 0 &&
+    html`<p class="notice warm-notice" role="status">${t(closedMs ? 'guest.late_at' : 'guest.late', {
+      count: late.length,
+      time: closedMs ? time(new Date(closedMs).toISOString()) : '',
+    })}</p>`
+  }
+    ${
+      refused.length > 0 &&
+      html`<p class="notice warm-notice" role="status">${t('guest.refused', {
+        count: refused.length,
+      })}</p>`
+    }`;
+}
+
+/**
+ * The same for a step that is not shown, since its answers would seem to have vanished; looking at it is enough.
+ * @param {{ view: import('../../domain/guest/guest_store.js').View, shown: import('./taste_page.js').Shown | null |
+ *   undefined, onChoose: (shown: import('./taste_page.js').Shown) => void }} props
+ */
+export function LateElsewhere({ view, shown, onChoose }) {
+  const [looked, setLooked] = useState(/** @type {string[]} */ ([]));
+  const places = glassesOf(view).flatMap((glass) => stepsOf(view).map((step) => ({ glass, step })));
+  const late = places.find(
+    ({ glass, step }) =>
+      !looked.includes(`${glass.id}/${step}`) &&
+      !(shown?.glass === glass.id && shown.step === step) &&
+      (answersByGlass().get(glass.id) ?? []).some((each) => each.late && fieldsOfStep(step).includes(each.field)),
+  );
+  if (!late) return null;
+  const look = () => {
+    setLooked([...looked, `${late.glass.id}/${late.step}`]);
+    onChoose({ glass: late.glass.id, step: late.step });
+  };
+  return html`<p class="notice warm-notice" role="status">
+    ${t('guest.late_elsewhere', { glass: glassName(late.glass), step: t(`group_step.${late.step}`) })}
+    <button type="button" class="button plain" onClick=${look}>${t('guest.late_look')}</button></p>`;
+}

@@ -1,0 +1,29 @@
+// A guest waits: before the first glass, between steps, or at the end, when the labels can be looked at.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { ArrowRow } from '../../components/layout/row.js';
+import { wineName } from '../../domain/bottle_names.js';
+import { glassesOf } from '../../domain/guest/place.js';
+import { glassName } from './glass_row.js';
+
+/**
+ * @param {{ view: import('../../domain/guest/guest_store.js').View, onChoose: (shown:
+ *   import('./taste_page.js').Shown) => void }} props
+ */
+export function Waiting({ view, onChoose }) {
+  const leader = view['table'].leader_name || t('guest.the_leader');
+  const glasses = glassesOf(view);
+  const named = glasses.filter(({ uncovered, bottle }) => uncovered && bottle);
+  const hasBegun = glasses.some(({ closed, discussed }) => discussed || Object.keys(closed ?? {}).length > 0);
+  const key = named.length ? 'labels_now' : hasBegun ? 'wait_on' : 'wait_start';
+  return html`<p class="voice guide" role="status">${t(`guest.${key}`, { leader })}</p>
+    ${!hasBegun && html`<p class="soft">${t('guest.wait_hint')}</p>`}
+    ${
+      named.length > 0 &&
+      html`<ul class="ruled">${named.map(
+        (glass) =>
+          html`<li key=${glass.id}><${ArrowRow} name=${wineName(glass.bottle ?? {})} line=${glassName(glass)}
+        onClick=${() => onChoose({ glass: glass.id, step: null })} /></li>`,
+      )}</ul>`
+    }`;
+}

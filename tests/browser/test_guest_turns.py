@@ -1,0 +1,76 @@
+"""A guest's page when the leader goes on: no taps for a moment, and late answers are named."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.led_table import Leader, join, rate
+from tests.browser.test_guest import PhoneOpener, guest_phone, leader
+
+__all__ = ["guest_phone", "leader"]
+pytestmark = pytest.mark.browser
+
+# Notes what a tap in the middle of the page would reach, when the next step appears.
+AT_THE_TURN = """() => new Promise((done) => {
+  const look = () => {
+    if (!document.querySelector('[data-step=whole]')) return;
+    observer.disconnect();
+    const top = document.elementFromPoint(innerWidth / 2, innerHeight / 2);
+    done({ covered: Boolean(top?.closest('.turn-cover')), text: top?.innerText ?? '' });
+  };
+  const observer = new MutationObserver(() => setTimeout(look));
+  observer.observe(document.body, { childList: true, subtree: true });
+})"""
+
+
+def test_next_step_takes_no_tap_for_a_moment(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    leader.open_step(0, "sip_1")
+    join(page, leader.invitation["path"], "Ada")
+    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
+    page.evaluate(f"() => {{ globalThis.turn = ({AT_THE_TURN})(); }}")
+    leader.open_step(0, "whole")
+    turn = page.evaluate("() => globalThis.turn")
+    assert turn["covered"], turn
+    expect(page.locator(".turn-cover")).to_have_count(0)
+    assert page.evaluate("() => scrollY") == 0
+    rate(page, "Balance", 3)
+    expect(page.get_by_text("all sent")).to_be_visible()
+
+
+def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    leader.open_step(0, "sip_1")
+    join(page, leader.invitation["path"], "Ada")
+    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    page.context.set_offline(True)
+    leader.close_step(0, "sip_1")
+    leader.open_step(0, "whole")
+    rate(page, "Acidity", 4)
+    page.context.set_offline(False)
+    expect(page.locator("[data-step=whole]")).to_be_visible()
+    expect(page.get_by_text("Glass A, First sip: you noted something after")).to_be_visible()
+    page.get_by_role("button", name="Look").tap()
+    expect(page.get_by_text("1 answer noted later doesn’t count for the table")).to_be_visible()
+    page.get_by_role("button", name="Follow").tap()
+    expect(page.get_by_text("you noted something after")).to_have_count(0)
+
+
+def test_shown_labels_are_listed_where_the_guest_waits(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    leader.open_step(0, "sip_1")
+    join(page, leader.invitation["path"], "Ada")
+    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    leader.show_answers(0)
+    leader.reveal(0)
+    leader.change(open_glass=None, open_step=None)
+    expect(page.get_by_text("The labels are shown.")).to_be_visible()
+    page.locator("li").get_by_role("button").filter(has_text="Glass A").tap()
+    expect(page.locator(".guest-label")).to_be_visible()
