@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import sqlite3
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Error, Page, expect
 
 from tests.browser.conftest import LiveServer
 from tests.browser.test_sign_in import (
@@ -19,6 +20,19 @@ from tests.browser.test_sign_in import (
     open_settings,
     sign_in,
 )
+from tests.browser.waiting import wait_until
+
+
+def expect_no_notes(page: Page) -> None:
+    """Expect an empty notebook; the page may still be loading anew after the erasure."""
+
+    def is_empty() -> bool:
+        with contextlib.suppress(Error):
+            return notes(page) == []
+        return False
+
+    wait_until(page, is_empty, "an empty notebook")
+
 
 NOTE_AS_GUEST = """() => new Promise((done, failed) => {
   localStorage.setItem('secondnose_guest.unwritten.1', '[]');
@@ -133,7 +147,7 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     page.get_by_label("Your passphrase").fill(WORDS["anna"])
     do.click()
     expect(page.get_by_text("Your notes are erased.")).to_be_visible()
-    assert notes(page) == []
+    expect_no_notes(page)
     kept = page.evaluate("Object.entries(localStorage).flat().join(' ')")
     assert "plums" not in kept
     assert "guest" not in kept
@@ -147,7 +161,7 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     other.get_by_label("To confirm, type this word: erase").fill("erase")
     other.get_by_role("button", name="Erase for good").click()
     expect(other.get_by_text("Your notes are erased.")).to_be_visible()
-    assert notes(other) == []
+    expect_no_notes(other)
 
     stranger.reload()
     expect_signed_in(stranger, "bruno")
