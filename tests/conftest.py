@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -42,6 +43,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Sort the files by time, longest first; the order within a file stays."""
     times = recorded()
     items.sort(key=lambda item: -seconds_of(item.location[0], times))
+
+
+@pytest.fixture(autouse=True)
+def _own_log_level() -> Iterator[None]:
+    """Restore the log level, which a command that serves sets for its whole process."""
+    level = logging.getLogger("webapp").level
+    yield
+    logging.getLogger("webapp").setLevel(level)
 
 
 @pytest.fixture(scope="session")

@@ -139,7 +139,6 @@ def test_number_of_passkeys_is_checked_at_the_start() -> None:
 
 def test_verified_passkey_is_stored_and_an_event(caplog: pytest.LogCaptureFixture) -> None:
     by, one = signed_in(2), SoftAuthenticator(count=3)
-    caplog.clear()
     with caplog.at_level(logging.INFO, "webapp.auth"):
         row = add(by, one, 2)
     stored = first_row_of(passkey)
@@ -160,7 +159,6 @@ def test_registration_by_an_unverified_person_is_refused(
     caplog: pytest.LogCaptureFixture,
 ) -> None:
     by = signed_in()
-    caplog.clear()
     with caplog.at_level(logging.WARNING, "webapp.auth"):
         result = refused(lambda: add(by, SoftAuthenticator(flags=PRESENT)))
     assert result == ("passkey_refused", "The passkey could not be verified.")
@@ -219,7 +217,6 @@ def test_passkey_signs_its_owner_in(caplog: pytest.LogCaptureFixture) -> None:
     row = add(signed_in(2), one, 2)
     with write_transaction() as connection:
         connection.execute(delete(sign_in))
-    caplog.clear()
     with caplog.at_level(logging.INFO, "webapp.auth"):
         owner_id, token = enter(show(one), Browser("new", HERE, KEY), NOW_S + 5)
     assert owner_id == 2
@@ -235,7 +232,6 @@ def test_passkey_signs_its_owner_in(caplog: pytest.LogCaptureFixture) -> None:
 def test_unknown_passkey_is_counted_and_logged(caplog: pytest.LogCaptureFixture) -> None:
     one = SoftAuthenticator()
     add(signed_in(), one)
-    caplog.clear()
     with caplog.at_level(logging.INFO, "webapp.auth"):
         result = refused(lambda: enter(show(one, id="AAAA")))
     assert result == ("unknown_passkey", UNKNOWN)
@@ -247,7 +243,6 @@ def test_unknown_passkey_is_counted_and_logged(caplog: pytest.LogCaptureFixture)
 def test_wrong_user_handle_is_refused_and_logged(caplog: pytest.LogCaptureFixture) -> None:
     one = SoftAuthenticator()
     add(signed_in(2), one, 2)
-    caplog.clear()
     with caplog.at_level(logging.INFO, "webapp.auth"):
         result = refused(lambda: enter(show(one, user_handle="AAAA")))
     assert result[0] == "passkey_refused"
@@ -265,7 +260,6 @@ def test_forged_signature_is_refused(
     one = SoftAuthenticator(count=5)
     add(signed_in(), one)
     setattr(one, name, value)
-    caplog.clear()
     with caplog.at_level(logging.INFO, "webapp.auth"):
         assert refused(lambda: enter(show(one)))[0] == "passkey_refused"
     logged = [(one.msg, vars(one)["cause"], vars(one)["owner"]) for one in caplog.records]
