@@ -105,3 +105,19 @@ def test_fullest_tasting_prints_on_two_sheets(book, tasted):
     expect(book.locator(".evidence").last).to_be_visible()
     printed = book.pdf(format="A4")
     assert len(re.findall(rb"/Type /Page\b", printed)) == 2
+
+
+def test_printed_visit_has_each_tasting_in_full(book, tasted):
+    visit = Counter(each["visit"] for each in tasted if each.get("visit")).most_common(1)[0][0]
+    pours = [each for each in tasted if each.get("visit") == visit]
+    book.evaluate(SAVE, [record("visit", visit, name="Down the stairs", on="2026-10-03")])
+    book.goto(f"/#/pour/visit/{visit}")
+    expect(book.get_by_role("region", name="Share session")).to_be_visible()
+    assert not book.get_by_role("heading", name="Sips").count(), "the screen shows a list"
+    book.evaluate("() => dispatchEvent(new Event('beforeprint'))")
+    expect(book.get_by_role("heading", name="Sips")).to_have_count(len(pours))
+    for each in pours:
+        if each.get("words"):
+            expect(book.get_by_text(each["words"])).to_be_visible()
+    book.evaluate("() => dispatchEvent(new Event('afterprint'))")
+    expect(book.get_by_role("heading", name="Sips")).to_have_count(0)

@@ -20,6 +20,7 @@ import { visitShare } from '../../domain/share/share_data.js';
 import { cachedSettings } from '../../domain/units.js';
 import { Row } from '../../components/layout/row.js';
 import { localDateTime } from '../../lib/datetime.js';
+import { VisitOnPaper } from './visit_on_paper.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ row: Row | undefined, runs: boolean, pours: Row[], bottles: Map<string, Row>, asked: boolean }} Read */
@@ -84,6 +85,7 @@ export function VisitPage({ path }) {
     <${VisitTriangle} visit=${row.fields} />
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}
     ${pours.length > 0 && html`<${ShareVisit} visit=${row.fields} pours=${pours} bottles=${bottles} />`}
+    <${VisitOnPaper} visit=${row.fields} pours=${pours} bottles=${bottles} />
     <${Ending} id=${id} ended=${Boolean(ended_at)} />
     <div class="at-thumb">${
       chosen.length >= MIN_COMPARED

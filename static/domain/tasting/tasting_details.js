@@ -1,16 +1,16 @@
 // A tasting step by step in the order of tasting, each step folded under its short form.
-import { html } from '../../../lib/ui.js';
-import { t } from '../../../i18n.js';
-import { swatches } from '../../../rules/tasting/swatches.js';
-import { Fold } from '../../../components/layout/fold.js';
-import { FactList } from '../../../components/layout/fact_list.js';
-import { ScaleReadout } from '../../../components/chart/scale_readout.js';
-import { AromaLine } from '../../../domain/aroma_text.js';
-import { fieldName, fieldText } from '../../../domain/tasting/field_text.js';
-import { isBlank, MIDDLE_STEPS, stepDigest, stepParts } from '../../../domain/tasting/step_parts.js';
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { swatches } from '../../rules/tasting/swatches.js';
+import { Fold } from '../../components/layout/fold.js';
+import { FactList } from '../../components/layout/fact_list.js';
+import { ScaleReadout } from '../../components/chart/scale_readout.js';
+import { AromaLine } from '../aroma_text.js';
+import { fieldName, fieldText } from './field_text.js';
+import { isBlank, MIDDLE_STEPS, stepDigest, stepParts } from './step_parts.js';
 
-/** @typedef {import('../../../store/record.js').Fields} Fields */
-/** @typedef {import('../../../domain/tasting/step_parts.js').StepParts} StepParts */
+/** @typedef {import('../../store/record.js').Fields} Fields */
+/** @typedef {import('./step_parts.js').StepParts} StepParts */
 
 const EDITED_AT = /** @type {Record<string, string>} */ ({ guesses: 'verdict' });
 
@@ -39,7 +39,7 @@ export function Verdict({ fields }) {
 }
 
 /** @param {{ parts: StepParts }} props */
-function StepDetails({ parts: { aromas, scales, facts } }) {
+export function StepDetails({ parts: { aromas, scales, facts } }) {
   return html`${aromas.map(
     ({ field, entries, before }) => html`
       ${aromas.length > 1 && html`<h3 class="diary-sub">${fieldName(field)}</h3>`}
