@@ -85,7 +85,6 @@ export function VisitPage({ path }) {
     <${VisitTriangle} visit=${row.fields} />
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}
     ${pours.length > 0 && html`<${ShareVisit} visit=${row.fields} pours=${pours} bottles=${bottles} />`}
-    <${VisitOnPaper} visit=${row.fields} pours=${pours} bottles=${bottles} />
     <${Ending} id=${id} ended=${Boolean(ended_at)} />
     <div class="at-thumb">${
       chosen.length >= MIN_COMPARED
@@ -146,7 +145,8 @@ function Reveal({ visit, covered }) {
 /** @param {{ visit: import('../../store/record.js').Fields, pours: Row[], bottles: Map<string, Row> }} props */
 function ShareVisit({ visit, pours, bottles }) {
   return html`<${Share} title=${t('evening.share_visit')}
-    data=${() => visitShare(visit, pours, bottles, cachedSettings())} />`;
+    data=${() => visitShare(visit, pours, bottles, cachedSettings())} />
+    <${VisitOnPaper} visit=${visit} pours=${pours} bottles=${bottles} />`;
 }
 
 /** @param {{ id: string, ended: boolean }} props */

@@ -33,6 +33,12 @@ OPEN = """async (names) => {
   return book.openStore();
 }"""
 
+INSTALLED = """
+    await book.registerServiceWorker();
+    await navigator.serviceWorker.ready;
+    while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
+"""
+
 
 class StoreDriver:
     """One page of one phone, and the calls that tests make on it."""

@@ -1,4 +1,4 @@
-"""The installed app: it opens offline and offers new versions without forcing them."""
+"""New versions of the installed app: they are offered and never forced."""
 
 from __future__ import annotations
 
@@ -7,15 +7,11 @@ import shutil
 import pytest
 
 from tests.browser.live_server import LiveServer
+from tests.browser.store.conftest import INSTALLED
 from webapp import spec
 
 pytestmark = pytest.mark.browser
 
-INSTALLED = """
-    await book.registerServiceWorker();
-    await navigator.serviceWorker.ready;
-    while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
-"""
 UPDATE = "await (await navigator.serviceWorker.getRegistration()).update()"
 MARK = "/store/version_mark.js"
 
@@ -63,34 +59,6 @@ def publish(client_files, mark):
 
 def mark(driver):
     return driver.run("return (await fetch(value)).text()", MARK).split("'")[1]
-
-
-def test_everything_opens_offline_after_one_visit(installed):
-    installed.context.set_offline(True)
-    installed.page.goto(f"{installed.url}/any/where")
-    assert installed.page.title() == "Second Nose"
-    loaded = installed.run("""
-        await import('/store/validators.js');
-        const { hues } = await (await fetch('/spec/hues.json')).json();
-        const font = await fetch('/vendor/fonts/vollkorn-latin-500-normal.woff2');
-        return [hues.length > 0, font.ok];""")
-    assert loaded == [True, True]
-
-
-def test_api_responses_are_never_cached_by_the_worker(installed):
-    installed.run("await fetch('/api/example'); await book.syncNow()")
-    kept = installed.run("""
-        const urls = [];
-        for (const name of await caches.keys()) {
-          for (const request of await (await caches.open(name)).keys()) urls.push(request.url);
-        }
-        return urls;""")
-    assert len(kept) > 40
-    assert [url for url in kept if "/api/" in url] == []
-    installed.context.set_offline(True)
-    assert installed.run(
-        "return fetch('/api/example').then(() => 'answered', () => 'no network')"
-    ) == ("no network")
 
 
 def test_update_waits_and_keeps_a_full_outbox(installed, client_files):
