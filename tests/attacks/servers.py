@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from tests.temporary_postgres import free_port
 from webapp import create_app
 from webapp.auth.owners import add_owner
@@ -23,6 +25,9 @@ from webapp.db.engine import db, write_transaction
 ROOT = Path(__file__).resolve().parents[2]
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 SERVERS = ("serve", "gunicorn")
+# For what the app decides alone, or several workers together; the other server is extended.
+SERVE_FIRST = ("serve", pytest.param("gunicorn", marks=pytest.mark.extended))
+GUNICORN_FIRST = (pytest.param("serve", marks=pytest.mark.extended), "gunicorn")
 HERE = "127.0.0.1"
 # The key of the browser that signs in, without which the cookie is not accepted.
 BROWSER_KEY = {"Second-Nose-Key": "a key that both owners here share"}

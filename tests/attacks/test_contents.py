@@ -13,14 +13,14 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from tests.attacks.servers import BROWSER_KEY, SERVERS, WORDS, Server, running
+from tests.attacks.servers import BROWSER_KEY, SERVE_FIRST, WORDS, Server, running
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
 CLOCK = "1790000000000-0000-aaaaaaaa"
 MEGABYTE = 1_000_000
 
 
-@pytest.fixture(scope="module", params=SERVERS)
+@pytest.fixture(scope="module", params=SERVE_FIRST)
 def server(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator:
     folder = tmp_path_factory.mktemp("contents")
     with running(folder, request.param, workers=1) as running_server:

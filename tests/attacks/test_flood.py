@@ -13,7 +13,7 @@ from PIL import Image
 
 from tests.attacks.servers import (
     BROWSER_KEY,
-    SERVERS,
+    GUNICORN_FIRST,
     WORDS,
     Server,
     connect,
@@ -30,7 +30,7 @@ MOST_REQUESTS, MOST_RECORDS, MOST_PHOTOS = 200, 5, 2
 GUESSED = ("/api/sign-in", "/api/confirm", "/api/passphrase", "/api/erase")
 
 
-@pytest.fixture(scope="module", params=SERVERS)
+@pytest.fixture(scope="module", params=GUNICORN_FIRST)
 def kind(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
