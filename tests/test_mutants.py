@@ -52,6 +52,7 @@ def test_server_mutants_include_files_of_subfolders() -> None:
     assert "webapp/palate/fit/posterior.py" in _sources(PARTS["palate"])
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize("side", ONE_OF_EACH)
 def test_mutation_run_kills_a_mutant(side: str) -> None:
     command, row = ONE_OF_EACH[side]

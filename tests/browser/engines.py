@@ -75,13 +75,12 @@ def firefox(path: str, folder: Path) -> Engine:
     return Engine("firefox", str(script), frozenset(lacks), options)
 
 
+FIREFOX = pytest.param("firefox", marks=pytest.mark.extended)
 # A mark for a test or a file of tests. Firefox runs only in the extended tests.
-both_engines = pytest.mark.parametrize(
-    "engine", ["chromium", pytest.param("firefox", marks=pytest.mark.extended)], indirect=True
-)
+both_engines = pytest.mark.parametrize("engine", ["chromium", FIREFOX], indirect=True)
 # Like `both_engines`, but Firefox is in every run.
 always_both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
-in_firefox = pytest.mark.parametrize("engine", ["firefox"], indirect=True)
+in_firefox = pytest.mark.parametrize("engine", [FIREFOX], indirect=True)
 
 
 def tap(place: Locator, **options: Any) -> None:

@@ -60,6 +60,7 @@ def without_room(driver):
     return id_
 
 
+@pytest.mark.extended
 def test_journal_entry_that_is_stale_becomes_a_revision(driver, without_room):
     driver.save("tasting", {"words": "after"}, without_room)
     driver.open()
@@ -68,6 +69,7 @@ def test_journal_entry_that_is_stale_becomes_a_revision(driver, without_room):
     assert (words, "laid" in earlier) == ("after", True)
 
 
+@pytest.mark.extended
 def test_journal_replay_keeps_edits_of_a_deleted_note(driver, without_room):
     driver.run("await book.remove('tasting', value)", without_room)
     driver.open()
@@ -76,6 +78,7 @@ def test_journal_replay_keeps_edits_of_a_deleted_note(driver, without_room):
     assert "laid" in [words, *earlier]
 
 
+@pytest.mark.extended
 def test_journal_removal_does_not_undo_a_later_edit(driver):
     id_ = driver.save("tasting", {"words": "before"})
     driver.run(WRITE_JOURNAL, json.dumps([{"kind": "tasting", "id": id_, "deleted": True}]))
@@ -88,6 +91,7 @@ def test_journal_removal_does_not_undo_a_later_edit(driver):
     assert driver.row("tasting", id_)["gone"] == 0
 
 
+@pytest.mark.extended
 def test_journal_replay_applies_the_later_edit(driver):
     id_ = driver.save("tasting", {"words": "before"})
     driver.page.add_init_script(FULL)
@@ -112,6 +116,7 @@ def quota_of(page, url, size):
     devtools.send("Storage.overrideQuotaForOrigin", {"origin": url})
 
 
+@pytest.mark.extended
 def test_edits_on_a_full_phone_survive_a_restart(browser, live_server):
     context = browser.new_context(base_url=live_server.url, **PHONE)
     page = context.new_page()

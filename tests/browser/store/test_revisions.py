@@ -29,6 +29,7 @@ def sizes_of_requests(driver):
     return sizes
 
 
+@pytest.mark.extended
 def test_typing_in_sequence_leaves_no_revision(driver):
     id_ = driver.save("tasting", {"words": "p"})
     for words in ("pl", "plu", "plum"):
@@ -39,6 +40,7 @@ def test_typing_in_sequence_leaves_no_revision(driver):
     assert (driver.fields("tasting", id_)["words"], values_in_the_log(driver, id_)) == ("plum", [])
 
 
+@pytest.mark.extended
 def test_value_older_than_a_minute_becomes_a_revision(two_phones):
     one, other = two_phones
     one.context.set_offline(True)
@@ -58,6 +60,7 @@ def test_value_older_than_a_minute_becomes_a_revision(two_phones):
     assert values_in_the_log(other, id_) == ["on Monday", "on Tuesday"]
 
 
+@pytest.mark.extended
 def test_reload_ends_the_recent_write(driver):
     id_ = driver.save("tasting", {"words": "before"})
     driver.open()
@@ -66,6 +69,7 @@ def test_reload_ends_the_recent_write(driver):
     assert values_in_the_log(driver, id_) == ["before"]
 
 
+@pytest.mark.extended
 def test_clock_set_back_keeps_the_revision(driver):
     id_ = driver.save("tasting", {"words": "before"})
     driver.run(LATER, -24 * 3600 * 1000)
@@ -75,6 +79,7 @@ def test_clock_set_back_keeps_the_revision(driver):
     assert values_in_the_log(driver, id_) == ["before"]
 
 
+@pytest.mark.extended
 def test_undone_removal_is_in_the_revision_log(driver):
     id_ = driver.save("tasting", {"words": "plums"})
     driver.run("await book.remove('tasting', value)", id_)
@@ -84,6 +89,7 @@ def test_undone_removal_is_in_the_revision_log(driver):
     assert (driver.row("tasting", id_)["gone"], values_in_the_log(driver, id_)) == (0, [True])
 
 
+@pytest.mark.extended
 def test_revisions_survive_a_lost_response_once(driver):
     driver.run("timing.draft_ms = 0")
     id_ = driver.save("tasting", {"words": "first"})
@@ -100,6 +106,7 @@ def test_revisions_survive_a_lost_response_once(driver):
     assert (driver.outbox(), values_in_the_log(driver, id_)) == ([], ["first", "second"])
 
 
+@pytest.mark.extended
 def test_request_never_exceeds_the_maximum_changes(driver):
     driver.run("timing.draft_ms = 0; timing.max_push = 10")
     ids = [driver.save("tasting", {"words": "first"}) for _ in range(4)]
@@ -113,6 +120,7 @@ def test_request_never_exceeds_the_maximum_changes(driver):
         assert values_in_the_log(driver, id_) == ["first", "second", "third"]
 
 
+@pytest.mark.extended
 def test_revision_clocks_years_ahead_are_corrected(two_phones):
     one, other = two_phones
     one.run(LATER, 10 * 365 * 24 * 3600 * 1000)
@@ -125,6 +133,7 @@ def test_revision_clocks_years_ahead_are_corrected(two_phones):
     assert values_in_the_log(other, id_) == ["first"]
 
 
+@pytest.mark.extended
 def test_replaced_server_receives_pending_revisions(two_phones):
     one, other = two_phones
     one.run("timing.draft_ms = 0")
@@ -139,6 +148,7 @@ def test_replaced_server_receives_pending_revisions(two_phones):
     assert values_in_the_log(other, id_) == ["first", "second"]
 
 
+@pytest.mark.extended
 def test_rejected_revision_does_not_block_the_note(two_phones):
     one, other = two_phones
     one.run("timing.draft_ms = 0")

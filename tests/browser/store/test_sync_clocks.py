@@ -39,6 +39,7 @@ def test_clock_years_ahead_is_corrected_in_order(two_phones):
     assert one.fields("tasting", id_)["words"] == "by the other"
 
 
+@pytest.mark.extended
 def test_notes_after_correction_use_the_server_time(driver):
     driver.run(WRONG_CLOCK, 10 * YEAR_MS)
     driver.save("tasting", {"liking": 4})
@@ -51,6 +52,7 @@ def test_notes_after_correction_use_the_server_time(driver):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_corrected_edit_still_supersedes_the_edited_value(two_phones):
     one, other = two_phones
     id_ = other.save("tasting", {"words": "first"})
@@ -66,6 +68,7 @@ def test_corrected_edit_still_supersedes_the_edited_value(two_phones):
     assert other.row("tasting", id_)["gone"] == 1
 
 
+@pytest.mark.extended
 def test_clock_an_hour_ahead_converges_with_other_phone(two_phones):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "first"})
@@ -85,6 +88,7 @@ def test_clock_an_hour_ahead_converges_with_other_phone(two_phones):
     assert {one["value"] for one in revisions} == {"first", "minutes ahead"}
 
 
+@pytest.mark.extended
 def test_clock_a_year_behind_catches_up_and_wins_again(two_phones):
     one, other = two_phones
     id_ = other.save("tasting", {"words": "first"})

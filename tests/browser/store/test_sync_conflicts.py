@@ -49,6 +49,7 @@ def purge_as_if_later(server):
     return found
 
 
+@pytest.mark.extended
 def test_values_of_an_old_deletion_leave_every_phone(two_phones, shared_server):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "a secret", "liking": 7})
@@ -74,6 +75,7 @@ def test_values_of_an_old_deletion_leave_every_phone(two_phones, shared_server):
         assert "secret" not in json.dumps(phone.run("return await book.db.cache.toArray()"))
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize("deed", ["edit", "restore"])
 def test_note_brought_back_after_its_purge_is_whole(two_phones, shared_server, deed):
     one, other = two_phones
@@ -161,6 +163,7 @@ def test_invalid_records_are_quarantined_and_others_sync(two_phones):
     assert (other.count("bottle"), other.count("tasting")) == (500 - len(BAD), 0)
 
 
+@pytest.mark.extended
 def test_non_finite_number_is_never_stored(driver):
     code = driver.run(
         """return book.save('tasting', book.newId(), { liking: NaN })
@@ -169,6 +172,7 @@ def test_non_finite_number_is_never_stored(driver):
     assert (code, driver.count("tasting"), driver.outbox()) == ("not_integer", 0, [])
 
 
+@pytest.mark.extended
 def test_record_over_the_quota_is_sent_after_a_restart(driver):
     """The server's quota may be raised meanwhile; nobody needs to touch the note again."""
     assert driver.sync() == "done"

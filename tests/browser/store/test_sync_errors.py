@@ -43,6 +43,7 @@ def test_foreign_response_counts_as_offline(driver, answer):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_queue_is_paused_until_sign_in(driver):
     driver.save("bottle", {"name": "Invented No. 3"})
     body = json.dumps({"code": "signed_out", "status": 401})
@@ -53,6 +54,7 @@ def test_queue_is_paused_until_sign_in(driver):
     assert driver.sync() == "done"
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize(
     "answer",
     [
@@ -89,6 +91,7 @@ def test_batch_that_is_too_large_is_halved(driver):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_record_over_the_proxy_limit_is_quarantined(driver):
     driver.save_bottles(3)
     bad = driver.save("bottle", {"words": "x" * 2_000})
@@ -142,6 +145,7 @@ def test_record_that_crashes_the_server_is_postponed_alone(driver, open_book):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_failing_server_is_not_tried_record_by_record(driver):
     driver.save_bottles(64)
     asked = []
@@ -187,6 +191,7 @@ def test_sync_runs_when_the_network_returns(driver):
     driver.until("book.syncStatus.value.unsent === 0")
 
 
+@pytest.mark.extended
 def test_request_body_is_compressed(driver):
     driver.save_bottles(50)
     with driver.page.expect_request(SYNC) as sent:
@@ -195,6 +200,7 @@ def test_request_body_is_compressed(driver):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize("fault", ["reject", "throw"])
 def test_refused_lock_does_not_end_the_loop(driver, fault):
     driver.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
@@ -215,6 +221,7 @@ def test_refused_lock_does_not_end_the_loop(driver, fault):
     driver.until("(await book.db.outbox.count()) === 0")
 
 
+@pytest.mark.extended
 def test_failed_round_is_retried(driver):
     driver.run("""
         Object.assign(timing, { backoff_first_ms: 5 });
@@ -229,6 +236,7 @@ def test_failed_round_is_retried(driver):
     driver.until("calls === 2")
 
 
+@pytest.mark.extended
 def test_batch_that_takes_too_long_is_halved(driver):
     driver.save_bottles(40)
     sizes = []
@@ -250,6 +258,7 @@ def test_batch_that_takes_too_long_is_halved(driver):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_page_that_takes_too_long_is_halved(two_phones):
     one, other = two_phones
     one.save_bottles(40)
@@ -269,6 +278,7 @@ def test_page_that_takes_too_long_is_halved(two_phones):
     assert other.count("bottle") == 40
 
 
+@pytest.mark.extended
 def test_slow_uplink_gets_a_longer_timeout(driver):
     # Random letters, because they do not compress: 12 kB at 4 kB/s.
     driver.run("""

@@ -91,6 +91,7 @@ def rows_on(phone):
       .map((row) => [row.id, row.fields, row.clocks, row.deleted, row.deleted_clock])""")
 
 
+@pytest.mark.extended
 def test_superseded_value_is_not_restamped(two_phones, shared_server):
     one, other = two_phones
     history = History([one, other])
@@ -110,6 +111,7 @@ def test_superseded_value_is_not_restamped(two_phones, shared_server):
     assert {revision["value"] for revision in revisions} == {"value 1", "value 2"}
 
 
+@pytest.mark.extended
 def test_restamp_passes_a_value_that_was_taken(two_phones, shared_server):
     history = History(two_phones)
     history.write(0, LAST_ID, "words", 4.5 * MINUTE_MS)
@@ -119,6 +121,7 @@ def test_restamp_passes_a_value_that_was_taken(two_phones, shared_server):
     assert two_phones[1].fields("tasting", LAST_ID) == {"words": "value 2"}
 
 
+@pytest.mark.extended
 def test_restamp_leaves_a_confirmed_field_alone(two_phones, shared_server):
     one, other = two_phones
     history = History(two_phones)
@@ -145,6 +148,7 @@ def test_restamp_leaves_a_confirmed_field_alone(two_phones, shared_server):
     assert other.fields("tasting", LAST_ID) == {"words": "plums", "place": "here"}
 
 
+@pytest.mark.extended
 def test_random_clock_offsets_converge(two_phones, shared_server):
     for phone in two_phones:
         phone.run("timing.max_push = 1")

@@ -7,6 +7,7 @@ import pytest
 pytestmark = pytest.mark.browser
 
 
+@pytest.mark.extended
 def test_a_save_stores_record_outbox_row_and_clock_together(driver):
     id_ = driver.save("tasting", {"liking": 7, "words": "a quiet one"})
     row, [unsent] = driver.row("tasting", id_), driver.outbox()
@@ -16,6 +17,7 @@ def test_a_save_stores_record_outbox_row_and_clock_together(driver):
     assert (unsent["id"], unsent["held"], row["gone"]) == (id_, 0, 0)
 
 
+@pytest.mark.extended
 def test_interrupted_save_stores_nothing(driver):
     driver.save("tasting", {"liking": 5})
     before = driver.meta("clock")
@@ -35,6 +37,7 @@ def test_interrupted_save_stores_nothing(driver):
     assert driver.meta("clock") == before
 
 
+@pytest.mark.extended
 def test_only_changed_fields_are_stamped(driver):
     id_ = driver.save("tasting", {"liking": 7, "body": 4})
     first = driver.row("tasting", id_)["clocks"]
@@ -44,6 +47,7 @@ def test_only_changed_fields_are_stamped(driver):
     assert second["liking"] > first["liking"]
 
 
+@pytest.mark.extended
 def test_saving_equal_values_changes_nothing(driver):
     id_ = driver.save("tasting", {"sip_words": ["lemon", "~wet slate"], "place": None})
     before = driver.meta("clock"), driver.row("tasting", id_)
@@ -51,6 +55,7 @@ def test_saving_equal_values_changes_nothing(driver):
     assert (driver.meta("clock"), driver.row("tasting", id_)) == before
 
 
+@pytest.mark.extended
 def test_invalid_value_is_reported_and_rejects_the_batch(driver):
     errors = driver.run("""
         const edits = [{ kind: 'tasting', id: book.newId(), fields: { liking: 5 } },
@@ -61,6 +66,7 @@ def test_invalid_value_is_reported_and_rejects_the_batch(driver):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_removed_record_is_restored_whole(driver):
     id_ = driver.save("bottle", {"name": "Invented No. 3"})
     driver.run("await book.remove('bottle', value)", id_)
@@ -70,6 +76,7 @@ def test_removed_record_is_restored_whole(driver):
     assert (row["gone"], row["deleted"], row["fields"]) == (0, False, {"name": "Invented No. 3"})
 
 
+@pytest.mark.extended
 def test_edit_restores_a_removed_record_until_removed_again(driver):
     id_ = driver.save("bottle", {"name": "Invented No. 3"})
     driver.run("await book.remove('bottle', value)", id_)
@@ -79,6 +86,7 @@ def test_edit_restores_a_removed_record_until_removed_again(driver):
     assert driver.row("bottle", id_)["gone"] == 1
 
 
+@pytest.mark.extended
 def test_two_tabs_share_a_device_and_use_unique_clocks(open_book):
     one = open_book()
     other = open_book(one.context)
@@ -173,6 +181,7 @@ def test_lost_connection_is_reported(driver):
     assert driver.run("return book.storeState.value") == "connection_lost"
 
 
+@pytest.mark.extended
 def test_record_id_is_uuid_v7_and_sorts_by_time(driver):
     first, second = driver.run(
         """const id = book.newId();
@@ -182,6 +191,7 @@ def test_record_id_is_uuid_v7_and_sorts_by_time(driver):
     assert (first[14], first[19] in "89ab", first < second) == ("7", True, True)
 
 
+@pytest.mark.extended
 def test_timestamp_carries_the_offset_of_the_phone(driver):
     # RFC 3339, 5.6: the numeric offset is local time minus UTC.
     text = driver.run("""

@@ -37,6 +37,7 @@ def test_pending_write_is_replayed_after_a_reload(driver):
     assert driver.run(JOURNAL) == []
 
 
+@pytest.mark.extended
 def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
     one = open_book()
     other = open_book(one.context)
@@ -51,6 +52,7 @@ def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
     assert again.run(JOURNAL) == []
 
 
+@pytest.mark.extended
 def test_hidden_page_that_commits_clears_its_journal(driver):
     driver.page.evaluate(HOLD_UP)
     driver.run("globalThis.saving = book.save('tasting', book.newId(), { liking: 7 })")
@@ -63,6 +65,7 @@ def test_hidden_page_that_commits_clears_its_journal(driver):
     assert driver.count("tasting") == 1
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize(
     "laid",
     [
@@ -96,12 +99,14 @@ def without_room(driver):
     return id_
 
 
+@pytest.mark.extended
 def test_full_phone_keeps_the_journal_for_the_next_start(driver, without_room):
     driver.open()
     assert driver.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
     assert driver.run(JOURNAL) == []
 
 
+@pytest.mark.extended
 def test_full_local_storage_keeps_the_journal_unchanged(driver, without_room):
     laid = driver.run(JOURNAL)
     driver.page.add_init_script("""
@@ -118,6 +123,7 @@ def test_full_local_storage_keeps_the_journal_unchanged(driver, without_room):
     assert driver.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
 
 
+@pytest.mark.extended
 def test_journal_is_replayed_after_the_next_successful_write(driver, without_room):
     driver.save("visit", {"name": "Hall 4"})
     driver.until(f"(await book.db.tasting.get('{without_room}')).fields.liking === 7")
@@ -125,6 +131,7 @@ def test_journal_is_replayed_after_the_next_successful_write(driver, without_roo
     assert driver.fields("tasting", without_room) == {"liking": 7, "words": "plums", "oak": 2}
 
 
+@pytest.mark.extended
 def test_later_edit_wins_over_the_journal(driver, without_room):
     driver.run("await book.save('tasting', value, { liking: 5, oak: 1 })", without_room)
     driver.until(f"(await book.db.tasting.get('{without_room}')).fields.words === 'plums'")
@@ -133,6 +140,7 @@ def test_later_edit_wins_over_the_journal(driver, without_room):
     assert driver.run(JOURNAL) == []
 
 
+@pytest.mark.extended
 def test_journal_does_not_restore_a_deleted_note(driver, without_room):
     driver.run("await book.remove('tasting', value)", without_room)
     driver.open()
@@ -141,6 +149,7 @@ def test_journal_does_not_restore_a_deleted_note(driver, without_room):
     assert driver.run(JOURNAL) == []
 
 
+@pytest.mark.extended
 def test_later_journaled_edit_wins_over_the_journal(driver, without_room):
     driver.page.evaluate(HOLD_UP)
     driver.run("book.save('tasting', value, { liking: 5 })", without_room)
@@ -149,6 +158,7 @@ def test_later_journaled_edit_wins_over_the_journal(driver, without_room):
     assert driver.run(JOURNAL) == []
 
 
+@pytest.mark.extended
 def test_later_edit_of_another_tab_wins_over_the_journal(driver, without_room, open_book):
     other = open_book(driver.context)
     assert other.fields("tasting", without_room)["liking"] == 7
@@ -158,6 +168,7 @@ def test_later_edit_of_another_tab_wins_over_the_journal(driver, without_room, o
     assert driver.fields("tasting", without_room) == {"liking": 5, "words": "plums", "oak": 2}
 
 
+@pytest.mark.extended
 def test_edit_in_flight_wins_over_the_journal(driver, without_room):
     driver.page.evaluate(HOLD_UP)
     driver.run(
