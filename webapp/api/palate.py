@@ -17,7 +17,6 @@ from typing import Any
 from flask import Blueprint, Response, current_app, request
 from marshmallow import INCLUDE, Schema, fields
 
-from webapp import palate as palate_package
 from webapp import spec
 from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
@@ -208,7 +207,7 @@ def _learn_claimed(inputs: _Inputs, key: palate_documents.Key, today: date) -> s
 def _code_digest() -> str:
     """Return a digest of the code and the styles, so that an update causes a new fit."""
     digest = hashlib.sha256(json.dumps(spec.load("styles"), sort_keys=True).encode())
-    for file in sorted(Path(palate_package.__file__).parent.rglob("*.py")):
+    for file in sorted(Path(spec.PACKAGE, "palate").rglob("*.py")):
         digest.update(file.read_bytes())
     return digest.hexdigest()
 
