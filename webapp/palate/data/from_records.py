@@ -207,9 +207,14 @@ def _known_from_analysis(
 
 
 def _columns(records: Sequence[TastingRecord], prefix: str, low: float, high: float) -> Floats:
+    names, empty = [prefix + name for name in ATTRIBUTES], float("nan")
+    # As `number_within`, inline, because most of the time of a report would pass there.
     values = [
-        [number_within(t.fields.get(prefix + name), low, high) for name in ATTRIBUTES]
+        value
+        if type(value := t.fields.get(name, empty)) in (int, float) and low <= value <= high
+        else empty
         for t in records
+        for name in names
     ]
     table = np.array(values, dtype=float).reshape(len(records), len(ATTRIBUTES))
     return np.where(np.isin(table, (-1, 0, 1)), table, np.nan) if prefix else table
