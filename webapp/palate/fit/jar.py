@@ -98,7 +98,11 @@ def _by_attribute(marks: JarMarks, sites: Sites, k: int) -> tuple[Floats, Floats
     """Sum the sites to precision (K, 2, 2) and shift (K, 2) of (line + bias, bend)."""
     bent = sites.precision * marks.bend
     each = (sites.precision, bent, bent * marks.bend, sites.shift, sites.shift * marks.bend)
-    total = np.stack([np.bincount(marks.attribute, one, minlength=k) for one in each])
+    starts = np.searchsorted(marks.attribute, np.arange(k))
+    present = np.diff(starts, append=len(marks.attribute)) > 0
+    total = np.zeros((5, k))
+    if present.any():
+        total[:, present] = [np.add.reduceat(one, starts[present]) for one in each]
     precision, shift = np.empty((k, 2, 2)), np.empty((k, 2))
     precision[:, 0, 0] = marks.line**2 * total[0]
     precision[:, 0, 1] = precision[:, 1, 0] = marks.line * total[1]
@@ -152,13 +156,12 @@ def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int
 
 def _cavities(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> tuple[Floats, Floats]:
     """Return mean and variance (R,) of each slope without its own site."""
-    of, cov = sloped.mean[marks.attribute], sloped.cov[marks.attribute]
-    mean = marks.line * of[:, 0] + marks.bend * of[:, 1]
-    var = (
-        marks.line**2 * cov[:, 0, 0]
-        + 2 * marks.line * marks.bend * cov[:, 0, 1]
-        + marks.bend**2 * cov[:, 1, 1]
-    )
+    counts = np.bincount(marks.attribute, minlength=len(sloped.mean))
+    line, bend = sloped.mean.T
+    own, shared, bent = sloped.cov[:, 0, 0], sloped.cov[:, 0, 1], sloped.cov[:, 1, 1]
+    mean = np.repeat(marks.line * line, counts) + marks.bend * np.repeat(bend, counts)
+    var = np.repeat(2 * marks.line * shared, counts) + marks.bend * np.repeat(bent, counts)
+    var = np.repeat(marks.line**2 * own, counts) + marks.bend * var
     precision = np.maximum(1 / var - sites.precision, 1e-6)
     return (mean / var - sites.shift) / precision, 1 / precision
 
