@@ -25,6 +25,7 @@ from webapp.db.tables import (
     group_invitation,
     group_invitation_secret,
     pairing,
+    palate_document,
     passkey,
     passkey_challenge,
     photo_bytes,
@@ -39,7 +40,7 @@ SECRET_WORDS = "anna's plums in the cold cellar"
 CLOCKS = ["1790000000000-0000-annaphone1", "1790000000001-0000-annaphone1"]
 ZIP = "application/zip"
 BOOKS = (
-    *(record, revision, photo_bytes, sign_in, pairing, account_event),
+    *(record, revision, photo_bytes, sign_in, pairing, account_event, palate_document),
     *(passkey, passkey_challenge, group_invitation, group_invitation_secret, group_guest_token),
 )
 # A photo put under an id that another owner also uses goes into the caller's own notebook.
@@ -74,6 +75,7 @@ def fill(client: FlaskClient) -> None:
     push(client, change("photo", PHOTO, CLOCKS[0], bottle=BOTTLE))
     put = client.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
     assert put.status_code == 200, put.text
+    assert client.get("/api/palate").status_code == 200
 
 
 def routes(shared_app: Flask) -> Iterator[tuple[str, str, dict[str, Any]]]:

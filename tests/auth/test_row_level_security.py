@@ -22,10 +22,10 @@ from webapp import create_app
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.row_level_security import is_enforced, warn_if_bypassed
-from webapp.db.tables import device, photo_bytes, record, revision
+from webapp.db.tables import device, palate_document, photo_bytes, record, revision
 
 pytestmark = pytest.mark.postgres
-BOOKS = (record, revision, device, photo_bytes)
+BOOKS = (record, revision, device, photo_bytes, palate_document)
 ROLE = "plain_book"
 
 
@@ -51,6 +51,7 @@ def filled(walled: Flask) -> Flask:
         client = signed_in_client(walled, name)
         push(client, change("bottle", BOTTLE, CLOCKS[0], name="earlier"))
         push(client, change("bottle", BOTTLE, CLOCKS[1], name=f"{name}'s"))
+        assert client.get("/api/palate").status_code == 200
     return walled
 
 
@@ -58,7 +59,7 @@ def test_rls_limits_an_unscoped_query_to_the_owner(filled: Flask) -> None:
     with filled.app_context():
         set_current_owner(1)
         with read_transaction() as connection:
-            for table in (record, revision, device):
+            for table in (record, revision, device, palate_document):
                 assert set(connection.scalars(select(table.c.owner_id))) == {1}
 
 

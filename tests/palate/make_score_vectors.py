@@ -47,6 +47,30 @@ SHELF: dict[str, dict[str, Any]] = {
     "warmth judged against the label": {"style": "broad_white", "label_abv": 12.0, "warmth": 8.8},
     "judged at both ends of the scales": {"style": None, "sweetness": 0, "tannin": 10, "oak": 10},
 }
+# Asked of a palate learned from ENOUGH tastings only, so that the file stays small.
+RECORDED: dict[str, dict[str, Any]] = {
+    "sugar and acidity beside the style": {
+        "style": "late_sweet",
+        "residual_sugar_gl": 95,
+        "total_acidity_gl": 8.2,
+    },
+    "dry with high acidity, judged too": {
+        "style": "brisk_white",
+        "residual_sugar_gl": 2.5,
+        "total_acidity_gl": 9.5,
+        "sweetness": 3.0,
+    },
+    "sugar alone, no style": {"residual_sugar_gl": 700, "total_acidity_gl": None},
+    "acidity beyond both ends of the curve": {"style": "light_red", "total_acidity_gl": 30},
+    "acidity of nearly nothing": {"total_acidity_gl": 0, "residual_sugar_gl": 0},
+    "colour and kind without a style": {"colour": "red", "kind": "still", "label_abv": 13.0},
+    "colour without a kind": {"style": None, "colour": "white", "kind": None},
+    "kind without a colour": {"style": "from_elsewhere", "kind": "still"},
+    "a kind that no style of the colour has": {"colour": "white", "kind": "fortified"},
+    "a colour and kind that no style has": {"colour": "amber", "kind": "fortified"},
+    "colour and kind beside a style": {"style": "stern_red", "colour": "white", "kind": "still"},
+}
+ENOUGH = 40
 
 
 def invented_styles() -> list[dict[str, Any]]:
@@ -93,11 +117,11 @@ def shelf_vectors(
     """Make vectors of a function of (compact palate, bottle) from the palates and bottles here."""
     world = wine_space(invented_styles())
     groups = []
-    for n in (0, 3, 40):
+    for n in (0, 3, ENOUGH):
         compact = json.loads(json.dumps(fit_palate(invented_tastings(n, n), world).compact()))
         tests = [
             {"description": name, "args": [compact, bottle], "expected": of(compact, bottle)}
-            for name, bottle in SHELF.items()
+            for name, bottle in (SHELF | RECORDED if n == ENOUGH else SHELF).items()
         ]
         groups.append({"description": f"after {n} tastings", "tests": tests})
     return {

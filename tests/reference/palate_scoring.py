@@ -9,6 +9,8 @@ import numpy as np
 
 from webapp.palate.data.attribute_space import FARTHEST_Z, Floats
 from webapp.palate.data.features import expected
+from webapp.palate.data.label_values import acidity_of, combined, sweetness_of
+from webapp.palate.data.wine_styles import family_of
 from webapp.palate.fit.posterior import Effect, Posterior
 from webapp.palate.fit.scale_use import ScaleUse, read_values
 from webapp.palate.use.compact import PROFILE_UNIT, UNIT, reason_record
@@ -20,12 +22,13 @@ from webapp.palate.use.reasons import explain_parts
 def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[str, Any]:
     """Score one bottle from the compact palate: {mean, sd, p_like, reasons} as `Palate.predict`.
 
-    bottle: {style: id or null, label_abv: % vol or null, <attribute>: judged 0-10 or null ...}.
+    bottle: {style, colour, kind: id or null, label_abv: % vol or null, residual_sugar_gl,
+    total_acidity_gl: g/l or null, <attribute>: judged 0-10 or null ...}.
     Judged values outside the scale are accepted; an unknown style counts as no style.
     """
     k = len(compact["attributes"])
     profile = compact["profiles"].get(bottle.get("style"))
-    group = -1 if profile is None else int(profile[0])
+    group = _group(compact, bottle)
     z_mean, z_var = bottle_in_z(compact, bottle)
     posterior, style = _posterior(compact, bottle.get("style"))
     found = score(
@@ -54,17 +57,33 @@ def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[
 def bottle_in_z(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> tuple[Floats, Floats]:
     """Return mean and variance, both (1, K), of the bottle's attributes in z.
 
-    The style's profile is updated with the label and then with the judged values.
+    The profile of the style, or of colour and kind, is updated with sugar and acidity, with the
+    label, and then with the judged values.
     """
     k = len(compact["attributes"])
-    profile = compact["profiles"].get(bottle.get("style"))
+    profile = _usual(compact, bottle)
     usual = np.array([0.0] * k + [100.0] * k if profile is None else profile[1:]) / PROFILE_UNIT
     mean, var = usual[None, :k], usual[None, k:] ** 2
+    mean, var = _after_analysis(compact, bottle, mean, var)
     mean, var = _after_label(compact, bottle.get("label_abv"), mean, var)
     judged = np.array([[_number(bottle.get(name)) for name in compact["attributes"]]])
     z = (judged - np.array(compact["centre"])) / np.array(compact["scale"])
     z = np.clip(z, -FARTHEST_Z, FARTHEST_Z)
     return read_values(z, mean, var, _perception(compact))
+
+
+def _usual(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> list[int] | None:
+    """Return [group, K z, K sd] of the style; if unknown, of the colour and kind; or None."""
+    found = compact["profiles"].get(bottle.get("style"))
+    families = compact.get("families", {})
+    name = family_of(bottle.get("colour"), bottle.get("kind"), families)
+    known: list[int] | None = found or families.get(name)
+    return known
+
+
+def _group(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> int:
+    profile = _usual(compact, bottle)
+    return -1 if profile is None else int(profile[0])
 
 
 # Alias for callers; `score_bottle` is the name of the client's port.
@@ -73,6 +92,28 @@ score_compact = score_bottle
 
 def _number(value: Any) -> float:
     return float("nan") if value is None else float(value)
+
+
+def _after_analysis(
+    compact: Mapping[str, Any], bottle: Mapping[str, Any], mean: Floats, var: Floats
+) -> tuple[Floats, Floats]:
+    curves = compact.get("analysis")
+    if not curves:
+        return mean, var
+    sugar, acidity = (
+        np.array([_number(bottle.get(name))]) for name in ("residual_sugar_gl", "total_acidity_gl")
+    )
+    mean, var = mean.copy(), var.copy()
+    for name, stated in (
+        ("sweetness", sweetness_of(sugar, acidity)),
+        ("acidity", acidity_of(acidity)),
+    ):
+        k, scale = curves[name], compact["scale"][curves[name]]
+        z = (stated - compact["centre"][k]) / scale
+        spread = curves[name + "_spread"] / scale
+        mean[:, k], sd = combined(mean[:, k], np.sqrt(var[:, k]), z, spread)
+        var[:, k] = sd**2
+    return mean, var
 
 
 def _after_label(
@@ -139,8 +180,6 @@ def information_gain(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> f
     others = Candidates(expected(usual[:, :k], usual[:, k:] ** 2), np.arange(len(styles)), group)
     z_mean, z_var = bottle_in_z(compact, bottle)
     at = styles.index(bottle["style"]) if bottle.get("style") in compact["profiles"] else -1
-    asked = Candidates(
-        expected(z_mean, z_var), np.array([at]), np.array([-1 if at < 0 else group[at]])
-    )
+    asked = Candidates(expected(z_mean, z_var), np.array([at]), np.array([_group(compact, bottle)]))
     sd = np.array([score_bottle(compact, bottle)["sd"]])
     return float(expected_variance_reduction(posterior, asked, sd, others)[0])

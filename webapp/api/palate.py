@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from functools import cache
+from pathlib import Path
 from threading import Lock
 from typing import Any
 
@@ -17,8 +21,9 @@ from webapp import spec
 from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
-from webapp.db.engine import read_transaction
+from webapp.db.engine import BUSY_ERRORS, read_transaction, write_transaction
 from webapp.palate.use.report import palate_report, select_inputs, select_person_inputs
+from webapp.records import palate_documents
 from webapp.records.repository import active_records, notebook_version
 from webapp.records.schemas import UUID_PATTERN
 
@@ -57,10 +62,11 @@ class _Inputs:
     version: tuple[str, int]
     tastings: list[dict[str, Any]]
     bottles: list[dict[str, Any]]
+    agreed: frozenset[str]
 
     def etag(self, today: date) -> str:
-        """Depend on the values only: a new word in a note is no reason to fit again."""
-        text = json.dumps([self.tastings, self.bottles], sort_keys=True)
+        """Depend on values and code only: a new word in a note is no reason to fit again."""
+        text = json.dumps([_code_digest(), self.tastings, self.bottles], sort_keys=True)
         digest = hashlib.sha256(text.encode()).hexdigest()
         return f"{self.version[0][:8]}-{digest[:20]}-{today.isoformat()}"
 
@@ -69,6 +75,8 @@ class _Inputs:
 _Key = tuple[int, str | None]
 
 _CACHE_LOCK = Lock()
+# How often to look whether another process has learned the palate.
+_POLL_S = 0.1
 _MAX_CACHED = 500
 _MAX_CACHED_BYTES = 32 * 1024 * 1024
 
@@ -115,7 +123,7 @@ def _document(key: _Key, today: date, is_known: Callable[[str], bool]) -> tuple[
         if is_known(etag):
             return etag, ""
         if kept.text is None:
-            kept.text = _fit(inputs, today)
+            kept.text = _shared(inputs, palate_documents.Key(key[0], key[1] or "", etag), today)
         return etag, kept.text
 
 
@@ -152,6 +160,8 @@ def _version(owner_id: int) -> tuple[str, int]:
 def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
     with read_transaction() as connection:
         bottles = active_records(connection, owner_id, "bottle")
+        people = active_records(connection, owner_id, "person")
+        agreed = frozenset(str(one["id"]) for one in people if one.get("agreed_at"))
         if person is None:
             selected = select_inputs(active_records(connection, owner_id, "tasting"), bottles)
         else:
@@ -161,7 +171,45 @@ def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
             # The leader can take sheets out of what is learned of a person.
             kept = [one for one in sheets if not one.get("left_out")]
             selected = select_person_inputs(person, guests, glasses, kept, bottles)
-        return _Inputs(notebook_version(connection, owner_id), *selected)
+        return _Inputs(notebook_version(connection, owner_id), *selected, agreed)
+
+
+def _shared(inputs: _Inputs, key: palate_documents.Key, today: date) -> str:
+    """Return the document that some process learned, or learn it if none is doing so."""
+    while True:
+        with read_transaction() as connection:
+            found = palate_documents.find_document(connection, key)
+        if found is not None:
+            return found
+        try:
+            with write_transaction() as connection:
+                palate_documents.keep_only(connection, key.owner_id, inputs.agreed)
+                is_mine = palate_documents.claim(connection, key, int(time.time()))
+        except BUSY_ERRORS:
+            # A full disk or a long write must not hide the palate.
+            return _fit(inputs, today)
+        if is_mine:
+            return _learn_claimed(inputs, key, today)
+        time.sleep(_POLL_S)
+
+
+def _learn_claimed(inputs: _Inputs, key: palate_documents.Key, today: date) -> str:
+    text: str | None = None
+    try:
+        text = _fit(inputs, today)
+        return text
+    finally:
+        with contextlib.suppress(*BUSY_ERRORS), write_transaction() as connection:
+            palate_documents.store_document(connection, key, text)
+
+
+@cache
+def _code_digest() -> str:
+    """Return a digest of the code and the styles, so that an update causes a new fit."""
+    digest = hashlib.sha256(json.dumps(spec.load("styles"), sort_keys=True).encode())
+    for file in sorted(Path(spec.PACKAGE, "palate").rglob("*.py")):
+        digest.update(file.read_bytes())
+    return digest.hexdigest()
 
 
 def _fit(inputs: _Inputs, today: date) -> str:

@@ -9,6 +9,7 @@ from sqlalchemy import (
     Column,
     ForeignKey,
     Integer,
+    LargeBinary,
     MetaData,
     Table,
     Text,
@@ -220,6 +221,19 @@ group_guest_token = Table(
     Column("made_at", BigInteger, nullable=False),
     Column("until", BigInteger, nullable=False),
     Column("ended_as", Text),
+)
+
+# The last learned palate of an owner (person is empty) or of a person, shared by the processes; see
+# records/palate_documents.py. packed: the JSON, compressed by zlib; null while a process learns
+# what etag names, which it may do until until_s.
+palate_document = Table(
+    "palate_document",
+    metadata,
+    _owner_column(),
+    Column("person", Text, primary_key=True),
+    Column("etag", Text, nullable=False),
+    Column("until_s", BigInteger, nullable=False),
+    Column("packed", LargeBinary),
 )
 
 # Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds

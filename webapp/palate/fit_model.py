@@ -16,7 +16,12 @@ from webapp.palate.fit.jar import collect_marks
 from webapp.palate.fit.posterior import build_posterior
 from webapp.palate.fit.regression import moments, style_effects
 from webapp.palate.fit.scale_fit import ScaleFit, candidate_fits
-from webapp.palate.fit.sufficient_stats import SufficientStats, same_bottle, sufficient_stats
+from webapp.palate.fit.sufficient_stats import (
+    SufficientStats,
+    answers_of,
+    same_bottle,
+    sufficient_stats,
+)
 from webapp.palate.use.palate import Palate
 
 
@@ -27,7 +32,8 @@ def fit_palate(tastings: Any, space: AttributeSpace) -> Palate:
     ----------
     tastings : mapping, or object with attributes, of arrays (see `check_tastings`): X (n, K),
         liking (n,) in 1..9, and optionally just_right (n, K), style (n ids or None), known and
-        known_spread (n, K). NaN means "not entered" everywhere. n may be 0.
+        known_spread (n, K), would_buy (n,) -1, 0 or 1. NaN means "not entered" everywhere. n may
+        be 0.
     space : the attributes and styles (see `AttributeSpace`).
 
     Returns
@@ -55,8 +61,9 @@ def fit_palate(tastings: Any, space: AttributeSpace) -> Palate:
 def _best_fit(checked: Tastings, space: AttributeSpace) -> tuple[ScaleFit, SufficientStats]:
     """Choose the candidate with the highest evidence of intensities and liking together."""
     bottle = same_bottle(checked)
+    answers = answers_of(checked, bottle)
     candidates = [
-        (candidate, sufficient_stats(checked, bottle, candidate))
+        (candidate, sufficient_stats(checked, bottle, answers, candidate))
         for candidate in candidate_fits(checked, space)
     ]
     if len(candidates) == 1:

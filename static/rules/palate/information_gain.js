@@ -9,16 +9,8 @@
  *   import('./score.js').Effect, row: Float64Array}} Answer row: covariance of the features'
  *   coefficients, and of the style's own effect, with this answer
  */
-import {
-  get,
-  coefficients,
-  styleEffect,
-  expectedFeatures,
-  styleProfile,
-  attributePosterior,
-  scoreBottle,
-  FIXED_POINT,
-} from './score.js';
+import { attributePosterior, get, matchStyle, matchOfStyle } from './bottle_attributes.js';
+import { coefficients, styleEffect, expectedFeatures, scoreBottle, FIXED_POINT } from './score.js';
 
 /**
  * Compute the mean reduction of the variance of expected liking, over a typical bottle of each
@@ -29,8 +21,7 @@ import {
  * @returns {number} squared points of liking
  */
 export function informationGain(compact, bottle) {
-  const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
-  const asked = answer(compact, style, bottle);
+  const asked = answer(compact, matchStyle(compact, bottle), bottle);
   const known = shared(compact, asked.group);
   const own = Math.max(asked.effect.variance - known, 0);
   const styles = usualStyles(compact);
@@ -38,7 +29,7 @@ export function informationGain(compact, bottle) {
   for (const other of styles) {
     let cov = dot(asked.row, other.features) + dot(asked.features, other.effect.withBeta);
     if (asked.group >= 0 && asked.group === other.group) cov += known;
-    if (style !== null && style === other.style) cov += own;
+    if (asked.style !== null && asked.style === other.style) cov += own;
     total += cov * cov;
   }
   const { sd } = scoreBottle(compact, bottle);
@@ -55,27 +46,27 @@ const usual = new WeakMap();
 function usualStyles(compact) {
   const cached = usual.get(compact);
   if (cached) return cached;
-  const made = Object.keys(compact.profiles).map((style) => answer(compact, style, {}));
+  const made = Object.keys(compact.profiles).map((style) => answer(compact, matchOfStyle(compact.profiles, style), {}));
   usual.set(compact, made);
   return made;
 }
 
 /**
  * @param {Compact} compact
- * @param {string | null} style
+ * @param {import('./bottle_attributes.js').StyleMatch} match
  * @param {ShelfBottle} bottle
  * @returns {Answer}
  */
-function answer(compact, style, bottle) {
+function answer(compact, match, bottle) {
   const { beta, cov, effects } = coefficients(compact);
-  const effect = styleEffect(compact, effects, style);
-  const features = expectedFeatures(attributePosterior(compact, bottle, style));
+  const effect = styleEffect(compact, effects, match);
+  const features = expectedFeatures(attributePosterior(compact, bottle, match));
   const size = beta.length;
   const row = Float64Array.from(
     { length: size },
     (_, i) => dot(features, cov.subarray(i * size, (i + 1) * size)) + get(effect.withBeta, i),
   );
-  return { style, group: style === null ? -1 : get(styleProfile(compact, style), 0), features, effect, row };
+  return { style: match.style, group: match.group, features, effect, row };
 }
 
 /**

@@ -8,12 +8,17 @@
  *
  * @typedef {{bias: number[], gain: number[], bias_var: number[], cross: number[], gain_var: number[],
  *   noise: number}} Perception
+ * @typedef {{sweetness: number, acidity: number, sugar_factor: number, half_sugar_gl: number, usual_acidity_gl: number,
+ *   most_hidden: number, acidity_gl: number[], acidity_points: number[], sweetness_spread: number,
+ *   acidity_spread: number, high: number}} Analysis
  * @typedef {{index: number, at_zero: number, per_unit: number, spread: number, low: number, high: number}} Printed
  * @typedef {{format: number, attributes: string[], centre: number[], scale: number[], printed: Printed | null,
- *   perception: Perception, beta: number[], cov: number[], noise_var: number, stranger_var: number,
- *   liked_line: number, groups: string[], profiles: Record<string, number[]>,
- *   style_effects: Record<string, number[]>, group_effects: Record<string, number[]>}} Compact
- * @typedef {{style?: string | null, label_abv?: number | null, [attribute: string]: string | number | null |
+ *   analysis?: Analysis | null, families?: Record<string, number[]>, perception: Perception, beta: number[],
+ *   cov: number[], noise_var: number, stranger_var: number, liked_line: number, groups: string[],
+ *   profiles: Record<string, number[]>, style_effects: Record<string, number[]>,
+ *   group_effects: Record<string, number[]>}} Compact
+ * @typedef {{style?: string | null, colour?: string | null, kind?: string | null, label_abv?: number | null,
+ *   residual_sugar_gl?: number | null, total_acidity_gl?: number | null, [attribute: string]: string | number | null |
  *   undefined}} ShelfBottle
  * @typedef {{what: 'attribute' | 'alcohol' | 'style', name: string, direction: 'raises' | 'lowers',
  *   level: 'high' | 'usual' | 'low', effect: number}} Reason
@@ -23,26 +28,29 @@
  * @typedef {{mean: Float64Array, variance: Float64Array}} Normal
  */
 
+import { attributePosterior, clamp, get, matchStyle } from './bottle_attributes.js';
+
+/** @typedef {import('./bottle_attributes.js').StyleMatch} StyleMatch */
+
 export const FIXED_POINT = 1e5;
-const PROFILE_UNIT = 100;
 const LIKING_LOW = 1;
 const LIKING_HIGH = 9;
 const MAX_REASONS = 3;
 const MIN_EFFECT = 0.05;
 const USUAL_Z = 0.5;
-const MAX_Z = 10;
 
 /**
  * Predict the liking of one bottle.
  * @param {Compact} compact the `compact` part of /api/palate
- * @param {ShelfBottle} bottle style id, label alcohol (% vol) and ratings (0-10), all optional
+ * @param {ShelfBottle} bottle ids of style, colour and kind, label alcohol (% vol), sugar and acidity (g/l) and
+ *   ratings (0-10), all optional
  * @returns {Score} mean liking (1..9), sd of a new rating, P(liking >= 7), up to three reasons
  */
 export function scoreBottle(compact, bottle) {
-  const style = typeof bottle.style === 'string' && Object.hasOwn(compact.profiles, bottle.style) ? bottle.style : null;
+  const match = matchStyle(compact, bottle);
   const { beta, cov, effects } = coefficients(compact);
-  const effect = styleEffect(compact, effects, style);
-  const z = attributePosterior(compact, bottle, style);
+  const effect = styleEffect(compact, effects, match);
+  const z = attributePosterior(compact, bottle, match);
   const features = expectedFeatures(z);
   let mean = effect.mean;
   let variance = effect.variance;
@@ -58,7 +66,7 @@ export function scoreBottle(compact, bottle) {
     mean: clamp(mean, LIKING_LOW, LIKING_HIGH),
     sd,
     p_like: normalCdf((mean - compact.liked_line) / sd),
-    reasons: reasonsOf(compact, bottle, beta, features, z, style, effect.mean),
+    reasons: reasonsOf(compact, bottle, beta, features, z, match.style, effect.mean),
   };
 }
 
@@ -67,7 +75,7 @@ const unpacked = new WeakMap();
 
 /**
  * @param {Compact} compact
- * @returns {Coefficients} cov is the full square matrix by rows; effects is a cache by style
+ * @returns {Coefficients} cov is the full square matrix by rows; effects is a cache by style or family
  */
 export function coefficients(compact) {
   const known = unpacked.get(compact);
@@ -90,13 +98,12 @@ export function coefficients(compact) {
  * Return the effect of a style: its own, else that of its group, else the prior.
  * @param {Compact} compact
  * @param {Map<string | null, Effect>} effects
- * @param {string | null} style
+ * @param {StyleMatch} match
  * @returns {Effect}
  */
-export function styleEffect(compact, effects, style) {
-  const known = effects.get(style);
+export function styleEffect(compact, effects, { style, name, group }) {
+  const known = effects.get(name);
   if (known) return known;
-  const group = style === null ? -1 : get(styleProfile(compact, style), 0);
   const numbers = (style === null ? undefined : compact.style_effects[style]) ??
     compact.group_effects[String(group)] ?? [0, compact.stranger_var * FIXED_POINT, ...compact.beta.map(() => 0)];
   const effect = {
@@ -104,83 +111,8 @@ export function styleEffect(compact, effects, style) {
     variance: get(numbers, 1) / FIXED_POINT,
     withBeta: Float64Array.from(numbers.slice(2), (value) => value / FIXED_POINT),
   };
-  effects.set(style, effect);
+  effects.set(name, effect);
   return effect;
-}
-
-/** @param {Compact} compact @param {string} style @returns {number[]} */
-export function styleProfile({ profiles }, style) {
-  return /** @type {number[]} */ (profiles[style]);
-}
-
-/**
- * Estimate the bottle's attributes in z: from the style, then the label, then the ratings.
- * @param {Compact} compact
- * @param {ShelfBottle} bottle
- * @param {string | null} style
- * @returns {Normal}
- */
-export function attributePosterior(compact, bottle, style) {
-  const count = compact.attributes.length;
-  const profile = style === null ? null : styleProfile(compact, style);
-  const mean = new Float64Array(count);
-  const variance = new Float64Array(count).fill(1);
-  for (let k = 0; profile && k < count; k += 1) {
-    mean[k] = get(profile, 1 + k) / PROFILE_UNIT;
-    variance[k] = (get(profile, 1 + count + k) / PROFILE_UNIT) ** 2;
-  }
-  readLabel(compact, bottle.label_abv ?? null, mean, variance);
-  for (let k = 0; k < count; k += 1) {
-    const judged = bottle[get(compact.attributes, k)];
-    if (typeof judged === 'number') readJudged(compact, k, judged, mean, variance);
-  }
-  return { mean, variance };
-}
-
-/**
- * @param {Compact} compact
- * @param {number | null} abv % vol
- * @param {Float64Array} mean changed in place
- * @param {Float64Array} variance changed in place
- */
-function readLabel({ printed, centre, scale }, abv, mean, variance) {
-  if (!printed || abv === null) return;
-  const value = clamp(printed.at_zero + printed.per_unit * abv, printed.low, printed.high);
-  mean[printed.index] = clamp((value - get(centre, printed.index)) / get(scale, printed.index), -MAX_Z, MAX_Z);
-  variance[printed.index] = (printed.spread / get(scale, printed.index)) ** 2;
-}
-
-/**
- * Read an entry that is known to exist.
- * @template T
- * @param {ArrayLike<T>} list
- * @param {number} i
- * @returns {T}
- */
-export function get(list, i) {
-  return /** @type {T} */ (list[i]);
-}
-
-/** @param {number} value @param {number} low @param {number} high @returns {number} */
-function clamp(value, low, high) {
-  return Math.min(Math.max(value, low), high);
-}
-
-/**
- * Update with one rating: normal prior times normal likelihood.
- * @param {Compact} compact
- * @param {number} k
- * @param {number} judged
- * @param {Float64Array} mean changed in place
- * @param {Float64Array} variance changed in place
- */
-function readJudged({ perception: p, centre, scale }, k, judged, mean, variance) {
-  const [before, spread] = [get(mean, k), get(variance, k)];
-  const noise = p.noise ** 2 + get(p.bias_var, k) + 2 * before * get(p.cross, k) + before ** 2 * get(p.gain_var, k);
-  const share = (spread * get(p.gain, k)) / (get(p.gain, k) ** 2 * spread + noise);
-  const z = clamp((judged - get(centre, k)) / get(scale, k), -MAX_Z, MAX_Z);
-  mean[k] = before + share * (z - get(p.bias, k) - get(p.gain, k) * before);
-  variance[k] = spread * (1 - share * get(p.gain, k));
 }
 
 /**

@@ -10,7 +10,7 @@ import argparse
 import json
 from pathlib import Path
 
-from . import open_data, simulated, speed
+from . import open_data, recorded_inputs, simulated, speed
 
 STYLES = Path(__file__).parents[3] / "static" / "spec" / "styles.json"
 
@@ -26,6 +26,7 @@ def main() -> None:
     parser.add_argument(
         "--keen", action="store_true", help="tasters who judge more than twice as exactly"
     )
+    parser.add_argument("--inputs", type=int, default=0, help="tasters for recorded inputs (0)")
     parser.add_argument("--limit", action="store_true", help="also the best possible (slow)")
     chosen = parser.parse_args()
     styles = json.loads(STYLES.read_text(encoding="utf-8"))["styles"]
@@ -34,6 +35,8 @@ def main() -> None:
         simulated.run(styles, chosen.tasters, chosen.seed, chosen.limit, chosen.keen)
     if chosen.data:
         open_data.run(chosen.data, chosen.splits, chosen.seed, chosen.people)
+    if chosen.inputs:
+        recorded_inputs.run(styles, chosen.inputs, chosen.seed)
     if chosen.worlds:
         open_data.run_correlated(chosen.worlds, chosen.people or 10, chosen.seed)
 

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import STYLES
+from webapp import spec
 from webapp.palate.data.from_records import number_within, parse_time, read_tastings, to_arrays
+from webapp.palate.data.label_values import sweetness_of
 from webapp.palate.data.wine_styles import wine_space
 from webapp.palate.fit_model import fit_records
 
@@ -90,6 +92,66 @@ def test_invalid_values_count_as_missing():
     assert found["style"] == [None, None]
     assert np.isnan(found["just_right"]).sum() == 13
     assert found["just_right"][1, 3] == 1
+
+
+def stated(**fields):
+    bottle = {"id": "b", "fields": fields}
+    book = read_tastings([tasting("t", bottle="b")], [bottle])
+    return to_arrays(book, wine_space(STYLES))
+
+
+def test_sugar_and_acidity_are_known_values():
+    found = stated(style="red_malbec_mendoza", residual_sugar_gl=60, total_acidity_gl=4.0)
+    usual = next(style for style in STYLES if style["style_id"] == "red_malbec_mendoza")
+    assert usual["sweetness"] + 1 < found["known"][0, 0] < 5.8
+    assert 3.0 < found["known"][0, 1] < usual["acidity"]
+    assert found["known_spread"][0, 0] < usual["sweetness_sd"]
+    assert np.isnan(found["known"][0, 2:]).all()
+
+
+def test_acidity_hides_as_much_sugar_as_the_law_says():
+    """Regulation (EU) 2019/33: dry reaches from 4 g/l of sugar to 9 with acidity."""
+    assert sweetness_of(9, 7) == pytest.approx(sweetness_of(8, 6))
+    assert sweetness_of(9, 9) < sweetness_of(9, np.nan) == sweetness_of(9, 6) < sweetness_of(9, 4)
+    assert sweetness_of(1, 12) == pytest.approx(sweetness_of(0.5, 6))
+    assert (sweetness_of(0, 9), sweetness_of(700, 5)) == (0, 10)
+
+
+def test_curves_are_those_of_the_app():
+    perceived = spec.load("sweetness")["perceived"]
+    curves = wine_space(STYLES).analysis
+    assert perceived["sugar"] == {
+        "factor": curves["sugar_factor"],
+        "half_gl": curves["half_sugar_gl"],
+    }
+    points = zip(curves["acidity_gl"], curves["acidity_points"], strict=True)
+    assert [list(each) for each in points] == perceived["acidity_points"]
+
+
+@pytest.mark.parametrize(
+    ("fields", "family"),
+    [
+        ({"colour": "red", "kind": "still"}, "red|still"),
+        ({"colour": "rose", "kind": "fortified"}, "rose|"),
+        ({"style": "nowhere", "kind": "sparkling"}, "|sparkling"),
+        ({"style": ["red"], "colour": "red"}, "red|"),
+        ({"colour": "blue"}, None),
+        ({}, None),
+    ],
+)
+def test_colour_and_kind_stand_in_for_a_style(fields, family):
+    assert stated(**fields)["style"] == [family]
+
+
+def test_colour_seen_stands_in_for_that_of_the_label():
+    _, found = arrays(tasting("t", look_colour="rose"))
+    assert found["style"] == ["rose|"]
+
+
+def test_answer_to_buying_is_read():
+    _, found = arrays(*(tasting(name, would_buy=name) for name in ("maybe", "never", "no", "yes")))
+    assert found["would_buy"][[0, 2, 3]].tolist() == [0, -1, 1]
+    assert np.isnan(found["would_buy"][1])
 
 
 def test_printed_range_uses_its_middle_and_predicts_warmth():

@@ -83,6 +83,15 @@ def test_stretch_is_less_sure_than_close_for_any_taster(tastings):
     assert filled >= (6 if tastings == 1 else 8)
 
 
+def test_before_any_answer_only_revealing_styles_are_suggested():
+    taster = Taster(STYLES, 5)
+    empty = {"X": np.full((3, 7), 5.0), "liking": np.full(3, np.nan)}
+    found = fit_palate(empty, taster.space).recommend()
+    assert (found.close, found.stretch, len(found.teaches)) == ([], [], 5)
+    bought = fit_palate({**empty, "would_buy": [1.0, np.nan, -1.0]}, taster.space).recommend()
+    assert len(bought.close) == 5
+
+
 def test_most_informative_reduces_the_uncertainty_most():
     """Compare with conditioning the joint normal of all expected likings on one answer."""
     palate = fit_palate({"X": np.empty((0, 3)), "liking": []}, plain_world())

@@ -52,6 +52,9 @@ class AttributeSpace:
     group : S labels; styles with the same label share information. None: one group.
     low, high : (K,) or scalar ends of each scale; judged values outside are rejected.
     printed : relation of a printed number to one attribute, or None.
+    analysis : constants for the phone, how a bottle's analysis tells attributes; or None.
+    families : named sets of styles (positions). A bottle whose style is not known, but of which set
+        it is, has the usual values of the set; its name is given in place of a style.
 
     Raises
     ------
@@ -69,12 +72,16 @@ class AttributeSpace:
     low: ArrayLike = -np.inf
     high: ArrayLike = np.inf
     printed: Printed | None = None
+    analysis: Mapping[str, Any] | None = None
+    families: Mapping[Hashable, Sequence[int]] = field(default_factory=dict)
     centre: Floats = field(init=False, repr=False)
     scale: Floats = field(init=False, repr=False)
     style_z: Floats = field(init=False, repr=False)
     style_sd: Floats = field(init=False, repr=False)
     groups: tuple[Hashable, ...] = field(init=False, repr=False)
     group_of: Ints = field(init=False, repr=False)
+    family_group: Ints = field(init=False, repr=False)
+    family_share: Floats = field(init=False, repr=False)
     lowest: Floats = field(init=False, repr=False)
     highest: Floats = field(init=False, repr=False)
 
@@ -92,6 +99,7 @@ class AttributeSpace:
         self._keep("highest", np.broadcast_to(np.asarray(self.high, dtype=float), (k,)))
         self._keep_profiles(s, k)
         self._keep_groups(s)
+        self._keep_families()
 
     def _keep(self, name: str, value: Any) -> None:
         object.__setattr__(self, name, value)
@@ -115,8 +123,21 @@ class AttributeSpace:
         self._keep("groups", groups)
         self._keep("group_of", np.array([groups.index(label) for label in labels], dtype=np.int64))
 
+    def _keep_families(self) -> None:
+        if not self.families.keys().isdisjoint(self.styles):
+            raise PalateError("world.families has the name of a style")
+        share = np.zeros((len(self.families), len(self.styles)))
+        for i, members in enumerate(self.families.values()):
+            share[i, list(members)] = 1 / len(members)
+        self._keep("family_share", share)
+        groups = [np.unique(self.group_of[each > 0]) for each in share]
+        only = [int(found[0]) if len(found) == 1 else -1 for found in groups]
+        self._keep("family_group", np.array(only, dtype=np.int64))
+
     def style_index(self, style: Any, n: int) -> Ints:
         """Return the positions of n styles in `styles`; -1 for None (not known).
+
+        The first family is -2, the next -3, and so on.
 
         Raises PalateError for an unknown style.
         """
@@ -125,8 +146,14 @@ class AttributeSpace:
         given = style_ids(style)
         if len(given) != n:
             raise PalateError(f"style has {len(given)} entries for {n} rows")
-        where = {name: i for i, name in enumerate(self.styles)}
-        return np.array([_position(name, where) for name in given], dtype=np.int64)
+        where: dict[Hashable, int] = {name: i for i, name in enumerate(self.styles)}
+        where |= {name: -2 - i for i, name in enumerate(self.families)}
+        where[None] = -1
+        try:
+            found = [where[name] for name in given]
+        except (KeyError, TypeError):
+            found = [_position(name, where) for name in given]
+        return np.array(found, dtype=np.int64)
 
     def to_z(self, values: Floats) -> Floats:
         """Convert scale units to z, limited to FARTHEST_Z so that an outlier does little harm."""
@@ -145,8 +172,21 @@ class AttributeSpace:
     def usual(self, style: Ints) -> tuple[Floats, Floats]:
         """Return mean and sd (m, K), in z, of bottles known by style only; -1: over all styles."""
         k = len(self.attributes)
-        z = np.vstack([self.style_z, np.zeros(k)])[style]
-        return z, np.vstack([self.style_sd, np.ones(k)])[style]
+        family_z, family_sd = self.usual_of_families()
+        z = np.vstack([self.style_z, family_z[::-1], np.zeros(k)])[style]
+        return z, np.vstack([self.style_sd, family_sd[::-1], np.ones(k)])[style]
+
+    def usual_of_families(self) -> tuple[Floats, Floats]:
+        """Return mean and sd (F, K), in z, over the bottles of the styles of each family."""
+        z = self.family_share @ self.style_z
+        squares = self.family_share @ (self.style_sd**2 + self.style_z**2)
+        sd = np.sqrt(squares - z**2)
+        rounded_sd: Floats = np.round(sd, PROFILE_DECIMALS).astype(float)
+        return np.round(z, PROFILE_DECIMALS) + 0.0, rounded_sd
+
+    def group_at(self, style: Ints) -> Ints:
+        """Return positions in `groups` of the styles and families; -1 for none, or several."""
+        return np.concatenate([self.group_of, self.family_group[::-1], [-1]])[style]
 
 
 def style_ids(style: Any) -> list[Any]:

@@ -7,7 +7,7 @@ cannot fail the fit.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -15,24 +15,30 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.attribute_space import AttributeSpace, Floats
+from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
+from webapp.palate.data.label_values import with_analysis
 from webapp.palate.data.tastings import LIKING_HIGH, LIKING_LOW
 from webapp.palate.data.wine_styles import (
     ATTRIBUTES,
     SCALE_HIGH,
     SCALE_LOW,
     WARMTH_SPREAD,
+    family_of,
     warmth_of,
 )
 
 Record = Mapping[str, Any]
-WARMTH = ATTRIBUTES.index("warmth")
+SWEETNESS, ACIDITY, WARMTH = (ATTRIBUTES.index(name) for name in ("sweetness", "acidity", "warmth"))
+SUGAR_HIGH_GL, ACIDITY_HIGH_GL = 700.0, 30.0
+BUYS = {"no": -1.0, "maybe": 0.0, "yes": 1.0}
 ABV_LOW, ABV_HIGH = 0.0, 25.0
 # All that the report reads of a record. Other fields may change without a new fit.
 TASTING_FIELDS = (
     "bottle",
     "tasted_at",
     "liking",
+    "would_buy",
+    "look_colour",
     "guess_abv",
     "guess_age_years",
     "faults",
@@ -43,6 +49,10 @@ TASTING_FIELDS = (
 BOTTLE_FIELDS = (
     "merged_into",
     "style",
+    "colour",
+    "kind",
+    "residual_sugar_gl",
+    "total_acidity_gl",
     "vintage",
     "label_abv",
     "label_abv_low",
@@ -137,30 +147,74 @@ def parse_time(text: Any) -> datetime | None:
 
 
 def to_arrays(records: Sequence[TastingRecord], space: AttributeSpace) -> dict[str, Any]:
-    """Return the arrays for `fit_palate`; warmth is known from the alcohol on the label."""
-    known, around = np.full((2, len(records), len(ATTRIBUTES)), np.nan)
+    """Return the arrays for `fit_palate`.
+
+    Known are warmth, from the alcohol on the label, and sweetness and acidity, from the analysis.
+    """
+    style = _styles(records, space)
+    known, around = _known_from_analysis(records, space, space.style_index(style, len(records)))
     known[:, WARMTH] = warmth_of([tasting.label_abv for tasting in records])
     around[:, WARMTH] = WARMTH_SPREAD
-    styles = set(space.styles)
     return {
         "X": _columns(records, "", SCALE_LOW, SCALE_HIGH),
         "just_right": _columns(records, "just_right_", -1, 1),
         "liking": np.array([tasting.liking for tasting in records]),
-        "style": [_style(t.bottle.get("style"), styles) for t in records],
+        "would_buy": np.array([BUYS.get(str(t.fields.get("would_buy")), np.nan) for t in records]),
+        "style": style,
         "bottle": [tasting.bottle_id for tasting in records],
         "known": known,
         "known_spread": around,
     }
 
 
-def _style(name: Any, styles: set[Hashable]) -> str | None:
-    return name if isinstance(name, str) and name in styles else None
+def _styles(records: Sequence[TastingRecord], space: AttributeSpace) -> list[str | None]:
+    """Return the style of each bottle; if unknown, the family of its colour and kind, or None.
+
+    A colour not on the bottle's record is the one that the taster saw.
+    """
+    styles = set(space.styles)
+    return [
+        name
+        if isinstance(name := t.bottle.get("style"), str) and name in styles
+        else family_of(
+            t.bottle.get("colour") or t.fields.get("look_colour"),
+            t.bottle.get("kind"),
+            space.families,
+        )
+        for t in records
+    ]
+
+
+def _known_from_analysis(
+    records: Sequence[TastingRecord], space: AttributeSpace, style: Ints
+) -> tuple[Floats, Floats]:
+    """Return known values and their spread (n, K), in scale units, NaN where not known."""
+    sugar, acidity = (
+        np.array([number_within(t.bottle.get(name), 0.0, high) for t in records])
+        for name, high in (
+            ("residual_sugar_gl", SUGAR_HIGH_GL),
+            ("total_acidity_gl", ACIDITY_HIGH_GL),
+        )
+    )
+    known, around = np.full((2, len(records), len(ATTRIBUTES)), np.nan)
+    z, sd = with_analysis(space, *space.usual(style), sugar, acidity)
+    for k, stated in ((SWEETNESS, sugar), (ACIDITY, acidity)):
+        row = ~np.isnan(stated)
+        value = space.centre[k] + space.scale[k] * z[row, k]
+        known[row, k] = np.clip(value, SCALE_LOW, SCALE_HIGH)
+        around[row, k] = space.scale[k] * sd[row, k]
+    return known, around
 
 
 def _columns(records: Sequence[TastingRecord], prefix: str, low: float, high: float) -> Floats:
+    names, empty = [prefix + name for name in ATTRIBUTES], float("nan")
+    # As `number_within`, inline, because most of the time of a report would pass there.
     values = [
-        [number_within(t.fields.get(prefix + name), low, high) for name in ATTRIBUTES]
+        value
+        if type(value := t.fields.get(name, empty)) in (int, float) and low <= value <= high
+        else empty
         for t in records
+        for name in names
     ]
     table = np.array(values, dtype=float).reshape(len(records), len(ATTRIBUTES))
     return np.where(np.isin(table, (-1, 0, 1)), table, np.nan) if prefix else table

@@ -15,6 +15,7 @@ from webapp.palate.errors import PalateError
 # The 9-point hedonic scale (Peryam & Pilgrim 1957); status: seen.
 LIKING_LOW, LIKING_HIGH = 1.0, 9.0
 LIKED_FROM = 7.0
+SIGNS = (-1.0, 0.0, 1.0)
 
 
 @dataclass(frozen=True)
@@ -22,14 +23,15 @@ class Tastings:
     """n valid tastings.
 
     x_z (n, K): judged attributes in z; known_z, known_sd (n, K): attributes known from a label, in
-    z; liking (n,): 1..9; marks (n, K): JAR ratings -1, 0 or 1; NaN: not entered. style (n,):
-    position in space.styles or -1; bottle: n names, or empty.
+    z; liking (n,): 1..9; would_buy (n,): -1 no, 0 maybe, 1 yes; marks (n, K): JAR ratings -1, 0 or
+    1; NaN: not entered. style (n,): as from `style_index`; bottle: n names, or empty.
     """
 
     x_z: Floats
     known_z: Floats
     known_sd: Floats
     liking: Floats
+    would_buy: Floats
     marks: Floats
     style: Ints
     bottle: tuple[Hashable, ...]
@@ -43,8 +45,9 @@ def check_tastings(tastings: Any, space: AttributeSpace) -> Tastings:
 
     X (n, K): judged attributes in scale units; liking (n,): 1..9; just_right (n, K), optional: -1
     (too little), 0, 1 (too much); style: n ids or None; known, known_spread (n, K), optional:
-    attributes known from a label, in scale units; bottle, optional: n names, equal for repeated
-    tastings of one bottle. NaN means "not entered" everywhere.
+    attributes known from a label, in scale units; would_buy (n,), optional: -1 (no), 0 (maybe) or
+    1 (yes); bottle, optional: n names, equal for repeated tastings of one bottle. NaN means "not
+    entered" everywhere.
     Raises PalateError, which names the field, the row, the value and the bound.
     """
     liking = _floats("liking", _get(tastings, "liking"), 1)
@@ -61,7 +64,7 @@ def check_tastings(tastings: Any, space: AttributeSpace) -> Tastings:
     _refuse(
         "just_right",
         marks,
-        ~np.isnan(marks) & ~np.isin(marks, (-1.0, 0.0, 1.0)),
+        ~np.isnan(marks) & ~np.isin(marks, SIGNS),
         "must be -1, 0 or 1",
     )
     known, known_spread = known_values(
@@ -72,10 +75,19 @@ def check_tastings(tastings: Any, space: AttributeSpace) -> Tastings:
         known,
         known_spread,
         liking,
+        _signs("would_buy", _get(tastings, "would_buy"), n),
         marks,
         space.style_index(_get(tastings, "style"), n),
         _bottles(_get(tastings, "bottle"), n),
     )
+
+
+def _signs(name: str, given: Any, n: int) -> Floats:
+    values = np.full(n, np.nan) if given is None else _floats(name, given, 1)
+    if len(values) != n:
+        raise PalateError(f"{name} has {len(values)} entries for {n} rows")
+    _refuse(name, values, ~np.isnan(values) & ~np.isin(values, SIGNS), "must be -1, 0 or 1")
+    return values
 
 
 def _bottles(given: Any, n: int) -> tuple[Hashable, ...]:

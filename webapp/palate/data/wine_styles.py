@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Hashable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from webapp.palate.data.attribute_space import AttributeSpace, Floats, Printed
+from webapp.palate.data.label_values import analysis_record
 
 Style = Mapping[str, Any]
 
@@ -37,12 +38,35 @@ def wine_space(styles: Sequence[Style]) -> AttributeSpace:
         profile=profile,
         profile_spread=around,
         group=[_group(style) for style in styles],
+        families=_families(styles),
+        analysis=analysis_record(ATTRIBUTES),
         low=SCALE_LOW,
         high=SCALE_HIGH,
         printed=Printed(
             "warmth", WARMTH_AT_ZERO, WARMTH_PER_PERCENT, WARMTH_SPREAD, ABV_LOW, ABV_HIGH
         ),
     )
+
+
+def _families(styles: Sequence[Style]) -> dict[Hashable, list[int]]:
+    """Return the styles of each colour and kind, of each colour, and of each kind."""
+    found: dict[Hashable, list[int]] = {}
+    for i, style in enumerate(styles):
+        colour, kind = str(style["colour"]), str(style["kind"])
+        for name in (_family(colour, kind), _family(colour, ""), _family("", kind)):
+            found.setdefault(name, []).append(i)
+    return found
+
+
+def _family(colour: str, kind: str) -> str:
+    return f"{colour}|{kind}"
+
+
+def family_of(colour: Any, kind: Any, known: Container[Hashable]) -> str | None:
+    """Return the name of the narrowest known family with this colour and kind, each may be None."""
+    colour, kind = colour or "", kind or ""
+    names = (_family(colour, kind), _family(colour, ""), _family("", kind))
+    return next((name for name in names if name in known), None)
 
 
 def _group(style: Style) -> str:

@@ -34,12 +34,12 @@ def quick_log_evidence(sums: Sums, k: int) -> float:
 
 def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
     """Fit the posterior mixture for K attributes."""
-    mixture = _settled_grid(sums, k)
-    grid, factors = mixture.grid, first_factors(mixture.grid, k)
-    size = len(sums.fy)
+    grid = _settled_grid(sums, k)
+    factors, size = first_factors(grid, k), len(sums.fy)
     terms = np.zeros((size, size)), np.zeros(size)
     sites = just_right.no_sites(marks)
     known = None if sums.rows is not None else likelihood(sums, grid)
+    mixture = solve(sums, grid, factors, *terms, known)
     link = None
     for step in range(MARK_ROUNDS if len(marks.value) else ROUNDS):
         if len(marks.value):
@@ -54,8 +54,8 @@ def fit(sums: Sums, marks: just_right.JarMarks, k: int) -> Mixture:
     return mixture
 
 
-def _settled_grid(sums: Sums, k: int) -> Mixture:
-    """Fit over the whole grid, then refine it where the posterior is narrower than its steps."""
+def _settled_grid(sums: Sums, k: int) -> Grid:
+    """Refine the grid where the posterior is narrower than its steps, and drop the negligible."""
     curvature = curvature_prior(sums.overlap, sums.n)
     grid = full_grid(len(sums.style_n) > 0, curvature)
     mixture = _weights(sums, grid, first_factors(grid, k))
@@ -65,16 +65,10 @@ def _settled_grid(sums: Sums, k: int) -> Mixture:
             break
         grid = finer
         mixture = _weights(sums, grid, first_factors(grid, k))
-    grid = grid[prune(mixture, NEGLIGIBLE)]
-    return _without_marks(sums, grid, first_factors(grid, k))
+    return grid[prune(mixture, NEGLIGIBLE)]
 
 
 def _weights(sums: Sums, grid: Grid, factors: Factors) -> Mixture:
     """Return the grid with its weights only, which cost less than the posteriors."""
     size = len(sums.fy)
     return solve(sums, grid, factors, np.zeros((size, size)), np.zeros(size), weights_only=True)
-
-
-def _without_marks(sums: Sums, grid: Grid, factors: Factors) -> Mixture:
-    size = len(sums.fy)
-    return solve(sums, grid, factors, np.zeros((size, size)), np.zeros(size))

@@ -31,7 +31,7 @@ HABIT_SD = 0.12
 
 @dataclass(frozen=True)
 class JarMarks:
-    """R marks: attribute (R,), value (R,) in -1, 0, 1, and the derivatives line and bend (R,).
+    """R marks: attribute (R,), in ascending order, value (R,) in -1, 0, 1, line, bend (R,).
 
     slope = line * beta_line + bend * beta_bend. doubt_var (R,) times beta_bend^2 is the variance of
     the slope because the bottle's attribute is uncertain.
@@ -82,7 +82,7 @@ class SlopePosterior:
 
 def collect_marks(marks: Floats, mean: Floats, var: Floats) -> JarMarks:
     """Collect the marks entered, with the slope features at the bottles' mean and var (n, K)."""
-    row, attribute = np.nonzero(~np.isnan(marks))
+    attribute, row = np.nonzero(~np.isnan(marks.T))
     line, bend = slope_rows(mean)
     spread = var[row, attribute] * 2 / marks.shape[1]
     return JarMarks(attribute, marks[row, attribute], float(line), bend[row, attribute], spread)
@@ -96,26 +96,24 @@ def no_sites(marks: JarMarks) -> Sites:
 
 def _by_attribute(marks: JarMarks, sites: Sites, k: int) -> tuple[Floats, Floats]:
     """Sum the sites to precision (K, 2, 2) and shift (K, 2) of (line + bias, bend)."""
-
-    def total(values: Floats) -> Floats:
-        return np.bincount(marks.attribute, values, minlength=k).astype(float)
-
+    bent = sites.precision * marks.bend
+    each = (sites.precision, bent, bent * marks.bend, sites.shift, sites.shift * marks.bend)
+    starts = np.searchsorted(marks.attribute, np.arange(k))
+    present = np.diff(starts, append=len(marks.attribute)) > 0
+    total = np.zeros((5, k))
+    if present.any():
+        total[:, present] = [np.add.reduceat(one, starts[present]) for one in each]
     precision, shift = np.empty((k, 2, 2)), np.empty((k, 2))
-    precision[:, 0, 0] = marks.line**2 * total(sites.precision)
-    precision[:, 0, 1] = precision[:, 1, 0] = marks.line * total(sites.precision * marks.bend)
-    precision[:, 1, 1] = total(sites.precision * marks.bend**2)
-    shift[:, 0] = marks.line * total(sites.shift)
-    shift[:, 1] = total(sites.shift * marks.bend)
+    precision[:, 0, 0] = marks.line**2 * total[0]
+    precision[:, 0, 1] = precision[:, 1, 0] = marks.line * total[1]
+    precision[:, 1, 1] = total[2]
+    shift[:, 0], shift[:, 1] = marks.line * total[3], total[4]
     return precision, shift
 
 
 def normal_terms(marks: JarMarks, sites: Sites, k: int, size: int) -> tuple[Floats, Floats]:
     """Return what the sites add to precision (P, P) and shift (P,) of beta, bias integrated out."""
-    block, pull = _by_attribute(marks, sites, k)
-    habit = marks.line**2 / HABIT_SD**2
-    share = block[:, 0] / (block[:, 0, 0] + habit)[:, None]
-    block = block - share[:, :, None] * block[:, None, 0]
-    pull = pull - share * pull[:, :1]
+    block, pull = _without_bias(marks, *_by_attribute(marks, sites, k))
     precision, shift = np.zeros((size, size)), np.zeros(size)
     line, bend = 1 + np.arange(k), 1 + k + np.arange(k)
     precision[line, line], precision[bend, bend] = block[:, 0, 0], block[:, 1, 1]
@@ -124,16 +122,21 @@ def normal_terms(marks: JarMarks, sites: Sites, k: int, size: int) -> tuple[Floa
     return precision, shift
 
 
+def _without_bias(marks: JarMarks, block: Floats, pull: Floats) -> tuple[Floats, Floats]:
+    """Integrate the bias out of precision (K, 2, 2) and shift (K, 2)."""
+    habit = marks.line**2 / HABIT_SD**2
+    share = block[:, 0] / (block[:, 0, 0] + habit)[:, None]
+    return block - share[:, :, None] * block[:, None, 0], pull - share * pull[:, :1]
+
+
 def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int) -> SlopePosterior:
     """Return mean and covariance of (line + bias, bend), given the posterior of beta."""
     at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
     inner = np.linalg.inv(cov[at[:, :, None], at[:, None, :]])
     inner_shift = np.einsum("kij,kj->ki", inner, beta[at])
-    size = int(at.max()) + 1
-    added, added_shift = normal_terms(marks, sites, k, size)
-    alone = inner - added[at[:, :, None], at[:, None, :]]
-    alone_shift = inner_shift - added_shift[at]
     own, own_shift = _by_attribute(marks, sites, k)
+    added, added_shift = _without_bias(marks, own, own_shift)
+    alone, alone_shift = inner - added, inner_shift - added_shift
     habit = marks.line**2 / HABIT_SD**2
     whole, whole_shift = np.zeros((k, 3, 3)), np.zeros((k, 3))
     whole[:, :2, :2] = own
@@ -153,13 +156,12 @@ def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int
 
 def _cavities(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> tuple[Floats, Floats]:
     """Return mean and variance (R,) of each slope without its own site."""
-    of, cov = sloped.mean[marks.attribute], sloped.cov[marks.attribute]
-    mean = marks.line * of[:, 0] + marks.bend * of[:, 1]
-    var = (
-        marks.line**2 * cov[:, 0, 0]
-        + 2 * marks.line * marks.bend * cov[:, 0, 1]
-        + marks.bend**2 * cov[:, 1, 1]
-    )
+    counts = np.bincount(marks.attribute, minlength=len(sloped.mean))
+    line, bend = sloped.mean.T
+    own, shared, bent = sloped.cov[:, 0, 0], sloped.cov[:, 0, 1], sloped.cov[:, 1, 1]
+    mean = np.repeat(marks.line * line, counts) + marks.bend * np.repeat(bend, counts)
+    var = np.repeat(2 * marks.line * shared, counts) + marks.bend * np.repeat(bent, counts)
+    var = np.repeat(marks.line**2 * own, counts) + marks.bend * var
     precision = np.maximum(1 / var - sites.precision, 1e-6)
     return (mean / var - sites.shift) / precision, 1 / precision
 

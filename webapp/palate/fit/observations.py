@@ -28,6 +28,17 @@ class Observations:
     within: float
 
 
+def sum_by(number: Ints, rows: Floats, count: int) -> Floats:
+    """Sum the rows (n, P) that have the same number (n,), 0..count - 1; 0 for a missing number."""
+    order = np.argsort(number, kind="stable")
+    starts = np.searchsorted(number[order], np.arange(count))
+    present = np.diff(starts, append=len(number)) > 0
+    total = np.zeros((count, rows.shape[1]))
+    if present.any():
+        total[present] = np.add.reduceat(rows[order], starts[present], axis=0)
+    return total
+
+
 def average_repeats(
     features: Floats, liking: Floats, weight: Floats, slot: Ints, bottle: Ints
 ) -> Observations:
@@ -39,9 +50,10 @@ def average_repeats(
     _, first, which, repeats = np.unique(
         bottle, return_index=True, return_inverse=True, return_counts=True
     )
+    if len(first) == len(bottle):
+        return Observations(features, liking, weight, slot, len(liking), 0.0)
     mean = np.bincount(which, liking) / repeats
-    together = np.zeros((len(first), features.shape[1]))
-    np.add.at(together, which, features)
+    together = sum_by(which, features, len(first))
     pooled = np.bincount(which, weight) / repeats
     within = float((weight * (liking - mean[which]) ** 2).sum()) / (1 - BOTTLE_SHARE)
     share = 1 / (BOTTLE_SHARE + (1 - BOTTLE_SHARE) / repeats)

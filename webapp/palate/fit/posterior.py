@@ -65,12 +65,14 @@ def build_posterior(
     beta, cov = moments(mixture)
     core = 1 + 2 * len(space.attributes)
     style_var = float(mixture.weight @ mixture.grid.style_sd**2)
-    # If no answer named a style, the noise variance already includes the style effects.
+    # If no answer named a style, the noise variance already includes the style effects, and if
+    # none named a group either, those of the groups.
     unnamed = answers > 0 and not len(tasted)
-    unknown_style_var = 0.0 if unnamed else style_var * (1 + GROUP_SHARE**2)
+    within_group_var = 0.0 if unnamed else style_var
+    group_var = 0.0 if unnamed and not len(groups) else style_var * GROUP_SHARE**2
     at = core + np.arange(len(groups))
     own_group = at[np.searchsorted(groups, space.group_of[tasted])]
-    kin = np.column_stack([beta[at], np.diagonal(cov)[at] + style_var, cov[at, :core]])
+    kin = np.column_stack([beta[at], np.diagonal(cov)[at] + within_group_var, cov[at, :core]])
     mean = effects.mean + beta[own_group]
     var = effects.var + np.diagonal(cov)[own_group]
     var = var + 2 * effects.with_beta[np.arange(len(tasted)), own_group]
@@ -80,7 +82,7 @@ def build_posterior(
         _rounded(cov[:core, :core]),
         _effects(tasted, own),
         _effects(groups, kin),
-        _round(unknown_style_var),
+        _round(within_group_var + group_var),
         _round(float(mixture.weight @ mixture.grid.noise**2)),
     )
 

@@ -9,13 +9,14 @@ memory).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from webapp.palate.data.attribute_space import Floats
 from webapp.palate.fit.few_bottles import solve_few
-from webapp.palate.fit.observations import Observations
+from webapp.palate.fit.observations import Observations, sum_by
 from webapp.palate.fit.overlap import USUAL_OVERLAP
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
 from webapp.palate.fit.relevance_ep import Factors
@@ -42,6 +43,13 @@ class Sums:
     style_y: Floats
     rows: Observations | None = None
     overlap: float = USUAL_OVERLAP
+
+    @cached_property
+    def style_products(self) -> Floats:
+        """Return the outer product of each style's features, (T, P * P)."""
+        styles, size = self.style_f.shape
+        products = self.style_f[:, :, None] * self.style_f[:, None, :]
+        return np.asarray(products.reshape(styles, size * size), dtype=float)
 
 
 @dataclass(frozen=True)
@@ -74,8 +82,7 @@ def accumulate(observations: Observations, slots: int, overlap: float = USUAL_OV
     answer = observations.weight * observations.liking
     styled = observations.slot >= 0
     slot = observations.slot[styled]
-    style_f = np.zeros((slots, observations.features.shape[1]))
-    np.add.at(style_f, slot, weighted[styled])
+    style_f = sum_by(slot, weighted[styled], slots)
     return Sums(
         n=float(observations.n),
         ff=weighted.T @ observations.features,
@@ -115,12 +122,10 @@ def likelihood(sums: Sums, grid: Grid) -> Likelihood:
     style_var, noise_var = (pairs**2).T
     shrink = _shrinkage(sums, style_var, noise_var)
     size = sums.style_f.shape[1]
-    row, column = np.tril_indices(size)
     # One product with the stacked outer products is far cheaper than T for every grid point.
-    held = shrink @ (sums.style_f[:, row] * sums.style_f[:, column])
-    precision = np.empty((len(pairs), size, size))
-    precision[:, row, column] = (sums.ff[row, column] - held) / noise_var[:, None]
-    precision[:, column, row] = precision[:, row, column]
+    held = (shrink @ sums.style_products).reshape(len(pairs), size, size)
+    precision = (sums.ff - held) / noise_var[:, None, None]
+    precision = (precision + precision.transpose(0, 2, 1)) / 2
     pull = (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
     squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
     ratio = (style_var / noise_var)[:, None]

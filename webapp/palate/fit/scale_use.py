@@ -26,8 +26,8 @@ NOISE_GRID = np.array([0.08, 0.15, 0.25, 0.35, 0.5, 0.7, 1.0])
 NOISE_USUAL, NOISE_LOG_SD = 0.5, 0.5
 # About this many tastings are enough to fit the noise; of more, every n-th one is used.
 ENOUGH_FOR_NOISE = 250
-# Rounds to find which censored answers count: at each noise sd, and at the end.
-ROUNDS, LAST_ROUNDS = 2, 6
+# Rounds to find which censored answers count: over the grid of noise sds, and at the end.
+ROUNDS, LAST_ROUNDS = 4, 6
 
 
 @dataclass(frozen=True)
@@ -59,22 +59,21 @@ def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, 
     mean, var = prior_of(space, tastings.style, tastings.known_z, tastings.known_sd)
     step = 1 + len(mean) // ENOUGH_FOR_NOISE
     some = _regression(tastings.x_z[::step], mean[::step], var[::step], space)
-    fit, score = _Fit.prior(mean.shape[1]), np.empty(len(NOISE_GRID))
-    for i, noise in enumerate(NOISE_GRID):
-        fit, score[i] = some.fit(noise, fit, ROUNDS)
+    fits, score = some.fit(NOISE_GRID, _Fit.prior(mean.shape[1]), ROUNDS)
     score *= len(mean) / max(len(some.x), 1)
     score -= 0.5 * (np.log(NOISE_GRID / NOISE_USUAL) / NOISE_LOG_SD) ** 2
     log_evidence = float(score.max() + np.log(np.exp(score - score.max()).sum()))
     weight = np.exp(score - log_evidence)
     noise = float(np.exp(weight @ np.log(NOISE_GRID)))
     whole = some if step == 1 else _regression(tastings.x_z, mean, var, space)
-    fit, _ = whole.fit(noise, fit, LAST_ROUNDS)
-    return fit.with_floor(noise), log_evidence
+    nearest = fits[int(np.argmax(weight))]
+    last, _ = whole.fit(np.array([noise]), nearest, LAST_ROUNDS)
+    return last[0].with_floor(noise), log_evidence
 
 
 @dataclass(frozen=True)
 class _Fit:
-    """Posterior of (bias, gain - 1) of each attribute: means and covariance terms (K,)."""
+    """Posterior of (bias, gain - 1) of each attribute: means, covariance terms; (K,) or (Q, K)."""
 
     bias: Floats
     extra_gain: Floats
@@ -87,14 +86,20 @@ class _Fit:
         none = np.zeros(k)
         return cls(none, none, none + BIAS_SD**2, none, none + GAIN_SD**2)
 
-    def at(self, mean: Floats) -> Floats:
-        """Return how far the judged values are expected from the true ones (n, K)."""
-        return self.bias + self.extra_gain * mean
+    def __getitem__(self, i: int) -> _Fit:
+        """Return the fit at one of Q noise sds."""
+        bias, extra_gain = self.bias[i], self.extra_gain[i]
+        return _Fit(bias, extra_gain, self.bias_var[i], self.cross[i], self.gain_var[i])
 
-    def log_prior(self) -> float:
-        """Return the log prior density of the mean times the posterior's volume."""
+    def at(self, mean: Floats) -> Floats:
+        """Return how far the judged values are expected from the true ones (Q, n, K)."""
+        return self.bias[..., None, :] + self.extra_gain[..., None, :] * mean
+
+    def log_prior(self) -> Floats:
+        """Return the log prior density of the mean times the posterior's volume (Q,)."""
         far = self.bias**2 / BIAS_SD**2 + self.extra_gain**2 / GAIN_SD**2
-        return 0.5 * float((np.log(self.bias_var * self.gain_var - self.cross**2) - far).sum())
+        volume = np.log(self.bias_var * self.gain_var - self.cross**2)
+        return 0.5 * np.asarray((volume - far).sum(-1), dtype=float)
 
     def with_floor(self, noise: float) -> ScaleUse:
         """Raise the gain to its floor, and the bias to what it is expected to be at that gain."""
@@ -117,21 +122,24 @@ class _Regression:
     var: Floats
     end: Floats
 
-    def fit(self, noise: float, start: _Fit, rounds: int) -> tuple[_Fit, float]:
-        """Return the posterior at one noise sd, and its log evidence."""
-        total = self.var + noise**2
+    def fit(self, noise: Floats, start: _Fit, rounds: int) -> tuple[_Fit, Floats]:
+        """Return the posterior at each of Q noise sds, and its log evidence (Q,)."""
+        total = self.var + noise[:, None, None] ** 2
         weight, residual = self.judged / total, self.x - self.mean
         if not self.end.any():
             found = _solve(weight, self.mean, residual)
             inside = weight
         else:
-            found = start
+            found, counts = start, None
             for _ in range(rounds):
-                inside = np.where(self.end * (residual - found.at(self.mean)) >= 0, weight, 0.0)
+                before, counts = counts, self.end * (residual - found.at(self.mean)) >= 0
+                if before is not None and np.array_equal(before, counts):
+                    break
+                inside = np.where(counts, weight, 0.0)
                 found = _solve(inside, self.mean, residual)
-        squares = (inside * (residual - found.at(self.mean)) ** 2).sum()
-        log_total = np.where(self.judged & (self.end == 0), np.log(total), 0.0).sum()
-        return found, found.log_prior() - 0.5 * float(squares + log_total)
+        squares = (inside * (residual - found.at(self.mean)) ** 2).sum((1, 2))
+        log_total = (np.log(total) * (self.judged & (self.end == 0))).sum((1, 2))
+        return found, found.log_prior() - 0.5 * (squares + log_total)
 
 
 def _regression(x_z: Floats, mean: Floats, var: Floats, space: AttributeSpace) -> _Regression:
@@ -142,11 +150,12 @@ def _regression(x_z: Floats, mean: Floats, var: Floats, space: AttributeSpace) -
 
 
 def _solve(weight: Floats, mean: Floats, residual: Floats) -> _Fit:
-    weighted = weight * mean
-    a = weight.sum(0) + 1 / BIAS_SD**2
-    b = weighted.sum(0)
-    c = (weighted * mean).sum(0) + 1 / GAIN_SD**2
-    ra, rb = (weight * residual).sum(0), (weighted * residual).sum(0)
+    """Solve the normal equations for weights (Q, n, K)."""
+    # One product for each attribute: its n weights at Q noise sds times the n terms of five sums.
+    terms = np.stack([np.ones_like(mean), mean, mean**2, residual, mean * residual])
+    sums = np.matmul(weight.transpose(2, 0, 1), terms.transpose(2, 1, 0))
+    a, b, c, ra, rb = sums.transpose(2, 1, 0)
+    a, c = a + 1 / BIAS_SD**2, c + 1 / GAIN_SD**2
     det = a * c - b**2
     return _Fit((c * ra - b * rb) / det, (a * rb - b * ra) / det, c / det, -b / det, a / det)
 

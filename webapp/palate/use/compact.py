@@ -7,7 +7,9 @@ the coefficients. Names in the compact form:
     attributes, centre, scale (K); printed {index, at_zero, per_unit, spread} or null;
     perception {bias, gain, bias_var, cross, gain_var (K each), noise};
     beta (C); cov: lower triangle by rows, C (C + 1) / 2; noise_var, stranger_var, liked_line;
-    groups [name]; profiles {style: [group, K z, K sd]} with z and sd in hundredths;
+    groups [name]; profiles {style: [group, K z, K sd]} with z and sd in hundredths; families {name:
+    the same}, of bottles known by colour and kind only, group -1 for several;
+    analysis {constants of webapp/palate/data/label_values.py} or null;
     style_effects, group_effects {style or group number: [mean, var, C covariances with beta]}.
     beta, cov and effects are whole numbers: hundred-thousandths of a point of liking.
 """
@@ -41,6 +43,7 @@ def make_compact(
         "centre": space.centre.tolist(),
         "scale": space.scale.tolist(),
         "printed": _printed(space),
+        "analysis": space.analysis and dict(space.analysis),
         "perception": {
             "bias": p.bias.tolist(),
             "gain": p.gain.tolist(),
@@ -59,6 +62,7 @@ def make_compact(
             str(name): [int(group), *np.rint(row).astype(int).tolist()]
             for name, group, row in zip(space.styles, space.group_of, profiles, strict=True)
         },
+        "families": _families(space),
         "style_effects": {str(space.styles[i]): _effect(e) for i, e in posterior.styles.items()},
         "group_effects": {str(i): _effect(e) for i, e in posterior.groups.items()},
     }
@@ -76,6 +80,14 @@ def _printed(space: AttributeSpace) -> dict[str, float] | None:
         "spread": printed.spread,
         "low": float(space.lowest[index]),
         "high": float(space.highest[index]),
+    }
+
+
+def _families(space: AttributeSpace) -> dict[str, list[int]]:
+    rows = np.hstack(space.usual_of_families()) * PROFILE_UNIT
+    return {
+        str(name): [int(group), *np.rint(row).astype(int).tolist()]
+        for name, group, row in zip(space.families, space.family_group, rows, strict=True)
     }
 
 

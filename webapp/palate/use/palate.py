@@ -84,7 +84,7 @@ class Palate:
 
     def group_of(self, style: Ints) -> Ints:
         """Return positions in space.groups, -1 for no style."""
-        return np.append(self.space.group_of, -1)[style]
+        return self.space.group_at(style)
 
     def ideal_points(self) -> list[IdealPoint]:
         """Return the ideal point of each attribute, with its 80 % interval, weight and shape."""
@@ -110,7 +110,12 @@ class Palate:
 
     def recommend(self) -> NextStyles:
         """Return three lists of styles to try, close, stretch and teaches, without duplicates."""
-        return next_styles(self.space, self.posterior, self.like_threshold)
+        found = next_styles(self.space, self.posterior, self.like_threshold)
+        answers = (self.tastings.liking, self.tastings.would_buy, self.tastings.marks)
+        if all(np.all(np.isnan(each)) for each in answers):
+            # Every style is expected to be liked alike, so none is safe and none daring.
+            return NextStyles([], [], found.teaches)
+        return found
 
     @property
     def repeatability(self) -> Repeatability:

@@ -30,7 +30,7 @@ class NextStyles:
     """Positions in space.styles of the three lists.
 
     close: highest prediction, without the least sure; stretch: may be liked, and less sure than
-    every close one; teaches: largest information gain.
+    every close one; teaches: largest information gain, the only list before the first answer.
     """
 
     close: list[int]

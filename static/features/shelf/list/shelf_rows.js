@@ -87,7 +87,7 @@ export function toLabel(fields) {
 }
 
 /**
- * Build the input of the prediction: style, label alcohol, and the bottle's last ratings.
+ * Build the input of the prediction: style, or colour and kind, label, analysis, and the bottle's last ratings.
  * @param {Fields} label
  * @param {Row[]} before
  */
@@ -96,7 +96,15 @@ function asScored(label, before) {
     before.find((row) => vocabularies.vocabularies.scale.some((name) => typeof row.fields[name] === 'number'))
       ?.fields ?? {};
   const values = Object.fromEntries(vocabularies.vocabularies.scale.map((name) => [name, judged[name] ?? null]));
-  return { style: label['style'] ?? null, label_abv: printedMiddle(label), ...values };
+  return {
+    style: label['style'] ?? null,
+    colour: label['colour'] ?? judged['look_colour'] ?? null,
+    kind: label['kind'] ?? null,
+    label_abv: printedMiddle(label),
+    residual_sugar_gl: label['residual_sugar_gl'] ?? null,
+    total_acidity_gl: label['total_acidity_gl'] ?? null,
+    ...values,
+  };
 }
 
 /**
