@@ -17,7 +17,7 @@ export async function agreedPeople() {
  * @param {Pick<Row, 'fields'>} guest
  */
 export function hasToAgree({ fields }) {
-  return fields['entry'] === 'phone' && !fields['agreed_at'];
+  return ['phone', 'qr'].includes(fields['entry']) && !fields['agreed_at'];
 }
 
 /**

@@ -31,7 +31,11 @@ function Codes() {
         .map((answer) => [answer.field, entriesOf(answer)]),
     ),
   }));
-  const document = sheetsDocument(open.table, open.guest, sheets, { now_ms, flight: open.view['flight'] });
+  const document = sheetsDocument(open.table, open.guest, sheets, {
+    now_ms,
+    flight: open.view['flight'],
+    consent: open.consent,
+  });
   return html`<p>${t('guest.codes_how', { leader })}</p>
     <${ShowFrames} document=${document} label=${t('guest.codes_label')} />`;
 }
