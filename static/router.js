@@ -8,9 +8,14 @@ export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate',
 /** @param {string} hash @returns {Route} */
 export function parseHash(hash) {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
-  const [screen = '', ...rest] = path.split('/').map(decodeURIComponent);
+  const [name = '', ...rest] = path.split('/').map(decodeURIComponent);
+  const screen = name === 't' ? 'guest' : name;
   return { screen: screen || 'pour', path: rest.filter(Boolean), query: new URLSearchParams(query) };
 }
+
+// The short address for a code, /t or /t/<code>, is answered with this page.
+const short = location.pathname.match(/^\/t(?:\/(\w*))?$/);
+if (short) history.replaceState(null, '', `/#/guest/${short[1] ?? ''}`);
 
 export const route = signal(parseHash(location.hash));
 

@@ -44,6 +44,8 @@ def states_behind() -> list[Screen]:
         Screen("guest leave", "#/guest", in_turn(seated("wait"), leave_row), leaves=1),
         Screen("guest talk", "#/guest", in_turn(seated("wait"), opens(".guest-glasses button"))),
         Screen("guest ended", "#/guest", seated("ended")),
+        Screen("guest results", "#/guest", seated("results")),
+        Screen("guest remember", "#/guest", in_turn(seated("wait"), remember_row), leaves=1),
         Screen("settings join", "#/settings/join/00000000000000000000"),
     ]
 
@@ -78,6 +80,9 @@ def read_label(page: Page) -> None:
 
 # Seats this phone at a table as a guest; without a token nothing is sent.
 SEAT = """async (how) => {
+  const RESULTS = (id) => ({
+    order: [{ glass: id(1), count: 4, mean: 7.5, median: 7.5 }],
+    duplicate: { glasses: [id(1), id(2)], found: 1, tried: 3, names: ['Adelheid'] } });
   const [store, { GROUP_STEPS }] = await Promise.all([
     import('/domain/guest/guest_store.js'), import('/domain/table/steps.js')]);
   const id = (at) => `01900000-0000-7000-8000-00000000f00${at}`;
@@ -98,7 +103,9 @@ SEAT = """async (how) => {
   await store.putSeat({
     table: id(0), origin: 'server', invitation: {}, key: '', token: null, state: 'in',
     guest: { id: id(9), name: 'Benedetta', number: 1 }, etag: null, clock: null, timer: null,
-    taken: [], opened_ms: 1, view: { table, glasses, sheets: { [id(1)]: fields } } });
+    taken: [], opened_ms: 1,
+    view: { table, glasses, sheets: { [id(1)]: { ...fields, guess_abv: 14 } },
+      ...(how === 'results' ? { results: RESULTS(id) } : {}) } });
   location.hash = `#/guest/${id(0)}`;
 }"""
 
@@ -113,6 +120,10 @@ def seated(how: str) -> Press:
 
 def leave_row(page: Page) -> None:
     page.locator(".guest-menu .row").last.click()
+
+
+def remember_row(page: Page) -> None:
+    page.locator(".guest-menu .row").nth(-2).click()
 
 
 def no_camera(page: Page) -> None:

@@ -53,6 +53,7 @@ def tasted_table(*, discussed: bool = True, **head: Any) -> list[dict[str, Any]]
         edits.append({"kind": "glass", "id": id_of("glass", at), "fields": glass})
     for at, name in enumerate(GUESTS):
         guest = {"group_tasting": TABLE, "name": name, "number": at + 1, "entry": "phone"}
+        guest["agreed_at"] = MOMENT
         edits.append({"kind": "guest", "id": id_of("guest", at), "fields": guest})
     return edits + [sheet(guest, glass) for guest in range(5) for glass in range(4)]
 

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import expect
 
 from tests.browser import led_table
-from tests.browser.engines import PHONE
+from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, at_step, guest_phone, leader
 from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join, rate
 from tests.browser.live_server import LiveServer
-from tests.browser.waiting import LIMIT_S, wait_until
+from tests.browser.waiting import wait_until
 
+__all__ = ["guest_phone", "leader"]
 pytestmark = pytest.mark.browser
 
 # What is missing over plain http, and in some browsers.
@@ -23,10 +22,6 @@ INSECURE = """() => {
     Object.defineProperty(Crypto.prototype, name, { value: undefined });
   for (const name of ['locks', 'serviceWorker', 'mediaDevices', 'storage', 'share', 'canShare'])
     Object.defineProperty(Navigator.prototype, name, { value: undefined });
-}"""
-COUNT_TAPS = """() => {
-  globalThis.taps = 0;
-  addEventListener('click', () => { globalThis.taps += 1; }, true);
 }"""
 OWN_BOOK = """async () => {
   const { allOf } = await import('/store/queries.js');
@@ -37,40 +32,11 @@ OWN_BOOK = """async () => {
     visits: visits.map(({ fields }) => fields.name),
   };
 }"""
-PhoneOpener = Callable[..., Page]
-
-
-@pytest.fixture
-def guest_phone(browser: Browser, live_server: LiveServer, workers: str) -> Iterator[PhoneOpener]:
-    """Return a function that opens another phone with an empty profile."""
-    with ExitStack() as stack:
-
-        def open_phone(script: str | None = None) -> Page:
-            options = {**PHONE, "service_workers": workers}
-            made = browser.new_context(base_url=live_server.url, **options)
-            context = stack.enter_context(made)
-            context.set_default_timeout(LIMIT_S * 1000)
-            if script:
-                context.add_init_script(f"({script})()")
-            return context.new_page()
-
-        yield open_phone
-
-
-@pytest.fixture
-def leader(guest_phone: PhoneOpener) -> Leader:
-    return Leader(guest_phone())
 
 
 def liking_of(leader: Leader, at: int = 0) -> list[float]:
     sheets = leader.rows("sheet")
     return [s["liking"] for s in sheets if s["glass"] == glass_id(at) and s.get("liking")]
-
-
-def at_verdict(leader: Leader, page: Page, name: str = "Ada") -> None:
-    leader.open_step(0, "verdict")
-    join(page, leader.invitation["path"], name)
-    expect(page.locator("[data-step=verdict]")).to_be_visible()
 
 
 def test_guest_notes_the_first_word_within_four_taps(
@@ -116,7 +82,7 @@ def test_unknown_code_is_told_plainly(leader: Leader, guest_phone: PhoneOpener) 
 def test_guest_needs_no_secure_context(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone(INSECURE)
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     rate(page, "How much do you like it?", 2)
     wait_until(page, lambda: liking_of(leader) == [7], "the liking in the leader's book")
 
@@ -124,9 +90,7 @@ def test_guest_needs_no_secure_context(leader: Leader, guest_phone: PhoneOpener)
 def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    leader.open_step(0, "sip_1")
-    join(page, leader.invitation["path"], "Ada")
-    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    at_step(leader, page, "sip_1")
     page.context.set_offline(True)
     rate(page, "Acidity", 1)
     expect(page.get_by_text("1 answer only on this phone")).to_be_visible()
@@ -141,7 +105,7 @@ def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: Ph
 def test_killed_tab_loses_nothing(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     page.context.set_offline(True)
     rate(page, "How much do you like it?", 3)
     page.close()
@@ -158,7 +122,7 @@ def test_killed_server_loses_nothing(
 ) -> None:
     leader.set_table()
     page = guest_phone()
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     live_server.kill()
     rate(page, "How much do you like it?", 1)
     expect(page.get_by_text("only on this phone")).to_be_visible()
@@ -171,8 +135,8 @@ def test_covered_label_and_answers_reach_no_guest(leader: Leader, guest_phone: P
     leader.set_table()
     page, other = guest_phone(), guest_phone()
     bodies = api_bodies(page)
-    at_verdict(leader, page)
-    at_verdict(leader, other, "Benedetta")
+    at_step(leader, page, "verdict")
+    at_step(leader, other, "verdict", "Benedetta")
     rate(other, "How much do you like it?", 3)
     wait_until(page, lambda: liking_of(leader) == [8], "the other guest's answer")
     leader.open_step(1, "look")
@@ -191,7 +155,7 @@ def test_covered_label_and_answers_reach_no_guest(leader: Leader, guest_phone: P
 def test_notes_go_into_the_own_book_once(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     rate(page, "How much do you like it?", 3)
     leader.open_step(1, "verdict")
     expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
@@ -214,7 +178,7 @@ def test_notes_go_into_the_own_book_once(leader: Leader, guest_phone: PhoneOpene
 def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     rate(page, "How much do you like it?", 3)
     leader.end()
     with page.expect_download() as download:
@@ -226,7 +190,7 @@ def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> 
 def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     rate(page, "How much do you like it?", 3)
     wait_until(page, lambda: liking_of(leader) == [8], "the liking in the leader's book")
     page.get_by_role("button", name="Glass B").tap()
@@ -242,7 +206,7 @@ def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: Ph
 def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    at_verdict(leader, page)
+    at_step(leader, page, "verdict")
     rate(page, "How much do you like it?", 3)
     expect(page.get_by_text("all sent")).to_be_visible()
     leader.send_away(leader.rows("guest")[0]["id"])

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.led_table import Leader, join, rate
-from tests.browser.test_guest import PhoneOpener, guest_phone, leader
+from tests.browser.guest_phones import PhoneOpener, at_step, guest_phone, leader
+from tests.browser.led_table import Leader, rate
 
 __all__ = ["guest_phone", "leader"]
 pytestmark = pytest.mark.browser
@@ -27,9 +27,7 @@ AT_THE_TURN = """() => new Promise((done) => {
 def test_next_step_takes_no_tap_for_a_moment(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    leader.open_step(0, "sip_1")
-    join(page, leader.invitation["path"], "Ada")
-    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    at_step(leader, page, "sip_1")
     page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
     page.evaluate(f"() => {{ globalThis.turn = ({AT_THE_TURN})(); }}")
     leader.open_step(0, "whole")
@@ -44,9 +42,7 @@ def test_next_step_takes_no_tap_for_a_moment(leader: Leader, guest_phone: PhoneO
 def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
-    leader.open_step(0, "sip_1")
-    join(page, leader.invitation["path"], "Ada")
-    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    at_step(leader, page, "sip_1")
     page.context.set_offline(True)
     leader.close_step(0, "sip_1")
     leader.open_step(0, "whole")
@@ -56,7 +52,7 @@ def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: Phon
     expect(page.get_by_text("Glass A, First sip: you noted something after")).to_be_visible()
     page.get_by_role("button", name="Look").tap()
     expect(page.get_by_text("1 answer noted later doesn’t count for the table")).to_be_visible()
-    page.get_by_role("button", name="Follow").tap()
+    page.get_by_role("button", name="Go there").tap()
     expect(page.get_by_text("you noted something after")).to_have_count(0)
 
 
@@ -65,9 +61,7 @@ def test_shown_labels_are_listed_where_the_guest_waits(
 ) -> None:
     leader.set_table()
     page = guest_phone()
-    leader.open_step(0, "sip_1")
-    join(page, leader.invitation["path"], "Ada")
-    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+    at_step(leader, page, "sip_1")
     leader.show_answers(0)
     leader.reveal(0)
     leader.change(open_glass=None, open_step=None)

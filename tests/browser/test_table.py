@@ -228,6 +228,9 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         slider = guest.get_by_role("slider").first
         slider.focus()
         guest.keyboard.press("ArrowRight")
+        expect(leader.page.locator(".table-now")).to_contain_text("notes from 1 of 1")
+        expect(leader.page.locator(".table-now")).to_contain_text("Still tasting: Ada")
+        guest.get_by_role("button", name="I’m done").tap()
         expect(leader.page.locator(".table-answered .figure")).to_have_text("1")
 
 

@@ -7,18 +7,18 @@ The page is no secure context there, so the browser itself lacks what a test on 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack
 
 import pytest
-from playwright.sync_api import Page, Playwright, expect
+from playwright.sync_api import Playwright, expect
 
-from tests.browser.engines import FLAGS, PHONE
+from tests.browser.engines import FLAGS
+from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, phone_opener
 from tests.browser.led_table import SAVE, Leader, api_bodies, glass_id, rate, table_records
 from tests.browser.live_server import LiveServer
-from tests.browser.test_guest import COUNT_TAPS
 from tests.browser.test_sign_in import WORDS, expect_signed_in, owned, sign_in
-from tests.browser.waiting import LIMIT_S, wait_until
+from tests.browser.waiting import wait_until
 from webapp.commands.serve import host_names
 
 __all__ = ["owned"]
@@ -37,7 +37,6 @@ MISSING = """() => ({
   mediaDevices: 'mediaDevices' in navigator,
 })"""
 LIKE = "How much do you like it?"
-PhoneOpener = Callable[..., Page]
 
 
 @pytest.fixture
@@ -53,15 +52,7 @@ def lan_phone(
         browser = playwright.chromium.launch(executable_path=browser_path, args=[*FLAGS, *rules])
         stack.callback(browser.close)
 
-        def open_phone(script: str | None = None) -> Page:
-            url = f"http://{host}:{owned.port}"
-            context = stack.enter_context(browser.new_context(base_url=url, **PHONE))
-            context.set_default_timeout(LIMIT_S * 1000)
-            if script:
-                context.add_init_script(f"({script})()")
-            return context.new_page()
-
-        yield open_phone
+        yield phone_opener(stack, browser, f"http://{host}:{owned.port}")
 
 
 @pytest.fixture

@@ -155,3 +155,7 @@ class Guest:
         noted = {} if noted_ms is None else dict.fromkeys(fields, noted_ms)
         body = {"fields": fields, "noted_ms": noted}
         return self.ask("PUT", f"/api/guests/sheets/{glass}", json=body)
+
+    def consent(self, noted_ms: int, *, agreed: bool = True) -> TestResponse:
+        body = {"agreed": agreed, "noted_ms": noted_ms}
+        return self.ask("PUT", "/api/guests/consent", json=body)

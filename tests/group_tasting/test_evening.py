@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 import pytest
 from flask import Flask
@@ -42,11 +44,16 @@ class Secrets:
     labels: dict[int, list[str]] = field(default_factory=dict)
     answers: dict[tuple[str, int], tuple[str, ...]] = field(default_factory=dict)
     names: set[str] = field(default_factory=set)
+    consents: dict[str, str] = field(default_factory=dict)
+    opened: bool = False
     searched: int = 0
 
     def hidden_from(self, name: str) -> set[str]:
         hidden = {word for words in self.labels.values() for word in words}
         hidden |= {word for key, words in self.answers.items() if key[0] != name for word in words}
+        # The results have words of their own; who is done with a step is nobody else's business.
+        hidden |= set() if self.opened else {'"results"', '"median"', '"mean"', '"duplicate"'}
+        hidden |= {when for other, when in self.consents.items() if other != name}
         return hidden | (self.names - {name})
 
     def watcher(self, name: str) -> Callable[[bytes], None]:
@@ -54,6 +61,7 @@ class Secrets:
             self.searched += len(received)
             found = [word for word in self.hidden_from(name) if word.encode() in received]
             assert found == [], received.decode()
+            assert b'"done_verdict":' not in received.partition(b'"sheets":')[0], received.decode()
 
         return search
 
@@ -81,9 +89,15 @@ class Evening:
         for place, guest in enumerate(self.guests):
             note, aroma, grape = words_of(guest.name, number)
             glass = self.leader.glasses[number]
-            fields = {"words": note, "second_nose_words": [f"~{aroma}"], "guess_grape": grape}
-            done = guest.put(glass, **fields, liking=place + 1)
-            assert done.json["stored"] == ["guess_grape", "liking", "second_nose_words", "words"]
+            fields: dict[str, Any] = {
+                "words": note,
+                "second_nose_words": [f"~{aroma}"],
+                "guess_grape": grape,
+            }
+            fields |= {"liking": place + 1, "done_verdict": True}
+            if number == 2 and place < 2:
+                fields["guess_same_as"] = self.leader.glasses[place]
+            assert guest.put(glass, **fields).json["stored"] == sorted(fields)
 
 
 @pytest.fixture(params=[False, True], ids=["without names", "with names"])
@@ -119,6 +133,12 @@ def test_evening_reveals_nothing_before_its_time(evening: Evening) -> None:
     for number in range(4):
         evening.answer(number)
         evening.everybody_reads()
+    for place, guest in enumerate(guests):
+        noted = now_ms() - 1_000 * (place + 1)
+        secrets.consents[guest.name] = moment(noted)
+        assert guest.consent(noted).status_code == 200
+    for guest, text in zip(guests, evening.everybody_reads(), strict=True):
+        assert secrets.consents[guest.name] in text
     # Errors are read as well.
     ada = guests[0]
     assert ada.put(leader.glasses[1], liking=12).json["errors"]
@@ -158,7 +178,18 @@ def _reveal(evening: Evening) -> None:
         secrets.labels.pop(number)
     for key in [key for key in secrets.answers if key[1] != 2]:
         del secrets.answers[key]
+    # All but the third glass are in the results, and its pair is not told.
+    secrets.opened = True
+    leader.change(results_at=moment(now_ms()))
+    for text, found in ((text, json.loads(text)["results"]) for text in evening.everybody_reads()):
+        assert {one["glass"] for one in found["order"]} == {leader.glasses[n] for n in (0, 1, 3)}
+        assert found["duplicate"] is None, text
     leader.change(ended_at=moment(now_ms()))
+    for guest in evening.guests:
+        found = guest.table()["results"]
+        assert [one["glass"] for one in found["order"]] == leader.glasses
+        assert found["duplicate"]["found"] == 1
+        assert (found["duplicate"]["names"] is not None) is bool(not secrets.names)
     for text in evening.everybody_reads():
         assert all(str(word) in text for n in range(3) for word in bottle(n).values())
         assert all(word in text for name in NAMES for n in (0, 1, 3) for word in words_of(name, n))

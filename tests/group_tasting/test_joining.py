@@ -133,5 +133,6 @@ def test_guest_that_came_by_qr_code_joins_with_a_phone(leader: Leader, guest: Gu
     for one, entry in ((by_qr, "qr"), (passed, "passed")):
         leader.put("guest", one.id, group_tasting=leader.table, name="?", number=7, entry=entry)
     secret = leader.invite()["secret"]
-    assert by_qr.join(secret=secret).table()["guest"] == {"id": by_qr.id, "name": "Bo", "number": 7}
+    found = by_qr.join(secret=secret).table()["guest"]
+    assert found == {"id": by_qr.id, "name": "Bo", "number": 7, "agreed_at": None}
     assert passed.try_join(secret=secret).json["code"] == "guest_taken"

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { flightDocument, readSheets, sheetsDocument, viewOfFlight } from '../../static/domain/table/qr_documents.js';
+import { consentFields } from '../../static/domain/table/qr_scanned.js';
 import { ledPlace, neighbour, reachedSteps, resumedPlace } from '../../static/domain/guest/place.js';
 import { notebookEdits, ownNotes, takeable } from '../../static/domain/guest/take_away.js';
 
@@ -73,6 +74,24 @@ test('sheets tell when each value was noted, and what was removed', () => {
   const read = readSheets(JSON.parse(JSON.stringify(document)));
   assert.deepEqual(Object.fromEntries(read?.sheets.get(id(1)) ?? []), entries);
   assert.deepEqual([read?.flight, read?.shown_ms], [{ leader_ms: 5, guest_ms: 6 }, 1_000_000]);
+});
+
+test('a consent travels with its time, by the leader’s clock', () => {
+  /** @param {{ agreed: boolean, ms: number } | null} consent @param {Record<string, any>} [more] */
+  const scan = (consent, more = {}) => {
+    const document = sheetsDocument(id(0), { id: id(9), name: 'Ada' }, [], { ...CLOCKS, consent });
+    const read = readSheets({ ...JSON.parse(JSON.stringify(document)), ...more });
+    return read && consentFields(read, {}, 1_000_000);
+  };
+  assert.deepEqual(scan(null), {});
+  assert.equal(Date.parse(scan({ agreed: true, ms: 940_000 })?.['agreed_at']), 940_000);
+  for (const consent of [[1, 5], [true, -5], [true, 'x'], [true], 'yes']) assert.deepEqual(scan(null, { consent }), {});
+  const withdrawn = readSheets(
+    sheetsDocument(id(0), { id: id(9), name: 'Ada' }, [], { ...CLOCKS, consent: { agreed: false, ms: 5 } }),
+  );
+  assert.ok(withdrawn);
+  assert.deepEqual(consentFields(withdrawn, {}, 1_000_000), {});
+  assert.deepEqual(consentFields(withdrawn, { agreed_at: 'x' }, 1_000_000), { agreed_at: null, person: null });
 });
 
 test('values that were made up are refused one by one', () => {

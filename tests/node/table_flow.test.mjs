@@ -5,6 +5,7 @@ import { arranged, drawDuplicate, duplicates } from '../../static/domain/table/a
 import {
   answeredAt,
   answeredCount,
+  doneAt,
   goBack,
   goOn,
   isClosed,
@@ -198,6 +199,27 @@ test('answers at a place are counted in the own glass', () => {
     ['ben', 'g1', { liking: 4 }],
   ]);
   assert.equal(answeredAt(both, first), 2);
+});
+
+test('a phone says to be done, elsewhere an answer counts', () => {
+  /** @param {string[]} entries @param {any[]} sheets */
+  const at = (entries, sheets) => {
+    const table = tableOf({ pace: 'led', open_glass: 'g0', open_step: 'look' }, [{}, {}], sheets);
+    table.guests.forEach((/** @type {any} */ guest, /** @type {number} */ n) => {
+      guest.fields.entry = entries[n];
+    });
+    const { done, tasting } = doneAt(table, { glass: 'g0', step: 'look' });
+    return [done, tasting.map(({ id }) => id)];
+  };
+  const noted = [
+    ['ada', 'g0', { look_depth: 'deep' }],
+    ['ben', 'g0', { look_depth: 'deep', done_look: null }],
+  ];
+  assert.deepEqual(at(['phone', 'passed'], noted), [1, ['ada']]);
+  assert.deepEqual(at(['phone', 'phone'], noted), [0, ['ada', 'ben']]);
+  assert.deepEqual(at(['phone', 'phone'], [['ben', 'g0', { done_look: true }]]), [1, ['ada']]);
+  // To be done with another step or glass says nothing.
+  assert.deepEqual(at(['phone', 'phone'], [['ben', 'g0', { done_verdict: true }]]), [0, ['ada', 'ben']]);
 });
 
 test('the end and an uncovered label close a step, too', () => {

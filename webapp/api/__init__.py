@@ -12,6 +12,7 @@ def add_api(app: Flask) -> None:
         archive,
         erasure,
         group_tastings,
+        guest_consent,
         guests,
         health,
         news,
@@ -32,7 +33,7 @@ def add_api(app: Flask) -> None:
     register_guest_check(app)
     answer_headers(app)
     own = (sync, palate, records, photos, archive, account, news, pairings, passkeys, erasure)
-    tables = (group_tastings, guests)
+    tables = (group_tastings, guests, guest_consent)
     pages = (*own, *tables, openapi, health, files)
     for module in pages:
         app.register_blueprint(module.blueprint)

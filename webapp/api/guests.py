@@ -81,6 +81,7 @@ class GuestSchema(Schema):
     id = fields.String(required=True)
     name = fields.String(required=True, allow_none=True)
     number = fields.Integer(required=True, allow_none=True)
+    agreed_at = fields.String(required=True, allow_none=True)
 
 
 class JoinedSchema(Schema):
@@ -92,13 +93,14 @@ class JoinedSchema(Schema):
 
 
 class GuestTableSchema(Schema):
-    """The table as this guest may see it; covered labels and answers of others are left out."""
+    """The table as this guest may see it; what is covered or not laid open is left out."""
 
     now_ms = fields.Integer(required=True)
     table = fields.Dict(required=True)
     guest = fields.Nested(GuestSchema, required=True)
     glasses = fields.List(fields.Dict(), required=True)
     sheets = fields.Dict(required=True)
+    results = fields.Dict()
 
 
 class AnswersSchema(Schema):

@@ -34,7 +34,7 @@ def sheets_csv(connection: Connection, owner_id: int, table: str | None = None) 
         for sheet in active_records(connection, owner_id, "sheet")
         if table is None or sheet.get("group_tasting") == table
     ]
-    judged = [name for name in spec.kinds()["sheet"] if name not in _REFS]
+    judged = [name for name in spec.kinds()["sheet"] if _is_answer(name)]
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(_headings(judged))
@@ -43,6 +43,10 @@ def sheets_csv(connection: Connection, owner_id: int, table: str | None = None) 
         writer.writerow(map(cell, values))
     # The byte order mark makes common spreadsheets read the file as UTF-8.
     return "\ufeff" + out.getvalue()
+
+
+def _is_answer(name: str) -> bool:
+    return name not in _REFS and not name.startswith("done_")
 
 
 def _by_id(connection: Connection, owner_id: int, kind: str) -> dict[str, Fields]:

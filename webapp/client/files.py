@@ -14,11 +14,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from threading import Lock
+from urllib.parse import quote
 
 import brotli
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response, current_app, redirect, request
 from werkzeug.exceptions import MethodNotAllowed, NotFound
 from werkzeug.security import safe_join
+from werkzeug.wrappers import Response as WerkzeugResponse
 
 from webapp import spec
 from webapp.client.bundle import FOLDER, Bundle, current_bundle, is_source
@@ -170,6 +172,13 @@ def service_worker() -> Response:
     response.headers["Cache-Control"] = "no-cache"
     response.make_conditional(request)
     return response
+
+
+@blueprint.get("/t")
+@blueprint.get("/t/<code>")
+def short_address(code: str = "") -> WerkzeugResponse:
+    """Lead from the address that is short enough to type to the field for the code of a table."""
+    return redirect(f"/#/guest/{quote(code, safe='')}")
 
 
 @blueprint.get("/")

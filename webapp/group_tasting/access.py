@@ -71,3 +71,8 @@ def restrict(owner_id: int, table: str) -> None:
     """Let the rest of this request see the records of one table only, by row-level security."""
     g.group_tasting = table
     set_current_owner(owner_id)
+
+
+def lift_restriction() -> None:
+    """Let the rest of this request see the owner's whole notebook again."""
+    g.pop("group_tasting", None)

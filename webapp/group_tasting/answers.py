@@ -29,7 +29,8 @@ def judge(
     refused if its step was closed by then, or if it was noted more than a day ago.
     """
     number = table.guests.get(guest, {}).get("number") or 1
-    asked, closings = table.asked_fields(), table.closings(glass, number)
+    asked = table.asked_fields() | table.done_fields()
+    closings = table.closings(glass, number)
     judged = Judged(errors=validate(validators_for("sheet"), given))
     for name, value in given.items():
         if name not in asked:

@@ -173,7 +173,7 @@ def _add(
     numbers = [one.get("number") or 0 for one in guests.values()]
     fields: Fields = {"name": joining.name, "entry": "phone"}
     if known is None:
-        moment = _moment(now_ms)
+        moment = moment_of(now_ms)
         fields |= {"group_tasting": table, "number": max(numbers, default=0) + 1}
         fields |= {"joined_at": moment}
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
@@ -192,24 +192,25 @@ def read_view(connection: Connection, row: Row[Any], cache: TableCache, now_ms: 
     version = f"{row.epoch} {row.version}"
     shared = cache.get(row.owner_id, row.group_tasting, version)
     if shared is None:
-        shared = _existing(load_shared, connection, row)
+        shared = existing(load_shared, connection, row)
         cache.put(row.owner_id, shared, version)
     table = add_guest(connection, row.owner_id, shared, row.guest)
-    _check(table, row.guest, now_ms)
+    check_guest(table, row.guest, now_ms)
     return table
 
 
-def _existing(
+def existing(
     load: Callable[[Connection, int, str], Table], connection: Connection, row: Row[Any]
 ) -> Table:
+    """Load the guest's table. Raises AccessError if the leader has deleted it."""
     try:
         return load(connection, row.owner_id, row.group_tasting)
     except AccessError:
-        # The leader deleted the table.
         raise guest_ended("ended") from None
 
 
-def _check(table: Table, guest_id: str, now_ms: int) -> None:
+def check_guest(table: Table, guest_id: str, now_ms: int) -> None:
+    """Raise AccessError if the guest was removed or the table has ended."""
     guest = table.guests.get(guest_id)
     if guest is None or guest.get("removed_at"):
         raise guest_ended("removed")
@@ -227,8 +228,8 @@ def put_answers(
     """Store a guest's answers for a glass. Raises AccessError."""
     owner_id, glass = row.owner_id, given.glass
     lock_owner(connection, owner_id)
-    table = add_guest(connection, owner_id, _existing(load_table, connection, row), row.guest)
-    _check(table, row.guest, now_ms)
+    table = add_guest(connection, owner_id, existing(load_table, connection, row), row.guest)
+    check_guest(table, row.guest, now_ms)
     if glass not in table.glasses:
         raise AccessError("no_such_glass", "There is no such glass on this table.")
     judged = judge(table, row.guest, glass, given.fields, given.noted_ms, now_ms)
@@ -239,13 +240,14 @@ def put_answers(
         change = sheet_record(id_, table, row.guest, glass, judged)
     else:
         change = record_of("sheet", id_, judged.fields, judged.clocks)
-    is_quiet = not table.glasses[glass].get("discussed_at")
+    is_quiet = not (table.has_results or table.glasses[glass].get("discussed_at"))
     write(connection, owner_id, [change], max_records=max_records, is_quiet=is_quiet)
-    _count_write(connection, row)
+    count_write(connection, row)
     return judged
 
 
-def _count_write(connection: Connection, row: Row[Any]) -> None:
+def count_write(connection: Connection, row: Row[Any]) -> None:
+    """Count a guest's own write, which changes the guest's view."""
     mine = group_guest_token.c.token_hash == row.token_hash
     writes = group_guest_token.c.writes + 1
     connection.execute(update(group_guest_token).where(mine).values(writes=writes))
@@ -282,9 +284,10 @@ def remove(connection: Connection, owner_id: int, table: str, guest: str, now_ms
     end_token(connection, owner_id, table, guest, "removed")
     if not found.get("removed_at"):
         clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
-        fields = {"removed_at": _moment(now_ms)}
+        fields = {"removed_at": moment_of(now_ms)}
         write(connection, owner_id, [new_record("guest", guest, fields, clock)])
 
 
-def _moment(at_ms: int) -> str:
+def moment_of(at_ms: int) -> str:
+    """Format milliseconds since 1970 as a moment of a record."""
     return datetime.fromtimestamp(at_ms / 1000, UTC).isoformat(timespec="milliseconds")

@@ -47,14 +47,15 @@ def load_table(connection: Connection, owner_id: int, id_: str) -> Table:
 
 
 def load_shared(connection: Connection, owner_id: int, id_: str) -> Table:
-    """Load what is the same for each guest; of sheets those of glasses that are laid open."""
+    """Load what is the same for each guest; of sheets those of opened glasses."""
     table = load_table(connection, owner_id, id_)
     shown = [str(one.get("bottle")) for one in table.glasses.values() if table.is_uncovered(one)]
     table.bottles = _fields(connection, owner_id, [("bottle", one) for one in shown])
-    discussed = [glass for glass, one in table.glasses.items() if one.get("discussed_at")]
-    if discussed:
+    opened = {glass for glass, one in table.glasses.items() if one.get("discussed_at")}
+    opened |= {*table.result_glasses()}
+    if opened:
         table.guests = members(connection, owner_id, "guest", id_)
-        wanted = [sheet_id(guest, glass) for guest in table.guests for glass in discussed]
+        wanted = [sheet_id(guest, glass) for guest in table.guests for glass in opened]
         table.sheets = _fields(connection, owner_id, [("sheet", one) for one in wanted])
     return table
 

@@ -35,8 +35,14 @@ def step_fields() -> dict[str, tuple[str, ...]]:
 
 @cache
 def step_of() -> dict[str, str]:
-    """Return the step that asks for each field."""
-    return {name: step for step, names in step_fields().items() for name in names}
+    """Return the step of each field: of those it asks for, and of the guest's "done"."""
+    asked = {name: step for step, names in step_fields().items() for name in names}
+    return asked | {done_field(step): step for step in step_fields()}
+
+
+def done_field(step: str) -> str:
+    """Return the field in which a guest says to be done with a step."""
+    return f"done_{step}"
 
 
 def moment_ms(moment: Any) -> int | None:
@@ -50,7 +56,8 @@ def moment_ms(moment: Any) -> int | None:
 class Table:
     """The group tasting `head`, its glasses, guests, bottles and sheets by id, as far as loaded.
 
-    `laid_open`: the answers of a glass as every guest receives them, once they were computed.
+    `laid_open`: the answers of a glass as every guest receives them, once they were computed;
+    `results`: the same for the results, alone in a list.
     """
 
     head: Fields
@@ -59,6 +66,7 @@ class Table:
     bottles: dict[str, Fields] = field(default_factory=dict)
     sheets: dict[str, Fields] = field(default_factory=dict)
     laid_open: dict[str, list[Fields]] = field(default_factory=dict)
+    results: list[Fields | None] = field(default_factory=list)
 
     @property
     def ended_ms(self) -> int | None:
@@ -96,6 +104,24 @@ class Table:
         if self.head.get("ask_guesses") is False:
             asked = {name for name in asked if not name.startswith("guess_")}
         return asked
+
+    def done_fields(self) -> set[str]:
+        """Return the fields in which a guest says to be done."""
+        return {done_field(step) for step in self.steps()}
+
+    @property
+    def has_results(self) -> bool:
+        """Tell whether the leader has opened the results, or ended the table."""
+        return bool(self.head.get("results_at") or self.head.get("ended_at"))
+
+    def result_glasses(self) -> list[str]:
+        """Return the glasses of the results: those laid open.
+
+        All of them if the leader opened the results and ended the table: as on the leader's page.
+        """
+        is_whole = bool(self.head.get("results_at") and self.head.get("ended_at"))
+        listed = self.listed() if self.has_results else []
+        return [one for one in listed if is_whole or self.glasses[one].get("discussed_at")]
 
     def is_uncovered(self, glass: Fields) -> bool:
         """Tell whether guests may see the bottle of a glass."""

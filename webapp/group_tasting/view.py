@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from webapp.group_tasting.results import results
 from webapp.group_tasting.table import Fields, Table
 from webapp.records.canonical import canonical
 
@@ -36,20 +37,24 @@ def guest_view(table: Table, guest_id: str, now_ms: int) -> dict[str, Any]:
     guest = table.guests[guest_id]
     number = guest.get("number") or 1
     order = table.order_for(number)
-    asked = table.asked_fields()
-    sheets = {glass: answers_of(table.sheet_of(guest_id, glass), asked) for glass in order}
-    return {
+    own = table.asked_fields() | table.done_fields()
+    sheets = {glass: answers_of(table.sheet_of(guest_id, glass), own) for glass in order}
+    found = {
         "now_ms": now_ms,
         "table": _head(table, number),
         "guest": guest_json(guest),
         "glasses": [_glass(table, one, number, place) for place, one in enumerate(order, 1)],
         "sheets": {glass: answers for glass, answers in sheets.items() if answers},
     }
+    if not table.results:
+        table.results.append(results(table))
+    return found if table.results[0] is None else {**found, "results": table.results[0]}
 
 
 def guest_json(guest: Fields) -> dict[str, Any]:
     """Return a guest as shown to the guest."""
-    return {"id": guest["id"], "name": guest.get("name"), "number": guest.get("number")}
+    shown = ("id", "name", "number", "agreed_at")
+    return {name: guest.get(name) for name in shown}
 
 
 def _head(table: Table, number: int) -> dict[str, Any]:
@@ -62,6 +67,7 @@ def _head(table: Table, number: int) -> dict[str, Any]:
         "id": head["id"],
         "name": head.get("name"),
         "leader_name": head.get("leader_name"),
+        "on": head.get("on"),
         "steps": steps,
         "pace": head.get("pace") or "led",
         "open_glass": table.own_glass(open_glass, number) if open_glass else None,

@@ -2,6 +2,7 @@
 import { t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { aromaText } from './chips.js';
+import { customEntry } from './entry.js';
 import { families, sameAs } from './ranking.js';
 
 /** Letters that a word must have for one typo, and for two. */
@@ -71,6 +72,16 @@ export function findAromas(query, own, limit) {
     if (hits.size) return [...hits].slice(0, limit);
   }
   return [];
+}
+
+/**
+ * @param {string} typed
+ * @returns {string | null} what typed text stands for: the aroma of that name, else own words
+ */
+export function typedEntry(typed) {
+  const query = plainText(typed).trim();
+  const hits = query ? findAromas(query, [], 1) : [];
+  return hits.find((aroma) => plainText(aromaText(aroma)).trim() === query) ?? customEntry(typed);
 }
 
 /** @param {[string, string]} one @param {[string, string]} other */

@@ -1,5 +1,5 @@
 // All aromas: nine groups that open, and in a large group its families.
-import { html, useState } from '../../lib/ui.js';
+import { html, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { aromaIds } from './entry.js';
 import { AromaChip } from './chips.js';
@@ -34,14 +34,18 @@ export function Groups({ order, noted, onTap }) {
 /** @param {Noted & { group: Group, order: string[] }} props */
 function Families({ group, order, noted, onTap }) {
   const [opened, setOpened] = useState(/** @type {string[]} */ ([]));
+  const list = useRef(/** @type {HTMLElement | null} */ (null));
+  // What opens below the edge of the screen would seem not to have opened.
+  useLayoutEffect(() => showFamily(list.current), []);
+  useLayoutEffect(() => showFamily(list.current?.querySelector(`[data-family="${opened.at(-1)}"]`)), [opened]);
   const chosen = aromaIds(noted);
   const isLarge = group.families.flatMap((family) => family.words).length > MAX_WORDS;
   const isOpen = (/** @type {Family} */ { id, words }) =>
     !isLarge || order.includes(id) || opened.includes(id) || words.some((word) => chosen.includes(word));
-  return html`<ul class="ruled families" aria-label=${t(`aroma_group.${group.id}`)}>
+  return html`<ul class="ruled families" ref=${list} aria-label=${t(`aroma_group.${group.id}`)}>
     ${familiesInOrder(group.families, order).map(
       (family) =>
-        html`<li key=${family.id}>${
+        html`<li key=${family.id} data-family=${family.id}>${
           isOpen(family)
             ? html`<p class="soft small">${t(`aroma_family.${family.id}`)}</p>
               <div class="choices family-words">${family.words.map(
@@ -52,6 +56,11 @@ function Families({ group, order, noted, onTap }) {
         }</li>`,
     )}
   </ul>`;
+}
+
+/** @param {Element | null | undefined} opened */
+function showFamily(opened) {
+  opened?.scrollIntoView({ block: 'nearest' });
 }
 
 /** @param {Family} family */

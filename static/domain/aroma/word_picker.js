@@ -21,12 +21,16 @@ const OWN_COUNT = 5;
  * @property {string[]} own the taster's own words from other tastings
  */
 
+/** @typedef {{ text: string, onText: (text: string) => void }} Typing text: at the start */
+
 /**
  * @param {{ label: string, noted: string[] | null | undefined, onChange: (change: (entries: string[] | null |
- *   undefined) => string[] | null) => void, expected: Expected, excluded?: string[], error?: string | null }} props
- *   onChange: gets a function from the noted entries to the new ones; excluded: aromas shown elsewhere on the page
+ *   undefined) => string[] | null) => void, expected: Expected, excluded?: string[], error?: string | null, typing?:
+ *   Typing }} props
+ *   onChange: gets a function from the noted entries to the new ones; excluded: aromas shown elsewhere on the page;
+ *   typing: keeps what is typed and not added yet
  */
-export function WordPicker({ label, noted, onChange, expected, excluded = [], error = null }) {
+export function WordPicker({ label, noted, onChange, expected, excluded = [], error = null, typing }) {
   const { ofStyle, allowed, strict, counts, last, own } = expected;
   // One's own words have no strength, so a second tap takes them away.
   const tap = (/** @type {string} */ aroma) =>
@@ -45,7 +49,7 @@ export function WordPicker({ label, noted, onChange, expected, excluded = [], er
         onRemove=${(/** @type {string} */ aroma) => onChange((entries) => remove(entries, aroma))} />
     ${error && html`<p class="field-error">${error}</p>`}
     <${AromaSearch} noted=${noted} suggested=${suggested} own=${own.filter((word) => !excluded.includes(word))}
-        onTap=${tap} onOwn=${(/** @type {string} */ entry) => {
+        onTap=${tap} typing=${typing} onOwn=${(/** @type {string} */ entry) => {
           if (!aromaIds(noted).includes(entry)) tap(entry);
         }} />
     <${Groups} order=${ofStyle} noted=${noted} onTap=${tap} />
@@ -54,10 +58,14 @@ export function WordPicker({ label, noted, onChange, expected, excluded = [], er
 
 /**
  * @param {{ noted: string[] | null | undefined, suggested: string[], own: string[], onTap: (word: string) => void,
- *   onOwn: (entry: string) => void }} props own: one's own words from other tastings
+ *   onOwn: (entry: string) => void, typing?: Typing | undefined }} props own: one's own words from other tastings
  */
-function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn }) {
-  const [typed, setTyped] = useState('');
+function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn, typing }) {
+  const [typed, setText] = useState(typing?.text ?? '');
+  const setTyped = (/** @type {string} */ text) => {
+    setText(text);
+    typing?.onText(text);
+  };
   const query = plainText(typed).trim();
   const hits = query ? findAromas(query, ownBefore, SUGGESTION_COUNT) : suggested;
   const exact = hits.some((aroma) => plainText(aromaText(aroma)).trim() === query);

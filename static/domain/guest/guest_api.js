@@ -62,6 +62,16 @@ export async function putSheet(token, glass, sending) {
   return (await ask('PUT', `/api/guests/sheets/${glass}`, { token, body: sending, keepalive: true })).document;
 }
 
+/**
+ * @param {string} token
+ * @param {import('./guest_store.js').Consent} consent
+ * @returns {Promise<{ now_ms: number }>}
+ * @throws {GuestError}
+ */
+export async function putConsent(token, { agreed, ms }) {
+  return (await ask('PUT', '/api/guests/consent', { token, body: { agreed, noted_ms: ms } })).document;
+}
+
 /** @param {string} token @param {{ forget: boolean }} how @throws {GuestError} */
 export async function leave(token, how) {
   await ask('POST', '/api/guests/leave', { token, body: how });

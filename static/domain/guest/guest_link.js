@@ -8,7 +8,7 @@ import { effect, signal } from '../../lib/ui.js';
 import { backoffMs } from '../../store/backoff.js';
 import { received, unsent } from './answers.js';
 import { corrected } from './clock.js';
-import { GuestError, getTable, putSheet } from './guest_api.js';
+import { GuestError, getTable, putConsent, putSheet } from './guest_api.js';
 import { changeAnswers, readAnswers, readSeat } from './guest_store.js';
 import { acceptAnswers, openSeat, unsentCount, updateSeat } from './seat_state.js';
 
@@ -26,10 +26,15 @@ export const linkTiming = {
   send: 400,
   retry: 2_000,
   retryMax: 30_000,
+  /** How long a page is covered at a turn: for a tap that was on its way, and to read a name. */
+  turn: 1_200,
 };
 
 /** @type {import('../../lib/ui.js').Signal<Phase>} */
 export const linkPhase = signal('connecting');
+
+/** When the server was last heard, by the phone's clock; 0 for not since the page came. */
+export const heardMs = signal(0);
 
 /** Statuses that concern every request; another one from 400 concerns one glass, and the others are sent anyway. */
 const OF_ALL_REQUESTS = new Set([401, 408, 421, 429]);
@@ -68,6 +73,7 @@ class Link {
   }
 
   start() {
+    heardMs.value = 0;
     const seen = () => {
       if (document.visibilityState === 'hidden') this.round();
       else openSeat(this.table).then(() => this.soon(0));
@@ -125,6 +131,7 @@ class Link {
     const open = await readSeat(this.table);
     if (!open?.token || open.state !== 'in') return null;
     await this.sendAll(open);
+    await this.sendConsent(open);
     return this.poll(open);
   }
 
@@ -140,8 +147,7 @@ class Link {
         const again = isClosed ? unsent(await readAnswers(this.table)).get(glass) : undefined;
         if (again) await this.send(open, glass, again);
       } catch (error) {
-        const status = error instanceof GuestError ? error.status : 0;
-        if (status < 400 || status >= 500 || OF_ALL_REQUESTS.has(status)) throw error;
+        throwUnlessOfOne(error);
         this.refusedUntil.set(glass, Date.now() + linkTiming.retryMax);
       }
     }
@@ -166,6 +172,16 @@ class Link {
   }
 
   /** @param {Seat} open */
+  async sendConsent({ token, consent }) {
+    if (!consent || consent.isSent) return;
+    // A server that refuses it would refuse it again; the answers are more important.
+    await putConsent(String(token), consent).catch(throwUnlessOfOne);
+    await updateSeat(this.table, ({ consent: now }) =>
+      now && now.ms === consent.ms ? { consent: { ...now, isSent: true } } : {},
+    );
+  }
+
+  /** @param {Seat} open */
   async poll(open) {
     // Without the mark the response has the server's time, which a phone whose clock was set needs.
     const isClockSet = Math.abs(wallMinusRunning() - this.wallMinusRunning) > 500;
@@ -181,7 +197,7 @@ class Link {
   /** @param {number} sent @param {number} now_ms */
   async setClock(sent, now_ms) {
     const back = Date.now();
-    await updateSeat(this.table, ({ clock }) => ({ clock: corrected(clock, sent, back, now_ms) }));
+    await updateSeat(this.table, ({ clock }) => ({ clock: corrected(clock, sent, back, now_ms), heard_ms: back }));
   }
 
   /** @param {boolean | null} isChanged */
@@ -189,6 +205,7 @@ class Link {
     this.failures = 0;
     if (isChanged === null) return null;
     linkPhase.value = 'fresh';
+    heardMs.value = Date.now();
     const { poll, pollMax, pollIdle, idleAfter } = linkTiming;
     if (isChanged) this.unchangedSince = Date.now();
     const isIdle = Date.now() - this.unchangedSince > idleAfter;
@@ -209,6 +226,12 @@ class Link {
     const { retry: first_ms, retryMax: max_ms } = linkTiming;
     return Math.max(wait_s * 1_000, backoffMs(this.failures, { first_ms, max_ms }));
   }
+}
+
+/** @param {unknown} error @throws the error, unless it concerns one request only */
+function throwUnlessOfOne(error) {
+  const status = error instanceof GuestError ? error.status : 0;
+  if (status < 400 || status >= 500 || OF_ALL_REQUESTS.has(status)) throw error;
 }
 
 /** The phone's clock as against the time that this page has run: constant, unless the clock is set. */

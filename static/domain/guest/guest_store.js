@@ -3,11 +3,12 @@
  *
  * @typedef {import('./answers.js').Answer} Answer
  * @typedef {Record<string, any>} View what `GET /api/guests/table` returns
+ * @typedef {{ agreed: boolean, ms: number, isSent: boolean }} Consent `ms`: when it was decided, by the corrected clock
  * @typedef {Object} Seat
  * @property {string} table id of the led tasting
  * @property {'server' | 'qr'} origin qr: the table came from QR codes, nothing is sent
  * @property {Record<string, string>} invitation `secret` or `code`
- * @property {{ id: string, name: string, number: number | null }} guest
+ * @property {{ id: string, name: string, number: number | null, agreed_at?: string | null }} guest
  * @property {string} key proves to the server that a repeated join comes from this phone
  * @property {string | null} token null until the server has answered the join
  * @property {'joining' | 'in' | 'removed' | 'over' | 'left'} state over: the server takes no more answers
@@ -15,6 +16,8 @@
  * @property {string | null} etag
  * @property {import('./clock.js').Correction | null} clock
  * @property {{ glass: string, started_ms: number } | null} timer the running finish timer
+ * @property {Consent | null} [consent] to be remembered; absent where the guest has decided nothing on this phone
+ * @property {number} [heard_ms] when the view came, by the phone's clock
  * @property {string[]} taken glasses whose notes are in this phone's notebook
  * @property {number} opened_ms
  */

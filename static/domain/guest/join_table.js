@@ -2,6 +2,7 @@
 import { newId } from '../../store/write.js';
 import { join, leave } from './guest_api.js';
 import { changeSeat, forgetSeat, putSeat, readSeat, readSeats } from './guest_store.js';
+import { dropTyped } from './typed_words.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
 
@@ -13,6 +14,12 @@ export async function seatOfInvitation({ secret, code }) {
     ({ state, invitation }) =>
       state !== 'joining' && ((secret && invitation['secret'] === secret) || (code && invitation['code'] === code)),
   );
+}
+
+/** @param {string} table @returns {Promise<boolean>} whether this phone sits there, by whichever invitation */
+export async function isSeatedAt(table) {
+  const known = await readSeat(table);
+  return known?.state === 'in' && known.token !== null;
 }
 
 /** @returns {Promise<string>} the name given last time on this phone */
@@ -92,4 +99,5 @@ function randomKey() {
 export async function leaveTable({ table, token, state }, how) {
   if (token && state === 'in') await leave(token, how);
   await forgetSeat(table);
+  dropTyped(table);
 }

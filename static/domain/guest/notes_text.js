@@ -15,12 +15,17 @@ const shapes = /** @type {Record<string, { type: string, of?: string }>} */ (rec
 export function notesAsText(title, notes) {
   const glasses = notes.map(({ glass, values }) => {
     const name = t('guest.glass', { mark: glass.mark || String(glass.position) });
-    const lines = GROUP_STEPS.flatMap(fieldsOfStep)
-      .filter((field) => field in values)
-      .map((field) => `${nameOf(field)}: ${textOf(field, values[field])}`);
+    const lines = factsOf(values).map((fact) => `${fact.name}: ${fact.value}`);
     return [glass.bottle ? `${name}: ${wineName(glass.bottle)}` : name, ...lines].join('\n');
   });
   return [title, ...glasses].join('\n\n');
+}
+
+/** @param {Record<string, any>} values @returns {{ name: string, value: string }[]} in the order of tasting */
+export function factsOf(values) {
+  return GROUP_STEPS.flatMap(fieldsOfStep)
+    .filter((field) => field in values)
+    .map((field) => ({ name: nameOf(field), value: textOf(field, values[field]) }));
 }
 
 /** @param {string} field */

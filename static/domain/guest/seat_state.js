@@ -17,9 +17,10 @@ export const isSaveFailing = signal(false);
 /** Notes that are not committed yet, by answer; rows from the database must not replace theirs. */
 const committing = /** @type {Map<string, number>} */ (new Map());
 
-export const unsentCount = computed(() =>
-  [...unsent(answers.value.values()).values()].reduce((sum, { fields }) => sum + Object.keys(fields).length, 0),
-);
+export const unsentCount = computed(() => {
+  const fields = [...unsent(answers.value.values()).values()].map((sending) => Object.keys(sending.fields).length);
+  return fields.reduce((sum, count) => sum + count, seat.value?.consent?.isSent === false ? 1 : 0);
+});
 
 /**
  * Load a table from the database, and what other pages of this phone noted there.
@@ -66,13 +67,14 @@ export async function updateSeat(table, change) {
  * @param {string} glass
  * @param {string} field
  * @param {any} value null removes it
+ * @param {number} [ms] when it was noted, by the corrected clock; now if absent
  */
-export async function note(glass, field, value) {
+export async function note(glass, field, value, ms) {
   const open = seat.peek();
   if (!open) return;
   const { table } = open;
   const empty = emptyAnswer(table, glass, field);
-  const entry = { value, ms: serverTime(open.clock) };
+  const entry = { value, ms: ms ?? serverTime(open.clock) };
   answers.value = new Map(answers.peek()).set(empty.id, noted(answers.peek().get(empty.id) ?? empty, entry));
   committing.set(empty.id, (committing.get(empty.id) ?? 0) + 1);
   try {
@@ -92,6 +94,22 @@ export function setTimer(glass, startedMs) {
   const timer = startedMs === null ? null : { glass, started_ms: startedMs };
   seat.value = { ...open, timer };
   updateSeat(open.table, () => ({ timer }));
+}
+
+/** @param {Seat} open @returns {boolean} whether the guest agreed to be remembered */
+export function hasAgreed({ consent, guest }) {
+  return consent ? consent.agreed : Boolean(guest.agreed_at);
+}
+
+/** Agree to be remembered, or withdraw that; kept on this phone first. @param {boolean} agreed */
+export async function decideConsent(agreed) {
+  const open = seat.peek();
+  if (!open) return;
+  // Two decisions within a millisecond keep their order.
+  const ms = Math.max(serverTime(open.clock), (open.consent?.ms ?? 0) + 1);
+  const consent = { agreed, ms, isSent: open.origin === 'qr' };
+  seat.value = { ...open, consent };
+  await updateSeat(open.table, () => ({ consent }));
 }
 
 /** @returns {Map<string, Answer[]>} of the open table, by glass */

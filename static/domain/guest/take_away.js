@@ -27,7 +27,7 @@ const TASTING_FIELDS = Object.keys(record.kinds.tasting.fields);
 export function ownNotes({ view, opened_ms }, valuesOf, answers) {
   return glassesOf(view).flatMap((glass) => {
     const mine = answers.get(glass.id) ?? [];
-    const values = { ...lateValues(mine), ...valuesOf(glass.id) };
+    const values = { ...valuesOf(glass.id), ...lateValues(mine) };
     const filled = Object.fromEntries(
       Object.entries(values).filter(([field, value]) => value !== null && TASTING_FIELDS.includes(field)),
     );

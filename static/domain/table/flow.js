@@ -2,7 +2,7 @@
 // caller saves the edits.
 import { closedMs, isLedByPlace, orderNumber, ownGlass } from './by_place.js';
 import { answersOf, glassesFor } from './table_records.js';
-import { hasAnswer, inOrder } from './steps.js';
+import { doneField, hasAnswer, inOrder } from './steps.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
@@ -112,6 +112,21 @@ export function answeredAt(table, place) {
     const { glass, step } = ownPlace(table, place, guest);
     return hasAnswer(step, answersOf(table, guest.id, glass));
   }).length;
+}
+
+/**
+ * Tell who is done at a place. A guest without a phone at the table cannot say so: there an answer counts.
+ * @param {TableRecords} table
+ * @param {Place} place
+ * @returns {{ done: number, tasting: Row[] }} tasting: the guests who are not done
+ */
+export function doneAt(table, place) {
+  const tasting = table.guests.filter((guest) => {
+    const { glass, step } = ownPlace(table, place, guest);
+    const answers = answersOf(table, guest.id, glass);
+    return guest.fields['entry'] === 'phone' ? answers[doneField(step)] !== true : !hasAnswer(step, answers);
+  });
+  return { done: table.guests.length - tasting.length, tasting };
 }
 
 /**

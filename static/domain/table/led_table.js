@@ -1,6 +1,7 @@
 // Gives the records of a led tasting to the functions that summarize it.
 import { duplicates } from './arrange.js';
 import { guestName } from './guest_name.js';
+import { hasAnyAnswer } from './steps.js';
 import { bottleOf } from './table_records.js';
 
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
@@ -28,11 +29,13 @@ export function ledTable(table) {
       sameAs: again.includes(glass) ? (firstWith(glass.fields['bottle']) ?? null) : null,
     })),
     guests: guests.map((guest) => ({ id: guest.id, name: guestName(guest) })),
-    sheets: sheets.map(({ fields: { guess_same_as: sameAs = null, ...fields } }) => ({
-      glass: fields['glass'],
-      guest: fields['guest'],
-      fields: { ...fields, same_as: sameAs },
-    })),
+    sheets: sheets
+      .filter(({ fields }) => hasAnyAnswer(fields))
+      .map(({ fields: { guess_same_as: sameAs = null, ...fields } }) => ({
+        glass: fields['glass'],
+        guest: fields['guest'],
+        fields: { ...fields, same_as: sameAs },
+      })),
     on: row?.fields['on'] ?? null,
   };
 }

@@ -13,15 +13,29 @@ export async function agreedPeople() {
 }
 
 /**
+ * Tell whether a guest has to agree on the own phone and has not; the leader asks the others aloud.
+ * @param {Pick<Row, 'fields'>} guest
+ */
+export function hasToAgree({ fields }) {
+  return ['phone', 'qr'].includes(fields['entry']) && !fields['agreed_at'];
+}
+
+/**
  * Link a guest who agreed to a person: to the one of that name who came before, or to a new one.
  * @param {Row} guest
  * @returns {Promise<() => Promise<unknown>>} takes it back
+ * @throws {Error} if the guest has not agreed on the own phone
  */
 export async function rememberGuest(guest) {
+  if (hasToAgree(guest)) throw new Error('not_agreed');
   const name = String(guest.fields['name'] ?? '').trim();
   const known = (await agreedPeople()).find(({ fields }) => plainText(fields['name']) === plainText(name));
   const id = known?.id ?? newId();
-  const person = { kind: /** @type {const} */ ('person'), id, fields: { name, agreed_at: timestamp() } };
+  const person = {
+    kind: /** @type {const} */ ('person'),
+    id,
+    fields: { name, agreed_at: guest.fields['agreed_at'] ?? timestamp() },
+  };
   await saveMany([...(known ? [] : [person]), { kind: 'guest', id: guest.id, fields: { person: id } }]);
   return async () => {
     await save('guest', guest.id, { person: null });

@@ -10,6 +10,7 @@ import { fieldsOfStep, inOrder } from './steps.js';
 /** @typedef {import('./noted_times.js').Entry} Entry */
 /** @typedef {import('./noted_times.js').FlightClocks} FlightClocks */
 /** @typedef {{ id: string, mark: string | null }} FlightGlass */
+/** @typedef {{ agreed: boolean, ms: number }} Consent to be remembered as a person, by the guest's clock */
 
 const VERSION = 1;
 const MAX_GLASSES = 40;
@@ -105,10 +106,11 @@ function guidanceOf(texts) {
  * @param {string} table
  * @param {{ id: string, name: string }} guest
  * @param {OwnSheet[]} sheets
- * @param {{ now_ms: number, flight?: Partial<FlightClocks> | null }} clocks the guest's clock, and those of the flight
+ * @param {{ now_ms: number, flight?: Partial<FlightClocks> | null, consent?: Consent | null | undefined }} more
+ *   the guest's clock, those of the flight, and what the guest decided about being remembered
  * @returns {Fields} for `framesOf`; `noted` has how long ago each value was noted, in ms
  */
-export function sheetsDocument(table, guest, sheets, { now_ms, flight }) {
+export function sheetsDocument(table, guest, sheets, { now_ms, flight, consent }) {
   const filled = sheets.map(({ glass, fields }) => [
     glass,
     Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== null && value !== undefined)),
@@ -127,6 +129,7 @@ export function sheetsDocument(table, guest, sheets, { now_ms, flight }) {
     name: guest.name,
     flight: flight?.leader_ms ? [flight.leader_ms, flight.guest_ms] : undefined,
     shown_ms: now_ms,
+    consent: consent ? [consent.agreed, now_ms - consent.ms] : undefined,
     sheets: Object.fromEntries(filled),
     noted: Object.fromEntries(noted),
   };
@@ -141,6 +144,7 @@ export function sheetsDocument(table, guest, sheets, { now_ms, flight }) {
  *   they count as noted now, as on the server
  * @property {FlightClocks | null} flight
  * @property {number | null} shown_ms
+ * @property {Consent | null} consent null where the guest has decided nothing
  * @property {number} refused number of values that are not allowed
  *
  * @param {any} document as read from codes, which anybody may have made
@@ -161,7 +165,20 @@ export function readSheets(document) {
     return [/** @type {const} */ ([glass, read.fields])];
   });
   const name = textOf(document.name, NAME_LENGTH) ?? '';
-  return { table: document.table, guest: document.guest, name, sheets: new Map(sheets), flight, shown_ms, refused };
+  const { table, guest } = document;
+  const consent = consentOf(document.consent, shown_ms);
+  return { table, guest, name, sheets: new Map(sheets), flight, shown_ms, consent, refused };
+}
+
+/** @param {any} given @param {number | null} shown_ms @returns {Consent | null} */
+function consentOf(given, shown_ms) {
+  const [agreed, age_ms] = Array.isArray(given) ? given : [];
+  return typeof agreed === 'boolean' && isAge(age_ms) && shown_ms !== null ? { agreed, ms: shown_ms - age_ms } : null;
+}
+
+/** @param {unknown} value @returns {value is number} */
+function isAge(value) {
+  return Number.isSafeInteger(value) && Number(value) >= 0;
 }
 
 const ASKED = new Set(inOrder(null).flatMap(fieldsOfStep));

@@ -32,9 +32,10 @@ export async function saveScanned(table, document) {
   if (known && (known.gone || known.fields['removed_at'])) return { state: 'removed' };
   const guest = known ?? { id: scanned.guest, fields: guestFields(records, scanned) };
   const taken = takenAnswers(records, scanned, orderNumber(guest), Date.now());
+  const changed = { ...(known ? {} : guest.fields), ...consentFields(scanned, guest.fields, Date.now()) };
   const sheets = taken.sheets.filter(([, answers]) => Object.keys(answers).length > 0);
   await saveMany([
-    ...(known ? [] : [{ kind: /** @type {const} */ ('guest'), ...guest }]),
+    ...(Object.keys(changed).length ? [{ kind: /** @type {const} */ ('guest'), id: guest.id, fields: changed }] : []),
     ...sheets.map(([id, answers]) => sheetEdit(records, scanned.guest, id, answers)),
   ]);
   const { name, refused } = scanned;
@@ -45,6 +46,18 @@ export async function saveScanned(table, document) {
 function guestFields({ row, guests }, { name }) {
   const number = 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0));
   return { group_tasting: row?.id, name: name || null, number, entry: 'qr', joined_at: timestamp() };
+}
+
+/**
+ * @param {ScannedSheets} scanned
+ * @param {Record<string, any>} guest fields so far
+ * @param {number} nowMs
+ * @returns {Record<string, any>} what changes in the guest; who has withdrawn is no person any more
+ */
+export function consentFields({ consent, flight, shown_ms }, guest, nowMs) {
+  if (!consent || consent.agreed === Boolean(guest['agreed_at'])) return {};
+  if (!consent.agreed) return { agreed_at: null, person: null };
+  return { agreed_at: timestamp(new Date(consent.ms + clockOffset(flight, shown_ms, nowMs))) };
 }
 
 /**

@@ -31,9 +31,10 @@ import { SheetFinish } from './sheet_finish.js';
  * @property {{ id: string, mark: string | null }[]} [others] the other glasses, one of which may have the same wine
  * @property {Fields | null} [bottle] what is shown of the label; null or absent under a hidden label
  * @property {{ counts: Map<string, number>, last: string[], own: string[] }} [ranking] what the taster noted before
+ * @property {(field: string) => import('../aroma/word_picker.js').Typing} [typing] keeps own words not added yet
  * @property {Timer} [timer] keeps the start of the finish; without it the form keeps it itself
  */
-/** @typedef {{ form: Required<Omit<SheetForm, 'timer'>> & { timer: Timer | undefined } }} Part */
+/** @typedef {{ form: Required<Omit<SheetForm, 'timer' | 'typing'>> & Pick<SheetForm, 'timer' | 'typing'> }} Part */
 
 /** With two glasses there is nothing to find. */
 const FEWEST_OTHERS = 2;
@@ -80,6 +81,7 @@ export function SheetForm({ values, onChange, disabled = false, guesses = false,
     others: props.others ?? [],
     ranking: props.ranking ?? NO_RANKING,
     timer: props.timer,
+    typing: props.typing,
   };
   const Questions = parts[props.step];
   return (
@@ -129,7 +131,7 @@ function Words({ form, field, from = '' }) {
   return html`<${Slot} field=${field}>
     <${PersistedWords} earlier=${earlier} noted=${form.values[field]} onChange=${change} />
     <${WordPicker} label=${t(`field.${field}`)} noted=${form.values[field]} onChange=${change} expected=${expected}
-      excluded=${aromaIds(earlier)} /><//>`;
+      excluded=${aromaIds(earlier)} typing=${form.typing?.(field)} /><//>`;
 }
 
 /** @param {Part} props */

@@ -21,6 +21,16 @@ export function inOrder(steps) {
   return asked.length ? asked : GROUP_STEPS;
 }
 
+/** @param {string} step @returns {string} the field in which a guest says to be done with a step */
+export function doneField(step) {
+  return `done_${step}`;
+}
+
+/** @param {Fields} fields of a sheet @returns {boolean} to be done with a step is no answer */
+export function hasAnyAnswer(fields) {
+  return GROUP_STEPS.some((step) => hasAnswer(step, fields));
+}
+
 /** @param {string} step @param {Fields} fields of a sheet */
 export function hasAnswer(step, fields) {
   return fieldsOfStep(step).some((field) => fields[field] !== null && fields[field] !== undefined);

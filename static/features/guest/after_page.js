@@ -1,46 +1,57 @@
-// After the tasting: every glass with its label, and the guest's own notes to take away.
-import { html, useState } from '../../lib/ui.js';
+// After the tasting: what the table liked, every glass with its label, and the guest's own notes to take away.
+import { html, useEffect } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { glassesOf } from '../../domain/guest/place.js';
 import { seat } from '../../domain/guest/seat_state.js';
+import { addTyped } from '../../domain/guest/typed_words.js';
+import { Ending } from './ending.js';
 import { glassName, GlassRow } from './glass_row.js';
 import { GlassOverview } from './glass_overview.js';
 import { GuestPage } from './guest_page.js';
+import { OwnNotes } from './own_notes.js';
 import { StepView } from './step_view.js';
 import { TableMenu } from './table_menu.js';
 import { TakeAway } from './take_away.js';
+import { go, useTop, whereOf } from './where.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').Seat} Seat */
 
-export function AfterPage() {
+/** @param {{ path: string[] }} props */
+export function AfterPage({ path }) {
   const open = seat.value;
-  const [chosen, setChosen] = useState(/** @type {import('./taste_page.js').Shown | null} */ (null));
+  useTop(`after/${path.join('/')}`);
+  useEffect(() => {
+    // Nothing is written here any more.
+    addTyped(() => false);
+  }, []);
   if (!open) return null;
-  const { view, state } = open;
-  const glass = glassesOf(view).find(({ id }) => id === chosen?.glass);
+  const { view, table } = open;
+  const { page, shown } = whereOf(path, view);
+  const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
   const title = glass ? glassName(glass) : view['table']?.name || t('guest.welcome');
-  const choose = (/** @type {import('./taste_page.js').Shown | null} */ next) => {
-    setChosen(next);
-    scrollTo(0, 0);
-  };
+  const choose = (/** @type {import('./where.js').Shown | null} */ next) => go(table, next);
   return html`<${GuestPage} title=${title}>
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=""
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
-    ${glass && chosen?.step && html`<${StepView} view=${view} glass=${glass} step=${chosen.step} onChoose=${choose} />`}
-    ${glass && !chosen?.step && html`<${GlassOverview} view=${view} glass=${glass} onChoose=${choose} />`}
-    ${glass && html`<button type="button" class="button" onClick=${() => choose(null)}>${t('guest.to_end')}</button>`}
+    ${glass && shown?.step && html`<${StepView} view=${view} glass=${glass} step=${shown.step} onChoose=${choose} />`}
+    ${glass && !shown?.step && html`<${GlassOverview} view=${view} glass=${glass} onChoose=${choose} />`}
+    ${page === 'notes' && html`<${OwnNotes} open=${open} />`}
     ${
-      !glass &&
-      html`<p class="voice guide">${t(endKey(state), {
-        leader: view['table']?.leader_name || t('guest.the_leader'),
-      })}</p>
-      <section class="guest-part"><h2>${t('guest.take_away')}</h2><${TakeAway} open=${open} /></section>
-      <${TableMenu} isByCodes=${open.origin === 'qr'} />`
+      (glass || page === 'notes') &&
+      html`<button type="button" class="button" onClick=${() => choose(null)}>
+      ${t('guest.to_end')}</button>`
     }
+    ${!glass && page !== 'notes' && html`<${LastPage} open=${open} />`}
   <//>`;
 }
 
-/** @param {Seat['state']} state */
-function endKey(state) {
-  return state === 'removed' ? 'guest.removed' : 'guest.ended';
+/** @param {{ open: Seat }} props */
+function LastPage({ open }) {
+  const { view, state, origin } = open;
+  return html`<p class="voice guide">${t(state === 'removed' ? 'guest.removed' : 'guest.ended', {
+    leader: view['table']?.leader_name || t('guest.the_leader'),
+  })}</p>
+    ${view['results'] && html`<${Ending} open=${open} />`}
+    <section class="guest-part"><h2>${t('guest.take_away')}</h2><${TakeAway} open=${open} /></section>
+    <${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${true} />`;
 }

@@ -24,12 +24,25 @@ function Codes() {
   const byGlass = answersByGlass();
   const sheets = glassesOf(open.view).map(({ id }) => ({
     glass: id,
-    fields: valuesOfGlass(id),
-    entries: new Map((byGlass.get(id) ?? []).map((answer) => [answer.field, entriesOf(answer)])),
+    fields: withoutDone(valuesOfGlass(id)),
+    entries: new Map(
+      (byGlass.get(id) ?? [])
+        .filter(({ field }) => !field.startsWith('done_'))
+        .map((answer) => [answer.field, entriesOf(answer)]),
+    ),
   }));
-  const document = sheetsDocument(open.table, open.guest, sheets, { now_ms, flight: open.view['flight'] });
+  const document = sheetsDocument(open.table, open.guest, sheets, {
+    now_ms,
+    flight: open.view['flight'],
+    consent: open.consent,
+  });
   return html`<p>${t('guest.codes_how', { leader })}</p>
     <${ShowFrames} document=${document} label=${t('guest.codes_label')} />`;
+}
+
+/** Who is done with a step matters only while it is open. @param {Record<string, any>} values */
+function withoutDone(values) {
+  return Object.fromEntries(Object.entries(values).filter(([field]) => !field.startsWith('done_')));
 }
 
 /** @param {import('../../domain/guest/answers.js').Answer} answer */

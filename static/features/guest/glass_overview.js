@@ -9,17 +9,19 @@ import { summaryOf } from '../../domain/guest/laid_open.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { glassName } from './glass_row.js';
 import { LabelFacts } from './label_facts.js';
+import { OwnGuesses } from './own_guesses.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
 
 /**
- * @param {{ view: View, glass: GuestGlass, onChoose: (shown: import('./taste_page.js').Shown) => void }} props
+ * @param {{ view: View, glass: GuestGlass, onChoose: (shown: import('./where.js').Shown) => void }} props
  */
 export function GlassOverview({ view, glass, onChoose }) {
   const values = valuesOfGlass(glass.id);
   const steps = reachedSteps(view, glass, values);
   return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} />`}
+    <${OwnGuesses} view=${view} glass=${glass} values=${values} />
     ${glass.same_as && html`<${SameWine} view=${view} other=${glass.same_as} />`}
     ${glass.discussed && html`<${Talk} view=${view} glass=${glass} />`}
     ${

@@ -2,6 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { glassesOf } from '../../domain/guest/place.js';
+import { hasAnyAnswer } from '../../domain/table/steps.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
@@ -31,5 +32,5 @@ function stateOf({ id, uncovered, discussed }, open) {
   if (uncovered) return 'uncovered';
   if (discussed) return 'talk';
   if (id === open) return 'open';
-  return Object.values(valuesOfGlass(id)).some((value) => value !== null) ? 'noted' : 'empty';
+  return hasAnyAnswer(valuesOfGlass(id)) ? 'noted' : 'empty';
 }

@@ -2,6 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { linkPhase } from '../../domain/guest/guest_link.js';
+import { silentSince } from './everyone_at.js';
 import { isSaveFailing, seat, unsentCount } from '../../domain/guest/seat_state.js';
 
 /** @param {{ title: string, hasStatus?: boolean, children?: unknown }} props */
@@ -14,9 +15,11 @@ export function GuestPage({ title, hasStatus = false, children }) {
 
 function LinkStatus() {
   const open = seat.value;
-  const [key, count] = statusOf(open?.origin === 'qr', unsentCount.value, linkPhase.value);
+  const since = silentSince();
+  const [status, count] = statusOf(open?.origin === 'qr', unsentCount.value, linkPhase.value);
+  const key = status === 'offline' && since ? 'offline_since' : status;
   if (isSaveFailing.value) return html`<p class="state-words attention" role="status">${t('guest.state_full')}</p>`;
-  return html`<p class="state-words" role="status">${t(`guest.state_${key}`, { count })}</p>`;
+  return html`<p class="state-words" role="status">${t(`guest.state_${key}`, { count, time: since ?? '' })}</p>`;
 }
 
 /**

@@ -7,11 +7,16 @@ import { glassesOf, stepsOf } from '../../domain/guest/place.js';
 import { answersByGlass } from '../../domain/guest/seat_state.js';
 import { glassName } from './glass_row.js';
 
+/** @param {string} glass @param {string} step */
+function answersOfStep(glass, step) {
+  const fields = fieldsOfStep(step);
+  return (answersByGlass().get(glass) ?? []).filter(({ field }) => fields.includes(field));
+}
+
 /** Answers of the step that were noted after it had closed. @param {{ glass: string, step: string }} props */
 export function LateAnswers({ glass, step }) {
-  const fields = fieldsOfStep(step);
-  const late = (answersByGlass().get(glass) ?? []).filter((answer) => answer.late && fields.includes(answer.field));
-  const refused = (answersByGlass().get(glass) ?? []).filter((answer) => answer.error && fields.includes(answer.field));
+  const late = answersOfStep(glass, step).filter((answer) => answer.late);
+  const refused = answersOfStep(glass, step).filter((answer) => answer.error);
   const closedMs = late[0]?.late?.closed_ms;
   return html`${
     late.length > 0 &&
@@ -30,8 +35,8 @@ export function LateAnswers({ glass, step }) {
 
 /**
  * The same for a step that is not shown, since its answers would seem to have vanished; looking at it is enough.
- * @param {{ view: import('../../domain/guest/guest_store.js').View, shown: import('./taste_page.js').Shown | null |
- *   undefined, onChoose: (shown: import('./taste_page.js').Shown) => void }} props
+ * @param {{ view: import('../../domain/guest/guest_store.js').View, shown: import('./where.js').Shown | null |
+ *   undefined, onChoose: (shown: import('./where.js').Shown) => void }} props
  */
 export function LateElsewhere({ view, shown, onChoose }) {
   const [looked, setLooked] = useState(/** @type {string[]} */ ([]));
@@ -40,7 +45,7 @@ export function LateElsewhere({ view, shown, onChoose }) {
     ({ glass, step }) =>
       !looked.includes(`${glass.id}/${step}`) &&
       !(shown?.glass === glass.id && shown.step === step) &&
-      (answersByGlass().get(glass.id) ?? []).some((each) => each.late && fieldsOfStep(step).includes(each.field)),
+      answersOfStep(glass.id, step).some((each) => each.late),
   );
   if (!late) return null;
   const look = () => {

@@ -1,5 +1,5 @@
-// The screen of a guest: #/guest/<secret or code> or <id of a table>, #/guest to type a code, #/guest/flight to scan a
-// table without a network.
+// The screen of a guest: #/guest/<secret or code> or <id of a table>/..., #/guest to type a code, #/guest/flight to
+// scan a table without a network.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
@@ -17,10 +17,10 @@ const LONGEST_CODE = 12;
 const flightPage = () => import('./flight_page.js').then(({ FlightPage }) => FlightPage);
 
 /** @param {{ path: string[] }} props */
-export function Screen({ path: [name = ''] }) {
+export function Screen({ path: [name = '', ...path] }) {
   if (!name) return html`<${CodePage} />`;
   if (name === 'flight') return html`<${Flight} />`;
-  if (UUID.test(name)) return html`<${TablePage} key=${name} table=${name} />`;
+  if (UUID.test(name)) return html`<${TablePage} key=${name} table=${name} path=${path} />`;
   return html`<${Invited} key=${name} text=${name} />`;
 }
 
@@ -31,20 +31,17 @@ function Flight() {
 
 /** @param {{ text: string }} props secret or code of the address */
 function Invited({ text }) {
-  const [known, setKnown] = useState(/** @type {{ table: string | null } | null} */ (null));
+  const [isUnknown, setUnknown] = useState(false);
   const invitation = invitationOf(text);
+  const sitDown = (/** @type {string} */ table) => navigate(`/guest/${table}`, { replace: true });
   useEffect(() => {
     seatOfInvitation(invitation).then(
-      (seat) => setKnown({ table: seat && !['left', 'removed'].includes(seat.state) ? seat.table : null }),
-      () => setKnown({ table: null }),
+      (seat) => (seat && !['left', 'removed'].includes(seat.state) ? sitDown(seat.table) : setUnknown(true)),
+      () => setUnknown(true),
     );
   }, []);
-  if (!known) return html`<${GuestPage} title=${t('guest.welcome')} />`;
-  return known.table
-    ? html`<${TablePage} table=${known.table} />`
-    : html`<${WelcomePage} invitation=${invitation} onJoined=${(/** @type {string} */ table) => {
-        navigate(`/guest/${table}`, { replace: true });
-      }} />`;
+  if (!isUnknown) return html`<${GuestPage} title=${t('guest.welcome')} />`;
+  return html`<${WelcomePage} invitation=${invitation} onJoined=${sitDown} />`;
 }
 
 /** @param {string} text @returns {Record<string, string>} */

@@ -2,16 +2,17 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
-import { hasAnswer } from '../../domain/table/steps.js';
 import { glassesOf, isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { keepTyped, typedText } from '../../domain/guest/typed_words.js';
+import { DoneFoot } from './done_foot.js';
 import { LateAnswers } from './late_answers.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
 
 /**
- * @param {{ view: View, glass: GuestGlass, step: string, onChoose: (shown: import('./taste_page.js').Shown) =>
+ * @param {{ view: View, glass: GuestGlass, step: string, onChoose: (shown: import('./where.js').Shown) =>
  *   void }} props
  */
 export function StepView({ view, glass, step, onChoose }) {
@@ -28,16 +29,18 @@ export function StepView({ view, glass, step, onChoose }) {
         : html`<p class="voice guide">${view['table'].guidance?.[step] || t(`guest.guidance_${step}`)}</p>`
     }
     <${LateAnswers} glass=${glass.id} step=${step} />
-    <${SheetForm} step=${step} values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
+    <${SheetForm} key=${String(closed)} step=${step}
+      values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
       bottle=${glass.bottle ?? null} others=${othersOf(view, glass)}
       timer=${{
         startedAt: timer?.glass === glass.id ? timer.started_ms : null,
         onStart: (/** @type {number | null} */ startedMs) => setTimer(glass.id, startedMs),
       }}
+      typing=${closed ? undefined : typingOf(glass.id)}
       onChange=${(/** @type {string} */ field, /** @type {any} */ value) => note(glass.id, field, value)} />
     ${
       isLed(view)
-        ? html`<${LedFoot} view=${view} isAnswered=${hasAnswer(step, values)} isClosed=${closed} />`
+        ? !closed && html`<${DoneFoot} view=${view} glass=${glass.id} step=${step} />`
         : html`<${FreeFoot} view=${view} place=${{ glass: glass.id, step }} onChoose=${onChoose} />`
     }`;
 }
@@ -47,19 +50,17 @@ function othersOf(view, { id }) {
   return view['table'].labels_hidden === false ? [] : glassesOf(view).filter((other) => other.id !== id);
 }
 
-/** @param {{ view: View, isAnswered: boolean, isClosed: boolean }} props */
-function LedFoot({ view, isAnswered, isClosed: closed }) {
-  const leader = view['table'].leader_name || t('guest.the_leader');
-  return (
-    !closed &&
-    html`<p class="guest-foot soft small" role="status">
-    ${t(isAnswered ? 'guest.noted_wait' : 'guest.at_ease', { leader })}</p>`
-  );
+/** @param {string} glass */
+function typingOf(glass) {
+  return (/** @type {string} */ field) => ({
+    text: typedText(glass, field),
+    onText: (/** @type {string} */ text) => keepTyped(glass, field, text),
+  });
 }
 
 /**
  * @param {{ view: View, place: import('../../domain/guest/place.js').Place, onChoose: (shown:
- *   import('./taste_page.js').Shown) => void }} props
+ *   import('./where.js').Shown) => void }} props
  */
 function FreeFoot({ view, place, onChoose }) {
   const [before, next] = [neighbour(view, place, -1), neighbour(view, place, 1)];

@@ -1,23 +1,27 @@
-// What a guest can do besides tasting: show the answers as codes, or leave.
+// What a guest can do besides tasting: look at notes and results, be remembered, show the answers as codes, leave.
 import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
-import { Row } from '../../components/layout/row.js';
+import { ArrowRow, Row } from '../../components/layout/row.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { leaveTable } from '../../domain/guest/join_table.js';
-import { seat } from '../../domain/guest/seat_state.js';
+import { hasAgreed, seat } from '../../domain/guest/seat_state.js';
 import { LazySheet } from '../shell/lazy.js';
+import { go } from './where.js';
 
 const codesSheet = () => import('./codes_sheet.js').then(({ CodesSheet }) => CodesSheet);
 
-const takeSheet = () => import('./take_sheet.js').then(({ TakeSheet }) => TakeSheet);
+const rememberSheet = () => import('./remember_sheet.js').then(({ RememberSheet }) => RememberSheet);
 
-/** @param {{ isByCodes: boolean, hasNotes?: boolean }} props hasNotes: offer to take the notes away */
-export function TableMenu({ isByCodes, hasNotes = false }) {
-  const [isTaking, setTaking] = useState(false);
+/** @param {{ isByCodes: boolean, hasNotes?: boolean, hasResults?: boolean }} props what can be looked at */
+export function TableMenu({ isByCodes, hasNotes = false, hasResults = false }) {
+  const [isAsked, setAsked] = useState(false);
   const [isShowing, setShowing] = useState(false);
   const [isLeaving, setLeaving] = useState(false);
+  const open = seat.value;
+  const leader = open?.view['table']?.leader_name || t('guest.the_leader');
+  const to = (/** @type {'notes' | 'results'} */ page) => () => go(open?.table ?? '', page);
   return html`<section class="guest-part guest-menu">
     ${
       isByCodes
@@ -26,12 +30,12 @@ export function TableMenu({ isByCodes, hasNotes = false }) {
         : html`<${Row} className="ruled-row" name=${t('guest.show_codes')} line=${t('guest.show_codes_line')}
             onClick=${() => setShowing(true)} />`
     }
-    ${
-      hasNotes &&
-      html`<${Row} className="ruled-row" name=${t('guest.take_row')} onClick=${() => setTaking(true)} />
-      <${LazySheet} loader=${takeSheet} open=${isTaking} onClose=${() => setTaking(false)} />`
-    }
+    ${hasResults && html`<${ArrowRow} className="ruled-row" name=${t('guest.results')} onClick=${to('results')} />`}
+    ${hasNotes && html`<${ArrowRow} className="ruled-row" name=${t('guest.take_row')} onClick=${to('notes')} />`}
+    <${Row} className="ruled-row" name=${t('guest.remember', { leader })} onClick=${() => setAsked(true)}
+      line=${t(open && hasAgreed(open) ? 'guest.remember_on' : 'guest.remember_off')} />
     <${Row} className="ruled-row" name=${t('guest.leave')} onClick=${() => setLeaving(true)} />
+    <${LazySheet} loader=${rememberSheet} open=${isAsked} onClose=${() => setAsked(false)} />
     <${LazySheet} loader=${codesSheet} open=${isShowing} onClose=${() => setShowing(false)} />
     <${Sheet} title=${t('guest.leave')} open=${isLeaving} onClose=${() => setLeaving(false)}><${Leave} /><//>
   </section>`;

@@ -4,13 +4,15 @@ import { t } from '../../i18n.js';
 import { startLink } from '../../domain/guest/guest_link.js';
 import { closeSeat, openSeat, seat } from '../../domain/guest/seat_state.js';
 import { useLazy } from '../shell/lazy.js';
+import { ExitPage } from './exit_page.js';
 import { GuestPage } from './guest_page.js';
 import { TastePage } from './taste_page.js';
+import { useExit } from './where.js';
 
 const afterPage = () => import('./after_page.js').then(({ AfterPage }) => AfterPage);
 
-/** @param {{ table: string }} props */
-export function TablePage({ table }) {
+/** @param {{ table: string, path?: string[] }} props path: within the table */
+export function TablePage({ table, path = [] }) {
   const [isRead, setRead] = useState(false);
   useEffect(() => {
     const link = startLink(table);
@@ -23,10 +25,12 @@ export function TablePage({ table }) {
     };
   }, [table]);
   const open = seat.value?.table === table ? seat.value : null;
+  useExit(table, path, open !== null);
   const view = open?.view;
   const isOver = open !== null && (open.state !== 'in' || Boolean(view?.['table']?.ended_at));
-  if (isOver) return html`<${After} />`;
-  if (open && view?.['table']) return html`<${TastePage} open=${open} />`;
+  if (open && path[0] === 'exit') return html`<${ExitPage} open=${open} />`;
+  if (isOver) return html`<${After} path=${path} />`;
+  if (open && view?.['table']) return html`<${TastePage} open=${open} path=${path} />`;
   return html`<${GuestPage} title=${t('guest.welcome')} hasStatus=${Boolean(open)}>
     ${
       isRead &&
@@ -38,7 +42,8 @@ export function TablePage({ table }) {
   <//>`;
 }
 
-function After() {
+/** @param {{ path: string[] }} props */
+function After({ path }) {
   const AfterPage = useLazy(afterPage);
-  return AfterPage ? html`<${AfterPage} />` : html`<${GuestPage} title=${t('guest.welcome')} />`;
+  return AfterPage ? html`<${AfterPage} path=${path} />` : html`<${GuestPage} title=${t('guest.welcome')} />`;
 }

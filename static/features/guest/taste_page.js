@@ -1,8 +1,13 @@
 // Tasting along: follows the step that the leader has opened, or lets the guest choose.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { glassesOf, isLed, ledPlace, resumedPlace } from '../../domain/guest/place.js';
+import { fieldsOfStep, hasAnyAnswer } from '../../domain/table/steps.js';
+import { glassesOf, isClosed, isLed, resumedPlace } from '../../domain/guest/place.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { addTyped } from '../../domain/guest/typed_words.js';
+import { useLazy } from '../shell/lazy.js';
+import { EveryoneAt } from './everyone_at.js';
+import { nowOf, useFollowed } from './follow.js';
 import { glassName, GlassRow } from './glass_row.js';
 import { GlassOverview } from './glass_overview.js';
 import { GuestPage } from './guest_page.js';
@@ -11,59 +16,93 @@ import { StepView } from './step_view.js';
 import { TableMenu } from './table_menu.js';
 import { TurnCover } from './turn_cover.js';
 import { Waiting } from './waiting.js';
+import { go, useTop, whereOf } from './where.js';
 
-/** @typedef {import('../../domain/guest/place.js').Place} Place */
-/** @typedef {{ glass: string, step: string | null }} Shown step null: the whole glass */
+/** @typedef {import('./where.js').Shown} Shown */
+/** @typedef {import('../../domain/guest/guest_store.js').View} View */
 
-/** @param {{ open: import('../../domain/guest/guest_store.js').Seat }} props */
-export function TastePage({ open: { view, origin } }) {
-  const led = ledPlace(view);
-  const [chosen, setChosen] = useState(/** @type {Shown | null} */ (null));
-  // While a glass is talked about, everybody looks at its answers.
-  const isTalk = glassesOf(view).some(({ id, discussed }) => id === led?.glass && discussed);
-  const ledKey = led ? `${led.glass}/${isTalk ? 'talk' : led.step}` : '';
-  // What the leader opens comes to the front.
-  useEffect(() => setChosen(null), [ledKey]);
+const notesPart = () => import('./own_notes.js').then(({ OwnNotes }) => OwnNotes);
+const endingPart = () => import('./ending.js').then(({ Ending }) => Ending);
+
+/** @param {{ open: import('../../domain/guest/guest_store.js').Seat, path: string[] }} props */
+export function TastePage({ open, path }) {
+  const { view, origin, table } = open;
+  const where = whereOf(path, view);
+  const isFollowing = where.page === 'now';
+  const now = nowOf(view);
+  const { place, isHeld, release } = useFollowed(now, isFollowing);
   // Where a guest goes on at their own pace, fixed at the start; else an answer would turn the page.
   const [start] = useState(() => (isLed(view) ? null : resumedPlace(view, valuesOfGlass)));
-  const shown = chosen ?? (led && isTalk ? { glass: led.glass, step: null } : led) ?? (isLed(view) ? null : start);
+  const led = place && { glass: place.glass, step: place.isTalk ? null : place.step };
+  const shown = isFollowing ? (led ?? (isLed(view) ? null : start)) : where.shown;
   const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
-  const title = glass ? glassName(glass) : view['table'].name || t('guest.welcome');
-  const choose = (/** @type {Shown | null} */ next) => {
-    setChosen(next);
+  const choose = (/** @type {Shown | null} */ next) => go(table, next);
+  const followNow = () => {
+    release();
     scrollTo(0, 0);
+    go(table, null);
   };
-  const name = isTalk ? t('guest.talk_now') : led ? t(`group_step.${led.step}`) : '';
+  useAddTyped(view, shown);
+  useTop(isFollowing ? `now/${place?.key}` : path.join('/'));
+  const title = glass ? glassName(glass) : view['table'].name || t('guest.welcome');
+  const isElsewhere = isHeld || (!isFollowing && !isAt(shown, now));
   return html`<${GuestPage} title=${title} hasStatus=${true}>
-    <${TurnCover} place=${ledKey} title=${title} name=${name} />
-    <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${led?.glass ?? ''}
+    ${isFollowing && !isHeld && html`<${TurnCover} place=${place?.key ?? ''} title=${title} name=${nameOf(place)} />`}
+    <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${now?.glass ?? ''}
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
-    ${
-      chosen &&
-      led &&
-      html`<p class="notice" role="status">${
-        isTalk ? t('guest.leader_talks') : t('guest.leader_is_at', { step: t(`group_step.${led.step}`) })
-      }<button type="button" class="button plain" onClick=${() => choose(null)}>${t('guest.follow')}</button></p>`
-    }
+    <${EveryoneAt} view=${view} now=${now} isElsewhere=${isElsewhere} onGo=${followNow} />
     <${LateElsewhere} view=${view} shown=${shown} onChoose=${choose} />
-    ${!glass && html`<${Waiting} view=${view} onChoose=${choose} />`}
+    ${!isFollowing && !glass && html`<${OtherPart} open=${open} page=${where.page} />`}
+    ${isFollowing && !glass && html`<${Waiting} open=${open} onChoose=${choose} />`}
     ${
       glass &&
-      shown?.step &&
-      html`<${StepView} key=${`${glass.id}/${shown.step}`} view=${view} glass=${glass}
-      step=${shown.step} onChoose=${choose} />`
+      (shown?.step
+        ? html`<${StepView} key=${`${glass.id}/${shown.step}`} view=${view} glass=${glass} step=${shown.step}
+            onChoose=${choose} />`
+        : html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass} onChoose=${choose} />`)
     }
     ${
-      glass &&
-      !shown?.step &&
-      html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass}
-      onChoose=${choose} />`
+      (!glass || !shown?.step) &&
+      html`<${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${where.page !== 'notes' && hasNotes(view)}
+        hasResults=${(glass || where.page === 'notes') && Boolean(view['results'])} />`
     }
-    ${(!glass || !shown?.step) && html`<${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${hasNotes(view)} />`}
   <//>`;
 }
 
-/** @param {import('../../domain/guest/guest_store.js').View} view */
+/**
+ * The pages beside the tasting.
+ * @param {{ open: import('../../domain/guest/guest_store.js').Seat, page: string }} props
+ */
+function OtherPart({ open, page }) {
+  const Part = useLazy(page === 'results' ? endingPart : notesPart);
+  return Part && html`<${Part} open=${open} />`;
+}
+
+/** @param {import('./follow.js').Now | null} place */
+function nameOf(place) {
+  if (!place) return '';
+  return place.isTalk ? t('guest.talk_now') : t(`group_step.${place.step}`);
+}
+
+/** @param {Shown | null} shown @param {import('./follow.js').Now | null} now */
+function isAt(shown, now) {
+  return Boolean(now && shown?.glass === now.glass && shown.step === (now.isTalk ? null : now.step));
+}
+
+/**
+ * Add own words that were typed on steps which are not shown, or take none.
+ * @param {View} view
+ * @param {Shown | null} shown
+ */
+function useAddTyped(view, shown) {
+  const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
+  const open = glass && shown?.step && !isClosed(view, glass, shown.step) ? shown : null;
+  useEffect(() => {
+    addTyped((id, field) => id === open?.glass && fieldsOfStep(String(open.step)).includes(field));
+  }, [open?.glass, open?.step]);
+}
+
+/** @param {View} view */
 function hasNotes(view) {
-  return glassesOf(view).some(({ id }) => Object.values(valuesOfGlass(id)).some((value) => value !== null));
+  return glassesOf(view).some(({ id }) => hasAnyAnswer(valuesOfGlass(id)));
 }

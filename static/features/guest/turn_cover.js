@@ -1,8 +1,6 @@
 // Covers the page for a moment when the leader opens another step, so that a tap meant for the last one does nothing.
 import { html, useEffect, useState } from '../../lib/ui.js';
-
-/** How long: a tap that was on its way, and the time to read a name. */
-const COVERED_MS = 1_200;
+import { linkTiming } from '../../domain/guest/guest_link.js';
 
 /** @param {{ place: string, title: string, name: string }} props place: glass and step that are open; '' for none */
 export function TurnCover({ place, title, name }) {
@@ -10,8 +8,7 @@ export function TurnCover({ place, title, name }) {
   const [seen, setSeen] = useState(place);
   useEffect(() => {
     if (place === seen) return undefined;
-    scrollTo(0, 0);
-    const timer = setTimeout(() => setSeen(place), COVERED_MS);
+    const timer = setTimeout(() => setSeen(place), linkTiming.turn);
     return () => clearTimeout(timer);
   }, [place, seen]);
   return (

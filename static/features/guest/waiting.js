@@ -4,13 +4,18 @@ import { t } from '../../i18n.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { wineName } from '../../domain/bottle_names.js';
 import { glassesOf } from '../../domain/guest/place.js';
+import { useLazy } from '../shell/lazy.js';
 import { glassName } from './glass_row.js';
 
+const endingPart = () => import('./ending.js').then(({ Ending }) => Ending);
+
 /**
- * @param {{ view: import('../../domain/guest/guest_store.js').View, onChoose: (shown:
- *   import('./taste_page.js').Shown) => void }} props
+ * @param {{ open: import('../../domain/guest/guest_store.js').Seat, onChoose: (shown:
+ *   import('./where.js').Shown) => void }} props
  */
-export function Waiting({ view, onChoose }) {
+export function Waiting({ open, onChoose }) {
+  const { view } = open;
+  const Ending = useLazy(view['results'] ? endingPart : null);
   const leader = view['table'].leader_name || t('guest.the_leader');
   const glasses = glassesOf(view);
   const named = glasses.filter(({ uncovered, bottle }) => uncovered && bottle);
@@ -25,5 +30,6 @@ export function Waiting({ view, onChoose }) {
           html`<li key=${glass.id}><${ArrowRow} name=${wineName(glass.bottle ?? {})} line=${glassName(glass)}
         onClick=${() => onChoose({ glass: glass.id, step: null })} /></li>`,
       )}</ul>`
-    }`;
+    }
+    ${Ending && html`<${Ending} open=${open} />`}`;
 }

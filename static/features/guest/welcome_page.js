@@ -3,7 +3,7 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
 import { GuestError, lookAt } from '../../domain/guest/guest_api.js';
-import { joinTable, lastName } from '../../domain/guest/join_table.js';
+import { isSeatedAt, joinTable, lastName } from '../../domain/guest/join_table.js';
 import { GuestPage } from './guest_page.js';
 
 /** @typedef {import('../../domain/guest/guest_api.js').Look} Look */
@@ -18,9 +18,11 @@ export function WelcomePage({ invitation, onJoined }) {
   const [tries, setTries] = useState(0);
   useEffect(() => {
     lookAt(invitation).then(
-      (found) => {
+      async (found) => {
         setProblem('');
-        setLook(found);
+        // The guest may have joined by the code before, and come by the link now.
+        if (await isSeatedAt(found.group_tasting)) onJoined(found.group_tasting);
+        else setLook(found);
       },
       (error) => setProblem(problemKey(error)),
     );

@@ -6,7 +6,7 @@ import { ArrowRow } from '../../components/layout/row.js';
 import { showToast } from '../../components/layout/toast.js';
 import { liveSignal } from '../../store/queries.js';
 import { guestName } from '../../domain/table/guest_name.js';
-import { agreedPeople, rememberGuest } from '../../domain/table/people.js';
+import { agreedPeople, hasToAgree, rememberGuest } from '../../domain/table/people.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -25,7 +25,7 @@ export function RememberGuests({ guests }) {
     showToast(t('table.person_remembered', { name: guestName(guest) }), undo);
   };
   return html`<section class="table-part"><h2>${t('table.people_keep')}</h2>
-    <p class="soft small">${t('table.people_note')}</p>
+    <p class="soft small">${t('table.people_note')}${asked.some(hasToAgree) && html` ${t('table.people_phones')}`}</p>
     <ul class="ruled">${asked.map((guest) => {
       const isKept = people.some(({ id }) => id === guest.fields['person']);
       return html`<li key=${guest.id} class="table-glass"><span class="grow name">${guestName(guest)}</span>
@@ -33,7 +33,9 @@ export function RememberGuests({ guests }) {
           isKept
             ? html`<a class="button plain" href=${`#/table/person/${guest.fields['person']}`}
               aria-label=${t('table.person_kept_named', { name: guestName(guest) })}>${t('table.person_kept')}</a>`
-            : html`<button type="button" class="button" onClick=${() => remember(guest)}
+            : hasToAgree(guest)
+              ? html`<span class="soft small">${t('table.person_not_agreed')}</span>`
+              : html`<button type="button" class="button" onClick=${() => remember(guest)}
               aria-label=${t('table.person_agrees_named', { name: guestName(guest) })}>${t('table.person_agrees')}
             </button>`
         }</li>`;

@@ -10,7 +10,7 @@ import { ArrowRow } from '../../../components/layout/row.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { changeTable } from '../../../domain/table/edits.js';
-import { answeredAt, goBack, goOn, openIndex, places, stateOf } from '../../../domain/table/flow.js';
+import { goBack, goOn, openIndex, places, stateOf } from '../../../domain/table/flow.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
@@ -18,7 +18,9 @@ import { glassesFor } from '../../../domain/table/table_records.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
 import { useFrequentSync } from '../frequent_sync.js';
+import { DoneCount } from './done_count.js';
 import { Glasses } from './glasses.js';
+import { OpenResults } from './open_results.js';
 import { OwnGlass } from './own_glass.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -48,7 +50,6 @@ function Led({ table }) {
   const glass = table.glasses.find((row) => row.id === place?.glass);
   if (!place || !glass) return html`<p class="voice guide">${t('table.all_tasted')}</p>`;
   const steps = inOrder(table.row?.fields['steps']);
-  const answered = answeredAt(table, place);
   return html`<section class="table-now">
       <p class="table-where">${
         isLedByPlace(table)
@@ -60,12 +61,7 @@ function Led({ table }) {
       ${isLedByPlace(table) && html`<p class="soft small">${t('table.by_place_note')}</p>`}
       <h2>${t(`group_step.${place.step}`)}</h2>
       <${Guidance} key=${place.step} table=${table} step=${place.step} />
-      ${
-        table.guests.length
-          ? html`<p class="table-answered" role="status"><span class="figure">${answered}</span>
-        <span>${t('table.answered_of', { count: table.guests.length })}</span></p>`
-          : html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`
-      }
+      <${DoneCount} table=${table} place=${place} />
     </section>
     <${OwnGlass} key=${`${place.glass}/${place.step}`} table=${table} place=${place} />
     ${
@@ -148,6 +144,7 @@ function Ways({ table }) {
       ${isRunning && way('invite', t('table.invite_line'))}
       ${isRunning && way('pass', t('table.pass_line'))}
       ${way('results', t('table.results_line'))}
+      ${isRunning && html`<${OpenResults} table=${table} />`}
       ${way('set', t('table.set_line'))}
     </ul>
     ${

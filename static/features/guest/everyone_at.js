@@ -1,0 +1,32 @@
+// Where everyone is, for a guest who is elsewhere; without a signal it says since when that is known.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { time } from '../../lib/format.js';
+import { glassesOf } from '../../domain/guest/place.js';
+import { heardMs, linkPhase } from '../../domain/guest/guest_link.js';
+import { seat } from '../../domain/guest/seat_state.js';
+
+/**
+ * @param {{ view: import('../../domain/guest/guest_store.js').View, now: import('./follow.js').Now | null, isElsewhere:
+ *   boolean, onGo: () => void }} props
+ */
+export function EveryoneAt({ view, now, isElsewhere, onGo }) {
+  const since = silentSince();
+  const glass = glassesOf(view).find(({ id }) => id === now?.glass);
+  if (!now || !glass || (!isElsewhere && !since)) return null;
+  const mark = glass.mark || String(glass.position);
+  const where = now.isTalk
+    ? t('guest.everyone_talks', { mark })
+    : t('guest.everyone_at', { step: t(`group_step.${now.step}`), mark });
+  return html`<div class="guest-bar" role="status"><p>${where}${
+    since && html` <span class="soft">${t('guest.as_of', { time: since })}</span>`
+  }</p>${isElsewhere && html`<button type="button" class="button" onClick=${onGo}>${t('guest.go_there')}</button>`}
+  </div>`;
+}
+
+/** @returns {string | null} when the server was last heard; null while it is */
+export function silentSince() {
+  if (linkPhase.value !== 'offline' || seat.value?.origin === 'qr') return null;
+  const ms = heardMs.value || seat.value?.heard_ms;
+  return ms ? time(new Date(ms).toISOString()) : null;
+}

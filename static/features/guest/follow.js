@@ -1,0 +1,42 @@
+// Follows what the leader opens, but does not take the page away from a guest who is in the middle of something.
+import { useRef, useState } from '../../lib/ui.js';
+import { glassesOf, ledPlace } from '../../domain/guest/place.js';
+
+/** @typedef {{ glass: string, step: string, isTalk: boolean, key: string }} Now what is open for everybody */
+
+const TEXT = 'textarea, input:not([type=range], [type=radio], [type=checkbox])';
+
+/** @param {import('../../domain/guest/guest_store.js').View} view @returns {Now | null} */
+export function nowOf(view) {
+  const led = ledPlace(view);
+  if (!led) return null;
+  // While a glass is talked about, everybody looks at its answers.
+  const isTalk = glassesOf(view).some(({ id, discussed }) => id === led.glass && discussed);
+  return { ...led, isTalk, key: `${led.glass}/${isTalk ? 'talk' : led.step}` };
+}
+
+/** @returns {boolean} whether the guest writes, or has a sheet open */
+function isInTheMiddle() {
+  return Boolean(document.querySelector('dialog[open]') || document.activeElement?.matches(TEXT));
+}
+
+/**
+ * @param {Now | null} now
+ * @param {boolean} isFollowing whether the page shows what is open; another page is never taken away
+ * @returns {{ place: Now | null, isHeld: boolean, release: () => void }} place: what the page shows
+ */
+export function useFollowed(now, isFollowing) {
+  const [, rerender] = useState(0);
+  const { current } = useRef({ place: now, newest: now?.key, isHeld: false });
+  if (now?.key !== current.newest) {
+    current.newest = now?.key;
+    current.isHeld = Boolean(now && current.place && isFollowing) && (current.isHeld || isInTheMiddle());
+  }
+  if (!isFollowing || now?.key === current.place?.key) current.isHeld = false;
+  if (!current.isHeld) current.place = now;
+  const release = () => {
+    current.isHeld = false;
+    rerender((times) => times + 1);
+  };
+  return { place: current.place, isHeld: current.isHeld, release };
+}

@@ -1,0 +1,21 @@
+// How many guests are done with the open step, who is not, and how many have noted anything; never what.
+import { html } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { list } from '../../../lib/format.js';
+import { answeredAt, doneAt } from '../../../domain/table/flow.js';
+import { guestName } from '../../../domain/table/guest_name.js';
+
+/**
+ * @param {{ table: import('../../../domain/table/table_records.js').TableRecords, place:
+ *   import('../../../domain/table/flow.js').Place }} props
+ */
+export function DoneCount({ table, place }) {
+  const count = table.guests.length;
+  if (!count) return html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`;
+  const { done, tasting } = doneAt(table, place);
+  const names = list(tasting.map(guestName));
+  return html`<p class="table-answered" role="status"><span class="figure">${done}</span>
+      <span>${t('table.done_of', { count })}</span></p>
+    <p class="soft small">${tasting.length ? t('table.still_tasting', { names }) : t('table.everyone_done')}
+      ${' '}${t('table.answered', { answered: answeredAt(table, place), count })}</p>`;
+}

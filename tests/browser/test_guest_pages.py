@@ -1,0 +1,276 @@
+"""A guest's views within the table: back, resuming, the bar, done, consent, and the ending."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.guest_phones import PhoneOpener, at_step, guest_phone, leader
+from tests.browser.led_table import Leader, glass_id, join, rate
+from tests.browser.waiting import wait_until
+
+__all__ = ["guest_phone", "leader"]
+pytestmark = pytest.mark.browser
+
+LIKE = "How much do you like it?"
+AT_TOP = "() => scrollY === 0"
+# A moment so far ahead: closings have whole seconds on the leader's page.
+CLOSE_AT = "(ms) => new Date(Date.now() + ms).toISOString()"
+
+
+def visible(page: Page, step: str) -> None:
+    expect(page.locator(f"[data-step={step}]")).to_be_visible()
+
+
+def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "look")
+    page.get_by_role("button", name="Glass B").tap()
+    expect(page.get_by_text("This glass isn’t open yet")).to_be_visible()
+    page.get_by_role("button", name="Glass A").tap()
+    page.go_back()
+    expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
+    page.go_back()
+    visible(page, "look")
+    # One more asks before the table is left, also after a reload.
+    page.reload()
+    visible(page, "look")
+    page.go_back()
+    expect(page.get_by_text("You are still at Greta’s table")).to_be_visible()
+    page.get_by_role("button", name="Back to the table").tap()
+    visible(page, "look")
+    page.go_back()
+    page.get_by_role("link", name="Leave this page").tap()
+    expect(page.get_by_role("heading", name="Join a tasting")).to_be_visible()
+
+
+def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    leader.open_step(0, "look")
+    page = guest_phone()
+    join(page, f"/#/guest/{leader.invitation['code']}", "Ada")
+    visible(page, "look")
+    for path in (leader.invitation["path"], f"/#/guest/{leader.invitation['code']}"):
+        page.goto("/#/guest")
+        expect(page.get_by_role("heading", name="Join a tasting")).to_be_visible()
+        page.goto(path)
+        visible(page, "look")
+    assert [guest["name"] for guest in leader.rows("guest")] == ["Ada"]
+
+
+@pytest.mark.parametrize("short", ["/t", "/#/t"])
+def test_short_address_shows_the_code_field(
+    leader: Leader, guest_phone: PhoneOpener, short: str
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    page.goto(short)
+    page.get_by_label("Code").fill(leader.invitation["code"])
+    page.get_by_role("button", name="Find the table").tap()
+    expect(page.get_by_label("Your first name")).to_be_visible()
+
+
+@pytest.mark.service_worker
+def test_short_address_works_with_the_worker(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    page.goto("/")
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
+    page.goto(f"/t/{leader.invitation['code']}")
+    expect(page.get_by_label("Your first name")).to_be_visible()
+
+
+def test_typing_guest_is_not_pulled_to_the_next_step(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "first_nose")
+    page.get_by_role("searchbox").fill("old barn")
+    closed = page.evaluate(CLOSE_AT, 1_000)
+    leader.glass(0, closed_first_nose_at=closed)
+    leader.open_step(1, "look")
+    bar = page.locator(".guest-bar")
+    expect(bar).to_contain_text("Everyone is at: Look, glass B")
+    visible(page, "first_nose")
+    # What was typed and not added counts as noted with its last letter, before the closing.
+    expect(page.locator(".noted-word")).to_have_text("old barn")
+    wait_until(page, lambda: leader.rows("sheet"), "the typed word in the leader's book")
+    assert [sheet["first_nose_words"] for sheet in leader.rows("sheet")] == [["~old barn"]]
+    page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
+    expect(bar).to_be_in_viewport()
+    bar.get_by_role("button", name="Go there").tap()
+    visible(page, "look")
+    expect(bar).to_have_count(0)
+    assert page.evaluate(AT_TOP)
+
+
+def test_typed_word_outlives_the_page(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "first_nose")
+    page.get_by_role("searchbox").fill("rose")
+    page.reload()
+    expect(page.get_by_role("searchbox")).to_have_value("rose")
+    page.close()
+    closed = leader.page.evaluate(CLOSE_AT, 1_000)
+    leader.glass(0, closed_first_nose_at=closed)
+    leader.open_step(0, "sip_1")
+    page = page.context.new_page()
+    page.goto(leader.invitation["path"])
+    visible(page, "sip_1")
+    wait_until(page, lambda: leader.rows("sheet"), "the typed word in the leader's book")
+    # The name of a known aroma is that aroma.
+    assert [sheet["first_nose_words"] for sheet in leader.rows("sheet")] == [["rose"]]
+
+
+def test_guest_on_another_page_sees_where_everyone_is(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "verdict")
+    rate(page, LIKE, 3)
+    page.get_by_role("button", name="Glass B").tap()
+    page.get_by_role("button", name="My notes").tap()
+    expect(page.get_by_role("heading", name="My notes")).to_be_visible()
+    leader.open_step(1, "look")
+    bar = page.locator(".guest-bar")
+    expect(bar).to_contain_text("Everyone is at: Look, glass B")
+    # Own notes stay open, and the bar says how old it is when there is no signal.
+    expect(page.get_by_role("heading", name="My notes")).to_be_visible()
+    page.context.set_offline(True)
+    expect(bar).to_contain_text(re.compile(r"as of \d\d:\d\d, no signal"))
+    bar.get_by_role("button", name="Go there").tap()
+    visible(page, "look")
+    expect(bar).to_contain_text("no signal")
+    page.context.set_offline(False)
+    expect(bar).to_have_count(0)
+
+
+def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page, other = guest_phone(), guest_phone()
+    at_step(leader, page, "verdict")
+    join(other, leader.invitation["path"], "Ben")
+    rate(other, LIKE, 3)
+    page.context.set_offline(True)
+    page.get_by_role("button", name="I’m done").tap()
+    expect(page.get_by_text("Greta sees that you are done")).to_be_visible()
+    page.context.set_offline(False)
+    leader.page.goto(f"/#/table/{leader.table}")
+    now = leader.page.locator(".table-now")
+    expect(now).to_contain_text(re.compile(r"1\s*of 2 done"))
+    expect(now).to_contain_text("Still tasting: Ben")
+    expect(now).to_contain_text("notes from 1 of 2")
+    other.get_by_role("button", name="I’m done").tap()
+    expect(now).to_contain_text(re.compile(r"2\s*of 2 done"))
+    page.get_by_role("button", name="Not done yet").tap()
+    expect(now).to_contain_text("Still tasting: Ada")
+
+
+def test_only_a_guest_who_agreed_becomes_a_person(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "verdict")
+    rate(page, LIKE, 3)
+    leader.show_answers(0)
+    results = leader.page
+    results.goto(f"/#/table/{leader.table}/results")
+    expect(results.get_by_text("hasn’t agreed on their phone")).to_be_visible()
+    expect(results.get_by_role("button", name="Ada agrees")).to_have_count(0)
+    page.get_by_role("button", name="Let Greta remember my taste").tap()
+    dialog = page.get_by_role("dialog")
+    expect(dialog).to_contain_text("You have not agreed")
+    dialog.get_by_role("button", name="I agree").tap()
+    expect(dialog).to_contain_text("You agreed on")
+    wait_until(page, lambda: leader.rows("guest")[0].get("agreed_at"), "the agreement")
+    results.get_by_role("button", name="Ada agrees").tap()
+    expect(results.get_by_role("link", name="Ada’s taste, saved")).to_be_visible()
+    agreed = leader.rows("guest")[0]["agreed_at"]
+    assert [person["agreed_at"] for person in leader.rows("person")] == [agreed]
+    dialog.get_by_role("button", name="Stop, and delete it").tap()
+    expect(dialog).to_contain_text("You have not agreed")
+    wait_until(page, lambda: not leader.rows("person"), "the person's end")
+    assert leader.rows("guest")[0]["person"] is None
+
+
+def rated_twice(leader: Leader, page: Page) -> None:
+    """Let the only guest rate two glasses, and guess about the first one."""
+    at_step(leader, page, "verdict")
+    rate(page, LIKE, 3)
+    page.get_by_label("Guess: alcohol").fill("14")
+    page.get_by_label("Guess: age").fill("7")
+    page.get_by_label("Guess: grape").fill("merlot")
+    page.get_by_role("button", name="I’m done").focus()
+    leader.open_step(1, "verdict")
+    expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
+    rate(page, LIKE, 1)
+    expect(page.get_by_text("all sent")).to_be_visible()
+
+
+def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    rated_twice(leader, page)
+    page.get_by_role("button", name="Glass A").tap()
+    expect(page.get_by_role("heading", name="Your answers")).to_be_visible()
+    expect(page.locator(".guest-guesses")).to_have_count(0)
+    leader.show_answers(0)
+    leader.reveal(0)
+    guesses = page.locator(".guest-guesses")
+    expect(guesses).to_contain_text("You said 14%")
+    expect(guesses).to_contain_text("It is 13.5%: 0.5 too high.")
+    expect(guesses).to_contain_text("Right: 7 years.")
+    expect(guesses).to_contain_text("You said merlot.The label doesn’t say.")
+
+
+def results_in(page: Page) -> Any:
+    return page.locator(".guest-ending li")
+
+
+def test_guest_sees_the_results_once_they_are_opened(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    rated_twice(leader, page)
+    leader.show_answers(0)
+    leader.change(open_glass=None, open_step=None)
+    expect(page.get_by_text("Nothing is open now")).to_be_visible()
+    expect(results_in(page)).to_have_count(0)
+    leader.page.goto(f"/#/table/{leader.table}")
+    leader.page.get_by_role("button", name="Show the results to your guests").tap()
+    expect(results_in(page)).to_have_count(1)
+    expect(results_in(page)).to_contain_text("The table: like very much (8 of 9)")
+    expect(results_in(page)).to_contain_text("You: like very much (8)")
+    page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
+    leader.reveal(0)
+    leader.glass(1, uncovered_at=leader.now(), bottle=leader.rows("glass")[0]["bottle"])
+    leader.end()
+    expect(page.get_by_text("The tasting has ended")).to_be_visible()
+    assert page.evaluate(AT_TOP)
+    expect(results_in(page)).to_have_text(
+        [re.compile("Glass A: Torre Quarzo"), re.compile("Glass B: Torre Quarzo")]
+    )
+    expect(page.locator(".guest-ending")).to_contain_text("Glasses A and B held the same wine")
+    expect(page.locator(".guest-ending")).to_contain_text("Nobody at the table found it.")
+    assert {row["id"] for row in leader.rows("glass")} == {glass_id(0), glass_id(1)}
+
+
+def test_opened_aroma_family_is_in_view(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "first_nose")
+    page.get_by_role("button", name="Nuts", exact=True).tap()
+    words = page.locator(".families .choice").last
+    expect(words).to_be_in_viewport()
+    bottom = page.locator(".at-thumb").bounding_box()
+    box = words.bounding_box()
+    assert bottom is not None
+    assert box is not None
+    assert box["y"] + box["height"] <= bottom["y"]

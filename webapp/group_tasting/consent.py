@@ -1,0 +1,74 @@
+"""A guest agrees on the own phone to be remembered as a person, or withdraws that.
+
+The moment is in the guest's record (`agreed_at`); only then the leader's phone makes a person of
+the guest. After a withdrawal the guest is no person any more, so nothing is learned from the
+answers, and a person whom no other guest is, is deleted.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection, Row
+
+from webapp.group_tasting.answers import clock_at
+from webapp.group_tasting.guests import check_guest, count_write, existing, moment_of
+from webapp.group_tasting.store import (
+    SERVER_DEVICE,
+    add_guest,
+    is_stored,
+    load_table,
+    record_of,
+    server_clock,
+    write,
+)
+from webapp.records.record import Record, is_deleted
+from webapp.records.repository import active_records, delete_revisions, lock_owner
+
+
+def put_consent(
+    connection: Connection, row: Row[Any], noted_ms: int, now_ms: int, *, agreed: bool
+) -> str | None:
+    """Store what a guest decided; return the person that the guest was and is not any more.
+
+    An older decision that arrives later changes nothing. Raises AccessError.
+    """
+    owner_id, guest = row.owner_id, row.guest
+    lock_owner(connection, owner_id)
+    table = add_guest(connection, owner_id, existing(load_table, connection, row), guest)
+    check_guest(table, guest, now_ms)
+    at_ms = min(noted_ms, now_ms)
+    clock = clock_at(guest, at_ms)
+    stored = is_stored(connection, owner_id, ("guest", guest))
+    if stored is None or stored["clocks"].get("agreed_at", "") >= clock:
+        return None
+    fields: dict[str, Any] = {"agreed_at": moment_of(at_ms) if agreed else None}
+    clocks = {"agreed_at": clock}
+    person = None if agreed else stored["fields"].get("person")
+    if person:
+        fields["person"] = None
+        clocks["person"] = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
+    write(connection, owner_id, [record_of("guest", guest, fields, clocks)], is_quiet=True)
+    count_write(connection, row)
+    return str(person) if person else None
+
+
+def delete_person(connection: Connection, owner_id: int, person: str, now_ms: int) -> None:
+    """Delete a person whom no guest of any table is; the caller's transaction is the owner's."""
+    lock_owner(connection, owner_id)
+    stored = is_stored(connection, owner_id, ("person", person))
+    others = active_records(connection, owner_id, "guest")
+    if stored is None or is_deleted(stored) or any(one.get("person") == person for one in others):
+        return
+    clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
+    names = [name for name, value in stored["fields"].items() if value is not None]
+    deleted = Record(
+        kind="person",
+        id=person,
+        fields=dict.fromkeys(names),
+        clocks=dict.fromkeys(names, clock),
+        deleted=True,
+        deleted_clock=clock,
+    )
+    write(connection, owner_id, [deleted])
+    delete_revisions(connection, owner_id, ("person", person))
