@@ -1,14 +1,15 @@
 // Whose taste lies close to whose: guests drawn by the distances of their likings.
-import { html } from '../../../lib/ui.js';
-import { t } from '../../../i18n.js';
-import { number, percent } from '../../../lib/format.js';
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { number, percent } from '../../lib/format.js';
+import { figure, Figures } from './results_view.js';
 
 const SIZE = 300;
 const EDGE = 36;
 const LABEL_GAP = 14;
 
 /**
- * @param {{ tastes: import('../../../rules/table/table_summary.js').TasteMap, guest: (id: string) => string }} props
+ * @param {{ tastes: import('../../rules/table/table_summary.js').TasteMap, guest: (id: string) => string }} props
  */
 export function TasteMap({ tastes, guest }) {
   if (tastes.status !== 'drawn')
@@ -17,17 +18,21 @@ export function TasteMap({ tastes, guest }) {
   const pairs = tastes.closest.flatMap(({ guest: id, closest, distance }) =>
     closest === null || distance === null ? [] : [{ id, closest, distance }],
   );
+  const figures = [
+    ...(tastes.shown === null ? [] : [figure('fig_scaling', percent(tastes.shown))]),
+    ...pairs.map(({ id, closest, distance }) => ({
+      name: t('table.fig_distance', { name: guest(id), closest: guest(closest) }),
+      value: number(distance, 2),
+    })),
+  ];
   return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
-    <p class="soft small">${[
-      t('table.tastes_note'),
-      tastes.shown === null ? '' : t('table.tastes_shown', { share: percent(tastes.shown) }),
-    ].join(' ')}</p>
+    <p>${t('table.tastes_note')}</p>
     <${Drawing} layout=${tastes.layout} guest=${guest} />
     <ul class="ruled">${pairs.map(
-      ({ id, closest, distance }) => html`<li key=${id} class="table-aroma"><span class="grow">
-      ${t('table.closest_to', { name: guest(id), closest: guest(closest) })}</span>
-      <span class="soft small">${t('table.points', { count: Number(distance.toFixed(1)) })}</span></li>`,
-    )}</ul></section>`;
+      ({ id, closest }) => html`<li key=${id} class="table-aroma"><span class="grow">
+      ${t('table.closest_to', { name: guest(id), closest: guest(closest) })}</span></li>`,
+    )}</ul>
+    <${Figures} note=${t('table.fig_tastes')} figures=${figures} /></section>`;
 }
 
 /**
