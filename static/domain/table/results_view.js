@@ -13,12 +13,14 @@ import { Disclosure } from '../../components/layout/disclosure.js';
 const LEAST_P = 0.001;
 
 /** The glasses by liking, and how far the table agreed. @param {Part} props */
-export function OrderSection({ summary: { ranking }, glass }) {
+export function OrderSection({ summary: { ranking, glasses }, glass }) {
   const { status, order, reading, told_apart: pairs } = ranking;
+  const markOf = (/** @type {string} */ id) => glasses.find((one) => one.glass === id)?.mark ?? '';
   if (!order.length)
     return html`<section class="table-part"><h2>${t('table.order_liking')}</h2>
     <p class="soft">${t('table.no_likings')}</p></section>`;
   return html`<section class="table-part"><h2>${t('table.order_liking')}</h2>
+    <p class="soft small">${t('table.order_note')}</p>
     <ol class="ruled">${order.map(
       ({ glass: id, median }, at) => html`<li key=${id} class="table-aroma">
       <span class="grow"><span class="figure soft">${at + 1}.</span> <span class="name">${glass(id)}</span></span>
@@ -26,9 +28,9 @@ export function OrderSection({ summary: { ranking }, glass }) {
     )}</ol>
     ${
       status === 'tested'
-        ? html`<p>${t(`table.agreement_${reading}`)}
-          ${reading === 'agreed' && pairsText(pairs, glass)}
-        </p><${Figures} figures=${rankingFigures(ranking, glass)} />`
+        ? html`<p>${t(`table.agreement_${reading}`)}</p>
+          ${reading === 'agreed' && html`<p>${pairsText(pairs, glass)}</p>`}
+          <${Figures} figures=${rankingFigures(ranking, markOf)} />`
         : html`<p>${t(`table.untested_${status}`)}</p>`
     }</section>`;
 }
@@ -40,10 +42,10 @@ function pairsText(pairs, glass) {
   return t('table.pairs', { pairs: list(said) });
 }
 
-/** @param {import('../../rules/table/table_summary.js').Ranking} ranking @param {NameOf} glass @returns {Figure[]} */
-function rankingFigures({ f, w, p, method, glasses, used, order, least_difference: least }, glass) {
+/** @param {import('../../rules/table/table_summary.js').Ranking} ranking @param {NameOf} mark @returns {Figure[]} */
+function rankingFigures({ f, w, p, method, glasses, used, order, least_difference: least }, mark) {
   const sums = order.flatMap(({ glass: id, rank_sum }) =>
-    rank_sum === null ? [] : [t('table.fig_of', { name: glass(id), value: number(rank_sum) })],
+    rank_sum === null ? [] : [t('table.fig_of', { name: mark(id), value: number(rank_sum) })],
   );
   const friedman = { f: number(f ?? 0, 2), df: glasses.length - 1, p: pText(p ?? 1) };
   return [

@@ -7,6 +7,8 @@ import { figure, Figures } from './results_view.js';
 const SIZE = 300;
 const EDGE = 36;
 const LABEL_GAP = 14;
+/** Letters of a name in the drawing. */
+const LONGEST = 16;
 
 /**
  * @param {{ tastes: import('../../rules/table/table_summary.js').TasteMap, guest: (id: string) => string }} props
@@ -35,6 +37,17 @@ export function TasteMap({ tastes, guest }) {
     <${Figures} note=${t('table.fig_tastes')} figures=${figures} /></section>`;
 }
 
+/** A name beside the edge grows inwards. @param {number} x */
+function anchorAt(x) {
+  return x < SIZE / 4 ? 'start' : x > (SIZE * 3) / 4 ? 'end' : 'middle';
+}
+
+/** The first name alone if the whole does not fit; the list below has it whole. @param {string} name */
+function shortName(name) {
+  const first = name.length > LONGEST ? (name.split(/\s/)[0] ?? '') : name;
+  return first.length > LONGEST ? `${first.slice(0, LONGEST - 1)}\u2026` : first;
+}
+
 /**
  * Both axes have the same unit, because only distances mean something.
  * @param {{ layout: { guest: string, x: number, y: number }[], guest: (id: string) => string }} props
@@ -47,6 +60,6 @@ function Drawing({ layout, guest }) {
       aria-label=${t('table.tastes_drawing', { names: label })}>
     ${layout.map(
       ({ guest: id, x, y }) => html`<g key=${id}><circle cx=${at(x)} cy=${at(-y)} r="5" />
-      <text x=${at(x)} y=${at(-y) - LABEL_GAP + 4} text-anchor="middle">${guest(id)}</text></g>`,
+      <text x=${at(x)} y=${at(-y) - LABEL_GAP + 4} text-anchor=${anchorAt(at(x))}>${shortName(guest(id))}</text></g>`,
     )}</svg>`;
 }

@@ -1,8 +1,8 @@
 // One step of one glass: the leader's sentence, the questions, and what became of answers that came too late.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { SheetForm } from '../../domain/table/sheet_form.js';
 import { tastedBefore } from '../../domain/table/same_wine.js';
+import { SheetForm } from '../../domain/table/sheet_form.js';
 import { hasAnswer } from '../../domain/table/steps.js';
 import { glassesOf, isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';

@@ -39,8 +39,9 @@ export function Moves({ table }) {
 function TalkNow({ table, action }) {
   const open = places(table)[openIndex(table)];
   if (action.kind !== 'step' || !open || action.next?.glass === open.glass || isLedByPlace(table)) return null;
-  return html`<a class="button" href=${`#/table/${table.row?.id}/talk/${open.glass}`}>
-    ${t('table.talk_next', { mark: markOf(table, open.glass) })}</a>`;
+  const mark = markOf(table, open.glass);
+  return html`<a class="button" href=${`#/table/${table.row?.id}/talk/${open.glass}`}
+    aria-label=${t('table.talk_next', { mark })}>${t('table.talk_short', { mark })}</a>`;
 }
 
 /** The way to the next talk, label or result. @param {{ table: TableRecords, action: Action }} props */
