@@ -118,7 +118,7 @@ test('a forgotten person comes back when scanned again', async () => {
   assert.equal((await record('person', person))?.gone, 0);
 });
 
-test('a table that came with a person goes when the person is forgotten', async () => {
+test('a table that came with a person is forgotten too', async () => {
   const { person } = await fill();
   const document = personDocument(await readPerson(person));
   await emptyBook();

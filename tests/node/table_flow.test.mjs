@@ -220,7 +220,7 @@ test('the glass that was added is told from the one before it', () => {
   assert.equal(pouredTwice(other), null);
 });
 
-test('a step that is over is skipped once its glass is talked about', () => {
+test('steps of a glass that is talked about are skipped', () => {
   const table = tableOf({ open_glass: 'g0', open_step: 'look' }, [{ discussed_at: NOW }, {}]);
   const next = after(table, goOn(table, NOW));
   assert.deepEqual([next.row.fields.open_glass, next.row.fields.open_step], ['g1', 'look']);
@@ -234,7 +234,7 @@ test('talk about the last glass leaves no step open', () => {
   assert.equal(after(first, showAnswers(first, first.glasses[0], NOW)).row.fields.open_glass, 'g0');
 });
 
-test('steps come before talk, talk before labels, labels before results', () => {
+test('steps come first, then talk, labels and results', () => {
   const kinds = [
     tableOf({ open_glass: 'g0', open_step: 'look', labels_hidden: true }),
     tableOf({ labels_hidden: true }, [{ discussed_at: NOW }, {}]),
@@ -254,7 +254,7 @@ test('only glasses with notes may be named as the same wine', () => {
   assert.deepEqual(names('b', 2), []);
 });
 
-test('a style stands for its grapes, and a wine without vintage lacks none', () => {
+test('a style stands for its grapes when guesses are judged', () => {
   assert.deepEqual(missingTruths({}), ['abv', 'vintage', 'style', 'grape']);
   assert.deepEqual(missingTruths({ label_abv_low: 12, label_abv_high: 13, non_vintage: true, grapes: 'Gamay' }), [
     'style',

@@ -262,7 +262,7 @@ test('sixty guests are tested by chi-square and all drawn', () => {
   assert.equal(found.tastes.layout.length, 60);
 });
 
-test('own words are listed by the alphabet, each thing that stands out is counted', () => {
+test('own words are listed, what stands out is counted', () => {
   const noted = {
     ada: { words: 'zest', standout: ['acidity', 'oak'], bitterness: 3 },
     ben: { words: ' ', standout: ['oak'] },
