@@ -122,5 +122,10 @@ class Leader:
         tap(self.page.get_by_role("button", name="Start", exact=True))
         expect(self.page.get_by_role("heading", level=1)).to_have_text(name)
 
+    def named(self, kind: str) -> dict[str, str]:
+        """Return kind and id of the only record of a kind."""
+        [row] = self.rows(kind)
+        return {"kind": kind, "id": row["id"]}
+
     def rows(self, kind: str) -> list[dict[str, Any]]:
         return records(self.page, kind)

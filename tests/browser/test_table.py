@@ -12,7 +12,8 @@ from tests.browser.conftest import PHONE, LiveServer
 from tests.browser.engines import tap
 from tests.browser.led_table import join
 from tests.browser.pour_page import written
-from tests.browser.table_page import TABLE, Leader, open_tasted
+from tests.browser.table_page import SAVE, TABLE, Leader, id_of, open_tasted, sheet
+from webapp.group_tasting.ids import sheet_id
 
 pytestmark = pytest.mark.browser
 
@@ -28,61 +29,6 @@ def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext
     options = {**PHONE, "service_workers": "block"}
     with browser.new_context(base_url=live_server.url, **options) as opened:
         yield opened
-
-
-def test_table_is_set_with_new_wines_and_settings(leader, page):
-    leader.set_new("Friday reds", "Torre Quarzo", "Clos Verrin")
-    leader.press("visible", "radio")
-    leader.press("rating only", "radio")
-    leader.press("without names", "radio")
-    expect(page.get_by_role("heading", level=1)).to_have_text("Friday reds")
-    leader.start()
-    [table] = leader.rows("group_tasting")
-    assert (table["name"], table["steps"]) == ("Friday reds", ["verdict"])
-    assert (table["labels_hidden"], table["names_shown"]) == (False, False)
-    names = [row["name"] for row in leader.rows("bottle")]
-    assert sorted(names) == ["Clos Verrin", "Torre Quarzo"]
-    assert [glass["mark"] for glass in leader.rows("glass")] == ["A", "B"]
-
-
-def test_name_typed_fast_is_stored_whole(leader, page):
-    leader.set_new("")
-    name = "Reds of the north, second evening"
-    page.get_by_label("Name of the table").press_sequentially(name, delay=1)
-    expect(page.get_by_role("heading", level=1)).to_have_text(name)
-    expect(page.get_by_label("Name of the table")).to_have_value(name)
-    assert leader.rows("group_tasting")[0]["name"] == name
-
-
-def test_glass_moves_up_and_comes_back_after_undo(leader, page):
-    leader.set_new("Whites", "First", "Second", "Third")
-    leader.press("Move glass C up")
-    expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
-    leader.press("Remove glass A")
-    expect(leader.glasses()).to_contain_text(["Third", "Second"])
-    leader.press("Undo")
-    expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
-
-
-def test_one_wine_is_poured_twice_and_once_again(leader, page):
-    leader.set_new("Whites", "First", "Second", "Third")
-    leader.press("yes, at random", "radio")
-    expect(leader.glasses()).to_have_count(4)
-    bottles = [glass["bottle"] for glass in leader.rows("glass")]
-    assert len(set(bottles)) == 3
-    twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
-    tap(twice.get_by_role("radio", name="no", exact=True))
-    expect(leader.glasses()).to_have_count(3)
-
-
-def test_own_order_without_a_leader_opens_all_glasses(leader, page):
-    leader.set_new("Whites", "First", "Second")
-    leader.press("different for each guest", "radio")
-    leader.press("each at their own pace", "radio")
-    leader.start()
-    [table] = leader.rows("group_tasting")
-    assert (table["order"], table["pace"]) == ("balanced", "free")
-    assert "open_glass" not in table
 
 
 def test_own_order_is_led_by_place(leader, page):
@@ -131,14 +77,96 @@ def test_leader_notes_an_own_glass(leader, page):
     leader.start()
     leader.press("My own notes")
     tap(page.locator('[data-field="sheet.look_depth"]').get_by_role("radio", name="deep"))
-    expect(page.locator(".table-answered")).to_contain_text("1")
     written(page)
+    # The leader is no guest.
+    expect(page.locator(".page-head")).to_contain_text("waiting for guests")
+    expect(page.locator(".table-answered")).to_contain_text("Waiting for guests")
     [sheet] = leader.rows("sheet")
     assert sheet["look_depth"] == "deep"
     assert sheet["guest"] == leader.rows("guest")[0]["id"]
+    # The own sheet stays open at the next step, which is shown from its top.
+    page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
     leader.go_on("First nose")
+    expect(page.locator('[data-step="first_nose"]')).to_be_visible()
+    assert page.evaluate("() => scrollY") == 0
     leader.press("Back")
     expect(page.locator(".table-now h2")).to_have_text("Look")
+
+
+def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
+    leader.set_new("Whites", "First")
+    page.evaluate(SAVE, [{**leader.named("bottle"), "fields": {"colour": "white"}}])
+    leader.press("nose, palate, rating", "radio")
+    leader.start()
+    leader.press("My own notes")
+    offered = page.get_by_role("group", name="Most likely aromas").locator(".aroma")
+    expect(offered.first).to_have_text("lemon")
+    expect(offered.filter(has_text="cinnamon")).to_have_count(0)
+
+
+def test_talk_is_one_tap_after_the_last_step(leader, page):
+    leader.set_new("Reds", "First", "Second")
+    leader.press("rating only", "radio")
+    leader.start()
+    primary = page.locator(".at-thumb .primary")
+    expect(primary).to_have_text("Next: glass B")
+    leader.press("Talk about glass A", "link")
+    leader.press("Show the answers")
+    expect(page.locator(".at-thumb .button")).to_have_text(["Uncover the label", "Next: glass B"])
+    expect(primary).to_have_text("Next: glass B")
+    tap(primary)
+    expect(page.locator(".table-where .glass-mark")).to_have_text("B")
+    leader.press("Talk about glass B", "link")
+    leader.press("Show the answers")
+    # Everything is tasted and talked about: the labels are left.
+    expect(primary).to_have_text("Uncover the label")
+    tap(primary)
+    expect(primary).to_have_text("Uncover glass A")
+    tap(primary)
+    leader.press("Uncover the label")
+    expect(primary).to_have_text("Results")
+
+
+def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
+    page.goto("/#/table")
+    open_tasted(page)
+    own = {"group_tasting": TABLE, "entry": "leader", "name": "Greta", "number": 6}
+    page.evaluate(SAVE, [{"kind": "guest", "id": id_of("guest", 5), "fields": own}])
+    notes = [sheet(4, at, liking=7) for at in (0, 1)]
+    for at, one in enumerate(notes):
+        one["id"] = sheet_id(id_of("guest", 5), id_of("glass", at))
+        one["fields"]["guest"] = id_of("guest", 5)
+    page.evaluate(SAVE, notes)
+    expect(page.locator(".page-head")).to_contain_text("you and 5 guests")
+    kept = "Your own notes of 2 wines are in your Book."
+    for _ in range(2):
+        leader.press("End tasting")
+        expect(page.locator(".toast")).to_contain_text(kept)
+        expect(page.locator("main")).to_contain_text(kept)
+        assert len(leader.rows("visit")) == 1
+        tastings = leader.rows("tasting")
+        assert {one["bottle"] for one in tastings} == {id_of("bottle", 0), id_of("bottle", 1)}
+        for one in tastings:
+            assert (one["liking"], one["label_hidden"]) == (7, True)
+            assert {"closed_at", "tasted_at", "uncovered_at", "visit"} <= one.keys()
+        leader.press("Undo")
+        expect(page.get_by_role("button", name="End tasting")).to_be_visible()
+        assert (leader.rows("visit"), leader.rows("tasting")) == ([], [])
+
+
+def test_leader_is_told_that_guests_cannot_be_reached(served):
+    page = served.new_page()
+    leader = Leader(page)
+    leader.set_new("Friday reds", "Torre Quarzo")
+    page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    leader.start()
+    notice = page.locator(".notice")
+    expect(notice).to_have_count(0)
+    served.set_offline(True)
+    page.evaluate("async () => { await (await import('/sync/index.js')).syncNow(); }")
+    expect(notice).to_contain_text(re.compile(r"hasn’t answered since \d+:\d\d"))
+    served.set_offline(False)
+    expect(notice).to_have_count(0)
 
 
 def test_phone_goes_round_and_survives_a_reload(leader, page):
@@ -169,15 +197,26 @@ def test_phone_goes_round_and_survives_a_reload(leader, page):
 def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
     leader.set_new("Friday reds", "First", "Second", "Third")
     leader.press("rating only", "radio")
+    leader.press("each at their own pace", "radio")
     leader.start()
     leader.press("Pass one phone round", "link")
     leader.pass_to("Ada")
     same = page.get_by_role("radiogroup", name="Guess: the same wine as")
-    expect(same.get_by_role("radio")).to_have_text(["B", "C"])
-    tap(same.get_by_role("radio", name="C"))
+    like = page.get_by_role("slider").first
+    # Nothing was tasted before the first glass, and nothing noted of the second.
+    expect(like).to_be_visible()
+    expect(same).to_have_count(0)
+    like.press("ArrowRight")
     written(page)
-    glass = leader.rows("glass")[2]["id"]
-    assert leader.rows("sheet")[0]["guess_same_as"] == glass
+    for _ in range(2):
+        leader.press("Done: pass it on")
+        leader.press(re.compile("^Ada"))
+    expect(page.locator(".table-where .glass-mark")).to_have_text("C")
+    expect(same.get_by_role("radio")).to_have_text(["A"])
+    tap(same.get_by_role("radio", name="A"))
+    written(page)
+    [named] = [row for row in leader.rows("sheet") if "guess_same_as" in row]
+    assert named["guess_same_as"] == leader.rows("glass")[0]["id"]
 
 
 def test_ended_table_is_listed_and_deleted_with_undo(leader, page):
@@ -195,14 +234,6 @@ def test_ended_table_is_listed_and_deleted_with_undo(leader, page):
     leader.press("Undo")
     expect(past.get_by_role("link")).to_have_count(1)
     assert len(leader.rows("sheet")) == 20
-
-
-def test_invitation_without_a_network_offers_other_ways(leader, page):
-    leader.set_new("Friday reds", "Torre Quarzo")
-    leader.press("Invite guests", "link")
-    expect(page.locator(".notice")).to_contain_text("still pass one phone round")
-    expect(page.get_by_role("link", name=re.compile("Pass one phone round"))).to_be_visible()
-    expect(page.get_by_role("link", name=re.compile("QR codes"))).to_be_visible()
 
 
 def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
@@ -224,6 +255,7 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         expect(leader.page.get_by_text("Ada", exact=True)).to_be_visible()
         leader.press("To the table", "link")
         leader.start()
+        expect(leader.page.locator(".page-head")).to_contain_text("1 guest")
         expect(leader.page.locator(".table-answered")).to_contain_text("0")
         slider = guest.get_by_role("slider").first
         slider.focus()
@@ -232,30 +264,6 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         expect(leader.page.locator(".table-now")).to_contain_text("Still tasting: Ada")
         guest.get_by_role("button", name="I’m done").tap()
         expect(leader.page.locator(".table-answered .figure")).to_have_text("1")
-
-
-def test_what_guests_were_told_only_becomes_more_private(leader, page):
-    page.goto("/#/table")
-    open_tasted(page, "/set", names_shown=True)
-    expect(page.get_by_role("radiogroup", name="Show answers")).to_be_visible()
-    expect(page.get_by_role("radiogroup", name="Your guests’ answers")).to_have_count(0)
-    leader.press("without names", "radio")
-    expect(page.get_by_role("radiogroup", name="Show answers")).to_have_count(0)
-    assert leader.rows("group_tasting")[0]["names_shown"] is False
-
-
-def test_empty_glass_gets_its_wine_after_the_start(leader, page):
-    page.goto("/#/table")
-    leader.press(re.compile("First lesson: one glass"))
-    expect(leader.glasses()).to_have_count(1)
-    leader.start()
-    leader.press("Table settings", "link")
-    leader.press("choose a wine")
-    dialog = page.get_by_role("dialog")
-    dialog.get_by_role("searchbox").fill("Torre Quarzo")
-    tap(dialog.get_by_role("button", name="Add “Torre Quarzo”"))
-    expect(leader.glasses()).to_contain_text("Torre Quarzo")
-    assert "bottle" in leader.rows("glass")[0]
 
 
 def test_deleted_table_says_so(page):

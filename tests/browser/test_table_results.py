@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -41,11 +43,52 @@ def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
     )
 
 
+def test_talk_shows_names_words_marks_and_bitterness(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}")
+    more = [
+        {"would_buy": "yes", "just_right_acidity": 1, "words": "like rain"},
+        {"would_buy": "no", "just_right_acidity": 0, "bitterness": 6},
+    ]
+    page.evaluate(SAVE, [sheet(at, 1, **fields) for at, fields in enumerate(more)])
+    page.evaluate(SAVE, [sheet(2, 1, first_nose_words=["rose", "leather"])])
+    singles = page.locator("section", has=page.get_by_role("heading", name="Aromas"))
+    expect(singles).to_contain_text("Noted by one: leather")
+    singles.get_by_role("button", name="Show who said it").tap()
+    expect(singles).to_contain_text("leather (Cleo)")
+    others = page.locator("section", has=page.get_by_role("heading", name="Other answers"))
+    expect(others).not_to_contain_text("Ada")
+    others.get_by_role("button", name="Show who said it").tap()
+    expect(others).to_contain_text("yes (Ada)")
+    expect(others).to_contain_text("no (Ben)")
+    marks = page.locator("section", has=page.get_by_role("heading", name="Too little, just right"))
+    expect(marks).to_contain_text("too much 1 · just right 1")
+    expect(page.locator(".table-text")).to_have_text(re.compile("like rain.*Ada", re.S))
+    expect(page.locator(".guest-dots", has_text="Bitterness")).to_have_count(1)
+
+
+def test_uncovered_glass_says_what_was_not_noted(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, f"/talk/{id_of('glass', 1)}")
+    page.evaluate(SAVE, [sheet(0, 1, guess_age_years=5, guess_grape="Gamay")])
+    empty = {"vintage": None, "label_abv": None}
+    page.evaluate(SAVE, [{"kind": "bottle", "id": id_of("bottle", 1), "fields": empty}])
+    leader.press("Uncover the label")
+    label = page.locator(".table-label")
+    for unknown in ("No alcohol was noted", "No vintage was noted", "No grape was noted"):
+        expect(label).to_contain_text(unknown)
+    leader.press("Note what is missing")
+    page.get_by_role("dialog").get_by_role("textbox", name="Vintage").fill("2021")
+    leader.press("Done")
+    expect(label).to_contain_text("It is 5 years.")
+
+
 def test_names_stay_hidden_where_answers_go_without_names(page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}", names_shown=False)
     expect(page.locator(".guest-dots").first).to_be_visible()
     assert "Cleo" not in page.locator("main").inner_text()
+    expect(page.get_by_role("button", name="Show who said it")).to_have_count(0)
 
 
 def test_label_is_uncovered_with_its_lawful_range_and_guesses(leader, page):
@@ -65,7 +108,18 @@ def test_results_order_the_glasses_and_test_the_agreement(page):
     open_tasted(page, "/results")
     order = page.locator("ol .table-aroma .name")
     expect(order).to_have_text(["Glass A", "Glass D", "Glass C", "Glass B"])
-    expect(page.locator("main")).to_contain_text("agreed more than chance would explain")
+    expect(page.locator("main")).to_contain_text("The table agreed more than chance would")
+    expect(page.locator("main")).to_contain_text(
+        "28 Nov 2026 · hosted by Greta · 5 guests · 4 glasses"
+    )
+    # Terms of statistics are folded.
+    assert not re.search(r"Kendall|ICC|Friedman|rank", page.locator("main").inner_text())
+    section = page.locator("section", has=page.get_by_role("heading", name="Best liked first"))
+    section.get_by_role("button", name="The figures").tap()
+    for term in ("Friedman’s test", "Kendall’s W", "Rank sums", "ISO 8587"):
+        expect(section).to_contain_text(term)
+    tastes = page.locator("section", has=page.get_by_role("heading", name="likes the same wines"))
+    expect(tastes).to_contain_text("not how high anyone scores")
     # A pair would tell what is in a covered glass.
     expect(page.get_by_role("heading", name="The same wine twice")).to_have_count(0)
     expect(page.locator(".taste-map text")).to_have_count(5)
@@ -84,7 +138,7 @@ def test_results_tell_who_found_the_wine_poured_twice(page):
     section = page.locator("section", has=page.get_by_role("heading", name="The same wine twice"))
     expect(section).to_contain_text("A: Torre Quarzo 2019 and D: Torre Quarzo 2019 were the same")
     expect(section).to_contain_text("Found by Ada and Dan.")
-    expect(section).to_contain_text("3 guests tried")
+    expect(section).to_contain_text("3 people tried.")
 
 
 def test_results_leave_out_glasses_that_are_still_closed(page):
@@ -100,7 +154,8 @@ def test_results_are_taken_away_as_csv_and_picture(leader, page):
     with page.expect_download() as table:
         leader.press("As a spreadsheet")
     text = table.value.path().read_text("utf-8-sig")
-    assert text.splitlines()[0].startswith("glass,guest,look_colour")
+    assert text.splitlines()[0].startswith("glass,guest,on,leader,look_colour")
+    assert text.splitlines()[1].startswith("A,Ada,2026-11-28,Greta,")
     assert len(text.splitlines()) == 21
     with page.expect_download() as picture:
         leader.press("As a picture")

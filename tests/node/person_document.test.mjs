@@ -10,7 +10,7 @@ import {
 } from '../../static/domain/table/person_document.js';
 import { leaveOut, readPerson } from '../../static/domain/table/person_records.js';
 import { saveScannedPerson } from '../../static/domain/table/person_scanned.js';
-import { forgetPerson } from '../../static/domain/table/people.js';
+import { forgetPerson, personNamed } from '../../static/domain/table/people.js';
 import { sheetId } from '../../static/domain/table/sheet_id.js';
 import { allOf, record } from '../../static/store/queries.js';
 import { save, saveMany } from '../../static/store/write.js';
@@ -116,6 +116,40 @@ test('a forgotten person comes back when scanned again', async () => {
   await forgetPerson(person);
   await saveScannedPerson(scanned);
   assert.equal((await record('person', person))?.gone, 0);
+});
+
+test('a table that came with a person is forgotten too', async () => {
+  const { person } = await fill();
+  const document = personDocument(await readPerson(person));
+  await emptyBook();
+  await saveScannedPerson(/** @type {any} */ (readPersonDocument(document)));
+  const kinds = /** @type {const} */ (['person', 'group_tasting', 'guest', 'glass', 'sheet']);
+  const counts = async () => (await Promise.all(kinds.map(allOf))).map((rows) => rows.length);
+  assert.deepEqual(await counts(), [1, 1, 1, 2, 2]);
+  const undo = await forgetPerson(person);
+  assert.deepEqual(await counts(), [0, 0, 0, 0, 0]);
+  await undo();
+  assert.deepEqual(await counts(), [1, 1, 1, 2, 2]);
+});
+
+test('a table that was held here stays when a person is forgotten', async () => {
+  const { person, table } = await fill();
+  await saveMany([{ kind: 'group_tasting', id: table, fields: { order: 'listed', pace: 'led', ended_at: AGREED } }]);
+  await forgetPerson(person);
+  assert.equal((await allOf('group_tasting')).length, 1);
+  assert.equal((await allOf('sheet')).length, 4);
+});
+
+test('a person is known by a former name', async () => {
+  const { person } = await fill();
+  await saveMany([{ kind: 'person', id: person, fields: { name: 'Ada L.' } }]);
+  assert.equal((await personNamed('ada'))?.id, person);
+  assert.equal((await personNamed('Ada L.'))?.id, person);
+  assert.equal(await personNamed('Bob'), undefined);
+  // The name is now somebody else's.
+  const other = someId();
+  await saveMany([{ kind: 'person', id: other, fields: { name: 'Ada', agreed_at: AGREED } }]);
+  assert.equal((await personNamed('Ada'))?.id, other);
 });
 
 test('codes that were made up write no answers of others', async () => {

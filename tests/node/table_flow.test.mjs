@@ -1,7 +1,7 @@
 // Leading a tasting: which step is open, what closes, and who has answered.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { arranged, drawDuplicate, duplicates } from '../../static/domain/table/arrange.js';
+import { arranged, drawDuplicate, duplicates, pouredTwice, secondGlassId } from '../../static/domain/table/arrange.js';
 import {
   answeredAt,
   answeredCount,
@@ -15,6 +15,9 @@ import {
   start,
   stateOf,
 } from '../../static/domain/table/flow.js';
+import { nextAction } from '../../static/domain/table/next_action.js';
+import { tastedBefore } from '../../static/domain/table/same_wine.js';
+import { missingTruths } from '../../static/domain/table/truth.js';
 
 const NOW = '2026-11-28T20:00:00+01:00';
 
@@ -128,7 +131,7 @@ test('both glasses of a wine are apart where there is room', () => {
   for (let twice = 0; twice < 4; twice += 1) {
     for (let drawn = 0; drawn < 3; drawn += 1) {
       let calls = 0;
-      const found = drawDuplicate(4, (below) => (calls++ ? Math.min(drawn, below - 1) : twice));
+      const found = drawDuplicate([0, 1, 2, 3], 4, (below) => (calls++ ? Math.min(drawn, below - 1) : twice));
       const wines = [0, 1, 2, 3];
       wines.splice(found.at, 0, twice);
       assert.equal(
@@ -139,7 +142,7 @@ test('both glasses of a wine are apart where there is room', () => {
     }
   }
   assert.deepEqual(
-    drawDuplicate(1, () => 0),
+    drawDuplicate([0], 1, () => 0),
     { twice: 0, at: 1 },
   );
 });
@@ -226,4 +229,64 @@ test('the end and an uncovered label close a step, too', () => {
   assert.equal(shut(tableOf({ ended_at: NOW }), 0, 'look'), true);
   assert.equal(shut(tableOf({}, [{ uncovered_at: NOW }]), 0, 'look'), true);
   assert.equal(shut(tableOf({ labels_hidden: false }, [{ uncovered_at: NOW }]), 0, 'look'), false);
+});
+
+test('the glass that was added is told from the one before it', () => {
+  const { glasses } = tableOf({}, [{ bottle: 'x' }, { bottle: 'y' }, { bottle: 'y' }]);
+  assert.equal(pouredTwice(glasses), null);
+  const second = row('glass', secondGlassId('g1', 'y'), { bottle: 'y' });
+  // It may stand before the first one.
+  const found = pouredTwice([second, ...glasses]);
+  assert.deepEqual([found?.first.id, found?.second.id], ['g1', second.id]);
+  const other = [row('glass', 'g1', { bottle: 'z' }), second];
+  assert.equal(pouredTwice(other), null);
+});
+
+test('steps of a glass that is talked about are skipped', () => {
+  const table = tableOf({ open_glass: 'g0', open_step: 'look' }, [{ discussed_at: NOW }, {}]);
+  const next = after(table, goOn(table, NOW));
+  assert.deepEqual([next.row.fields.open_glass, next.row.fields.open_step], ['g1', 'look']);
+});
+
+test('talk about the last glass leaves no step open', () => {
+  const table = tableOf({ open_glass: 'g1', open_step: 'look' });
+  const shown = after(table, showAnswers(table, table.glasses[1], NOW));
+  assert.equal(shown.row.fields.open_glass, null);
+  const first = tableOf({ open_glass: 'g0', open_step: 'verdict' });
+  assert.equal(after(first, showAnswers(first, first.glasses[0], NOW)).row.fields.open_glass, 'g0');
+});
+
+test('steps come first, then talk, labels and results', () => {
+  const kinds = [
+    tableOf({ open_glass: 'g0', open_step: 'look', labels_hidden: true }),
+    tableOf({ labels_hidden: true }, [{ discussed_at: NOW }, {}]),
+    tableOf({ labels_hidden: true }, [{ discussed_at: NOW }, { discussed_at: NOW }]),
+    tableOf({ labels_hidden: false }, [{ discussed_at: NOW }, { discussed_at: NOW }]),
+  ].map((table) => nextAction(table).kind);
+  assert.deepEqual(kinds, ['step', 'talk', 'uncover', 'results']);
+});
+
+test('only glasses with notes may be named as the same wine', () => {
+  const glasses = ['a', 'b', 'c'].map((id) => ({ id }));
+  const noted = { a: { liking: 7 }, b: { guess_same_as: 'a', words: null }, c: { liking: 3 } };
+  const names = (/** @type {string} */ glass, count = 3) =>
+    tastedBefore(glasses.slice(0, count), glass, (id) => noted[id]).map(({ id }) => id);
+  assert.deepEqual([names('a'), names('b'), names('c')], [['c'], ['a', 'c'], ['a']]);
+  // With two glasses there is nothing to find.
+  assert.deepEqual(names('b', 2), []);
+});
+
+test('a style stands for its grapes when guesses are judged', () => {
+  assert.deepEqual(missingTruths({}), ['abv', 'vintage', 'style', 'grape']);
+  assert.deepEqual(missingTruths({ label_abv_low: 12, label_abv_high: 13, non_vintage: true, grapes: 'Gamay' }), [
+    'style',
+  ]);
+  assert.deepEqual(missingTruths({ label_abv: 13, vintage: 2019, style: 'spk_cava' }), []);
+});
+
+test('the leader is not counted among the guests', () => {
+  const table = tableOf({}, [{}, {}], [['ada', 'g0', { liking: 7 }]]);
+  table.guests[0].fields.entry = 'leader';
+  assert.equal(answeredAt(table, { glass: 'g0', step: 'verdict' }), 0);
+  assert.equal(answeredCount(table, 'g0'), 0);
 });

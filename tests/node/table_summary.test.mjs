@@ -261,3 +261,22 @@ test('sixty guests are tested by chi-square and all drawn', () => {
   assert.equal(found.ranking.method, 'chi_square');
   assert.equal(found.tastes.layout.length, 60);
 });
+
+test('own words are listed, what stands out is counted', () => {
+  const noted = {
+    ada: { words: 'zest', standout: ['acidity', 'oak'], bitterness: 3 },
+    ben: { words: ' ', standout: ['oak'] },
+    cleo: { words: 'apples' },
+  };
+  const table = tableOf({ ada: [5], ben: [5], cleo: [5] }, { fields: (guest) => noted[guest] });
+  const [glass] = tableSummary(table).glasses;
+  assert.deepEqual(glass.texts, [
+    { guest: 'cleo', text: 'apples' },
+    { guest: 'ada', text: 'zest' },
+  ]);
+  assert.deepEqual(glass.choices.standout, [
+    { value: 'oak', guests: ['ada', 'ben'] },
+    { value: 'acidity', guests: ['ada'] },
+  ]);
+  assert.equal(glass.lines.bitterness.median, 3);
+});

@@ -1,36 +1,71 @@
 // A guest's own notes as plain text, in the language of the screens.
 import record from '../../spec/record.json' with { type: 'json' };
 import { hasMessage, t } from '../../i18n.js';
-import { number } from '../../lib/format.js';
+import { timestamp } from '../../lib/datetime.js';
+import { date, number } from '../../lib/format.js';
 import { parseAromas } from '../aroma_text.js';
-import { wineName } from '../bottle_names.js';
+import { labelAbv, wineName } from '../bottle_names.js';
 import { styleName } from '../style_names.js';
+import { isMark } from '../tasting/field_text.js';
 import { fieldsOfStep, GROUP_STEPS } from '../table/steps.js';
 
 /** @typedef {import('./take_away.js').OwnNote} OwnNote */
+/** @typedef {Record<string, any>} Fields */
 
 const shapes = /** @type {Record<string, { type: string, of?: string }>} */ (record.kinds.tasting.fields);
 
-/** @param {string} title @param {OwnNote[]} notes @returns {string} */
-export function notesAsText(title, notes) {
-  const glasses = notes.map(({ glass, values }) => {
-    const name = t('guest.glass', { mark: glass.mark || String(glass.position) });
+/**
+ * @param {string} title
+ * @param {OwnNote[]} notes
+ * @param {import('./guest_store.js').View} [view] of the table, for its day and its host
+ * @returns {string}
+ */
+export function notesAsText(title, notes, view = {}) {
+  const glasses = notes.map(({ glass, values, same_as }) => {
+    const name = glassText(glass.mark || String(glass.position));
     const lines = factsOf(values).map((fact) => `${fact.name}: ${fact.value}`);
-    return [glass.bottle ? `${name}: ${wineName(glass.bottle)}` : name, ...lines].join('\n');
+    const same = same_as ? [`${t('field.guess_same_as')}: ${same_as}`] : [];
+    return [...(glass.bottle ? labelLines(name, glass.bottle) : [name]), ...lines, ...same].join('\n');
   });
-  return [title, ...glasses].join('\n\n');
+  const head = [title, headLine(view['table'] ?? {}, notes)].filter(Boolean).join('\n');
+  return [head, ...glasses].join('\n\n');
+}
+
+/** @param {string} mark */
+const glassText = (mark) => t('guest.glass', { mark });
+
+/** The day, and who led. @param {Record<string, any>} table @param {OwnNote[]} notes */
+function headLine({ on, leader_name: leader }, notes) {
+  const first = Math.min(...notes.map(({ firstMs }) => firstMs));
+  const day = on ?? (Number.isFinite(first) ? timestamp(new Date(first)).slice(0, 10) : null);
+  return [day && date(day), leader && t('table.led_by', { leader })].filter(Boolean).join(' \u00b7 ');
+}
+
+/** @param {string} name of the glass @param {Record<string, any>} bottle */
+function labelLines(name, bottle) {
+  const printed = labelAbv(/** @type {any} */ ({ fields: bottle }));
+  return [`${name}: ${wineName(bottle)}`, ...(printed ? [t('table.label_abv', { abv: printed })] : [])];
 }
 
 /** @param {Record<string, any>} values @returns {{ name: string, value: string }[]} in the order of tasting */
 export function factsOf(values) {
   return GROUP_STEPS.flatMap(fieldsOfStep)
-    .filter((field) => field in values)
-    .map((field) => ({ name: nameOf(field), value: textOf(field, values[field]) }));
+    .filter((field) => field in values && !(isMark(field) && scaleOf(field) in values))
+    .map((field) => ({ name: nameOf(field), value: [textOf(field, values[field]), markOf(field, values)].join('') }));
 }
+
+/** How the taster finds the strength of a scale, behind its number. @param {string} field @param {Fields} values */
+function markOf(field, values) {
+  const mark = `just_right_${field}`;
+  return mark in values ? ` (${textOf(mark, values[mark])})` : '';
+}
+
+/** @param {string} field of a mark */
+const scaleOf = (field) => field.slice('just_right_'.length);
 
 /** @param {string} field */
 function nameOf(field) {
-  if (field.startsWith('just_right_')) return t('parts.just_right_of', { name: t(`scale.${field.slice(11)}`) });
+  if (isMark(field)) return t(`scale.${scaleOf(field)}`);
   return hasMessage(`field.${field}`) ? t(`field.${field}`) : t(`scale.${field}`);
 }
 
@@ -41,7 +76,7 @@ function textOf(field, value) {
     return parseAromas(value)
       .map(({ text }) => text)
       .join(', ');
-  if (field.startsWith('just_right_')) return t(`parts.${['too_little', 'just_right', 'too_much'][value + 1]}`);
+  if (isMark(field)) return t(`parts.${['too_little', 'just_right', 'too_much'][value + 1]}`);
   if (field === 'liking') return `${value} (${t(`liking.${value}`)})`;
   if (type === 'style') return styleName(value) ?? String(value);
   if (type === 'choice') return t(`${of}.${value}`);

@@ -13,7 +13,10 @@ import { glassesOf } from './place.js';
 /** @typedef {import('./guest_store.js').Seat} Seat */
 /** @typedef {import('./place.js').GuestGlass} GuestGlass */
 /** @typedef {import('./answers.js').Answer} Answer */
-/** @typedef {{ glass: GuestGlass, values: Record<string, any>, firstMs: number }} OwnNote */
+/**
+ * @typedef {{ glass: GuestGlass, values: Record<string, any>, firstMs: number, same_as: string | null }} OwnNote
+ *   same_as: mark of the glass that the guest took for the same wine
+ */
 /** @typedef {{ kind: 'visit' | 'bottle' | 'tasting', id: string, fields: Record<string, any> }} Edit */
 
 const TASTING_FIELDS = Object.keys(record.kinds.tasting.fields);
@@ -35,7 +38,9 @@ export function ownNotes({ view, opened_ms }, valuesOf, answers) {
     const times = mine
       .flatMap(({ entries, accepted }) => [...entries, ...(accepted ? [accepted] : [])])
       .map(({ ms }) => ms);
-    return [{ glass, values: filled, firstMs: times.length ? Math.min(...times) : opened_ms }];
+    const other = glassesOf(view).find(({ id }) => id === values['guess_same_as']);
+    const same_as = other ? other.mark || String(other.position) : null;
+    return [{ glass, values: filled, firstMs: times.length ? Math.min(...times) : opened_ms, same_as }];
   });
 }
 

@@ -1,9 +1,10 @@
 // Saves the changes of a led tasting.
 import { timestamp, today } from '../../lib/datetime.js';
 import { ofGroupTasting } from '../../store/queries.js';
-import { newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
+import { commitEdits, newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
+import { vintageInName } from '../../rules/label/vintage_in_name.js';
 import { randomInt } from '../blind/shuffle.js';
-import { arranged, drawDuplicate, duplicates } from './arrange.js';
+import { arranged, drawDuplicate, duplicates, pouredTwice, secondGlassId } from './arrange.js';
 import { sheetId } from './sheet_id.js';
 
 /** @typedef {import('../../store/write.js').Kind} Kind */
@@ -53,10 +54,16 @@ export async function pourInto(table, glass, wine) {
   const id = glass ?? newId();
   const ids = [...table.glasses.map((row) => row.id), ...(glass ? [] : [id])];
   await saveMany([
-    ...('name' in wine ? [{ kind: /** @type {const} */ ('bottle'), id: bottle, fields: { name: wine.name } }] : []),
+    ...('name' in wine ? [{ kind: /** @type {const} */ ('bottle'), id: bottle, fields: namedFields(wine.name) }] : []),
     { kind: 'glass', id, fields: { group_tasting: table.row.id, bottle } },
     ...arranged(table.row.fields, ids),
   ]);
+}
+
+/** A year that is surely the vintage is noted as such. @param {string} name as typed @returns {Fields} */
+function namedFields(name) {
+  const found = vintageInName(name, new Date().getFullYear());
+  return found?.sure ? { name: found.name, vintage: found.vintage } : { name };
 }
 
 /** @param {TableRecords} table @param {string} glass @param {number} by -1: one place up; 1: one down */
@@ -70,40 +77,68 @@ export async function moveGlass({ row, glasses }, glass, by) {
   await saveMany(arranged(row.fields, ids));
 }
 
-/** @param {TableRecords} table @param {string[]} gone */
+/**
+ * @param {TableRecords} table
+ * @param {string[]} gone
+ * @returns {Promise<() => Promise<void>>} brings them back to the places and letters that all glasses had
+ */
 export async function takeGlassesAway({ row, glasses }, gone) {
-  if (!row || !gone.length) return;
-  await removeMany(gone.map((id) => ({ kind: 'glass', id })));
-  await saveMany(
-    arranged(
-      row.fields,
-      glasses.map(({ id }) => id).filter((id) => !gone.includes(id)),
+  const named = gone.map((id) => ({ kind: /** @type {const} */ ('glass'), id }));
+  const kept = glasses.filter(({ id }) => !gone.includes(id));
+  await commitEdits([
+    ...named.map((one) => ({ ...one, deleted: true })),
+    ...arranged(
+      row?.fields ?? {},
+      kept.map(({ id }) => id),
     ),
-  );
+  ]);
+  const before = glasses.map(({ id, fields: { position, mark } }) => ({
+    kind: /** @type {const} */ ('glass'),
+    id,
+    fields: { position, mark },
+    ...(gone.includes(id) ? { deleted: false } : {}),
+  }));
+  return () => commitEdits(before);
 }
 
-/** Pour one wine twice, drawn by lot, or only once again. @param {TableRecords} table @param {boolean} isTwice */
-export async function pourTwice(table, isTwice) {
-  const { row, glasses } = table;
-  const filled = glasses.filter(({ fields }) => fields['bottle']);
-  const now = duplicates(glasses);
-  if (!row || isTwice === now.length > 0 || !filled.length) return;
-  if (!isTwice) {
-    await takeGlassesAway(
-      table,
-      now.map(({ id }) => id),
-    );
-    return;
-  }
-  const { twice, at } = drawDuplicate(filled.length, randomInt);
-  const id = newId();
-  const ids = [...filled.map((glass) => glass.id)];
+/**
+ * Pour one wine into one more glass; wine and place are drawn by lot. All other glasses keep their order.
+ * @param {TableRecords} table
+ * @returns {Promise<{ mark: string, first: Row, undo: () => Promise<void> } | null>} null if no glass has a wine
+ */
+export async function pourTwice({ row, glasses }) {
+  const filled = glasses.flatMap(({ fields }, at) => (fields['bottle'] ? [at] : []));
+  if (!row || !filled.length) return null;
+  const { twice, at } = drawDuplicate(filled, glasses.length, randomInt);
+  const first = /** @type {Row} */ (glasses[twice]);
+  const bottle = first.fields['bottle'];
+  const id = secondGlassId(first.id, bottle);
+  const ids = glasses.map((glass) => glass.id);
   ids.splice(at, 0, id);
-  const empty = glasses.filter(({ fields }) => !fields['bottle']).map((glass) => glass.id);
-  await saveMany([
-    { kind: 'glass', id, fields: { group_tasting: row.id, bottle: filled[twice]?.fields['bottle'] } },
-    ...arranged(row.fields, [...ids, ...empty]),
-  ]);
+  const places = arranged(row.fields, ids);
+  const added = { fields: { group_tasting: row.id, bottle }, deleted: false };
+  await commitEdits(
+    places.map((place) =>
+      place.id === id ? { ...place, ...added, fields: { ...place.fields, ...added.fields } } : place,
+    ),
+  );
+  const before = glasses.map(({ id: glass, fields: { position, mark } }) => ({
+    kind: /** @type {const} */ ('glass'),
+    id: glass,
+    fields: { position, mark },
+  }));
+  const undo = () => commitEdits([{ kind: 'glass', id, deleted: true }, ...before]);
+  return { mark: places.find((place) => place.id === id)?.fields['mark'] ?? '', first, undo };
+}
+
+/**
+ * Pour every wine once: take the added glass away, else later glasses of the same wine.
+ * @param {TableRecords} table
+ * @returns {Promise<() => Promise<void>>} undoes it
+ */
+export function pourOnce(table) {
+  const added = pouredTwice(table.glasses)?.second;
+  return takeGlassesAway(table, added ? [added.id] : duplicates(table.glasses).map(({ id }) => id));
 }
 
 /**

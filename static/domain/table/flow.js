@@ -1,7 +1,7 @@
 // Leading a tasting: which step of which glass is open, and what the next tap changes. Pure; the
 // caller saves the edits.
 import { closedMs, isLedByPlace, orderNumber, ownGlass } from './by_place.js';
-import { answersOf, glassesFor } from './table_records.js';
+import { answersOf, glassesFor, visitors } from './table_records.js';
 import { doneField, hasAnswer, inOrder } from './steps.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -25,19 +25,30 @@ export function openIndex(table) {
 }
 
 /**
+ * The place that opens next; the rest of a glass that is talked about is over. By place, guests have other glasses.
+ * @param {TableRecords} table
+ * @returns {Place | null}
+ */
+export function nextPlace(table) {
+  const all = places(table).slice(openIndex(table) + 1);
+  const isOver = (/** @type {string} */ id) =>
+    !isLedByPlace(table) && Boolean(table.glasses.find((glass) => glass.id === id)?.fields['discussed_at']);
+  return all.find(({ glass }) => !isOver(glass)) ?? null;
+}
+
+/**
  * Close the open step and open the next one.
  * @param {TableRecords} table
  * @param {string} now
  * @returns {Edit[]} after the last step nothing is open
  */
 export function goOn(table, now) {
-  const all = places(table);
-  const at = openIndex(table);
-  const open = all[at];
+  const open = places(table)[openIndex(table)];
+  const next = nextPlace(table);
   return [
     ...(open ? [closing(open, now)] : []),
-    ...(table.row ? [opening(table.row, all[at + 1] ?? null, null)] : []),
-    ...reopening(all[at + 1]),
+    ...(table.row ? [opening(table.row, next, null)] : []),
+    ...reopening(next),
   ];
 }
 
@@ -58,7 +69,7 @@ function closing({ glass, step }, now) {
   return { kind: 'glass', id: glass, fields: { [closedField(step)]: now } };
 }
 
-/** @param {Place | undefined} place @returns {Edit[]} */
+/** @param {Place | null} place @returns {Edit[]} */
 function reopening(place) {
   return place ? [{ kind: 'glass', id: place.glass, fields: { [closedField(place.step)]: null } }] : [];
 }
@@ -93,7 +104,14 @@ export function showAnswers(table, glass, now) {
   const asked = isLedByPlace(table) ? [] : inOrder(table.row?.fields['steps']);
   const steps = asked.filter((step) => !glass.fields[closedField(step)]);
   const closed = Object.fromEntries(steps.map((step) => [closedField(step), now]));
-  return [{ kind: 'glass', id: glass.id, fields: { ...closed, discussed_at: now } }];
+  const shown = { ...glass, fields: { ...glass.fields, discussed_at: now } };
+  const after = { ...table, glasses: table.glasses.map((one) => (one.id === glass.id ? shown : one)) };
+  // With the last glass the tasting is over, and there is no step left that could be open.
+  const isLast = table.row?.fields['open_glass'] === glass.id && !isLedByPlace(table) && !nextPlace(after);
+  return [
+    { kind: 'glass', id: glass.id, fields: { ...closed, discussed_at: now } },
+    ...(isLast && table.row ? [opening(table.row, null, null)] : []),
+  ];
 }
 
 /** @param {TableRecords} table @param {Pick<Row, 'fields'>} guest @param {Row} glass @param {string} step */
@@ -106,9 +124,13 @@ export function ownPlace(table, { glass, step }, guest) {
   return { glass: ownGlass(table, glass, orderNumber(guest)), step };
 }
 
-/** Count the guests who have answered at a place. @param {TableRecords} table @param {Place} place */
+/**
+ * Count the guests, without the leader, who have answered at a place.
+ * @param {TableRecords} table
+ * @param {Place} place
+ */
 export function answeredAt(table, place) {
-  return table.guests.filter((guest) => {
+  return visitors(table).filter((guest) => {
     const { glass, step } = ownPlace(table, place, guest);
     return hasAnswer(step, answersOf(table, guest.id, glass));
   }).length;
@@ -121,12 +143,13 @@ export function answeredAt(table, place) {
  * @returns {{ done: number, tasting: Row[] }} tasting: the guests who are not done
  */
 export function doneAt(table, place) {
-  const tasting = table.guests.filter((guest) => {
+  const guests = visitors(table);
+  const tasting = guests.filter((guest) => {
     const { glass, step } = ownPlace(table, place, guest);
     const answers = answersOf(table, guest.id, glass);
     return guest.fields['entry'] === 'phone' ? answers[doneField(step)] !== true : !hasAnswer(step, answers);
   });
-  return { done: table.guests.length - tasting.length, tasting };
+  return { done: guests.length - tasting.length, tasting };
 }
 
 /**
@@ -136,7 +159,7 @@ export function doneAt(table, place) {
  */
 export function answeredCount(table, glass) {
   const steps = inOrder(table.row?.fields['steps']);
-  return table.guests.filter(({ id }) => {
+  return visitors(table).filter(({ id }) => {
     const answers = answersOf(table, id, glass);
     return steps.some((each) => hasAnswer(each, answers));
   }).length;

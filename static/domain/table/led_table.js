@@ -3,6 +3,7 @@ import { duplicates } from './arrange.js';
 import { guestName } from './guest_name.js';
 import { hasAnyAnswer } from './steps.js';
 import { bottleOf } from './table_records.js';
+import { judgedLabel } from './truth.js';
 
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
 
@@ -25,7 +26,7 @@ export function ledTable(table) {
     glasses: glasses.map((glass) => ({
       id: glass.id,
       mark: glass.fields['mark'] ?? '',
-      bottle: isCovered(table, glass) ? null : (bottleOf(table, glass)?.fields ?? null),
+      bottle: isCovered(table, glass) ? null : labelOf(table, glass),
       sameAs: again.includes(glass) ? (firstWith(glass.fields['bottle']) ?? null) : null,
     })),
     guests: guests.map((guest) => ({ id: guest.id, name: guestName(guest) })),
@@ -38,4 +39,10 @@ export function ledTable(table) {
       })),
     on: row?.fields['on'] ?? null,
   };
+}
+
+/** @param {TableRecords} table @param {import('../../store/record.js').Row} glass */
+function labelOf(table, glass) {
+  const bottle = bottleOf(table, glass);
+  return bottle && judgedLabel(bottle.fields);
 }

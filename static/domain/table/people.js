@@ -1,10 +1,12 @@
 // Guests who agree to it become people of the notebook, whose taste is learned from their answers.
 import { timestamp } from '../../lib/datetime.js';
 import { plainText } from '../../lib/plain_text.js';
-import { allOf } from '../../store/queries.js';
+import { allOf, ofGroupTasting, record } from '../../store/queries.js';
 import { newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
+import { isCarried } from './person_document.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {import('../../store/write.js').Named} Named */
 
 /** Return the people who agreed, in the order of their names. @returns {Promise<Row[]>} */
 export async function agreedPeople() {
@@ -29,7 +31,7 @@ export function hasToAgree({ fields }) {
 export async function rememberGuest(guest) {
   if (hasToAgree(guest)) throw new Error('not_agreed');
   const name = String(guest.fields['name'] ?? '').trim();
-  const known = (await agreedPeople()).find(({ fields }) => plainText(fields['name']) === plainText(name));
+  const known = await personNamed(name);
   const id = known?.id ?? newId();
   const person = {
     kind: /** @type {const} */ ('person'),
@@ -44,11 +46,54 @@ export async function rememberGuest(guest) {
 }
 
 /**
- * Forget what was learned of a person: the guest's answers stay with their tables.
+ * Find a person by the name they have, or else by one under which only they were a guest before.
+ * @param {string} name
+ * @returns {Promise<Row | undefined>}
+ */
+export async function personNamed(name) {
+  const people = await agreedPeople();
+  const isSame = (/** @type {Row} */ { fields }) => plainText(fields['name'] ?? '') === plainText(name);
+  const now = people.find(isSame);
+  if (now) return now;
+  const before = new Set((await allOf('guest')).filter(isSame).map(({ fields }) => fields['person']));
+  const called = people.filter(({ id }) => before.has(id));
+  return called.length === 1 ? called[0] : undefined;
+}
+
+/**
+ * Forget what was learned of a person. The answers stay with the tables that were held with this notebook; what came
+ * only with the person, from another notebook, goes too.
  * @param {string} id
  * @returns {Promise<() => Promise<unknown>>} takes it back
  */
 export async function forgetPerson(id) {
-  await removeMany([{ kind: 'person', id }]);
-  return () => restoreMany([{ kind: 'person', id }]);
+  const guests = (await allOf('guest')).filter(({ fields }) => fields['person'] === id);
+  const carried = (await Promise.all(guests.map(carriedWith))).flat();
+  /** @type {Named[]} */
+  const gone = [{ kind: 'person', id }, ...carried];
+  await removeMany(gone);
+  return () => restoreMany(gone);
+}
+
+/**
+ * The records of a table that came with the guest from another notebook, as `readPersonDocument` makes them. Its table
+ * and glasses stay while another person of it is here.
+ * @param {Row} guest
+ * @returns {Promise<Named[]>} empty for a table that was held with this notebook
+ */
+async function carriedWith(guest) {
+  const id = guest.fields['group_tasting'];
+  const table = guest.fields['entry'] === 'qr' ? await record('group_tasting', id) : undefined;
+  if (!table || table.gone || !isCarried(table)) return [];
+  const [guests, glasses, sheets] = await Promise.all([
+    ofGroupTasting('guest', id),
+    ofGroupTasting('glass', id),
+    ofGroupTasting('sheet', id),
+  ]);
+  const isShared = guests.some((other) => other.id !== guest.id);
+  return [
+    guest,
+    ...sheets.filter(({ fields }) => fields['guest'] === guest.id),
+    ...(isShared ? [] : [table, ...glasses]),
+  ].map(({ kind, id: row }) => ({ kind, id: row }));
 }

@@ -118,6 +118,14 @@ function tableEdits(table, person, { name, agreed_at: agreed }, bottles) {
   ];
 }
 
+/**
+ * Whether a table came with a person from another notebook: one that is set here has an order and a pace.
+ * @param {{ fields: Fields }} table
+ */
+export function isCarried({ fields }) {
+  return !fields['order'] && !fields['pace'] && !fields['steps'] && Boolean(fields['ended_at']);
+}
+
 /** @param {Edit['kind']} kind @param {string} id @param {Fields} fields @returns {Edit} */
 function edit(kind, id, fields) {
   return { kind, id, fields };

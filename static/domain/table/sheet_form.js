@@ -28,16 +28,15 @@ import { SheetFinish } from './sheet_finish.js';
  *   value. Choosing another colour also removes the hue, in a second call
  * @property {boolean} [disabled] for a closed step: shows the answers, takes none
  * @property {boolean} [guesses] whether the last step asks for guesses
- * @property {{ id: string, mark: string | null }[]} [others] the other glasses, one of which may have the same wine
+ * @property {{ id: string, mark: string | null }[]} [others] glasses tasted before, one of which may have the same wine
  * @property {Fields | null} [bottle] what is shown of the label; null or absent under a hidden label
+ * @property {string | null} [colour] of the wine, which everybody sees in the glass whatever the label shows
  * @property {{ counts: Map<string, number>, last: string[], own: string[] }} [ranking] what the taster noted before
  * @property {(field: string) => import('../aroma/word_picker.js').Typing} [typing] keeps own words not added yet
  * @property {Timer} [timer] keeps the start of the finish; without it the form keeps it itself
  */
 /** @typedef {{ form: Required<Omit<SheetForm, 'timer' | 'typing'>> & Pick<SheetForm, 'timer' | 'typing'> }} Part */
 
-/** With two glasses there is nothing to find. */
-const FEWEST_OTHERS = 2;
 const NO_RANKING = {
   counts: /** @type {Map<string, number>} */ (new Map()),
   last: /** @type {string[]} */ ([]),
@@ -78,6 +77,7 @@ export function SheetForm({ values, onChange, disabled = false, guesses = false,
     disabled,
     guesses,
     bottle,
+    colour: props.colour ?? null,
     others: props.others ?? [],
     ranking: props.ranking ?? NO_RANKING,
     timer: props.timer,
@@ -126,7 +126,7 @@ function Scale({ form, scale, jar = true }) {
 function Words({ form, field, from = '' }) {
   const change = (/** @type {(entries: string[] | null | undefined) => string[] | null} */ next) =>
     form.onChange(field, next(form.values[field]));
-  const expected = { ...form.ranking, ...expectedAromas(lookedAtColour(form.values), form.bottle) };
+  const expected = { ...form.ranking, ...expectedAromas(lookedAtColour(form.values) ?? form.colour, form.bottle) };
   const earlier = form.values[from];
   return html`<${Slot} field=${field}>
     <${PersistedWords} earlier=${earlier} noted=${form.values[field]} onChange=${change} />
@@ -210,11 +210,11 @@ function Guesses({ form }) {
     <${Slot} field=${grape}><${TextField} label=${t(`field.${grape}`)} value=${form.values[grape]}
       maxLength=${shapes[grape]?.max}
       onChange=${(/** @type {string | null} */ text) => form.onChange(grape, text)} /><//>
-    ${form.others.length >= FEWEST_OTHERS && html`<${SameWine} form=${form} />`}
+    ${form.others.length > 0 && html`<${SameWine} form=${form} />`}
   </section>`;
 }
 
-/** Which other glass has the same wine: one wine may have been poured twice. @param {Part} props */
+/** Which earlier glass has the same wine: one wine may have been poured twice. @param {Part} props */
 function SameWine({ form }) {
   const options = form.others.map(({ id, mark }) => ({ id, label: mark ?? '' }));
   return html`<${Slot} field="guess_same_as"><${Choice} label=${t('field.guess_same_as')} options=${options}

@@ -38,6 +38,11 @@ export async function readTable(id) {
   };
 }
 
+/** Return the guests other than the leader, who may have a sheet too. @param {Pick<TableRecords, 'guests'>} table */
+export function visitors({ guests }) {
+  return guests.filter(({ fields }) => fields['entry'] !== 'leader');
+}
+
 /** @param {string} id @returns {TableRecords} follows changes */
 export function useTable(id) {
   return useMemo(() => liveSignal(() => readTable(id), NO_TABLE), [id]).value;

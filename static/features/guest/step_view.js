@@ -1,6 +1,7 @@
 // One step of one glass: the leader's sentence, the questions, and what became of answers that came too late.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { tastedBefore } from '../../domain/table/same_wine.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
 import { glassesOf, isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
@@ -47,7 +48,7 @@ export function StepView({ view, glass, step, onChoose }) {
 
 /** @param {View} view @param {GuestGlass} glass @returns {GuestGlass[]} which may have the same wine, while covered */
 function othersOf(view, { id }) {
-  return view['table'].labels_hidden === false ? [] : glassesOf(view).filter((other) => other.id !== id);
+  return view['table'].labels_hidden === false ? [] : tastedBefore(glassesOf(view), id, valuesOfGlass);
 }
 
 /** @param {string} glass */

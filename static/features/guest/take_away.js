@@ -39,7 +39,8 @@ export function TakeAway({ open }) {
     </div>
     ${covered > 0 && html`<p class="soft small">${t('guest.still_covered', { count: covered })}</p>`}
     <div class="buttons"><button type="button" class="button plain"
-        onClick=${() => give('notes.txt', 'text/plain', notesAsText(title, notes))}>${t('guest.as_text')}</button>
+        onClick=${() => give('notes.txt', 'text/plain', notesAsText(title, notes, open.view))}>
+        ${t('guest.as_text')}</button>
       <button type="button" class="button plain"
         onClick=${() => give('notes.json', 'application/json', notesAsJson(open, notes))}>
         ${t('guest.as_data')}</button></div>

@@ -5,6 +5,7 @@ import { preload, useLazy } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { stateOf } from '../../domain/table/flow.js';
 import { useTable } from '../../domain/table/table_records.js';
+import { useTop } from './use_top.js';
 import { TableList } from './table_list.js';
 
 const pageLoaders = {
@@ -58,6 +59,7 @@ function TablePage({ id, name, item }) {
   const table = useTable(id);
   const page = pageNamed(name) ?? (table.asked ? firstPage[stateOf(table)] : null);
   const LazyPage = useLazy(page && pageLoaders[page]);
+  useTop(`${page}/${item}/${Boolean(LazyPage)}`);
   // The previous page stays until the next one is loaded.
   const previous = useRef(/** @type {unknown} */ (null));
   if (!table.asked) return html`<${Page} title=${'\u00a0'} back="/table" trailing="" />`;

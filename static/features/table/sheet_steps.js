@@ -3,13 +3,16 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { finishTimer } from '../../store/finish_timer.js';
 import { enqueue } from '../../domain/pour/autosave_queue.js';
+import { styleOf } from '../../domain/style_names.js';
+import { orderNumber } from '../../domain/table/by_place.js';
 import { sheetEdit } from '../../domain/table/edits.js';
 import { isClosed } from '../../domain/table/flow.js';
 import { useOverlay } from '../../domain/table/overlay.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
 import { sheetId } from '../../domain/table/sheet_id.js';
 import { hasAnswer, inOrder } from '../../domain/table/steps.js';
-import { answersOf, bottleOf } from '../../domain/table/table_records.js';
+import { tastedBefore } from '../../domain/table/same_wine.js';
+import { answersOf, bottleOf, glassesFor } from '../../domain/table/table_records.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {import('../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -47,6 +50,7 @@ export function SheetStep({ table, guest, glass, step }) {
   const [values, patch] = useOverlay(id, answersOf(table, guest.id, glass));
   const row = table.glasses.find((each) => each.id === glass);
   const head = table.row?.fields ?? {};
+  const bottle = (row && bottleOf(table, row)?.fields) ?? null;
   const isCovered = head['labels_hidden'] === true && !row?.fields['uncovered_at'];
   const change = (/** @type {string} */ field, /** @type {any} */ value) => {
     patch({ [field]: value });
@@ -65,11 +69,16 @@ export function SheetStep({ table, guest, glass, step }) {
   return html`${isShut && html`<p class="field-note">${t('table.step_closed')}</p>`}
     <${SheetForm} step=${step} values=${values} onChange=${change} disabled=${isShut} timer=${timer}
       guesses=${head['ask_guesses'] !== false && isCovered}
-      others=${table.glasses
-        .filter((each) => each.id !== glass)
-        .map(({ id: other, fields }) => ({
-          id: other,
-          mark: fields['mark'] ?? null,
-        }))}
-      bottle=${row && !isCovered ? (bottleOf(table, row)?.fields ?? null) : null} />`;
+      others=${othersOf(table, guest, glass)} colour=${colourOf(bottle)} bottle=${isCovered ? null : bottle} />`;
+}
+
+/** @param {TableRecords} table @param {Row} guest @param {string} glass */
+function othersOf(table, guest, glass) {
+  const tasted = tastedBefore(glassesFor(table, orderNumber(guest)), glass, (id) => answersOf(table, guest.id, id));
+  return tasted.map(({ id, fields }) => ({ id, mark: fields['mark'] ?? null }));
+}
+
+/** A covered bottle still shows its colour in the glass. @param {Record<string, any> | null} bottle */
+function colourOf(bottle) {
+  return bottle?.['colour'] ?? styleOf(bottle?.['style'])?.colour ?? null;
 }

@@ -10,11 +10,13 @@ import { SCALES, valuesOf } from './sheet_grid.js';
 /** @typedef {import('./table_summary.js').AromaCount} AromaCount */
 /** @typedef {import('./table_summary.js').Line} Line */
 
-const LINE_FIELDS = ['liking', ...SCALES, 'finish_s'];
+const LINE_FIELDS = ['liking', ...SCALES, 'bitterness', 'finish_s'];
 const CHOICE_FIELDS = [
   ...['colour', 'hue', 'depth', 'rim', 'gradation', 'clarity', 'bubbles'].map((part) => `look_${part}`),
   'fruit_state',
+  'tannin_texture',
   'warmth_where',
+  'standout',
   'would_buy',
   ...SCALES.map((scale) => `just_right_${scale}`),
 ];
@@ -40,6 +42,7 @@ export function glassSummary(grid, { id, mark, bottle }) {
     lines: Object.fromEntries(lines),
     aromas: aromaCounts(grid, id),
     choices: Object.fromEntries(choices),
+    texts: textsOf(grid, id),
     guesses: glassGuesses(grid, id, bottle ?? null),
   };
 }
@@ -55,11 +58,26 @@ function lineOf(grid, glass, field) {
   return { dots: dots.sort((a, b) => a.value - b.value), ...quartiles(dots.map(({ value }) => value)) };
 }
 
+/**
+ * List what guests wrote in their own words, by the alphabet, so that the order says nothing of the guests.
+ * @param {SheetGrid} grid
+ * @param {string} glass
+ * @returns {{ guest: string, text: string }[]}
+ */
+function textsOf(grid, glass) {
+  const texts = valuesOf(grid, glass, 'words').flatMap(({ guest, value }) => {
+    const text = String(value).trim();
+    return text ? [{ guest, text }] : [];
+  });
+  return texts.sort((one, other) => one.text.localeCompare(other.text));
+}
+
 /** @param {{ guest: string, value: any }[]} answers */
 function choiceCounts(answers) {
   /** @type {Map<string | number, string[]>} */
   const found = new Map();
-  for (const { guest, value } of answers) found.set(value, [...(found.get(value) ?? []), guest]);
+  for (const { guest, value } of answers)
+    for (const one of [value].flat()) found.set(one, [...(found.get(one) ?? []), guest]);
   const counts = [...found].map(([value, guests]) => ({ value, guests }));
   return counts.sort((a, b) => b.guests.length - a.guests.length);
 }

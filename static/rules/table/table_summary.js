@@ -57,11 +57,12 @@ import { tasteMap } from './taste_map.js';
  * @property {string} glass
  * @property {string} mark
  * @property {number} sheets how many guests noted anything
- * @property {Record<string, Line>} lines by field: liking, the scales, balance, complexity, finish_s; only fields that
- *   some guest filled
+ * @property {Record<string, Line>} lines by field: liking, the scales, balance, complexity, bitterness,
+ *   finish_s; only fields that some guest filled
  * @property {AromaCount[]} aromas most guests first
  * @property {Record<string, { value: string | number, guests: string[] }[]>} choices by field (look_colour, would_buy,
  *   just_right_acidity, ...): most guests first; only fields that some guest filled
+ * @property {{ guest: string, text: string }[]} texts own words of the guests
  * @property {{ abv: GuessList, age_years: GuessList, style: WordGuesses, grape: WordGuesses }} guesses lists are empty
  *   where nobody guessed
  *

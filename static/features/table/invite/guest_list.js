@@ -4,6 +4,7 @@ import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { readmitGuest, removeGuest } from '../../../domain/table/edits.js';
 import { guestName } from '../../../domain/table/guest_name.js';
+import { whoIsThere } from '../who_is_there.js';
 import { sendAway } from './invitation.js';
 
 /** @param {{ table: import('../../../domain/table/table_records.js').TableRecords }} props */
@@ -17,7 +18,7 @@ export function GuestList({ table }) {
     showToast(t('table.guest_removed', { name: guestName(guest) }), isOnPhone ? null : () => readmitGuest(guest.id));
   };
   return html`<section class="table-part"><h2>${t('table.guests')}</h2>
-    <p role="status" class="soft">${t('table.guest_count', { count: guests.length })}</p>
+    <p role="status" class="soft">${whoIsThere(table)}</p>
     <ul class="ruled">${guests.map(
       (guest) => html`<li key=${guest.id} class="table-glass">
       <span class="grow"><span class="name">${guestName(guest)}</span>

@@ -8,6 +8,7 @@ import { QrCode } from '../../../lib/qr_draw.js';
 import { Page } from '../../shell/page.js';
 import { stateOf } from '../../../domain/table/flow.js';
 import { tableName } from '../../../domain/table/table_name.js';
+import { visitors } from '../../../domain/table/table_records.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GuestList } from './guest_list.js';
 import { closeInvitation, invite, isLocalOnly } from './invitation.js';
@@ -21,7 +22,7 @@ export function InvitePage({ table }) {
   const isOver = stateOf(table) === 'ended';
   const [{ invitation, problem }, setAsked] = useState(/** @type {Asked} */ ({ invitation: null, problem: null }));
   const [tries, setTries] = useState(0);
-  useFrequentSync(!isOver);
+  useFrequentSync(!isOver, visitors(table).length === 0);
   useEffect(() => {
     let left = false;
     if (isOver) return undefined;

@@ -3,6 +3,7 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
 import { answeredAt, doneAt } from '../../../domain/table/flow.js';
+import { visitors } from '../../../domain/table/table_records.js';
 import { guestName } from '../../../domain/table/guest_name.js';
 
 /**
@@ -10,7 +11,7 @@ import { guestName } from '../../../domain/table/guest_name.js';
  *   import('../../../domain/table/flow.js').Place }} props
  */
 export function DoneCount({ table, place }) {
-  const count = table.guests.length;
+  const count = visitors(table).length;
   if (!count) return html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`;
   const { done, tasting } = doneAt(table, place);
   const names = list(tasting.map(guestName));

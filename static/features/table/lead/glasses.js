@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { Row } from '../../../components/layout/row.js';
 import { wineName } from '../../../domain/bottle_names.js';
 import { answeredCount } from '../../../domain/table/flow.js';
-import { bottleOf, glassesFor } from '../../../domain/table/table_records.js';
+import { bottleOf, glassesFor, visitors } from '../../../domain/table/table_records.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 
@@ -35,6 +35,6 @@ function lineOf(table, glass) {
   const isHidden = table.row?.fields['labels_hidden'] === true;
   if (uncovered_at && isHidden) return t('table.glass_uncovered');
   if (discussed_at) return t('table.glass_talked');
-  if (!table.guests.length) return null;
-  return t('table.answered', { answered: answeredCount(table, glass.id), count: table.guests.length });
+  const count = visitors(table).length;
+  return count ? t('table.answered', { answered: answeredCount(table, glass.id), count }) : null;
 }

@@ -2,26 +2,28 @@
 // answered, never what.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { timestamp } from '../../../lib/datetime.js';
-import { save, saveMany } from '../../../store/write.js';
 import { TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
 import { ArrowRow } from '../../../components/layout/row.js';
-import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { changeTable } from '../../../domain/table/edits.js';
-import { goBack, goOn, openIndex, places, stateOf } from '../../../domain/table/flow.js';
+import { openIndex, places, stateOf } from '../../../domain/table/flow.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
-import { glassesFor } from '../../../domain/table/table_records.js';
+import { visitors } from '../../../domain/table/table_records.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
+import { endTable } from '../end_table.js';
 import { useFrequentSync } from '../frequent_sync.js';
+import { useTop } from '../use_top.js';
+import { whoIsThere } from '../who_is_there.js';
 import { DoneCount } from './done_count.js';
 import { Glasses } from './glasses.js';
+import { glassNumber, Moves } from './moves.js';
 import { OpenResults } from './open_results.js';
 import { OwnGlass } from './own_glass.js';
+import { Unreachable } from './unreachable.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 
@@ -30,17 +32,20 @@ export function LeadPage({ table }) {
   const fields = table.row?.fields ?? {};
   const id = table.row?.id ?? '';
   const isRunning = stateOf(table) === 'open';
-  useFrequentSync(isRunning);
+  const { open_glass: glass, open_step: step } = fields;
+  useFrequentSync(isRunning, visitors(table).length === 0);
+  useTop(`${glass}/${step}`);
   const isLed = fields['pace'] !== 'free' && isRunning;
   const guests = html`<a class="state-words" href=${`#/table/${id}/invite`}>
-    ${t('table.guest_count', { count: table.guests.length })}</a>`;
+    ${whoIsThere(table)}</a>`;
   return html`<${Page} title=${tableName(fields)} back="/table" trailing=${guests}>
+    ${isRunning && html`<${Unreachable} />`}
     ${isLed && html`<${Led} table=${table} />`}
     ${!isLed && isRunning && html`<p class="voice guide">${t('table.free_guide')}</p>`}
     ${!isLed && isRunning && html`<${OwnGlass} table=${table} place=${null} />`}
     <${Glasses} table=${table} />
     <${Ways} table=${table} />
-    ${isLed && html`<${Moves} table=${table} />`}
+    ${isRunning && html`<${Moves} table=${table} />`}
   <//>`;
 }
 
@@ -88,56 +93,9 @@ function Guidance({ table, step }) {
 }
 
 /** @param {{ table: TableRecords }} props */
-function Moves({ table }) {
-  const all = places(table);
-  const at = openIndex(table);
-  const next = all[at + 1];
-  const isOver = at === -1;
-  const back = () => saveMany(goBack(table));
-  const on = () => {
-    scrollTo(0, 0);
-    return saveMany(goOn(table, timestamp()));
-  };
-  const label =
-    next && next.glass === all[at]?.glass
-      ? t('table.next_step', { step: t(`group_step.${next.step}`) })
-      : next
-        ? nextGlass(table, next.glass)
-        : t('table.close_last');
-  return html`<div class="at-thumb table-moves">
-    ${at !== 0 && html`<button type="button" class="button" onClick=${back}>${t('table.step_back')}</button>`}
-    ${
-      isOver
-        ? html`<a class="button primary" href=${`#/table/${table.row?.id}/results`}>${t('table.to_results')}</a>`
-        : html`<button type="button" class="button primary" onClick=${on}>${label}</button>`
-    }</div>`;
-}
-
-/**
- * The place of a glass in the first order.
- * @param {TableRecords} table
- * @param {string} glass
- */
-function glassNumber(table, glass) {
-  return 1 + glassesFor(table).findIndex(({ id }) => id === glass);
-}
-
-/** @param {TableRecords} table @param {string} glass */
-function nextGlass(table, glass) {
-  if (isLedByPlace(table)) return t('table.next_at', { number: glassNumber(table, glass) });
-  return t('table.next_glass', { mark: table.glasses.find(({ id }) => id === glass)?.fields['mark'] ?? '' });
-}
-
-/** @param {{ table: TableRecords }} props */
 function Ways({ table }) {
   const id = table.row?.id ?? '';
   const isRunning = stateOf(table) === 'open';
-  const end = async () => {
-    await save('group_tasting', id, { ended_at: timestamp(), open_glass: null, open_step: null });
-    showToast(t('table.ended'), () => {
-      save('group_tasting', id, { ended_at: null });
-    });
-  };
   const way = (/** @type {string} */ page, /** @type {string} */ line = '') =>
     html`<li><${ArrowRow} href=${`#/table/${id}/${page}`} name=${t(`table.${page}`)} line=${line || null} /></li>`;
   return html`<ul class="ruled table-part">
@@ -149,7 +107,7 @@ function Ways({ table }) {
     </ul>
     ${
       isRunning &&
-      html`<div class="buttons"><button type="button" class="button plain" onClick=${end}>${t('table.end')}</button>
-    </div>`
+      html`<div class="buttons"><button type="button" class="button plain" onClick=${() => endTable(table)}>
+        ${t('table.end')}</button></div>`
     }`;
 }

@@ -69,7 +69,7 @@ function Hands({ table, state }) {
     })}</ul>
     ${
       stateOf(table) === 'ended'
-        ? html`<p class="notice">${t('table.ended')}</p>`
+        ? html`<p class="notice">${t('table.pass_over')}</p>`
         : html`<${TextField} label=${t('table.pass_name')} value=${name} maxLength=${60} autocapitalize="words"
           onChange=${setName} />
         <button type="button" class="button" disabled=${!name?.trim()} onClick=${add}>${t('table.pass_add')}</button>`

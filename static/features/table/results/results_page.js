@@ -1,25 +1,25 @@
-// What the table says: order by liking, agreement, steadiness and closeness of tastes. Codes and
-// numbers come from the rules; this page gives them words.
+// What the table says: order by liking, agreement, steadiness and closeness of tastes.
 import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { list, number } from '../../../lib/format.js';
+import { date } from '../../../lib/format.js';
 import { ArrowRow } from '../../../components/layout/row.js';
 import { Page } from '../../shell/page.js';
 import { tableSummary } from '../../../rules/table/table_summary.js';
-import { ledTable } from '../../../domain/table/led_table.js';
+import { bottleLine } from '../../../domain/bottle_names.js';
+import { isCovered, ledTable } from '../../../domain/table/led_table.js';
+import { OrderSection, ScalesSection, TwiceSection } from '../../../domain/table/results_view.js';
+import { bottleOf } from '../../../domain/table/table_records.js';
+import { TasteMap } from '../../../domain/table/taste_map_view.js';
 import { stateOf } from '../../../domain/table/flow.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { glassName } from '../lead/glasses.js';
 import { DeleteTable } from '../delete_table.js';
 import { RememberGuests } from '../people.js';
+import { whoIsThere } from '../who_is_there.js';
+import { OwnNotes } from './own_notes.js';
 import { ResultsShare } from './results_share.js';
-import { TasteMap } from './taste_map.js';
 
-/** @typedef {import('../../../rules/table/table_summary.js').TableSummary} TableSummary */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
-/** @typedef {{ summary: TableSummary, glass: (id: string) => string, guest: (id: string) => string }} Part */
-
-const LEAST_P = 0.001;
 
 /** @param {{ table: TableRecords }} props */
 export function ResultsPage({ table }) {
@@ -31,24 +31,40 @@ export function ResultsPage({ table }) {
   const isOver = stateOf(table) === 'ended';
   const waiting = table.glasses.length - shown.glasses.length;
   return html`<${Page} title=${t('table.results')} back=${isOver ? '/table' : home} trailing="">
-    <p class="voice guide">${tableName(table.row?.fields ?? {})}
-      <span class="soft small"> ${t('table.counts', {
-        guests: summary.counts.guests,
-        glasses: summary.counts.glasses,
-      })}</span></p>
+    <p class="voice guide">${tableName(table.row?.fields ?? {})}</p>
+    <p class="soft small">${headLine(table)}</p>
+    ${isOver && html`<${OwnNotes} table=${table} />`}
     ${waiting > 0 && html`<p class="notice">${t('table.results_waiting', { count: waiting })}</p>`}
-    <${Order} summary=${summary} ...${names} />
-    <${Scales} summary=${summary} ...${names} />
-    <${Steadiness} summary=${summary} ...${names} />
+    <${OrderSection} summary=${summary} ...${names} />
+    <${ScalesSection} summary=${summary} />
+    <${TwiceSection} summary=${summary} ...${names} />
     <${TasteMap} tastes=${summary.tastes} guest=${names.guest} />
     <section class="table-part"><h2>${t('table.glasses')}</h2><ul class="ruled">${table.glasses.map(
       (glass) => html`<li key=${glass.id}><${ArrowRow} href=${`#${home}/talk/${glass.id}`}
-        name=${all.glass(glass.id)} /></li>`,
+        name=${all.glass(glass.id)} line=${labelLine(table, glass)} /></li>`,
     )}</ul></section>
     <${RememberGuests} guests=${table.guests} />
-    <${ResultsShare} table=${shown} summary=${summary} ...${names} />
+    <${ResultsShare} table=${shown} line=${headLine(table)} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}
   <//>`;
+}
+
+/** When it was, who led, and who was there. @param {TableRecords} table */
+function headLine(table) {
+  const { on, place, leader_name: leader } = table.row?.fields ?? {};
+  const said = [
+    on && date(on),
+    place,
+    leader && t('table.led_by', { leader }),
+    whoIsThere(table),
+    t('table.glass_count', { count: table.glasses.length }),
+  ];
+  return said.filter(Boolean).join(' \u00b7 ');
+}
+
+/** @param {TableRecords} table @param {import('../../../store/record.js').Row} glass @returns {string | null} */
+function labelLine(table, glass) {
+  return (!isCovered(table, glass) && bottleLine(bottleOf(table, glass))) || null;
 }
 
 /**
@@ -77,84 +93,4 @@ function namesOf(table) {
         ? (input.guests.find((guest) => guest.id === id)?.name ?? '')
         : t('table.guest_number', { number: input.guests.findIndex((guest) => guest.id === id) + 1 }),
   };
-}
-
-/** @param {Part} props */
-function Order({ summary: { ranking }, glass }) {
-  const { status, order, used, w, p, reading, told_apart: pairs } = ranking;
-  if (!order.length)
-    return html`<section class="table-part"><h2>${t('table.order_liking')}</h2>
-    <p class="soft">${t('table.no_likings')}</p></section>`;
-  return html`<section class="table-part"><h2>${t('table.order_liking')}</h2>
-    <ol class="ruled">${order.map(
-      ({ glass: id, rank_sum, median }, at) => html`<li key=${id} class="table-aroma">
-      <span class="grow"><span class="figure soft">${at + 1}.</span> <span class="name">${glass(id)}</span></span>
-      <span class="soft small">${
-        rank_sum === null
-          ? t('table.median', { median: number(median) })
-          : t('table.rank_sum', { sum: number(rank_sum) })
-      }</span></li>`,
-    )}</ol>
-    ${
-      status === 'tested'
-        ? html`<p>${t(`table.agreement_${reading}`)} <span class="soft small">${t('table.agreement_figures', {
-            w: number(w ?? 0, 2),
-            p: pText(p ?? 1),
-            count: used.length,
-          })}</span></p>
-      <p>${pairs.length ? t('table.pairs', { pairs: pairText(pairs, glass) }) : t('table.pairs_none')}</p>`
-        : html`<p>${t(`table.untested_${status}`)}</p>`
-    }</section>`;
-}
-
-/** @param {number} p */
-function pText(p) {
-  return p < LEAST_P ? `< ${number(LEAST_P, 3)}` : number(p, 3);
-}
-
-/** @param {{ better: string, worse: string }[]} pairs @param {(id: string) => string} glass */
-function pairText(pairs, glass) {
-  return list(pairs.map(({ better, worse }) => t('table.pair', { better: glass(better), worse: glass(worse) })));
-}
-
-/** @param {Part} props */
-function Scales({ summary: { scales } }) {
-  const measured = scales.filter(({ status }) => status === 'measured');
-  if (!scales.length) return null;
-  return html`<section class="table-part"><h2>${t('table.scales_agreement')}</h2>
-    ${
-      measured.length
-        ? html`<p class="soft small">${t('table.scales_agreement_note')}</p>
-      <dl class="table-facts">${measured.map(
-        ({ field, icc, reading }) => html`<div key=${field}><dt>${t(`scale.${field}`)}</dt>
-        <dd>${t(`table.icc_${reading}`)} <span class="soft small">${t('table.icc', { icc: number(icc ?? 0, 2) })}</span>
-        </dd></div>`,
-      )}</dl>`
-        : html`<p>${t('table.scales_too_few')}</p>`
-    }</section>`;
-}
-
-/** @param {Part} props */
-function Steadiness({ summary: { duplicate }, glass, guest }) {
-  if (!duplicate) return null;
-  const [one, other] = duplicate.glasses;
-  const { found, missed, test } = duplicate;
-  return html`<section class="table-part"><h2>${t('table.steadiness')}</h2>
-    <p>${t('table.steadiness_note', { one: glass(one), other: glass(other) })}</p>
-    ${
-      found.length + missed.length > 0 &&
-      html`<p>${
-        found.length ? t('table.duplicate_found', { names: list(found.map(guest)) }) : t('table.duplicate_missed')
-      } <span class="soft small">${t('table.duplicate_chance', {
-        count: found.length + missed.length,
-        p: pText(test.p),
-      })}</span></p>
-      <p>${t(`table.duplicate_${test.reading}`)}</p>`
-    }
-    <dl class="table-facts">${duplicate.guests.map(
-      ({ guest: id, reading, share }) => html`<div key=${id}><dt>${guest(id)}</dt>
-      <dd>${t(`table.steady_${reading}`)} ${
-        share !== null && html`<span class="soft small">${t('table.steady_share', { share: number(share, 2) })}</span>`
-      }</dd></div>`,
-    )}</dl></section>`;
 }

@@ -9,16 +9,16 @@ import { tableName } from '../../../domain/table/table_name.js';
 import { tableCsv } from './table_csv.js';
 
 /**
- * @param {{ table: import('../../../domain/table/table_records.js').TableRecords, summary:
+ * @param {{ table: import('../../../domain/table/table_records.js').TableRecords, line: string, summary:
  *   import('../../../rules/table/table_summary.js').TableSummary, glass: (id: string) => string, guest: (id: string) =>
- *   string }} props
+ *   string }} props line: when it was, who led, and who was there
  */
-export function ResultsShare({ table, summary, glass, guest }) {
+export function ResultsShare({ table, line, summary, glass, guest }) {
   const title = tableName(table.row?.fields ?? {});
   const asCsv = () =>
     giveFiles([new File([tableCsv(table, guest)], 'table.csv', { type: 'text/csv' })], t('table.share_csv_saved'));
   const asPicture = async () =>
-    giveFiles(await renderBlocks(title, blocksOf(title, summary, glass)), t('book.share_saved'));
+    giveFiles(await renderBlocks(title, blocksOf(title, line, summary, glass)), t('book.share_saved'));
   return html`<section class="table-part share"><h2>${t('book.share')}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
     <button type="button" class="button" onClick=${asCsv}>${t('table.share_csv')}</button>
@@ -28,16 +28,14 @@ export function ResultsShare({ table, summary, glass, guest }) {
 /**
  * The order of the glasses, with the middle liking of each on the line from 1 to 9. No names of guests.
  * @param {string} title
+ * @param {string} line when it was, who led, and who was there
  * @param {import('../../../rules/table/table_summary.js').TableSummary} summary
  * @param {(id: string) => string} glass
  * @returns {import('../../../domain/share/share_image.js').Block[]}
  */
-function blocksOf(title, { counts, ranking }, glass) {
+function blocksOf(title, line, { ranking }, glass) {
   const said =
-    ranking.status === 'tested'
-      ? `${t(`table.agreement_${ranking.reading}`)} ${t('table.agreement_w', { w: number(ranking.w ?? 0, 2) })}`
-      : t(`table.untested_${ranking.status}`);
-  const lines = [t('table.counts', { guests: counts.guests, glasses: counts.glasses })];
+    ranking.status === 'tested' ? t(`table.agreement_${ranking.reading}`) : t(`table.untested_${ranking.status}`);
   const scale = (/** @type {{ glass: string, median: number }} */ { glass: id, median }) => ({
     name: glass(id),
     low: t('liking.1'),
@@ -48,7 +46,7 @@ function blocksOf(title, { counts, ranking }, glass) {
     isRight: true,
   });
   return [
-    (canvas2d, y) => head(canvas2d, title, lines, y),
+    (canvas2d, y) => head(canvas2d, title, [line], y),
     (canvas2d, y) => text(canvas2d, said, y + 24, FONTS.voice) + 30,
     ...ranking.order.map(
       (row) =>

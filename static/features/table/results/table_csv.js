@@ -11,16 +11,21 @@ const INNER_FORMULA = /([;\t]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g;
  * @param {import('../../../domain/table/table_records.js').TableRecords} table
  * @param {(id: string) => string} guestName
  */
-export function tableCsv({ glasses, guests, sheets }, guestName) {
+export function tableCsv({ row: table, glasses, guests, sheets }, guestName) {
+  const { on, leader_name: leader } = table?.fields ?? {};
+  const markOf = (/** @type {string | undefined} */ id) => glasses.find((glass) => glass.id === id)?.fields['mark'];
   const rows = glasses.flatMap((glass) =>
     guests.flatMap((guest) => {
       const sheet = sheets.find(({ fields }) => fields['glass'] === glass.id && fields['guest'] === guest.id);
       if (!sheet) return [];
-      const answers = COLUMNS.map((field) => cell(sheet.fields[field]));
-      return [[cell(glass.fields['mark']), cell(guestName(guest.id)), ...answers]];
+      const answers = COLUMNS.map((field) =>
+        cell(field === 'guess_same_as' ? markOf(sheet.fields[field]) : sheet.fields[field]),
+      );
+      const of = [glass.fields['mark'], guestName(guest.id), on, leader].map(cell);
+      return [[...of, ...answers]];
     }),
   );
-  const lines = [['glass', 'guest', ...COLUMNS], ...rows].map((row) => row.join(','));
+  const lines = [['glass', 'guest', 'on', 'leader', ...COLUMNS], ...rows].map((row) => row.join(','));
   // The mark tells spreadsheets that the file is UTF-8.
   return `\ufeff${lines.join('\r\n')}\r\n`;
 }

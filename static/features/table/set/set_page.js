@@ -3,17 +3,21 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { navigate } from '../../../router.js';
 import { timestamp } from '../../../lib/datetime.js';
+import { list } from '../../../lib/format.js';
 import { saveMany } from '../../../store/write.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
+import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
-import { duplicates } from '../../../domain/table/arrange.js';
-import { changeTable, pourTwice } from '../../../domain/table/edits.js';
+import { duplicates, pouredTwice } from '../../../domain/table/arrange.js';
+import { changeTable, pourOnce, pourTwice } from '../../../domain/table/edits.js';
 import { start, stateOf } from '../../../domain/table/flow.js';
 import { GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
 import { tableName } from '../../../domain/table/table_name.js';
+import { bottleOf } from '../../../domain/table/table_records.js';
+import { areGuessesAsked, missingTruths, TRUTHS } from '../../../domain/table/truth.js';
 import { DeleteTable } from '../delete_table.js';
 import { GlassList } from './glass_list.js';
 import { GuidanceFields } from './guidance_fields.js';
@@ -82,9 +86,30 @@ function Pouring({ table, fields, change }) {
     <${YesNo} label=${t('table.labels')} yes=${t('table.labels_covered')} no=${t('table.labels_shown')}
       value=${fields['labels_hidden'] === true}
       onChange=${(/** @type {boolean} */ covered) => change({ labels_hidden: covered })} />
-    <${YesNo} label=${t('table.twice')} note=${t('table.twice_note')} yes=${t('table.twice_one')}
-      no=${t('table.twice_none')} value=${duplicates(table.glasses).length > 0}
-      onChange=${(/** @type {boolean} */ isTwice) => pourTwice(table, isTwice)} />`;
+    <${Twice} table=${table} />`;
+}
+
+/**
+ * Pour one wine twice. The leader is told where, because only the leader pours.
+ * @param {{ table: TableRecords }} props
+ */
+function Twice({ table }) {
+  const isTwice = duplicates(table.glasses).length > 0;
+  const twice = pouredTwice(table.glasses);
+  const marks = twice && { mark: twice.second.fields['mark'] ?? '', first: twice.first.fields['mark'] ?? '' };
+  const change = async (/** @type {boolean} */ wanted) => {
+    if (wanted === isTwice) return;
+    if (!wanted) {
+      showToast(t('table.twice_gone'), await pourOnce(table));
+      return;
+    }
+    const poured = await pourTwice(table);
+    if (poured) showToast(t('table.twice_poured', { mark: poured.mark }), poured.undo);
+  };
+  if (!table.glasses.some(({ fields }) => fields['bottle'])) return null;
+  return html`<${YesNo} label=${t('table.twice')} note=${t('table.twice_note')} yes=${t('table.twice_one')}
+      no=${t('table.twice_none')} value=${isTwice} onChange=${change} />
+    ${marks && html`<p class="notice" role="status">${t('table.twice_where', marks)}</p>`}`;
 }
 
 /** @param {Part} props */
@@ -102,7 +127,24 @@ function Asking({ table, fields, change }) {
     }
     <${YesNo} label=${t('table.ask_guesses')} note=${t('table.ask_guesses_note')} yes=${t('pour.yes')}
       no=${t('pour.no')} value=${fields['ask_guesses'] !== false}
-      onChange=${(/** @type {boolean} */ asked) => change({ ask_guesses: asked })} />`;
+      onChange=${(/** @type {boolean} */ asked) => change({ ask_guesses: asked })} />
+    <${Unjudged} table=${table} fields=${fields} />`;
+}
+
+/** For each guess the glasses whose truth nobody noted. @param {Pick<Part, 'table' | 'fields'>} props */
+function Unjudged({ table, fields }) {
+  const without = table.glasses.flatMap((glass) => {
+    const bottle = bottleOf(table, glass);
+    return bottle ? [{ mark: glass.fields['mark'] ?? '', missing: missingTruths(bottle.fields) }] : [];
+  });
+  const rows = TRUTHS.map((truth) => ({
+    truth,
+    marks: without.flatMap(({ mark, missing }) => (missing.includes(truth) ? [mark] : [])),
+  })).filter(({ marks }) => marks.length);
+  if (!areGuessesAsked(fields) || !rows.length) return null;
+  return html`<p class="field-note">${t('table.truths_where')} ${rows
+    .map(({ truth, marks }) => t('table.truths_of', { name: t(`table.truth_${truth}`), glasses: list(marks) }))
+    .join('; ')}.</p>`;
 }
 
 /** @param {Part} props */

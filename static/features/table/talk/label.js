@@ -1,5 +1,5 @@
 // The label of a glass that may be seen: the wine, what the law lets its alcohol be, and the guesses.
-import { html, useMemo } from '../../../lib/ui.js';
+import { html, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { abv, list, number } from '../../../lib/format.js';
 import { today } from '../../../lib/datetime.js';
@@ -9,9 +9,11 @@ import { sheetGrid } from '../../../rules/table/sheet_grid.js';
 import { labelAbv, wineName } from '../../../domain/bottle_names.js';
 import { rangeText } from '../../../domain/label_range_text.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
-import { styleName, styleOf } from '../../../domain/style_names.js';
+import { styleName } from '../../../domain/style_names.js';
 import { ledTable } from '../../../domain/table/led_table.js';
 import { bottleOf } from '../../../domain/table/table_records.js';
+import { missingTruths } from '../../../domain/table/truth.js';
+import { TruthSheet } from '../truth_sheet.js';
 
 /** @typedef {import('../../../rules/table/table_summary.js').GlassSummary} GlassSummary */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -38,29 +40,39 @@ export function Label({ table, glass }) {
 
 /** @param {{ table: TableRecords, glass: import('../../../store/record.js').Row }} props */
 function Guesses({ table, glass }) {
+  const [isOpen, setOpen] = useState(false);
+  const bottle = bottleOf(table, glass);
   const input = ledTable(table);
   const of = input.glasses.find(({ id }) => id === glass.id);
   if (!of) return null;
   const { guesses } = glassSummary(sheetGrid(input), of);
   const isNamed = table.row?.fields['names_shown'] === true;
+  const isGuessed = Object.values(guesses).some((one) => one.guesses.length > 0);
+  const isLacking = bottle && isGuessed && missingTruths(bottle.fields).length > 0;
   const who = (/** @type {string} */ guest) =>
     (isNamed && input.guests.find(({ id }) => id === guest)?.name) || t('table.somebody');
   const years = (/** @type {number} */ count) => t('pour.year_count', { count });
   return html`<${Numbers} field="guess_abv" guesses=${guesses.abv} who=${who} show=${abv} />
-    <${Numbers} field="guess_age_years" guesses=${guesses.age_years} who=${who} show=${years} />
+    <${Numbers} field="guess_age_years" guesses=${guesses.age_years} who=${who} show=${years}
+      unknown=${bottle?.fields['non_vintage'] ? 'table.no_vintage' : null} />
     <${Words} field="guess_style" guesses=${guesses.style} who=${who} show=${styleName} />
-    <${Words} field="guess_grape" guesses=${guesses.grape} who=${who}
-      truth=${guesses.grape.truth ?? styleOf(bottleOf(table, glass)?.fields['style'])?.grapes.join(', ')} />`;
+    <${Words} field="guess_grape" guesses=${guesses.grape} who=${who} />
+    ${
+      isLacking &&
+      html`<button type="button" class="button plain" onClick=${() => setOpen(true)}>
+      ${t('table.truths_add')}</button>`
+    }
+    <${TruthSheet} bottle=${isOpen ? bottle : null} onClose=${() => setOpen(false)} />`;
 }
 
 /**
  * @param {{ field: string, guesses: GlassSummary['guesses']['abv'], who: (guest: string) => string, show: (value:
- *   number) => string }} props nearest first
+ *   number) => string, unknown?: string | null }} props nearest first; unknown: what is said without a truth
  */
-function Numbers({ field, guesses: { truth, guesses, closest }, who, show }) {
+function Numbers({ field, guesses: { truth, guesses, closest }, who, show, unknown }) {
   if (!guesses.length) return null;
   return html`<section class="table-guesses"><h3>${t(`field.${field}`)}</h3>
-    <p>${truth === null ? t('table.truth_unknown') : t('table.truth', { truth: show(truth) })}</p>
+    <p>${truth === null ? t(unknown ?? `table.unknown_${field}`) : t('table.truth', { truth: show(truth) })}</p>
     <ul class="ruled">${guesses.map(
       ({ guest, value, off }) => html`<li key=${guest} class="table-aroma"><span class="grow name">${who(guest)}
       ${closest.includes(guest) && html`<span class="soft small"> ${t('table.closest')}</span>`}</span>
@@ -77,13 +89,13 @@ function signed(off) {
 
 /**
  * @param {{ field: string, guesses: GlassSummary['guesses']['style'], who: (guest: string) => string, show?: (value:
- *   string) => string, truth?: string | null }} props
+ *   string) => string }} props
  */
-function Words({ field, guesses: { truth, guesses }, who, show = String, truth: shown = truth }) {
+function Words({ field, guesses: { truth, guesses }, who, show = String }) {
   if (!guesses.length) return null;
   const right = guesses.filter((guess) => guess.right).map(({ guest }) => who(guest));
   return html`<section class="table-guesses"><h3>${t(`field.${field}`)}</h3>
-    <p>${shown ? t('table.truth', { truth: show(shown) }) : t('table.truth_unknown')}
+    <p>${truth ? t('table.truth', { truth: show(truth) }) : t(`table.unknown_${field}`)}
       ${truth !== null && (right.length ? t('table.right', { names: list(right) }) : t('table.nobody_right'))}</p>
     <ul class="ruled">${guesses.map(
       ({ guest, value }) => html`<li key=${guest} class="table-aroma"><span class="grow name">${who(guest)}</span>

@@ -1,15 +1,18 @@
 // Talk about one glass: the answers of all are laid open, then the label is uncovered.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { navigate } from '../../../router.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { saveMany } from '../../../store/write.js';
-import { ArrowRow } from '../../../components/layout/row.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
-import { answeredCount, openIndex, showAnswers, stateOf } from '../../../domain/table/flow.js';
-import { glassesFor } from '../../../domain/table/table_records.js';
+import { answeredCount, goOn, openIndex, showAnswers, stateOf } from '../../../domain/table/flow.js';
+import { nextAction } from '../../../domain/table/next_action.js';
+import { visitors } from '../../../domain/table/table_records.js';
+import { ActionLink, stepLabel } from '../lead/moves.js';
 import { useFrequentSync } from '../frequent_sync.js';
+import { useTop } from '../use_top.js';
 import { GlassAnswers } from './glass_answers.js';
 import { Label } from './label.js';
 
@@ -21,6 +24,7 @@ export function TalkPage({ table, item }) {
   const glass = table.glasses.find(({ id }) => id === item);
   const home = `/table/${table.row?.id}`;
   useFrequentSync(stateOf(table) === 'open');
+  useTop(String(item));
   if (!glass)
     return html`<${Page} title=${t('table.talk')} back=${home} trailing="">
     <p class="empty voice">${t('table.glass_missing')}</p><//>`;
@@ -40,11 +44,11 @@ function Waiting({ table, glass }) {
     await saveMany(edits);
     scrollTo(0, 0);
     showToast(t('table.laid_open'), () => {
-      saveMany(edits.map((edit) => ({ ...edit, fields: before(glass, edit.fields) })));
+      saveMany(edits.map((edit) => ({ ...edit, fields: before(table, edit) })));
     });
   };
   return html`<p class="voice guide">${t('table.talk_guide')}</p>
-    <p role="status">${t('table.answered', { answered, count: table.guests.length })}</p>
+    <p role="status">${t('table.answered', { answered, count: visitors(table).length })}</p>
     <p class="soft small">${t('table.lay_open_note')}</p>
     ${isEarly && html`<p class="notice">${t('table.talk_early')}</p>`}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${open}>${t('table.lay_open')}</button>
@@ -53,8 +57,6 @@ function Waiting({ table, glass }) {
 
 /** @param {{ table: TableRecords, glass: Row }} props */
 function Open({ table, glass }) {
-  const all = glassesFor(table);
-  const next = all[all.findIndex(({ id }) => id === glass.id) + 1];
   const isHidden = table.row?.fields['labels_hidden'] === true;
   const uncover = async () => {
     await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: timestamp() } }]);
@@ -64,21 +66,40 @@ function Open({ table, glass }) {
     });
   };
   const canUncover = isHidden && !glass.fields['uncovered_at'];
+  // Uncovering is the next thing to do once there is nothing else to taste or to talk about.
+  const isNext = canUncover && nextAction(table).kind === 'uncover';
   return html`${!canUncover && html`<${Label} table=${table} glass=${glass} />`}
     <${GlassAnswers} table=${table} glass=${glass} />
-    ${
-      next &&
-      html`<${ArrowRow} className="ruled-row" href=${`#/table/${table.row?.id}/talk/${next.id}`}
-      name=${t('table.talk_next', { mark: next.fields['mark'] ?? '' })} />`
-    }
-    <div class="at-thumb">${
-      canUncover
-        ? html`<button type="button" class="button primary" onClick=${uncover}>${t('table.uncover')}</button>`
-        : html`<a class="button primary" href=${`#/table/${table.row?.id}`}>${t('table.back_to_table')}</a>`
-    }</div>`;
+    <div class="at-thumb">
+      ${
+        canUncover &&
+        html`<button type="button" class=${isNext ? 'button primary' : 'button'} onClick=${uncover}>
+          ${t('table.uncover')}</button>`
+      }
+      ${!isNext && html`<${Onward} table=${table} glass=${glass} />`}</div>`;
 }
 
-/** @param {Row} glass @param {Record<string, any>} changed @returns {Record<string, any>} the values before */
-function before(glass, changed) {
-  return Object.fromEntries(Object.keys(changed).map((field) => [field, glass.fields[field] ?? null]));
+/** On to the next step or glass, talk, label or result. @param {{ table: TableRecords, glass: Row }} props */
+function Onward({ table, glass }) {
+  const action = nextAction(table);
+  const home = `/table/${table.row?.id}`;
+  const isHere = table.row?.fields['open_glass'] === glass.id && !isLedByPlace(table);
+  if (stateOf(table) === 'ended')
+    return html`<a class="button primary" href=${`#${home}/results`}>${t('table.to_results')}</a>`;
+  if (action.kind !== 'step' || !isHere) return html`<${ActionLink} table=${table} action=${action} />`;
+  const on = async () => {
+    await saveMany(goOn(table, timestamp()));
+    navigate(home);
+  };
+  return html`<button type="button" class="button primary" onClick=${on}>${stepLabel(table, action.next)}</button>`;
+}
+
+/**
+ * @param {TableRecords} table
+ * @param {import('../../../domain/table/flow.js').Edit} edit
+ * @returns {Record<string, any>} the values before it
+ */
+function before({ row, glasses }, { id, fields: changed }) {
+  const fields = [row, ...glasses].find((one) => one?.id === id)?.fields ?? {};
+  return Object.fromEntries(Object.keys(changed).map((field) => [field, fields[field] ?? null]));
 }

@@ -1,0 +1,124 @@
+// What a table says, for the leader and for guests: plain sentences first, the figures with their proper terms folded.
+// Codes and numbers come from the rules; this file gives them words.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { list, number, percent } from '../../lib/format.js';
+import { Disclosure } from '../../components/layout/disclosure.js';
+
+/** @typedef {import('../../rules/table/table_summary.js').TableSummary} TableSummary */
+/** @typedef {(id: string) => string} NameOf */
+/** @typedef {{ summary: TableSummary, glass: NameOf, guest: NameOf }} Part */
+/** @typedef {{ name: string, value: string }} Figure */
+
+const LEAST_P = 0.001;
+
+/** The glasses by liking, and how far the table agreed. @param {Part} props */
+export function OrderSection({ summary: { ranking, glasses }, glass }) {
+  const { status, order, reading, told_apart: pairs } = ranking;
+  const markOf = (/** @type {string} */ id) => glasses.find((one) => one.glass === id)?.mark ?? '';
+  if (!order.length)
+    return html`<section class="table-part"><h2>${t('table.order_liking')}</h2>
+    <p class="soft">${t('table.no_likings')}</p></section>`;
+  return html`<section class="table-part"><h2>${t('table.order_liking')}</h2>
+    <p class="soft small">${t('table.order_note')}</p>
+    <ol class="ruled">${order.map(
+      ({ glass: id, median }, at) => html`<li key=${id} class="table-aroma">
+      <span class="grow"><span class="figure soft">${at + 1}.</span> <span class="name">${glass(id)}</span></span>
+      <span class="soft small">${t('table.middle_rating', { median: number(median) })}</span></li>`,
+    )}</ol>
+    ${
+      status === 'tested'
+        ? html`<p>${t(`table.agreement_${reading}`)}</p>
+          ${reading === 'agreed' && html`<p>${pairsText(pairs, glass)}</p>`}
+          <${Figures} figures=${rankingFigures(ranking, markOf)} />`
+        : html`<p>${t(`table.untested_${status}`)}</p>`
+    }</section>`;
+}
+
+/** @param {{ better: string, worse: string }[]} pairs @param {NameOf} glass */
+function pairsText(pairs, glass) {
+  if (!pairs.length) return t('table.pairs_none');
+  const said = pairs.map(({ better, worse }) => t('table.pair', { better: glass(better), worse: glass(worse) }));
+  return t('table.pairs', { pairs: list(said) });
+}
+
+/** @param {import('../../rules/table/table_summary.js').Ranking} ranking @param {NameOf} mark @returns {Figure[]} */
+function rankingFigures({ f, w, p, method, glasses, used, order, least_difference: least }, mark) {
+  const sums = order.flatMap(({ glass: id, rank_sum }) =>
+    rank_sum === null ? [] : [t('table.fig_of', { name: mark(id), value: number(rank_sum) })],
+  );
+  const friedman = { f: number(f ?? 0, 2), df: glasses.length - 1, p: pText(p ?? 1) };
+  return [
+    figure('fig_people', number(used.length)),
+    figure('fig_friedman', `${t('table.fig_friedman_value', friedman)} (${t(`table.fig_${method}`)})`),
+    figure('fig_w', number(w ?? 0, 2)),
+    figure('fig_rank_sums', sums.join(' \u00b7 ')),
+    figure('fig_least_difference', number(least ?? 0)),
+  ];
+}
+
+/** On which scales people place a glass alike. @param {Pick<Part, 'summary'>} props */
+export function ScalesSection({ summary: { scales } }) {
+  const measured = scales.filter(({ status }) => status === 'measured');
+  if (!scales.length) return null;
+  const figures = measured.map(({ field, icc }) => ({ name: t(`scale.${field}`), value: number(icc ?? 0, 2) }));
+  return html`<section class="table-part"><h2>${t('table.scales_agreement')}</h2>
+    ${
+      measured.length
+        ? html`<p class="soft small">${t('table.scales_note')}</p>
+      <dl class="table-facts">${measured.map(
+        ({ field, reading }) => html`<div key=${field}><dt>${t(`scale.${field}`)}</dt>
+        <dd>${t(`table.icc_${reading}`)}</dd></div>`,
+      )}</dl><${Figures} note=${t('table.fig_icc')} figures=${figures} />`
+        : html`<p>${t('table.scales_too_few')}</p>`
+    }</section>`;
+}
+
+/** The wine that was poured twice: who found it, and who answered alike. @param {Part} props */
+export function TwiceSection({ summary: { duplicate }, glass, guest }) {
+  if (!duplicate) return null;
+  const [one, other] = duplicate.glasses;
+  const { found, missed, test, chance, guests } = duplicate;
+  const tried = found.length + missed.length;
+  const shares = guests.flatMap(({ guest: id, share }) =>
+    share === null ? [] : [t('table.fig_of', { name: guest(id), value: number(share, 2) })],
+  );
+  const figures = [
+    ...(tried ? [figure('fig_binomial', pText(test.p)), figure('fig_chance', percent(chance))] : []),
+    ...(shares.length ? [figure('fig_share', shares.join(' \u00b7 '))] : []),
+  ];
+  return html`<section class="table-part"><h2>${t('table.steadiness')}</h2>
+    <p>${t('table.steadiness_note', { one: glass(one), other: glass(other) })}</p>
+    ${
+      tried > 0 &&
+      html`<p>${
+        found.length ? t('table.duplicate_found', { names: list(found.map(guest)) }) : t('table.duplicate_missed')
+      } ${t('table.duplicate_tried', { count: tried })} ${t(`table.duplicate_${test.reading}`)}</p>`
+    }
+    <dl class="table-facts">${guests.map(
+      ({ guest: id, reading }) => html`<div key=${id}><dt>${guest(id)}</dt>
+      <dd>${t(`table.steady_${reading}`)}</dd></div>`,
+    )}</dl><${Figures} figures=${figures} /></section>`;
+}
+
+/**
+ * The numbers behind the sentences, for those who want them.
+ * @param {{ figures: Figure[], note?: string }} props
+ */
+export function Figures({ figures, note = '' }) {
+  if (!figures.length) return null;
+  return html`<${Disclosure} label=${t('table.figures')}>${note && html`<p class="soft small">${note}</p>`}
+    <dl class="table-facts">${figures.map(
+      ({ name, value }) => html`<div key=${name}><dt>${name}</dt><dd class="figure">${value}</dd></div>`,
+    )}</dl><//>`;
+}
+
+/** @param {string} key @param {string} value @returns {Figure} */
+export function figure(key, value) {
+  return { name: t(`table.${key}`), value };
+}
+
+/** @param {number} p */
+function pText(p) {
+  return p < LEAST_P ? `< ${number(LEAST_P, 3)}` : number(p, 3);
+}

@@ -1,0 +1,65 @@
+// Whose taste lies close to whose: guests drawn by the distances of their likings.
+import { html } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
+import { number, percent } from '../../lib/format.js';
+import { figure, Figures } from './results_view.js';
+
+const SIZE = 300;
+const EDGE = 36;
+const LABEL_GAP = 14;
+/** Letters of a name in the drawing. */
+const LONGEST = 16;
+
+/**
+ * @param {{ tastes: import('../../rules/table/table_summary.js').TasteMap, guest: (id: string) => string }} props
+ */
+export function TasteMap({ tastes, guest }) {
+  if (tastes.status !== 'drawn')
+    return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
+    <p class="soft">${t(`table.tastes_${tastes.status}`)}</p></section>`;
+  const pairs = tastes.closest.flatMap(({ guest: id, closest, distance }) =>
+    closest === null || distance === null ? [] : [{ id, closest, distance }],
+  );
+  const figures = [
+    ...(tastes.shown === null ? [] : [figure('fig_scaling', percent(tastes.shown))]),
+    ...pairs.map(({ id, closest, distance }) => ({
+      name: t('table.fig_distance', { name: guest(id), closest: guest(closest) }),
+      value: number(distance, 2),
+    })),
+  ];
+  return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
+    <p>${t('table.tastes_note')}</p>
+    <${Drawing} layout=${tastes.layout} guest=${guest} />
+    <ul class="ruled">${pairs.map(
+      ({ id, closest }) => html`<li key=${id} class="table-aroma"><span class="grow">
+      ${t('table.closest_to', { name: guest(id), closest: guest(closest) })}</span></li>`,
+    )}</ul>
+    <${Figures} note=${t('table.fig_tastes')} figures=${figures} /></section>`;
+}
+
+/** A name beside the edge grows inwards. @param {number} x */
+function anchorAt(x) {
+  return x < SIZE / 4 ? 'start' : x > (SIZE * 3) / 4 ? 'end' : 'middle';
+}
+
+/** The first name alone if the whole does not fit; the list below has it whole. @param {string} name */
+function shortName(name) {
+  const first = name.length > LONGEST ? (name.split(/\s/)[0] ?? '') : name;
+  return first.length > LONGEST ? `${first.slice(0, LONGEST - 1)}\u2026` : first;
+}
+
+/**
+ * Both axes have the same unit, because only distances mean something.
+ * @param {{ layout: { guest: string, x: number, y: number }[], guest: (id: string) => string }} props
+ */
+function Drawing({ layout, guest }) {
+  const reach = Math.max(0.5, ...layout.flatMap(({ x, y }) => [Math.abs(x), Math.abs(y)]));
+  const at = (/** @type {number} */ value) => SIZE / 2 + (value / reach) * (SIZE / 2 - EDGE);
+  const label = layout.map(({ guest: id, x, y }) => `${guest(id)} ${number(x)} ${number(y)}`).join(', ');
+  return html`<svg class="taste-map" viewBox=${`0 0 ${SIZE} ${SIZE}`} role="img"
+      aria-label=${t('table.tastes_drawing', { names: label })}>
+    ${layout.map(
+      ({ guest: id, x, y }) => html`<g key=${id}><circle cx=${at(x)} cy=${at(-y)} r="5" />
+      <text x=${at(x)} y=${at(-y) - LABEL_GAP + 4} text-anchor=${anchorAt(at(x))}>${shortName(guest(id))}</text></g>`,
+    )}</svg>`;
+}

@@ -1,0 +1,33 @@
+// Ends a table. In the same step the leader's own notes become tastings of the notebook.
+import { t } from '../../i18n.js';
+import { timestamp } from '../../lib/datetime.js';
+import { commitEdits } from '../../store/write.js';
+import { showToast } from '../../components/layout/toast.js';
+import { countTastings, notInNotebook, ownTastings } from '../../domain/table/own_notes.js';
+
+/** @typedef {import('../../domain/table/table_records.js').TableRecords} TableRecords */
+
+/** @param {TableRecords} table */
+export async function endTable(table) {
+  if (!table.row) return;
+  const { id, fields } = table.row;
+  const now = timestamp();
+  const own = await notInNotebook(ownTastings(table, now));
+  const ended = { ended_at: now, open_glass: null, open_step: null };
+  const before = Object.fromEntries(Object.keys(ended).map((field) => [field, fields[field] ?? null]));
+  const kind = /** @type {const} */ ('group_tasting');
+  await commitEdits([{ kind, id, fields: ended }, ...own.map((edit) => ({ ...edit, deleted: false }))]);
+  const count = countTastings(own);
+  showToast(count ? t('table.ended_own', { count }) : t('table.ended'), () => {
+    commitEdits([
+      { kind, id, fields: before },
+      ...own.map((edit) => ({ kind: edit.kind, id: edit.id, deleted: true })),
+    ]);
+  });
+}
+
+/** Put own notes that are not in the notebook yet into it. @param {TableRecords} table */
+export async function keepOwnNotes(table) {
+  const own = await notInNotebook(ownTastings(table, timestamp()));
+  if (own.length) await commitEdits(own.map((edit) => ({ ...edit, deleted: false })));
+}

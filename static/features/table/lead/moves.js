@@ -1,0 +1,80 @@
+// The buttons at the thumb of the leader: the natural next action is the large one.
+import { html } from '../../../lib/ui.js';
+import { t } from '../../../i18n.js';
+import { timestamp } from '../../../lib/datetime.js';
+import { saveMany } from '../../../store/write.js';
+import { isLedByPlace } from '../../../domain/table/by_place.js';
+import { goBack, goOn, openIndex, places } from '../../../domain/table/flow.js';
+import { nextAction } from '../../../domain/table/next_action.js';
+import { glassesFor } from '../../../domain/table/table_records.js';
+
+/** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
+/** @typedef {import('../../../domain/table/next_action.js').Action} Action */
+
+/** @param {{ table: TableRecords }} props */
+export function Moves({ table }) {
+  const at = openIndex(table);
+  const action = nextAction(table);
+  const isLed = table.row?.fields['pace'] !== 'free';
+  return html`<div class="at-thumb table-moves">
+    ${
+      isLed &&
+      at !== 0 &&
+      html`<button type="button" class="button" aria-label=${t('table.step_back')}
+        onClick=${() => saveMany(goBack(table))}><span aria-hidden="true">${'\u2190'}</span></button>`
+    }
+    <${TalkNow} table=${table} action=${action} />
+    ${
+      action.kind === 'step'
+        ? html`<button type="button" class="button primary" onClick=${() => saveMany(goOn(table, timestamp()))}>
+          ${stepLabel(table, action.next)}</button>`
+        : html`<${ActionLink} table=${table} action=${action} />`
+    }</div>`;
+}
+
+/**
+ * After the last step of a glass one may talk about it at once, or at the end.
+ * @param {{ table: TableRecords, action: Action }} props
+ */
+function TalkNow({ table, action }) {
+  const open = places(table)[openIndex(table)];
+  if (action.kind !== 'step' || !open || action.next?.glass === open.glass || isLedByPlace(table)) return null;
+  const mark = markOf(table, open.glass);
+  return html`<a class="button" href=${`#/table/${table.row?.id}/talk/${open.glass}`}
+    aria-label=${t('table.talk_next', { mark })}>${t('table.talk_short', { mark })}</a>`;
+}
+
+/** The way to the next talk, label or result. @param {{ table: TableRecords, action: Action }} props */
+export function ActionLink({ table, action }) {
+  const home = `#/table/${table.row?.id}`;
+  if (action.kind === 'step') return html`<a class="button primary" href=${home}>${t('table.back_to_table')}</a>`;
+  if (action.kind === 'results')
+    return html`<a class="button primary" href=${`${home}/results`}>${t('table.to_results')}</a>`;
+  const { glass, kind } = action;
+  const mark = glass.fields['mark'] ?? '';
+  return html`<a class="button primary" href=${`${home}/talk/${glass.id}`}>
+    ${t(kind === 'talk' ? 'table.talk_next' : 'table.uncover_next', { mark })}</a>`;
+}
+
+/** @param {TableRecords} table @param {import('../../../domain/table/flow.js').Place | null} next */
+export function stepLabel(table, next) {
+  const open = places(table)[openIndex(table)];
+  if (!next) return t('table.close_last');
+  if (next.glass === open?.glass) return t('table.next_step', { step: t(`group_step.${next.step}`) });
+  if (isLedByPlace(table)) return t('table.next_at', { number: glassNumber(table, next.glass) });
+  return t('table.next_glass', { mark: markOf(table, next.glass) });
+}
+
+/** @param {TableRecords} table @param {string} glass @returns {string} */
+function markOf(table, glass) {
+  return table.glasses.find(({ id }) => id === glass)?.fields['mark'] ?? '';
+}
+
+/**
+ * The place of a glass in the first order.
+ * @param {TableRecords} table
+ * @param {string} glass
+ */
+export function glassNumber(table, glass) {
+  return 1 + glassesFor(table).findIndex(({ id }) => id === glass);
+}

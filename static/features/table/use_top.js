@@ -1,0 +1,7 @@
+// Opens each page, step and glass of a table at its top.
+import { useLayoutEffect } from '../../lib/ui.js';
+
+/** @param {string} key of what is shown: the page is scrolled up whenever it changes */
+export function useTop(key) {
+  useLayoutEffect(() => scrollTo(0, 0), [key]);
+}

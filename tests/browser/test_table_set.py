@@ -1,0 +1,137 @@
+"""Setting a table, on the leader's phone: glasses, what is asked, what guests are told."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.engines import tap
+from tests.browser.table_page import Leader, open_tasted
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def leader(page: Page) -> Leader:
+    return Leader(page)
+
+
+def test_table_is_set_with_new_wines_and_settings(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo", "Clos Verrin")
+    leader.press("visible", "radio")
+    leader.press("rating only", "radio")
+    leader.press("without names", "radio")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Friday reds")
+    leader.start()
+    [table] = leader.rows("group_tasting")
+    assert (table["name"], table["steps"]) == ("Friday reds", ["verdict"])
+    assert (table["labels_hidden"], table["names_shown"]) == (False, False)
+    names = [row["name"] for row in leader.rows("bottle")]
+    assert sorted(names) == ["Clos Verrin", "Torre Quarzo"]
+    assert [glass["mark"] for glass in leader.rows("glass")] == ["A", "B"]
+
+
+def test_name_typed_fast_is_stored_whole(leader, page):
+    leader.set_new("")
+    name = "Reds of the north, second evening"
+    page.get_by_label("Name of the table").press_sequentially(name, delay=1)
+    expect(page.get_by_role("heading", level=1)).to_have_text(name)
+    expect(page.get_by_label("Name of the table")).to_have_value(name)
+    assert leader.rows("group_tasting")[0]["name"] == name
+
+
+def test_glass_moves_up_and_comes_back_after_undo(leader, page):
+    leader.set_new("Whites", "First", "Second", "Third")
+    leader.press("Move glass C up")
+    expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
+    leader.press("Remove glass A")
+    expect(leader.glasses()).to_contain_text(["Third", "Second"])
+    leader.press("Undo")
+    expect(leader.glasses()).to_contain_text(["First", "Third", "Second"])
+
+
+def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
+    leader.set_new("Whites", "First", "Second", "Third")
+    # An empty glass between them keeps its place, too.
+    leader.press("Add a glass")
+    page.get_by_role("dialog").get_by_role("button", name="Close").tap()
+    before = leader.rows("glass")
+    names = leader.glasses().locator(".name").all_inner_texts()
+    twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
+    for _ in range(4):
+        leader.press("yes, draw one", "radio")
+        expect(leader.glasses()).to_have_count(len(before) + 1)
+        added = leader.glasses().filter(has_text="the same wine as")
+        expect(added).to_have_count(1)
+        mark = added.locator(".glass-mark").inner_text()
+        expect(page.locator(".notice")).to_contain_text(f"Glass {mark} is the same wine as glass")
+        listed = leader.glasses().filter(has_not_text="the same wine as").locator(".name")
+        expect(listed).to_have_text(names)
+        tap(twice.get_by_role("radio", name="no", exact=True))
+        expect(leader.glasses()).to_have_count(len(before))
+        assert leader.rows("glass") == before
+
+
+def test_glass_says_which_truth_is_missing(leader, page):
+    leader.set_new("Reds", "Torre Quarzo 2019")
+    missing = leader.glasses().get_by_role("button", name=re.compile("^Not noted"))
+    expect(missing).to_have_text("Not noted: alcohol, style and grape")
+    expect(
+        page.get_by_text("still to be noted: alcohol of A; style of A; grape of A.")
+    ).to_be_visible()
+    tap(missing)
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_label("Alcohol on the label").fill("13.5")
+    dialog.get_by_label("Grapes").fill("Nebbiolo")
+    dialog.get_by_role("button", name="Done").tap()
+    expect(missing).to_have_text("Not noted: style")
+    [bottle] = leader.rows("bottle")
+    assert (bottle["name"], bottle["vintage"]) == ("Torre Quarzo", 2019)
+    assert (bottle["label_abv"], bottle["grapes"]) == (13.5, "Nebbiolo")
+    guesses = page.get_by_role("radiogroup", name="Guess before uncovering?")
+    tap(guesses.get_by_role("radio", name="no", exact=True))
+    expect(missing).to_have_count(0)
+
+
+def test_own_order_without_a_leader_opens_all_glasses(leader, page):
+    leader.set_new("Whites", "First", "Second")
+    leader.press("different for each guest", "radio")
+    leader.press("each at their own pace", "radio")
+    leader.start()
+    [table] = leader.rows("group_tasting")
+    assert (table["order"], table["pace"]) == ("balanced", "free")
+    assert "open_glass" not in table
+
+
+def test_invitation_without_a_network_offers_other_ways(leader, page):
+    leader.set_new("Friday reds", "Torre Quarzo")
+    leader.press("Invite guests", "link")
+    expect(page.locator(".notice")).to_contain_text("still pass one phone round")
+    expect(page.get_by_role("link", name=re.compile("Pass one phone round"))).to_be_visible()
+    expect(page.get_by_role("link", name=re.compile("QR codes"))).to_be_visible()
+
+
+def test_what_guests_were_told_only_becomes_more_private(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, "/set", names_shown=True)
+    expect(page.get_by_role("radiogroup", name="Show answers")).to_be_visible()
+    expect(page.get_by_role("radiogroup", name="Your guests’ answers")).to_have_count(0)
+    leader.press("without names", "radio")
+    expect(page.get_by_role("radiogroup", name="Show answers")).to_have_count(0)
+    assert leader.rows("group_tasting")[0]["names_shown"] is False
+
+
+def test_empty_glass_gets_its_wine_after_the_start(leader, page):
+    page.goto("/#/table")
+    leader.press(re.compile("First lesson: one glass"))
+    expect(leader.glasses()).to_have_count(1)
+    leader.start()
+    leader.press("Table settings", "link")
+    leader.press("choose a wine")
+    dialog = page.get_by_role("dialog")
+    dialog.get_by_role("searchbox").fill("Torre Quarzo")
+    tap(dialog.get_by_role("button", name="Add “Torre Quarzo”"))
+    expect(leader.glasses()).to_contain_text("Torre Quarzo")
+    assert "bottle" in leader.rows("glass")[0]

@@ -1,0 +1,88 @@
+// A guest's own notes as a text file, and the leader's own notes as tastings.
+import assert from 'node:assert/strict';
+import { readdirSync, readFileSync } from 'node:fs';
+import test from 'node:test';
+import { loadMessages } from '../../static/i18n.js';
+import { notesAsText } from '../../static/domain/guest/notes_text.js';
+import { ownNotes } from '../../static/domain/guest/take_away.js';
+import { ownTastings } from '../../static/domain/table/own_notes.js';
+
+const WORDS = new URL('../../static/words/en/', import.meta.url);
+const read = (/** @type {string} */ name) => JSON.parse(readFileSync(new URL(name, WORDS), 'utf8'));
+globalThis.fetch = async () => Response.json(Object.assign({}, ...readdirSync(WORDS).map(read)));
+Object.defineProperty(navigator, 'languages', { value: ['en-GB'] });
+await loadMessages();
+
+const NOW = '2026-11-28T22:00:00+01:00';
+const VIEW = {
+  table: { on: '2026-11-28', leader_name: 'Greta', ended_at: NOW },
+  glasses: [
+    { id: 'a', mark: 'A', position: 1, closed: {}, bottle: { name: 'Torre Quarzo', vintage: 2019, label_abv: 13.5 } },
+    { id: 'b', mark: 'B', position: 2, closed: {} },
+  ],
+};
+/** @type {Record<string, any>} */
+const VALUES = {
+  a: { acidity: 6, just_right_acidity: 0, just_right_body: 1 },
+  b: { liking: 7, guess_same_as: 'a' },
+};
+
+test('the text says when, with whom, and what is on the label', () => {
+  const notes = ownNotes(
+    /** @type {any} */ ({ view: VIEW, opened_ms: Date.parse(NOW) }),
+    (glass) => VALUES[glass],
+    new Map(),
+  );
+  assert.equal(
+    notesAsText('Friday reds', notes, VIEW),
+    [
+      'Friday reds\n28 Nov 2026 · hosted by Greta',
+      'Glass A: Torre Quarzo 2019\nOn the label: 13.5%.\nAcidity: 6 (just right)\nBody: too much',
+      'Glass B\nHow much do you like it?: 7 (like moderately)\nGuess: the same wine as: A',
+    ].join('\n\n'),
+  );
+});
+
+/** @param {Record<string, any>} head @param {Record<string, any>} [glass] @returns {any} */
+function tableOf(head, glass = {}) {
+  const row = (/** @type {string} */ kind, /** @type {string} */ id, /** @type {any} */ fields) => ({
+    kind,
+    id,
+    fields,
+  });
+  return {
+    row: row('group_tasting', 't', { name: 'Friday', on: '2026-11-28', ...head }),
+    glasses: [row('glass', 'a', { mark: 'A', bottle: 'x', ...glass }), row('glass', 'b', { mark: 'B', bottle: 'y' })],
+    guests: [row('guest', 'ada', { entry: 'phone' }), row('guest', 'greta', { entry: 'leader' })],
+    sheets: [
+      row('sheet', '1', { guest: 'greta', glass: 'a', liking: 8, guess_same_as: 'b', words: null, tasted_at: NOW }),
+      row('sheet', '2', { guest: 'greta', glass: 'b', liking: null }),
+      row('sheet', '3', { guest: 'ada', glass: 'b', liking: 3 }),
+    ],
+    bottles: new Map(),
+  };
+}
+
+test('only the leader’s own sheets with answers become tastings', () => {
+  const [visit, tasting, ...more] = ownTastings(tableOf({}), NOW);
+  assert.deepEqual(more, []);
+  assert.deepEqual(visit?.fields, { name: 'Friday', on: '2026-11-28', ended_at: NOW });
+  assert.deepEqual(tasting?.fields, {
+    liking: 8,
+    bottle: 'x',
+    visit: visit?.id,
+    tasted_at: NOW,
+    closed_at: NOW,
+    flight_mark: 'A',
+  });
+  assert.deepEqual(ownTastings({ ...tableOf({}), guests: [] }, NOW), []);
+});
+
+test('what was tasted blind is marked as such', () => {
+  const uncovered = '2026-11-28T21:00:00+01:00';
+  const [, tasting] = ownTastings(tableOf({ labels_hidden: true }, { uncovered_at: uncovered }), NOW);
+  assert.equal(tasting?.fields['label_hidden'], true);
+  assert.equal(tasting?.fields['uncovered_at'], uncovered);
+  const [, covered] = ownTastings(tableOf({ labels_hidden: true }), NOW);
+  assert.equal(covered?.fields['uncovered_at'], NOW);
+});
