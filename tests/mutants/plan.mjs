@@ -1,5 +1,5 @@
 // Maps files to the tests that check them. A command is a Node script with its arguments; the first
-// one that fails kills the mutant.
+// one that fails kills the mutant. Files without an entry are checked in the browser only.
 
 const STORE = ['write', 'write_again', 'write_journal'].map(test);
 const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue'].map(test);
@@ -11,11 +11,25 @@ export const PLAN = [
   [/^store\/outbox\.js$/, [test('outbox')]],
   [/^store\/recent_writes\.js$/, [test('recent_writes')]],
   [/^store\/write\.js$/, STORE],
+  [/^store\/stale_edits\.js$/, ['write_again', 'write'].map(test)],
+  [/^store\/(local_state|finish_timer|open_pour)\.js$/, [test('local_state')]],
+  [/^store\/palate_cache\.js$/, [test('palate_cache')]],
+  [/^store\/(owner|browser_key|database_name)\.js$/, [test('owner')]],
+  [/^store\/(clock_state|backoff)\.js$/, [test('clock_state')]],
+  [/^store\/(revisions|invalid_values|evict|changes)\.js$/, [test('phone_rows')]],
+  [/^store\/queries\.js$/, [test('queries')]],
+  [/^store\/record\.js$/, [test('record')]],
+  [/^store\/record_index\.js$/, [test('record_index')]],
+  [/^store\/errors\.js$/, [test('store_errors')]],
+  [/^store\/persistence\.js$/, [test('persistence')]],
+  [/^store\/database\.js$/, [test('database')]],
   [/^store\/(write_journal|replay_journal)\.js$/, [test('write_journal')]],
-  [/^sync\/(schedule|lock)\.js$/, [test('schedule')]],
+  [/^sync\/(schedule|lock)\.js$/, ['schedule', 'sync_lock'].map(test)],
   [/^sync\/(transport|gzip)\.js$/, [test('transport')]],
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
-  [/^sync\/(round|quarantine)\.js$/, [test('round'), test('quarantine')]],
+  [/^sync\/(round|quarantine)\.js$/, ['round', 'quarantine', 'round_owner'].map(test)],
+  [/^sync\/index\.js$/, [test('sync_loop')]],
+  [/^sync\/dropped_values\.js$/, [test('dropped_values')]],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
@@ -34,6 +48,7 @@ export const PLAN = [
   [/^rules\/label\/product_codes\.js$/, [vectors('gtin_in_store', 'gtin_normal', 'gtin_valid'), test('product_codes')]],
   [/^rules\/label\/drinks\.js$/, [vectors('visit_tally'), test('drinks')]],
   [/^rules\/label\/vintage\.js$/, [test('vintage')]],
+  [/^rules\/label\/vintage_in_name\.js$/, [test('vintage_in_name')]],
   [/^rules\/palate\/score\.js$/, [vectors('score'), test('score')]],
   [/^rules\/palate\/information_gain\.js$/, [vectors('teaching')]],
   [
