@@ -2,7 +2,7 @@
 // one that fails kills the mutant. Files without an entry are checked in the browser only.
 
 const STORE = ['write', 'write_again', 'write_journal'].map(test);
-const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue', 'dropped_values'].map(test);
+const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue', 'response_facts', 'dropped_values'].map(test);
 
 /** @type {[RegExp, string[][]][]} the first pattern that matches a path below static/ applies */
 export const PLAN = [
