@@ -133,6 +133,7 @@ test('a clock of the very moment is not ahead', async () => {
 test('a value that has lost keeps its clock', async () => {
   const rows = [
     { name: ['theirs', at(AHEAD + 50, OTHER)] },
+    { name: ['a', at(AHEAD + 50, OTHER)] },
     { name: ['theirs', at(AHEAD)] },
     { name: [null, at(AHEAD)] },
   ];
