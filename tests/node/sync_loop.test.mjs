@@ -158,3 +158,20 @@ test('somebody who waits for answers of others syncs more often', async () => {
   end();
   await syncNow();
 });
+
+test('a record that broke the server is sent again in time', async () => {
+  const asked = serve(takesAll({}));
+  const id = await putUnsent({ held: 2, tries: 1, not_before_ms: Date.now() + 50 });
+  await syncNow();
+  await until(() => asked.some(({ init }) => String(init?.body).includes(id)));
+  await until(async () => (await db.outbox.count()) === 0);
+});
+
+test('a status that cannot be read is reported', async () => {
+  const reported = mock.method(console, 'error', () => {}).mock;
+  mock.method(db.meta, 'bulkGet', () => Promise.reject(new RangeError('wrong')));
+  await putUnsent();
+  await until(() => reported.callCount() > 0);
+  assert.match(String(reported.calls[0]?.arguments[0]), /wrong/);
+  mock.restoreAll();
+});
