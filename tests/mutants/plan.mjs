@@ -29,7 +29,7 @@ export const PLAN = [
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
   [/^sync\/(round|quarantine)\.js$/, ['round', 'round_pace', 'quarantine', 'round_owner'].map(test)],
   [/^sync\/index\.js$/, [test('sync_loop')]],
-  [/^sync\/dropped_values\.js$/, [test('dropped_values')]],
+  [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
