@@ -33,7 +33,7 @@ export const PLAN = [
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
-  [/^rules\/label\/alcohol_r(ange|ule)\.js$/, [vectors('label_range', 'label_position'), test('alcohol_range')]],
+  [/^rules\/label\/alcohol_r(ange|ule)\.js$/, [vectors('label_range', 'label_position', 'printed_position'), test('alcohol_range')]],
   [
     /^rules\/label\/alcoholometry\.js$/,
     [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('alcohol_range')],
