@@ -101,9 +101,11 @@ function connect(durability) {
   // A newer version in another tab upgrades the schema: close at once, because it waits for this
   // tab.
   database.on('versionchange', (event) => {
-    if (event.newVersion === null) return;
+    if (event.newVersion === null) return true;
     database.close({ disableAutoOpen: true });
     storeState.value = 'outdated';
+    // Skip Dexie's own handler, because with it the next query would open the database again.
+    return false;
   });
   database.on('blocked', () => {
     storeState.value = 'blocked';

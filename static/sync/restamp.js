@@ -139,12 +139,15 @@ function withNewClocks(delta, renewed, open) {
   };
 }
 
-/** @param {Row} row @param {Set<string>} fields @returns {Row} */
+/**
+ * Remove the clocks of these fields, so that a merge takes any value for them.
+ * @param {Row} row
+ * @param {Set<string>} fields
+ * @returns {Row}
+ */
 function without(row, fields) {
-  const others = (/** @type {Record<string, any>} */ of) =>
-    Object.fromEntries(Object.entries(of).filter(([field]) => !fields.has(field)));
-  const mark = fields.has(DELETION) ? { deleted: false, deleted_clock: null } : {};
-  return { ...row, ...mark, fields: others(row.fields), clocks: others(row.clocks) };
+  const clocks = Object.fromEntries(Object.entries(row.clocks).filter(([field]) => !fields.has(field)));
+  return { ...row, clocks, deleted_clock: fields.has(DELETION) ? null : row.deleted_clock };
 }
 
 /** @typedef {{ field: string, value: unknown, clock: string }} Value */

@@ -1,8 +1,8 @@
 // Maps files to the tests that check them. A command is a Node script with its arguments; the first
-// one that fails kills the mutant.
+// one that fails kills the mutant. Files without an entry are checked in the browser only.
 
 const STORE = ['write', 'write_again', 'write_journal'].map(test);
-const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue'].map(test);
+const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue', 'response_facts', 'dropped_values'].map(test);
 
 /** @type {[RegExp, string[][]][]} the first pattern that matches a path below static/ applies */
 export const PLAN = [
@@ -11,15 +11,29 @@ export const PLAN = [
   [/^store\/outbox\.js$/, [test('outbox')]],
   [/^store\/recent_writes\.js$/, [test('recent_writes')]],
   [/^store\/write\.js$/, STORE],
-  [/^store\/(write_journal|replay_journal)\.js$/, [test('write_journal')]],
-  [/^sync\/(schedule|lock)\.js$/, [test('schedule')]],
+  [/^store\/stale_edits\.js$/, ['write_again', 'write'].map(test)],
+  [/^store\/(local_state|finish_timer|open_pour)\.js$/, ['local_state', 'loop_failures'].map(test)],
+  [/^store\/palate_cache\.js$/, ['palate_fetch', 'palate_cache'].map(test)],
+  [/^store\/(owner|browser_key|database_name)\.js$/, [test('owner')]],
+  [/^store\/(clock_state|backoff)\.js$/, [test('clock_state')]],
+  [/^store\/(revisions|invalid_values|evict|changes)\.js$/, ['phone_rows', 'loop_failures'].map(test)],
+  [/^store\/queries\.js$/, [test('queries')]],
+  [/^store\/record\.js$/, [test('record')]],
+  [/^store\/record_index\.js$/, [test('record_index')]],
+  [/^store\/errors\.js$/, [test('store_errors')]],
+  [/^store\/persistence\.js$/, [test('persistence')]],
+  [/^store\/database\.js$/, [test('database')]],
+  [/^store\/(write_journal|replay_journal)\.js$/, ['write_journal', 'loop_failures'].map(test)],
+  [/^sync\/(schedule|lock)\.js$/, ['schedule', 'loop_failures', 'sync_lock'].map(test)],
   [/^sync\/(transport|gzip)\.js$/, [test('transport')]],
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
-  [/^sync\/(round|quarantine)\.js$/, [test('round'), test('quarantine')]],
+  [/^sync\/(round|quarantine)\.js$/, ['round', 'round_pace', 'quarantine', 'round_owner'].map(test)],
+  [/^sync\/index\.js$/, [test('sync_loop')]],
+  [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
-  [/^rules\/label\/alcohol_r(ange|ule)\.js$/, [vectors('label_range', 'label_position'), test('alcohol_range')]],
+  [/^rules\/label\/alcohol_r(ange|ule)\.js$/, [vectors('label_range', 'label_position', 'printed_position'), test('alcohol_range')]],
   [
     /^rules\/label\/alcoholometry\.js$/,
     [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('alcohol_range')],
@@ -34,6 +48,7 @@ export const PLAN = [
   [/^rules\/label\/product_codes\.js$/, [vectors('gtin_in_store', 'gtin_normal', 'gtin_valid'), test('product_codes')]],
   [/^rules\/label\/drinks\.js$/, [vectors('visit_tally'), test('drinks')]],
   [/^rules\/label\/vintage\.js$/, [test('vintage')]],
+  [/^rules\/label\/vintage_in_name\.js$/, [test('vintage_in_name')]],
   [/^rules\/palate\/score\.js$/, [vectors('score'), test('score')]],
   [/^rules\/palate\/information_gain\.js$/, [vectors('teaching')]],
   [

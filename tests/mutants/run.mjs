@@ -39,7 +39,7 @@ function subjects() {
     .filter((name) => wanted.test(name))
     .flatMap((file) => {
       const commands = PLAN.find(([pattern]) => pattern.test(file))?.[1];
-      return commands ? [{ file, commands, source: readFileSync(new URL(file, STATIC), 'utf8') }] : [];
+      return commands ? [{ file, commands: [...commands], source: readFileSync(new URL(file, STATIC), 'utf8') }] : [];
     });
 }
 
@@ -87,10 +87,12 @@ const folder = await mkdtemp(join(tmpdir(), 'mutants-'));
 const began = Date.now();
 try {
   const all = subjects();
-  /** @type {Map<string[][], number>} */
+  /** @type {Map<string, number>} by the names of the tests */
   const patience = new Map();
+  const namesOf = (/** @type {string[][]} */ commands) => commands.join().split(',').sort().join();
   for (const { file, commands } of all) {
-    if (!patience.has(commands)) patience.set(commands, await timeOf(commands, file));
+    const names = namesOf(commands);
+    if (!patience.has(names)) patience.set(names, await timeOf(commands, file));
   }
   const mutants = sampled(
     survivorsOf(
@@ -106,7 +108,7 @@ try {
         const path = join(folder, `${job}.js`);
         await writeFile(path, one.source.slice(0, one.start) + one.text + one.source.slice(one.end));
         const count = /** @type {any} */ (counts.get(one.file));
-        if (await ask(one.commands, { file: one.file, path, patience_ms: Number(patience.get(one.commands)) }))
+        if (await ask(one.commands, { file: one.file, path, patience_ms: Number(patience.get(namesOf(one.commands))) }))
           count.killed += 1;
         else count.survivors.push(one);
       }

@@ -1,8 +1,17 @@
 // Browser APIs that the client's modules need: `node --import ./tests/node/environment.mjs FILE`.
 import { createRequire, register } from 'node:module';
+import { afterEach } from 'node:test';
 import { pathToFileURL } from 'node:url';
+import process from 'node:process';
 
 register('./hooks.mjs', import.meta.url);
+
+// One failed test tells that a mutant is noticed; the others would only take time.
+if (process.env.MUTANT_FILE) {
+  afterEach((context) => {
+    if (/** @type {any} */ (context).passed === false) process.exit(1);
+  });
+}
 
 const tools = createRequire(new URL('../../.tools/package.json', import.meta.url));
 const fake = await import(pathToFileURL(found('fake-indexeddb')).href);

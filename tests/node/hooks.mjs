@@ -9,7 +9,9 @@ const mutated = MUTANT_FILE && new URL(MUTANT_FILE, CLIENT).href;
 
 /** @type {import('node:module').LoadHook} */
 export async function load(url, context, next) {
-  if (!url.startsWith(CLIENT) || !url.endsWith('.js')) return next(url, context);
-  const path = url === mutated ? String(MUTANT_SOURCE) : fileURLToPath(url);
+  // A query loads a module anew, as another page load would.
+  const [file] = url.split('?');
+  if (!file.startsWith(CLIENT) || !file.endsWith('.js')) return next(url, context);
+  const path = file === mutated ? String(MUTANT_SOURCE) : fileURLToPath(file);
   return { format: 'module', source: await readFile(path), shortCircuit: true };
 }

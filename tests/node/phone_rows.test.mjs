@@ -1,0 +1,83 @@
+// What the phone keeps beside the records: revisions, invalid values, copies that can be dropped.
+import assert from 'node:assert/strict';
+import test, { beforeEach } from 'node:test';
+import { changeCount } from '../../static/store/changes.js';
+import { freeSpace } from '../../static/store/evict.js';
+import { loadInvalidValues, saveInvalidValues } from '../../static/store/invalid_values.js';
+import { fetchRevisions } from '../../static/store/revisions.js';
+import { bindOwner } from '../../static/store/owner.js';
+import { db } from '../../static/store/database.js';
+import { emptyBook, json, serve, someId } from './support.mjs';
+
+beforeEach(emptyBook);
+
+const REVISIONS = [{ field: 'name', value: 'a', clock: 'c', device: 'd', at_ms: 1, overruled_at: null }];
+
+test('revisions come from the server and are cached', async () => {
+  const id = someId();
+  await bindOwner({ uid: 'a'.repeat(20), name: '' });
+  const asked = serve(() => json({ revisions: REVISIONS }));
+  assert.deepEqual(await fetchRevisions('bottle', id), { revisions: REVISIONS, fresh: true });
+  const { url, init } = /** @type {any} */ (asked[0]);
+  assert.equal(url, `/api/records/bottle/${id}/revisions`);
+  assert.equal(init.headers['Second-Nose-Owner'], 'a'.repeat(20));
+  assert.equal(init.signal.aborted, false);
+  serve(() => Promise.reject(new TypeError('Failed to fetch')));
+  assert.deepEqual(await fetchRevisions('bottle', id), { revisions: REVISIONS, fresh: false });
+  assert.deepEqual(await fetchRevisions('tasting', id), { revisions: [], fresh: false });
+});
+
+test('an answer that is none leaves the cached revisions', async () => {
+  const id = someId();
+  serve(() => json({ revisions: REVISIONS }));
+  await fetchRevisions('bottle', id);
+  for (const reply of [() => json({ revisions: [] }, 500), () => json({ revisions: 'x' }), () => json(null)]) {
+    serve(reply);
+    assert.deepEqual(await fetchRevisions('bottle', id), { revisions: REVISIONS, fresh: false });
+  }
+});
+
+test('invalid values of a pour are kept until they are corrected', async () => {
+  const [one, other] = [someId(), someId()];
+  assert.deepEqual(await loadInvalidValues(one), {});
+  await saveInvalidValues(one, {});
+  assert.equal(await db.meta.get('faulty'), undefined);
+  await saveInvalidValues(one, { 'bottle.label_abv': '13,,5' });
+  await saveInvalidValues(other, { 'tasting.price': '?' });
+  assert.deepEqual(await loadInvalidValues(one), { 'bottle.label_abv': '13,,5' });
+  assert.deepEqual(await loadInvalidValues(other), { 'tasting.price': '?' });
+  await saveInvalidValues(one, {});
+  assert.deepEqual(await db.meta.get('faulty'), { name: 'faulty', pours: { [other]: { 'tasting.price': '?' } } });
+});
+
+test('invalid values of the fifty latest pours are kept', async () => {
+  const pours = Array.from({ length: 52 }, someId);
+  for (const id of pours) await saveInvalidValues(id, { a: 'b' });
+  assert.deepEqual(Object.keys((await db.meta.get('faulty')).pours), pours.slice(2));
+  await saveInvalidValues(String(pours[2]), { a: 'c' });
+  assert.deepEqual(Object.keys((await db.meta.get('faulty')).pours), [...pours.slice(3), pours[2]]);
+});
+
+test('space is freed by what can be fetched again', async () => {
+  assert.equal(await freeSpace(), false);
+  await db.cache.put({ name: 'a' });
+  assert.equal(await freeSpace(), true);
+  assert.equal(await db.cache.count(), 0);
+  await db.photo_bytes.bulkPut([
+    { id: 'sent', state: 'sent' },
+    { id: 'unsent', state: 'unsent' },
+    { id: 'refused', state: 'refused' },
+  ]);
+  assert.equal(await freeSpace(), true);
+  assert.deepEqual(
+    (await db.photo_bytes.toArray()).map(({ id }) => id),
+    ['refused', 'unsent'],
+  );
+  assert.equal(await freeSpace(), false);
+});
+
+test('each change of a table is counted', async () => {
+  const before = changeCount.value;
+  await db.cache.put({ name: 'a' });
+  assert.equal(changeCount.value, before + 1);
+});

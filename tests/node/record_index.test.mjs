@@ -1,0 +1,111 @@
+import assert from 'node:assert/strict';
+import test, { beforeEach } from 'node:test';
+import { RecordIndex } from '../../static/store/record_index.js';
+import { db } from '../../static/store/database.js';
+import { toRow } from '../../static/store/record.js';
+import { at, emptyBook, recordOf, someId } from './support.mjs';
+
+beforeEach(emptyBook);
+
+/** @param {string} id @param {string} name @param {any} [more] */
+const rowOf = (id, name, more) => toRow(recordOf(id, { name: [name, at(1)] }, more));
+const GONE = { deleted: true, deleted_clock: at(2) };
+
+/** Create an index that notes which records it reads. */
+function indexOf(kind = /** @type {const} */ ('bottle')) {
+  /** @type {string[]} */
+  const read = [];
+  const index = new RecordIndex(kind, ({ id, fields }) => {
+    read.push(id);
+    return fields['name'];
+  });
+  return { index, reads: () => read.splice(0) };
+}
+
+/** @param {RecordIndex<string>} index */
+const found = async (index) => Object.fromEntries(await index.refreshed());
+
+test('an index has the records that are not deleted', async () => {
+  const [one, two] = [someId(), someId()];
+  await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b', GONE)]);
+  assert.deepEqual(await found(indexOf().index), { [one]: 'a' });
+});
+
+test('an index reads again only what has changed', async () => {
+  const [one, two, three] = [someId(), someId(), someId()];
+  await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);
+  const { index, reads } = indexOf();
+  await found(index);
+  assert.deepEqual(reads(), [one, two]);
+  assert.deepEqual(await found(index), { [one]: 'a', [two]: 'b' });
+  assert.deepEqual(reads(), []);
+  await db.bottle.bulkPut([rowOf(one, 'A'), rowOf(three, 'c')]);
+  await db.tasting.put(toRow(recordOf(two, {}, { kind: 'tasting' })));
+  assert.deepEqual(await found(index), { [one]: 'A', [two]: 'b', [three]: 'c' });
+  assert.deepEqual(reads(), [one, three]);
+  await db.bottle.put(rowOf(two, 'b', GONE));
+  assert.deepEqual(await found(index), { [one]: 'A', [three]: 'c' });
+  assert.deepEqual(reads(), []);
+});
+
+test('an index is read whole once it is invalid or much has changed', async () => {
+  const [one, two] = [someId(), someId()];
+  await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);
+  const { index, reads } = indexOf();
+  await found(index);
+  reads();
+  index.invalidate();
+  await found(index);
+  assert.deepEqual(reads(), [one, two]);
+  await db.bottle.clear();
+  assert.deepEqual(await found(index), {}, 'a range of keys has changed');
+});
+
+test('more than five hundred changes are read at once', async () => {
+  const { index } = indexOf();
+  await found(index);
+  const many = Array.from({ length: 500 }, someId);
+  const ranges = (/** @type {string[]} */ ids) => ({
+    [`idb://${db.name}/bottle/`]: ids.map((id) => ({ d: 1, from: id, to: id })).reduce((l, tree) => ({ ...tree, l })),
+  });
+  index.changed(ranges(many));
+  assert.equal(index.stale?.size, 500);
+  index.changed(ranges([someId()]));
+  assert.equal(index.stale, null);
+  index.changed(ranges([someId()]));
+  assert.equal(index.stale, null, 'all of it is read in any case');
+});
+
+test('changes on both sides of a range tree are noted', async () => {
+  const { index } = indexOf();
+  await found(index);
+  const ids = [someId(), someId(), someId()];
+  const [leaf, left, right] = ids.map((id) => ({ d: 1, from: id, to: id }));
+  index.changed({ [`idb://${db.name}/bottle/`]: { ...leaf, l: left, r: right } });
+  assert.deepEqual([...(index.stale ?? [])], ids);
+  index.changed({ [`idb://${db.name}/bottle/`]: { d: 0 } });
+  index.changed({ 'idb://other/bottle/': leaf });
+  assert.deepEqual([...(index.stale ?? [])], ids);
+});
+
+test('calls at the same time read once', async () => {
+  const one = someId();
+  await db.bottle.put(rowOf(one, 'a'));
+  const { index, reads } = indexOf();
+  const [first, second] = await Promise.all([index.refreshed(), index.refreshed()]);
+  assert.equal(first, second);
+  assert.deepEqual(reads(), [one]);
+});
+
+test('after a failed read everything is read again', async () => {
+  const one = someId();
+  await db.bottle.put(rowOf(one, 'a'));
+  let fails = true;
+  const index = new RecordIndex('bottle', ({ fields }) => {
+    if (fails) throw new TypeError('no summary');
+    return fields['name'];
+  });
+  await assert.rejects(index.refreshed(), TypeError);
+  fails = false;
+  assert.deepEqual(await found(index), { [one]: 'a' });
+});
