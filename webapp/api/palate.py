@@ -18,6 +18,7 @@ from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction
+from webapp.palate.data.taster import select_taster
 from webapp.palate.use.report import palate_report, select_inputs, select_person_inputs
 from webapp.records.repository import active_records, notebook_version
 from webapp.records.schemas import UUID_PATTERN
@@ -34,6 +35,9 @@ class PalateSchema(Schema):
     format = fields.Integer(required=True)
     n_rated = fields.Integer(required=True)
     levels = fields.List(fields.String(), required=True)
+    example = fields.Boolean(
+        required=True, metadata={"description": "learned from the example's invented taster"}
+    )
     compact = fields.Dict(required=True)
 
 
@@ -57,16 +61,20 @@ class _Inputs:
     version: tuple[str, int]
     tastings: list[dict[str, Any]]
     bottles: list[dict[str, Any]]
+    is_example: bool = False
 
     def etag(self, today: date) -> str:
         """Depend on the values only: a new word in a note is no reason to fit again."""
-        text = json.dumps([self.tastings, self.bottles], sort_keys=True)
+        text = json.dumps([self.tastings, self.bottles, self.is_example], sort_keys=True)
         digest = hashlib.sha256(text.encode()).hexdigest()
         return f"{self.version[0][:8]}-{digest[:20]}-{today.isoformat()}"
 
 
-# Owner, and person of that owner's notebook, or None for the owner.
+# Owner, and person of that owner's notebook, or None for the owner, or _EXAMPLE.
 _Key = tuple[int, str | None]
+
+# Not an id of a person, which is a UUID.
+_EXAMPLE = "example"
 
 _CACHE_LOCK = Lock()
 _MAX_CACHED = 500
@@ -78,12 +86,12 @@ _MAX_CACHED_BYTES = 32 * 1024 * 1024
     "The owner's palate, fitted to the tastings, or that of a person, fitted to the sheets",
     answers={200: PalateSchema, 304: None},
     problems=(404, 421, 503),
-    parameters={"person": {"pattern": UUID_PATTERN}},
+    parameters={"person": {"pattern": UUID_PATTERN}, "taster": {"enum": [_EXAMPLE]}},
 )
 def palate() -> Response:
     today = datetime.now(UTC).date()
-    key = (current_owner(), request.args.get("person"))
-    if key[1] is not None and not _has_agreed(*key):
+    key = (current_owner(), request.args.get("person", request.args.get("taster")))
+    if key[1] not in (None, _EXAMPLE) and not _has_agreed(*key):
         with _CACHE_LOCK:
             _palates().pop(key, None)
         raise ApiError(404, "no_record", "There is no such person who agreed to a palate.")
@@ -152,8 +160,11 @@ def _version(owner_id: int) -> tuple[str, int]:
 def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
     with read_transaction() as connection:
         bottles = active_records(connection, owner_id, "bottle")
-        if person is None:
-            selected = select_inputs(active_records(connection, owner_id, "tasting"), bottles)
+        is_example = False
+        if person in (None, _EXAMPLE):
+            tastings = active_records(connection, owner_id, "tasting")
+            taught, is_example = select_taster(tastings, person == _EXAMPLE)
+            selected = select_inputs(taught, bottles)
         else:
             guests, glasses, sheets = (
                 active_records(connection, owner_id, kind) for kind in ("guest", "glass", "sheet")
@@ -161,10 +172,10 @@ def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
             # The leader can take sheets out of what is learned of a person.
             kept = [one for one in sheets if not one.get("left_out")]
             selected = select_person_inputs(person, guests, glasses, kept, bottles)
-        return _Inputs(notebook_version(connection, owner_id), *selected)
+        return _Inputs(notebook_version(connection, owner_id), *selected, is_example)
 
 
 def _fit(inputs: _Inputs, today: date) -> str:
     styles = spec.load("styles")["styles"]
     document = palate_report(inputs.tastings, inputs.bottles, styles, today)
-    return json.dumps(document, allow_nan=False)
+    return json.dumps({**document, "example": inputs.is_example}, allow_nan=False)

@@ -84,6 +84,7 @@ async function firstEntries() {
       at: fields['tasted_at'] ?? '',
       liking: fields['liking'] ?? null,
       fault: faultText(fields),
+      example: fields['example'] === true,
       about: { name: bottleName(bottle), line: bottleLine(bottle) },
     };
   });
