@@ -17,6 +17,11 @@ pytestmark = pytest.mark.browser
 KNOWN = "6291041500213"
 
 
+PLACES = """() => [...document.querySelectorAll('main input, main button, main a, main textarea')]
+  .filter((one) => !one.closest('.chips, .offers'))
+  .map((one) => Math.round(one.getBoundingClientRect().top))"""
+
+
 def leave_name(page: Page) -> None:
     name_line(page).press("Tab")
 
@@ -43,6 +48,38 @@ def test_year_in_the_name_moves_to_the_vintage(page):
     written(page)
     [bottle] = records(page, "bottle")
     assert (bottle["name"], bottle["vintage"]) == ("Vale do Corvo", 2019)
+
+
+def test_leaving_the_name_moves_nothing_on_the_page(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo 2019")
+    before = page.evaluate(PLACES)
+    leave_name(page)
+    expect(page.get_by_text("2019 is now the vintage")).to_be_visible()
+    assert page.evaluate(PLACES) == before
+
+
+def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo 2019")
+    leave_name(page)
+    vintage = thumb.control("bottle.vintage").locator("input")
+    expect(vintage).to_have_value("2019")
+    page.keyboard.type("2019")
+    expect(vintage).to_have_value("2019")
+    assert page.locator(".field-error").count() == 0
+
+
+def test_year_typed_in_both_fields_leaves_the_name(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo")
+    thumb.type_into("bottle.vintage", "2019")
+    name_line(page).fill("Vale do Corvo 2019")
+    leave_name(page)
+    vintage = thumb.control("bottle.vintage").locator("input")
+    vintage.press("Tab")
+    expect(name_line(page)).to_have_value("Vale do Corvo")
+    expect(vintage).to_have_value("2019")
 
 
 def test_year_moves_when_the_note_is_saved_at_once(page):
