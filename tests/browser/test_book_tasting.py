@@ -177,7 +177,9 @@ def test_deleted_note_is_restored_offline(page):
     page.context.set_offline(True)
     page.get_by_role("button", name="Delete this note").tap()
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
-    page.get_by_role("link", name="Deleted notes").tap()
+    link = page.get_by_role("link", name="Deleted notes")
+    assert link.bounding_box()["y"] < lines(page).first.bounding_box()["y"]
+    link.tap()
     note = page.locator(".deleted-notes li")
     expect(note).to_contain_text("Sasso Vivo 2019")
     expect(note).to_contain_text("Tasted 3 Oct 2026")
@@ -310,3 +312,13 @@ def test_missing_tasting_is_explained(page):
 def test_touch_targets_fit_and_nothing_overflows(page):
     assert page.evaluate(SMALL) == []
     assert page.evaluate(TOO_WIDE) == 0
+
+
+def test_edited_note_offers_done_on_each_step(page):
+    page.locator(".at-thumb").get_by_role("link", name="Edit").tap()
+    expect(page.get_by_role("button", name="Done")).to_be_visible()
+    page.locator(".in-full-row").tap()
+    expect(page.get_by_role("link", name="Next:")).to_be_visible()
+    page.get_by_role("button", name="Done").tap()
+    expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
+    assert page.url.endswith(f"#/book/{TASTING}")

@@ -144,7 +144,7 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
     <${PhotoStrip} of=${{ tasting: id }} untitled=${!hasPhotos} />
     <div class="diary-folds">${below}</div>
     <div class="at-thumb">
-      <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>
+      <a class="button primary" href=${`#/pour/${id}/note`}>${t('book.edit_tasting')}</a>
     </div>
   <//>`;
 }
