@@ -212,3 +212,31 @@ def test_covered_label_offers_no_photo_or_barcode(page):
     page.locator(".wine-aside").tap()
     expect(page.locator(".covered-name")).to_be_visible()
     expect(page.locator(".label-tools")).to_have_count(0)
+
+
+def test_plain_colour_is_offered_and_found_in_each_language(page):
+    thumb = open_pour(page)
+    style = thumb.control("bottle.style")
+    thumb.press(style.locator("button.ruled-row"))
+    sheet = page.get_by_role("dialog", name="Style")
+    first = sheet.locator("ul > li").first
+    expect(first).to_have_text("Not sure which")
+    sheet.get_by_role("searchbox").fill("rosso")
+    red = sheet.locator("ul button").first
+    expect(red).to_have_text("Red")
+    thumb.press(red)
+    expect(style.locator("button.ruled-row")).to_contain_text("Red")
+    written(page)
+    [bottle] = records(page, "bottle")
+    assert (bottle.get("style"), bottle["colour"], bottle["kind"]) == (None, "red", "still")
+
+
+def test_styles_stand_under_headings_in_alphabetical_order(page):
+    thumb = open_pour(page)
+    thumb.press(thumb.control("bottle.style").locator("button.ruled-row"))
+    sheet = page.get_by_role("dialog", name="Style")
+    expect(sheet.locator(".list-heading").last).to_have_text("Fortified")
+    headings = sheet.locator(".list-heading").all_inner_texts()
+    assert headings[:3] == ["Not sure which", "Red", "White"]
+    reds = sheet.locator("li:has(h3:text-is('Red')) ~ li .name").all_inner_texts()[:5]
+    assert reds == sorted(reds, key=str.casefold)
