@@ -6,7 +6,10 @@ import { localDateTime } from '../lib/datetime.js';
 import { DatedRow } from './tasting_row.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
-/** @typedef {Pick<Entry, 'id' | 'at' | 'liking' | 'fault'> & { about: { name: string, line: string } }} ListEntry */
+/**
+ * @typedef {Pick<Entry, 'id' | 'at' | 'liking' | 'fault' | 'example'> & { about: { name: string, line: string } }}
+ *   ListEntry
+ */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 
 // Height of two lines for the name and one for the details.
@@ -51,10 +54,10 @@ function listRow(entries, index) {
       key: `month-${entry.at.slice(0, 7)}`,
       row: html`<h2 class="list-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>`,
     };
-  const { id, at, liking, fault, about } = entry;
+  const { id, at, liking, fault, about, example } = entry;
   // The day stands only beside the first line of it.
   const isFirst = at && entries[index - 1]?.at.slice(0, 10) !== at.slice(0, 10);
-  const line = [fault, about.line].filter(Boolean).join(' \u00b7 ');
+  const line = [example && t('app.sample'), fault, about.line].filter(Boolean).join(' \u00b7 ');
   const row = html`<${DatedRow} id=${id} name=${about.name} line=${line} liking=${liking}
       day=${isFirst ? date(localDateTime(at), { day: 'numeric' }) : ''} spoken=${at ? date(localDateTime(at)) : ''} />`;
   return { key: id, row };

@@ -107,6 +107,11 @@ async function keepPerson(name, id, fetched) {
   await withReconnect(write).catch(() => undefined);
 }
 
+/** @returns {Promise<any>} the palate of the example's taster; null without a connection. It is not cached. */
+export async function fetchExamplePalate() {
+  return (await fetchPalate('/api/palate?taster=example', null).catch(() => null))?.document ?? null;
+}
+
 /**
  * @param {string} address
  * @param {string | null} etag of the cached document

@@ -16,6 +16,9 @@ import { Schedule, onReconnect } from './schedule.js';
 
 export { syncStatus };
 
+/** Entries that are read to count them; the example has fewer. */
+const MAX_READ = 500;
+
 const schedule = new Schedule(() => withSyncLock(runRound).catch(afterError), hasDue);
 let started = false;
 let hasRetried = false;
@@ -66,16 +69,35 @@ export async function acknowledgeRewind() {
   });
 }
 
+/**
+ * Count the entries that are the owner's. Of very many all are counted, because each would have to be read.
+ * @param {() => import('../vendor/dexie.js').Collection<import('../store/database.js').OutboxEntry, string>} some
+ */
+async function countOwn(some) {
+  const all = await some().count();
+  return all > MAX_READ ? all : some().filter(isOwnNote).count();
+}
+
+/**
+ * Tell whether the entry has something that its owner would miss: not a deletion, and not a part of the example.
+ * @param {import('../store/database.js').OutboxEntry} entry
+ */
+function isOwnNote({ deleted, fields }) {
+  return !deleted && fields['example'] !== true;
+}
+
 async function readStatus() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
   const [unsent, tastings, rejectedEntries, photos] = await Promise.all([
     countPending(db),
-    db.outbox.where('kind').equals('tasting').count(),
+    countOwn(() => db.outbox.where('kind').equals('tasting')),
     db.outbox.where('held').equals(1).toArray(),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
   const rejected = rejectedEntries.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
-  const notes = tastings - rejectedEntries.filter(({ kind }) => kind === 'tasting').length || unsent;
+  const rejectedNotes = rejectedEntries.filter((entry) => entry.kind === 'tasting' && isOwnNote(entry)).length;
+  const others = tastings ? 0 : await countOwn(() => db.outbox.where('held').equals(0));
+  const notes = tastings - rejectedNotes || others;
   return {
     book: clock?.book ?? null,
     counts: {

@@ -26,7 +26,8 @@ export const counts = signal({
 /**
  * phase: idle; syncing; waiting (retried automatically); signin (waits for sign-in); update (the
  * server uses a newer format: reload). unsent: number of records to send; notes: the number of
- * tastings among them, or of all if there are none. photos: photos not uploaded. refused: records
+ * tastings among them, or of all if there are none, without deletions and the example. photos:
+ * photos not uploaded. refused: records
  * that the server rejected; like unsent ones they are only on this phone. progress: counts during a
  * round. persisted: whether the browser promised to keep the data. rewoundAt: when the server was
  * last found restored or replaced, until the user has read it.

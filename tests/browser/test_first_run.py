@@ -31,6 +31,26 @@ def test_example_is_offered_until_something_is_typed(page: Page) -> None:
     expect(page.get_by_role("link", name="Sample notes")).to_have_count(0)
 
 
+def test_first_page_says_what_it_is_and_nothing_of_saving(page: Page) -> None:
+    welcome = page.get_by_text("Your own wine notebook")
+    expect(welcome).to_be_visible()
+    expect(page.locator(".state-words")).to_have_count(0)
+    page.get_by_label("Name").fill("Hill Street White")
+    expect(page.locator(".state-words")).to_have_text("draft")
+    expect(welcome).to_be_visible()
+    page.get_by_role("button", name="Save").tap()
+    expect(page.get_by_text("Saved: Hill Street White")).to_be_visible()
+    expect(welcome).to_have_count(0)
+    expect(page.locator(".state-words")).to_be_visible()
+
+
+def test_save_is_wider_than_the_link_to_the_example(page: Page) -> None:
+    widths = page.locator(".at-thumb > *").evaluate_all(
+        "(all) => all.map((one) => one.getBoundingClientRect().width)"
+    )
+    assert widths[0] > widths[1]
+
+
 def test_example_offline_explains_the_need_for_network(page: Page) -> None:
     page.route("**/api/example", lambda route: route.abort())
     page.get_by_role("link", name="Sample notes").tap()

@@ -17,6 +17,11 @@ pytestmark = pytest.mark.browser
 KNOWN = "6291041500213"
 
 
+PLACES = """() => [...document.querySelectorAll('main input, main button, main a, main textarea')]
+  .filter((one) => !one.closest('.chips, .offers'))
+  .map((one) => Math.round(one.getBoundingClientRect().top))"""
+
+
 def leave_name(page: Page) -> None:
     name_line(page).press("Tab")
 
@@ -43,6 +48,38 @@ def test_year_in_the_name_moves_to_the_vintage(page):
     written(page)
     [bottle] = records(page, "bottle")
     assert (bottle["name"], bottle["vintage"]) == ("Vale do Corvo", 2019)
+
+
+def test_leaving_the_name_moves_nothing_on_the_page(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo 2019")
+    before = page.evaluate(PLACES)
+    leave_name(page)
+    expect(page.get_by_text("2019 is now the vintage")).to_be_visible()
+    assert page.evaluate(PLACES) == before
+
+
+def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo 2019")
+    leave_name(page)
+    vintage = thumb.control("bottle.vintage").locator("input")
+    expect(vintage).to_have_value("2019")
+    page.keyboard.type("2019")
+    expect(vintage).to_have_value("2019")
+    assert page.locator(".field-error").count() == 0
+
+
+def test_year_typed_in_both_fields_leaves_the_name(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Vale do Corvo")
+    thumb.type_into("bottle.vintage", "2019")
+    name_line(page).fill("Vale do Corvo 2019")
+    leave_name(page)
+    vintage = thumb.control("bottle.vintage").locator("input")
+    vintage.press("Tab")
+    expect(name_line(page)).to_have_value("Vale do Corvo")
+    expect(vintage).to_have_value("2019")
 
 
 def test_year_moves_when_the_note_is_saved_at_once(page):
@@ -175,3 +212,31 @@ def test_covered_label_offers_no_photo_or_barcode(page):
     page.locator(".wine-aside").tap()
     expect(page.locator(".covered-name")).to_be_visible()
     expect(page.locator(".label-tools")).to_have_count(0)
+
+
+def test_plain_colour_is_offered_and_found_in_each_language(page):
+    thumb = open_pour(page)
+    style = thumb.control("bottle.style")
+    thumb.press(style.locator("button.ruled-row"))
+    sheet = page.get_by_role("dialog", name="Style")
+    first = sheet.locator("ul > li").first
+    expect(first).to_have_text("Not sure which")
+    sheet.get_by_role("searchbox").fill("rosso")
+    red = sheet.locator("ul button").first
+    expect(red).to_have_text("Red")
+    thumb.press(red)
+    expect(style.locator("button.ruled-row")).to_contain_text("Red")
+    written(page)
+    [bottle] = records(page, "bottle")
+    assert (bottle.get("style"), bottle["colour"], bottle["kind"]) == (None, "red", "still")
+
+
+def test_styles_stand_under_headings_in_alphabetical_order(page):
+    thumb = open_pour(page)
+    thumb.press(thumb.control("bottle.style").locator("button.ruled-row"))
+    sheet = page.get_by_role("dialog", name="Style")
+    expect(sheet.locator(".list-heading").last).to_have_text("Fortified")
+    headings = sheet.locator(".list-heading").all_inner_texts()
+    assert headings[:3] == ["Not sure which", "Red", "White"]
+    reds = sheet.locator("li:has(h3:text-is('Red')) ~ li .name").all_inner_texts()[:5]
+    assert reds == sorted(reds, key=str.casefold)

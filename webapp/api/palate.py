@@ -22,6 +22,7 @@ from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import BUSY_ERRORS, read_transaction, write_transaction
+from webapp.palate.data.taster import select_taster
 from webapp.palate.use.report import palate_report, select_inputs, select_person_inputs
 from webapp.records import palate_documents
 from webapp.records.repository import active_records, notebook_version
@@ -39,6 +40,9 @@ class PalateSchema(Schema):
     format = fields.Integer(required=True)
     n_rated = fields.Integer(required=True)
     levels = fields.List(fields.String(), required=True)
+    example = fields.Boolean(
+        required=True, metadata={"description": "learned from the example's invented taster"}
+    )
     compact = fields.Dict(required=True)
 
 
@@ -63,16 +67,21 @@ class _Inputs:
     tastings: list[dict[str, Any]]
     bottles: list[dict[str, Any]]
     agreed: frozenset[str]
+    is_example: bool = False
 
     def etag(self, today: date) -> str:
         """Depend on values and code only: a new word in a note is no reason to fit again."""
-        text = json.dumps([_code_digest(), self.tastings, self.bottles], sort_keys=True)
+        values = [_code_digest(), self.tastings, self.bottles, self.is_example]
+        text = json.dumps(values, sort_keys=True)
         digest = hashlib.sha256(text.encode()).hexdigest()
         return f"{self.version[0][:8]}-{digest[:20]}-{today.isoformat()}"
 
 
-# Owner, and person of that owner's notebook, or None for the owner.
+# Owner, and person of that owner's notebook, or None for the owner, or _EXAMPLE.
 _Key = tuple[int, str | None]
+
+# Not an id of a person, which is a UUID.
+_EXAMPLE = "example"
 
 _CACHE_LOCK = Lock()
 # How often to look whether another process has learned the palate.
@@ -86,12 +95,12 @@ _MAX_CACHED_BYTES = 32 * 1024 * 1024
     "The owner's palate, fitted to the tastings, or that of a person, fitted to the sheets",
     answers={200: PalateSchema, 304: None},
     problems=(404, 421, 503),
-    parameters={"person": {"pattern": UUID_PATTERN}},
+    parameters={"person": {"pattern": UUID_PATTERN}, "taster": {"enum": [_EXAMPLE]}},
 )
 def palate() -> Response:
     today = datetime.now(UTC).date()
-    key = (current_owner(), request.args.get("person"))
-    if key[1] is not None and not _has_agreed(*key):
+    key = (current_owner(), request.args.get("person", request.args.get("taster")))
+    if key[1] not in (None, _EXAMPLE) and not _has_agreed(*key):
         with _CACHE_LOCK:
             _palates().pop(key, None)
         raise ApiError(404, "no_record", "There is no such person who agreed to a palate.")
@@ -162,8 +171,11 @@ def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
         bottles = active_records(connection, owner_id, "bottle")
         people = active_records(connection, owner_id, "person")
         agreed = frozenset(str(one["id"]) for one in people if one.get("agreed_at"))
-        if person is None:
-            selected = select_inputs(active_records(connection, owner_id, "tasting"), bottles)
+        is_example = False
+        if person in (None, _EXAMPLE):
+            tastings = active_records(connection, owner_id, "tasting")
+            taught, is_example = select_taster(tastings, person == _EXAMPLE)
+            selected = select_inputs(taught, bottles)
         else:
             guests, glasses, sheets = (
                 active_records(connection, owner_id, kind) for kind in ("guest", "glass", "sheet")
@@ -171,7 +183,7 @@ def _read_inputs(owner_id: int, person: str | None) -> _Inputs:
             # The leader can take sheets out of what is learned of a person.
             kept = [one for one in sheets if not one.get("left_out")]
             selected = select_person_inputs(person, guests, glasses, kept, bottles)
-        return _Inputs(notebook_version(connection, owner_id), *selected, agreed)
+        return _Inputs(notebook_version(connection, owner_id), *selected, agreed, is_example)
 
 
 def _shared(inputs: _Inputs, key: palate_documents.Key, today: date) -> str:
@@ -183,7 +195,7 @@ def _shared(inputs: _Inputs, key: palate_documents.Key, today: date) -> str:
             return found
         try:
             with write_transaction() as connection:
-                palate_documents.keep_only(connection, key.owner_id, inputs.agreed)
+                palate_documents.keep_only(connection, key.owner_id, {_EXAMPLE, *inputs.agreed})
                 is_mine = palate_documents.claim(connection, key, int(time.time()))
         except BUSY_ERRORS:
             # A full disk or a long write must not hide the palate.
@@ -215,4 +227,4 @@ def _code_digest() -> str:
 def _fit(inputs: _Inputs, today: date) -> str:
     styles = spec.load("styles")["styles"]
     document = palate_report(inputs.tastings, inputs.bottles, styles, today)
-    return json.dumps(document, allow_nan=False)
+    return json.dumps({**document, "example": inputs.is_example}, allow_nan=False)

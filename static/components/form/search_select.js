@@ -7,11 +7,13 @@ import { useProgressiveCount } from '../layout/progressive.js';
 import { Row } from '../layout/row.js';
 
 /**
- * @typedef {{ id: string, label: string, note?: string, find: string }} Item `find`: normalized
- *   text that is searched
+ * @typedef {{ id: string, label: string, note?: string, find: string, group?: string, isFirst?: boolean }} Item
+ *   `find`: normalized text that is searched; `group`: heading in the list of all; `isFirst`: before better matches
  */
 
 const INITIAL_COUNT = 60;
+/** Of a list with headings all is shown, because the headings are to be scrolled to. */
+const GROUPED_COUNT = 400;
 const ON_A_SCREEN = 12;
 
 /**
@@ -25,7 +27,7 @@ export function filterItems(items, typed) {
   if (!terms.length) return items;
   const found = (/** @type {typeof startsWord} */ matches) => {
     const every = (/** @type {string} */ text) => terms.every((word) => matches(text, word));
-    const rank = (/** @type {Item} */ item) => (every(plainText(item.label)) ? 0 : 1);
+    const rank = (/** @type {Item} */ item) => (item.isFirst ? -1 : every(plainText(item.label)) ? 0 : 1);
     return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
   };
   const exact = found(startsWord);
@@ -96,7 +98,10 @@ export function SearchList({ items, likely, chosen, onChoose }) {
   const byId = new Map(items.map((item) => [item.id, item]));
   const first = likely.flatMap((likelyId) => byId.get(likelyId) ?? []);
   const found = filterItems(typed ? items : [...first, ...items.filter((item) => !likely.includes(item.id))], typed);
-  const shownCount = useProgressiveCount(INITIAL_COUNT, ON_A_SCREEN, INITIAL_COUNT);
+  const isGrouped = !typed && items.some((item) => item.group);
+  const shownCount = useProgressiveCount(isGrouped ? GROUPED_COUNT : INITIAL_COUNT, ON_A_SCREEN, INITIAL_COUNT);
+  const headingOf = (/** @type {Item | undefined} */ item) =>
+    item && (likely.includes(item.id) ? t('parts.likely') : item.group);
   return html`<div class="field"><label><span class="unseen">${t('parts.find')}</span>
       <input type="search" value=${typed} placeholder=${t('parts.find')} autofocus autocomplete="off"
           enterkeyhint="search"
@@ -105,7 +110,12 @@ export function SearchList({ items, likely, chosen, onChoose }) {
       </div>
     <ul class="ruled">
       ${found.slice(0, shownCount).map(
-        (item) => html`<li key=${item.id}>
+        (item, at) => html`${
+          isGrouped &&
+          headingOf(item) !== headingOf(found[at - 1]) &&
+          html`<li key=${`heading-${item.id}`}><h3 class="list-heading">${headingOf(item)}</h3></li>`
+        }
+        <li key=${item.id}>
           <${Row} name=${item.label} line=${item.note || null} aria-pressed=${item.id === chosen}
               onClick=${() => onChoose(item.id)}>
             ${item.id === chosen && html`<span aria-hidden="true">${'\u2713'}</span>`}

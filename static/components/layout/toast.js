@@ -4,16 +4,20 @@ import { html, signal, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { visibleMs } from './toast_time.js';
 
-const line = signal(/** @type {{ text: string, undo: (() => void) | null, everywhere: boolean } | null} */ (null));
+const line = signal(
+  /** @type {{ text: string, undo: (() => void) | null, everywhere: boolean, label: string |
+   *   undefined } | null} */ (null),
+);
 let timer = 0;
 
 /**
  * @param {string} text
  * @param {(() => void) | null} [undo]
- * @param {{ everywhere?: boolean }} [how] everywhere: an alarm, which is of no screen
+ * @param {{ everywhere?: boolean, label?: string }} [how] everywhere: an alarm, which is of no screen; label: of the
+ *   button, if it is not "Undo"
  */
-export function showToast(text, undo = null, { everywhere = false } = {}) {
-  line.value = { text, undo, everywhere };
+export function showToast(text, undo = null, { everywhere = false, label } = {}) {
+  line.value = { text, undo, everywhere, label };
   startTimer();
 }
 
@@ -50,7 +54,7 @@ export function Toast() {
       <span>${now.text}</span>
     ${
       now.undo
-        ? html`<button type="button" class="button plain" onClick=${back}>${t('parts.undo')}</button>`
+        ? html`<button type="button" class="button plain" onClick=${back}>${now.label ?? t('parts.undo')}</button>`
         : html`<button type="button" class="button plain" onClick=${hide}>${t('parts.close')}</button>`
     }</div>`
   }</div>`;

@@ -1,5 +1,5 @@
 // Vintage as typed text, or one tap for a wine without vintage.
-import { html, useEffect, useState } from '../../lib/ui.js';
+import { html, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
 import { readVintage } from '../../rules/label/vintage.js';
@@ -17,10 +17,21 @@ const INCOMPLETE = /^(?:\d{1,3}|[nms]\.?)$/i;
 export function VintageField({ bottle, plain = false, onChange }) {
   const shown = vintageText(bottle) ?? '';
   const [text, setText] = useState(shown);
-  useEffect(() => {
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  const arrived = useRef(false);
+  // Layout effects, so that no key is pressed between them and the change.
+  useLayoutEffect(() => {
     const typed = readVintage(text);
-    if (!typed || (vintageText(typed) ?? '') !== shown) setText(shown);
+    if (typed && (vintageText(typed) ?? '') === shown) return;
+    arrived.current = text === '';
+    setText(shown);
   }, [shown]);
+  useLayoutEffect(() => {
+    const input = box.current?.querySelector('input');
+    // What is typed now replaces a year that came from elsewhere, rather than being added to it.
+    if (arrived.current && input === document.activeElement) input?.select();
+    arrived.current = false;
+  }, [text]);
   const type = (/** @type {string | null} */ value) => {
     setText(value ?? '');
     const read = readVintage(value ?? '');
@@ -31,7 +42,7 @@ export function VintageField({ bottle, plain = false, onChange }) {
     if (changed.length) onChange(Object.fromEntries(changed));
   };
   const isNone = Boolean(bottle['non_vintage']) && !bottle['vintage'];
-  return html`<div class="vintage-field">
+  return html`<div class="vintage-field" ref=${box}>
     <${TextField} label=${t('field.vintage')} value=${text} maxLength=${12} inputmode="numeric"
       error=${INCOMPLETE.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
     ${

@@ -84,6 +84,7 @@
  * @typedef {Object} PalateDocument
  * @property {number} n_tastings
  * @property {number} n_rated
+ * @property {boolean} [example] learned from the invented taster of the example
  * @property {string[]} levels
  * @property {Target[]} targets
  * @property {Alcohol | null} alcohol

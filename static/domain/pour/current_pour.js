@@ -18,6 +18,7 @@ import { enqueue } from './autosave_queue.js';
  * @property {string} bottle id; the record may not exist yet
  * @property {boolean} created whether the tasting was saved
  * @property {Fields} defaults fields taken over from the previous pour: visit, place, pour size
+ * @property {boolean} isFirst whether there was no other tasting when it was loaded
  */
 
 /** @type {import('../../lib/ui.js').Signal<CurrentPour | null>} */

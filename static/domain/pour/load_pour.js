@@ -16,6 +16,7 @@ import { isPending } from './autosave_queue.js';
 /** @typedef {import('./current_pour.js').Fields} Fields */
 /** @typedef {import('../../store/record.js').Row} Row */
 
+const OWN_AND_ONE_MORE = 2;
 const SESSION_GAP_MS = 6 * 3_600_000;
 
 let unsubscribe = () => {};
@@ -43,6 +44,7 @@ export async function loadPour(requestedId) {
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
   const bottleRow = resolveBottle(await bottlesByIds([bottleId]), bottleId);
   const defaults = row || isJournaled ? {} : await inheritedDefaults();
+  const isFirst = (await latestTastings(OWN_AND_ONE_MORE)).every((other) => other.id === id);
   const invalid = await loadInvalidValues(id).catch(() => ({}));
   const bottleKey = bottleRow?.id ?? bottleId ?? newId();
   unsubscribe();
@@ -57,7 +59,7 @@ export async function loadPour(requestedId) {
     for (const side of sides) withoutInvalid(side, ofSide(side, invalid));
     // Continue at the step where the pour was left.
     if (!requestedId) currentStep.value = openPour.peek()?.tasting === id ? (openPour.peek()?.step ?? 'note') : 'note';
-    currentPour.value = { tasting: id, bottle: bottleKey, created: Boolean(row) || isJournaled, defaults };
+    currentPour.value = { tasting: id, bottle: bottleKey, created: Boolean(row) || isJournaled, defaults, isFirst };
   });
   unsubscribe = subscribe(id);
   return true;

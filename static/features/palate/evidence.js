@@ -102,7 +102,12 @@ function EvidenceRow({ id, figure, found }) {
       <span class="name">
         ${row ? bottleName(resolveBottle(found.bottles, row.fields['bottle'])) : t('palate.evidence_gone')}
       </span>
-      ${when && html`<span class="soft small">${date(when)}</span>`}</a></th>
+      ${
+        when &&
+        html`<span class="soft small">${[date(when), row?.fields['example'] && t('app.sample')]
+          .filter(Boolean)
+          .join(' \u00b7 ')}</span>`
+      }</a></th>
     ${figure !== undefined && html`<td class="figure">${figure}</td>`}
     <td class="figure">${row?.fields['liking'] ?? '\u2013'}</td>
   </tr>`;

@@ -1,6 +1,7 @@
 // Palate screen: what to try next, then what the user likes, then what this rests on.
-import { html, useMemo } from '../../lib/ui.js';
+import { html, useMemo, useState } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
+import { shownPalate } from '../../domain/palate/taster.js';
 import { list } from '../../lib/format.js';
 import { useProgressiveCount } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
@@ -14,6 +15,7 @@ import { StartSuggestions, Suggestions } from './suggestions.js';
 import { knownAndUnknown } from '../../domain/palate/text.js';
 import { Calibration, RepeatabilityPart } from './repeatability.js';
 import { Styles } from './styles.js';
+import { ExamplePalateLink, Whose } from './whose.js';
 import { knownTargets, TargetCharts, TargetLine } from './ideal_points.js';
 
 /** @typedef {import('../../domain/palate/document.js').PalateDocument} PalateDocument */
@@ -25,14 +27,19 @@ const LINES_AT_FIRST = 5;
 const BEFORE_ALCOHOL = 3;
 
 export function Screen() {
-  const learned = /** @type {PalateDocument | null} */ (palate.value);
+  const [example, setExample] = useState(/** @type {PalateDocument | null} */ (null));
+  const learned = example ?? /** @type {PalateDocument | null} */ (palate.value);
+  const shown = example ? 'example' : shownPalate.value;
   return html`<${Page} title=${t('palate.title')}>
+    <${Whose} shown=${shown} onBack=${example && (() => setExample(null))} />
     ${
-      !learned || learned.n_rated === 0
-        ? html`<${Unrated} learned=${learned} />`
-        : html`<${Learned}
-        learned=${learned} />`
+      shown !== 'learning' &&
+      (learned?.n_rated
+        ? html`<${Learned} learned=${learned} />`
+        : html`<${Unrated}
+      learned=${learned} />`)
     }
+    ${!example && shown !== 'example' && html`<${ExamplePalateLink} onFound=${setExample} />`}
     <${EvidenceSheet} />
   <//>`;
 }
@@ -93,11 +100,11 @@ function Reasons({ learned: { targets, alcohol, changes, repeatability, calibrat
 }
 
 /** @param {{ learned: PalateDocument }} props */
-function Lead({ learned: { n_rated, levels, targets } }) {
+function Lead({ learned: { n_rated, levels, targets, example } }) {
   const key = levels.includes('under_five') ? 'first' : levels.includes('under_ten') ? 'young' : 'grown';
   const { known, open } = knownAndUnknown(targets);
   return html`<p class="palate-lead voice">${[
-    t(`palate.lead_${key}`, { count: n_rated }),
+    t(example ? 'palate.lead_example' : `palate.lead_${key}`, { count: n_rated }),
     ...(known.length ? [t('palate.lead_sure', { names: list(known) })] : []),
     ...(open.length && key !== 'first' ? [t('palate.lead_unknown', { names: list(open) })] : []),
   ].join(' ')}</p>`;

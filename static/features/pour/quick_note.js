@@ -6,7 +6,7 @@ import { showToast } from '../../components/layout/toast.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { liveSignal, tastingsBetween } from '../../store/queries.js';
 import { useLazy } from '../shell/lazy.js';
-import { Page, SyncStatus } from '../shell/page.js';
+import { Page } from '../shell/page.js';
 import { BottleSuggestions, LinkedBottle } from './bottle/bottle_suggestions.js';
 import { NameInput, settleName } from './bottle/name_input.js';
 import { LabelTools, PourPhotos } from './bottle/label_tools.js';
@@ -15,7 +15,7 @@ import { ToolsRow } from './tools_row.js';
 import { nextHiddenGlass } from '../../domain/blind/glasses.js';
 import { currentPour, isFinished, isLabelHidden, values, finishing } from '../../domain/pour/current_pour.js';
 import { finishPour, reopenPour } from './finish_pour.js';
-import { ExampleLink, UnfinishedPours } from './unfinished_pours.js';
+import { ExampleLink, PourStatus, UnfinishedPours, Welcome } from './unfinished_pours.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
 import { ChillingRow } from '../../domain/serving/chilling_row.js';
 import { StepProgress } from './step_progress.js';
@@ -34,8 +34,8 @@ export function QuickNote() {
   const pour = currentPour.value;
   if (!pour) return null;
   return html`<${Page} title=${t(isFinished.value ? 'pour.mend' : 'app.room_pour')}
-      back=${isFinished.value ? `/book/${pour.tasting}` : undefined} trailing=${html`<${SyncStatus} />`}>
-    <${SaveErrorBanner} />
+      back=${isFinished.value ? `/book/${pour.tasting}` : undefined} trailing=${html`<${PourStatus} />`}>
+    <${Welcome} /><${SaveErrorBanner} />
     <${Reminder} /><${ChillingRow} />
     <${VisitRow} />
     ${isLabelHidden.value ? html`<p class="covered-name name">${pourTitle()}</p>` : html`<${NamedBottle} />`}

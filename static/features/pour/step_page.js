@@ -46,14 +46,19 @@ export function StepPage({ step }) {
       html`<${ArrowRow} className="ruled-row to-evidence" href=${`#/pour/${pour.tasting}/evidence`}
           name=${t('pour.evidence')} line=${t('pour.evidence_note')} />`
     }
-    <div class="at-thumb">${
-      following
-        ? html`<a class="button primary" href=${`#/pour/${pour.tasting}/${following}`}>
+    <div class="at-thumb">
+      ${
+        following &&
+        html`<a class=${isFinished.value ? 'button' : 'button primary'} href=${`#/pour/${pour.tasting}/${following}`}>
           ${t('pour.next_step', { step: t(`pour.step_${following}`) })}
         </a>`
-        : html`<button type="button" class="button primary" onClick=${finish}>
+      }
+      ${
+        (isFinished.value || !following) &&
+        html`<button type="button" class="button primary" onClick=${finish}>
           ${t(isFinished.value ? 'pour.done' : 'pour.keep')}
         </button>`
-    }</div>
+      }
+    </div>
   <//>`;
 }

@@ -3,7 +3,9 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
 import { bottlesByIds, liveSignal, latestTastings } from '../../store/queries.js';
-import { currentPour, isEmpty } from '../../domain/pour/current_pour.js';
+import { syncStatus } from '../../sync/status.js';
+import { SyncStatus } from '../shell/page.js';
+import { currentPour, isEmpty, isFinished } from '../../domain/pour/current_pour.js';
 import { pourName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -49,9 +51,27 @@ async function unfinishedPours() {
 
 /** Link to the example, on the first page of an empty notebook, until something is entered. */
 export function ExampleLink() {
+  const isFirst = useIsFirst();
+  return isEmpty.value && isFirst ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>` : null;
+}
+
+/** Say what this is, until the first note is saved. */
+export function Welcome() {
+  return useIsFirst() && html`<p class="voice welcome">${t('pour.welcome')}</p>`;
+}
+
+/** Say nothing of saving before there is something to save, and that it is a draft until then. */
+export function PourStatus() {
+  const isFirst = useIsFirst();
+  const { rejected, phase } = syncStatus.value;
+  if (rejected.length || phase === 'signin' || phase === 'update' || isFinished.value) return html`<${SyncStatus} />`;
+  if (!isEmpty.value) return html`<a class="state-words" href="#/settings">${t('pour.draft')}</a>`;
+  return isFirst ? html`<span></span>` : html`<${SyncStatus} />`;
+}
+
+/** @returns {boolean} whether the notebook has no tasting but the one that is being entered */
+function useIsFirst() {
+  const pour = currentPour.value;
   const newest = useMemo(() => liveSignal(() => latestTastings(OWN_AND_ONE_MORE), null), []).value;
-  const own = currentPour.value?.tasting;
-  return isEmpty.value && newest?.every((row) => row.id === own)
-    ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>`
-    : null;
+  return newest ? newest.every((row) => row.id === pour?.tasting) : Boolean(pour?.isFirst);
 }

@@ -6,6 +6,7 @@ import { t } from '../../i18n.js';
 import { LazySheet, useLazy } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { palate } from '../../store/palate_cache.js';
+import { shownPalate } from '../../domain/palate/taster.js';
 import { bottleName } from '../../domain/bottle_names.js';
 import { AddSheet, openAddSheet } from './add/add_sheet.js';
 import { HomeLink } from './home/home_link.js';
@@ -127,6 +128,10 @@ function Ordered({ openFilter }) {
 function HowWellKnown() {
   const document = palate.value;
   if (isCompany.value) return null;
+  if (document !== null && shownPalate.value !== 'own')
+    return html`<p class="notice" role="status">
+      ${t(shownPalate.value === 'learning' ? 'shelf.learning' : 'shelf.of_sample')}
+    </p>`;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
   return document.n_rated < MIN_RATED
     ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}

@@ -16,7 +16,7 @@ export function ExampleNotice() {
     showToast(t('book.example_gone'), undo);
   };
   return html`<div class="notice">
-  <span>${t('app.example_notice')}
+  <span>${t(searchIndex.value.every((entry) => entry.example) ? 'app.example_notice' : 'app.example_among')}
   </span>
   <button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}
   </button>

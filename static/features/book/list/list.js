@@ -46,14 +46,12 @@ export function BookList() {
       </div>`
     }
     ${entries && !isEmpty && html`<${Rows} entries=${entries} />`}
-    ${
-      entries &&
-      !isSearching.value &&
-      html`<a class="button plain small" href="#/book/deleted">
-      ${t('book.deleted_title')}
-    </a>`
-    }
+    ${isEmpty && html`<${DeletedLink} />`}
   <//>`;
+}
+
+function DeletedLink() {
+  return html`<a class="button plain" href="#/book/deleted">${t('book.deleted_title')}</a>`;
 }
 
 /**
@@ -84,6 +82,7 @@ async function firstEntries() {
       at: fields['tasted_at'] ?? '',
       liking: fields['liking'] ?? null,
       fault: faultText(fields),
+      example: fields['example'] === true,
       about: { name: bottleName(bottle), line: bottleLine(bottle) },
     };
   });
@@ -112,8 +111,8 @@ function Rows({ entries }) {
           ? html`<button type="button" class="button plain" onClick=${clearFilters}>
         ${t('book.show_all')}
       </button>`
-          : html`<a class="button plain" href="#/book/back">${t('book.back_title')}
-      </a>`
+          : html`<span class="found-links"><${DeletedLink} />
+        <a class="button plain" href="#/book/back">${t('book.back_title')}</a></span>`
       }
       </div>
     <${VirtualList} lines=${lines} className="tasting-list" label=${t('book.tastings')} />`;

@@ -1,9 +1,10 @@
 // Revisions of a record: values overruled by an edit or another device. The server stores them;
 // they are loaded on demand.
-import { html, useState } from '../../../lib/ui.js';
-import { date } from '../../../lib/format.js';
+import { html, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
+import { abv, date, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { fetchRevisions } from '../../../store/revisions.js';
+import { clockMs } from '../../../store/hlc.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
 import { styleName } from '../../../domain/style_names.js';
 
@@ -11,14 +12,21 @@ import { styleName } from '../../../domain/style_names.js';
 /** @typedef {import('../../../store/record.js').Kind} Kind */
 /** @typedef {{ revisions: Revision[], fresh: boolean }} Answer */
 
-/** @param {{ kind: Kind, id: string }} props */
-export function Revisions({ kind, id }) {
+const MINUTE_MS = 60_000;
+
+/** @param {{ of: { kind: Kind, id: string }[] }} props of: records whose versions are listed together */
+export function Revisions({ of }) {
   const [answer, setAnswer] = useState(/** @type {Answer | 'asking' | null} */ (null));
+  const section = useRef(/** @type {HTMLElement | null} */ (null));
   const ask = async () => {
     setAnswer('asking');
-    setAnswer(await fetchRevisions(kind, id));
+    setAnswer(joined(await Promise.all(of.map(({ kind, id }) => fetchRevisions(kind, id)))));
   };
-  return html`<section class="diary-step" aria-live="polite">
+  // The list opens below the button, where the bar at the bottom would cover it.
+  useLayoutEffect(() => {
+    if (answer !== null && answer !== 'asking') section.current?.scrollIntoView({ block: 'start' });
+  }, [answer]);
+  return html`<section class="diary-step" aria-live="polite" ref=${section}>
     ${
       answer === null
         ? html`<button type="button" class="button plain" onClick=${ask}>${t('book.earlier')}
@@ -29,6 +37,24 @@ export function Revisions({ kind, id }) {
     ${answer === 'asking' && html`<p class="soft">${t('book.earlier_asking')}</p>`}
     ${answer !== null && answer !== 'asking' && html`<${Versions} answer=${answer} />`}
   </section>`;
+}
+
+/**
+ * Join the revisions of several records, newest first. What reads the same within a minute is listed once.
+ * @param {Answer[]} answers
+ * @returns {Answer}
+ */
+export function joined(answers) {
+  const revisions = answers
+    .flatMap((answer) => answer.revisions)
+    .sort((one, other) => (one.clock < other.clock ? 1 : one.clock > other.clock ? -1 : 0));
+  const read = (/** @type {Revision} */ { field, value, clock }) =>
+    JSON.stringify([field, value, Math.floor(clockMs(clock) / MINUTE_MS)]);
+  const seen = new Set();
+  return {
+    revisions: revisions.filter((revision) => !seen.has(read(revision)) && seen.add(read(revision))),
+    fresh: answers.every(({ fresh }) => fresh),
+  };
 }
 
 /** @param {{ answer: Answer }} props */
@@ -70,7 +96,8 @@ export function valueText(field, value) {
           .join(', ')
       : value.map((each) => t(`scale.${each}`)).join(', ');
   if (typeof value === 'boolean') return t(value ? 'book.yes' : 'book.no');
-  if (field === 'guess_style') return styleName(value);
+  if (field === 'guess_style' || field === 'style') return styleName(value);
+  if (typeof value === 'number') return numberText(field, value);
   for (const key of [
     `${field}.${value}`,
     field === 'look_hue' ? `hue.${value}` : '',
@@ -80,7 +107,14 @@ export function valueText(field, value) {
   return String(value);
 }
 
+/** @param {string} field @param {number} value */
+function numberText(field, value) {
+  if (hasMessage(`${field}.${value}`)) return t(`${field}.${value}`);
+  if (/^(?:label|guess)_abv/.test(field)) return abv(value);
+  return field === 'vintage' ? String(value) : number(value, 2);
+}
+
 /** Return the time at which a value was written, from its clock. @param {string} clock */
 function clockMoment(clock) {
-  return new Date(Number(clock.slice(0, 13))).toISOString();
+  return new Date(clockMs(clock)).toISOString();
 }

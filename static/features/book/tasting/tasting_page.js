@@ -121,7 +121,7 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
       html`<${LazyEvidence} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
       others.length > 0 && html`<${OtherTastings} others=${others} />`,
       html`<${Share} title=${t('book.share')} data=${() => tastingShare(tasting, bottle, units?.fields ?? {})} />`,
-      html`<${FurtherActions} id=${id} name=${bottleName(bottle)} />`,
+      html`<${FurtherActions} id=${id} bottle=${bottle} />`,
     ],
     [tasting, bottle, others, units],
     { more: Infinity },
@@ -144,7 +144,7 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
     <${PhotoStrip} of=${{ tasting: id }} untitled=${!hasPhotos} />
     <div class="diary-folds">${below}</div>
     <div class="at-thumb">
-      <a class="button primary" href=${`#/pour/${id}/verdict`}>${t('book.edit_tasting')}</a>
+      <a class="button primary" href=${`#/pour/${id}/note`}>${t('book.edit_tasting')}</a>
     </div>
   <//>`;
 }
@@ -214,15 +214,18 @@ function OtherTastings({ others }) {
 
 const comparePicker = () => import('../../compare/compare_picker.js').then((module) => module.ComparePicker);
 
-/** Comparison, earlier versions and deletion. @param {{ id: string, name: string }} props */
-function FurtherActions({ id, name }) {
+/** Comparison, earlier versions and deletion. @param {{ id: string, bottle: Row | null }} props */
+function FurtherActions({ id, bottle }) {
   const [choosing, setChoosing] = useState(false);
   return html`<div class="diary-step diary-actions">
     <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>
       ${t('book.side_choose')}
     </button>
-    <${Revisions} kind="tasting" id=${id} />
-    <button type="button" class="button plain diary-more" onClick=${() => removeNote(id, name)}>
+    <${Revisions} of=${[
+      { kind: 'tasting', id },
+      ...(bottle && !bottle.fields['covered'] ? [{ kind: 'bottle', id: bottle.id }] : []),
+    ]} />
+    <button type="button" class="button plain diary-more" onClick=${() => removeNote(id, bottleName(bottle))}>
       ${t('book.delete_note')}
     </button>
   </div>

@@ -17,7 +17,8 @@ export function StyleField() {
   const fields = values.bottle.value;
   const choose = (/** @type {string | null} */ id) => setFields('bottle', styleFields(fields, id));
   return html`<${FieldSlot} side="bottle" field="style">
-    <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']} onChange=${choose} />
+    <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']}
+      bottle=${fields} onChange=${choose} />
     <${StyleSuggestions} bottle=${fields} onChoose=${choose} /><//>`;
 }
 
@@ -28,16 +29,16 @@ export function GuessedStyle() {
 }
 
 /**
- * @param {{ label: string, value: string | null | undefined, name: string | null | undefined, onChange: (id: string
- *   | null) => void }} props
+ * @param {{ label: string, value: string | null | undefined, name: string | null | undefined, bottle?: Record<string,
+ *   any>, onChange: (id: string | null) => void }} props
  */
-function NamedOrRecent({ label, value, name, onChange }) {
+function NamedOrRecent({ label, value, name, bottle, onChange }) {
   const [recent, setRecent] = useState(/** @type {string[]} */ ([]));
   useEffect(() => {
     recentStyles().then(setRecent);
   }, []);
   return html`<${StylePicker} label=${label} value=${value} placeholder=${t('pour.choose_style')}
-      likely=${() => suggestStyles(name, recent)} onChange=${onChange} />`;
+      likely=${() => suggestStyles(name, recent)} bottle=${bottle ?? null} onChange=${onChange} />`;
 }
 
 /** @returns {Promise<string[]>} */

@@ -118,7 +118,7 @@ function Style() {
   const recent = useMemo(() => recentStyles(), []);
   const choose = (/** @type {string | null} */ id) => setDraftFields('bottle', { style: id });
   return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')}
-      likely=${() => suggestStyles(name, recent)} onChange=${choose} />
+      likely=${() => suggestStyles(name, recent)} bottle=${values.bottle.value} onChange=${choose} />
     <${StyleSuggestions} bottle=${values.bottle.value} onChoose=${choose} />`;
 }
 

@@ -53,10 +53,8 @@ export function startDraft() {
 export function setDraftFields(side, fields) {
   const now = pickDraft.peek();
   if (!now) return;
-  const filled =
-    side === 'bottle' && 'style' in fields
-      ? { ...styleFields(values.bottle.peek(), fields['style']), ...fields }
-      : fields;
+  const ofStyle = side === 'bottle' && 'style' in fields ? styleFields(values.bottle.peek(), fields['style']) : null;
+  const filled = ofStyle ? { ...ofStyle, ...fields, style: ofStyle['style'] } : fields;
   values[side].value = { ...values[side].peek(), ...filled };
   const valid = withoutInvalid(side, filled);
   if (!now.created) pickDraft.value = { ...now, created: true };

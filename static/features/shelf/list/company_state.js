@@ -4,6 +4,7 @@ import { t } from '../../../i18n.js';
 import { agreedPeople } from '../../../domain/table/people.js';
 import { liveSignal } from '../../../store/queries.js';
 import { palate, personPalates } from '../../../store/palate_cache.js';
+import { shownPalate } from '../../../domain/palate/taster.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ id: string, name: string }} Person */
@@ -37,9 +38,12 @@ export const company = computed(() => {
 /** Whether anybody but the owner alone is chosen. */
 export const isCompany = computed(() => company.value.length > 1 || company.value[0] !== ME);
 
+/** The owner's document; null while there is only that of the example's taster. */
+const mine = computed(() => (shownPalate.value === 'own' ? palate.value : null));
+
 /** The documents of the chosen, as far as they are on this phone. */
 const documents = computed(() =>
-  company.value.map((id) => ({ id, document: id === ME ? palate.value : (personPalates.value.get(id) ?? null) })),
+  company.value.map((id) => ({ id, document: id === ME ? mine.value : (personPalates.value.get(id) ?? null) })),
 );
 
 export const companyPalates = computed(() =>

@@ -9,6 +9,7 @@ import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
 import { LikingValue } from '../../../domain/tasting_row.js';
 import { asPercent, rangeText } from '../../../domain/label_range_text.js';
 import { styleName } from '../../../domain/style_names.js';
+import { shownPalate } from '../../../domain/palate/taster.js';
 import { axis } from './abv_axis.js';
 import {
   likelihoodText,
@@ -56,8 +57,11 @@ export function PickRow({ row }) {
 
 /** @param {ShelfRow} row */
 export function pickLine({ pick, bottle }) {
-  if (bottle?.fields['covered']) return priceText(pick);
-  return [priceText(pick), labelAbv(bottle), styleName(bottle?.fields['style'])].filter(Boolean).join(' \u00b7 ');
+  const sample = pick.fields['example'] === true && t('app.sample');
+  if (bottle?.fields['covered']) return [sample, priceText(pick)].filter(Boolean).join(' \u00b7 ');
+  return [sample, priceText(pick), labelAbv(bottle), styleName(bottle?.fields['style'])]
+    .filter(Boolean)
+    .join(' \u00b7 ');
 }
 
 /** @param {import('../../../store/record.js').Row} pick */
@@ -116,9 +120,9 @@ function Why({ row: { score, before, company } }) {
   const last = before[0]?.fields;
   if (last)
     return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
-  if (!score) return t('shelf.no_palate_row');
+  if (!score) return t(shownPalate.value === 'learning' ? 'shelf.learning_row' : 'shelf.no_palate_row');
   if (!judged.value) return null;
-  return html`<b>${likelihoodText(score)}
+  return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>${likelihoodText(score)}
   </b>
   , ${confidenceText(score, palateModel.value.noise_var)}
   . ${topReason(score)}`;

@@ -10,6 +10,7 @@ import {
   tastingsOfBottle,
 } from '../../../store/queries.js';
 import { palate } from '../../../store/palate_cache.js';
+import { shownPalate } from '../../../domain/palate/taster.js';
 import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
@@ -89,7 +90,8 @@ export const preferred = computed(() => {
   return { low: wanted_abv_low, high: upsideDown ? null : wanted_abv_high, enteredHigh: wanted_abv_high, upsideDown };
 });
 
-export const palateModel = computed(() => palate.value?.compact ?? null);
+/** Null without a palate, and while the notebook has other ratings than it was learned from. */
+export const palateModel = computed(() => (shownPalate.value === 'learning' ? null : (palate.value?.compact ?? null)));
 
 /** Whether the palate is based on any rating; without one no prediction is shown. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);

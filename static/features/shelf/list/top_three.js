@@ -6,6 +6,7 @@ import { bottleName } from '../../../domain/bottle_names.js';
 import { likelihoodText } from './prediction_text.js';
 import { priceText } from './pick_row.js';
 import { companyPalates, isCompany } from './company_state.js';
+import { shownPalate } from '../../../domain/palate/taster.js';
 import { palateModel, judged, sortKey, visibleRows } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -17,7 +18,7 @@ export function TopThree() {
   const { inside } = visibleRows.value;
   const model = isCompany.value ? companyPalates.value.length : palateModel.value;
   if (!model || inside.length < MANY_ENOUGH) return null;
-  const isOwn = judged.value && !isCompany.value;
+  const isOwn = judged.value && !isCompany.value && shownPalate.value === 'own';
   return html`<p class="voice best-three">${topThreeText(inside.slice(0, BEST), sortKey.value, isOwn)}</p>`;
 }
 
