@@ -41,7 +41,7 @@ PYTHON_ARROWS = {
     "palate/data": {"palate.data", "palate.errors"},
     "palate/fit": {"palate.data", "palate.errors", "palate.fit"},
     "palate/use": {"palate.data", "palate.errors", "palate.fit", "palate.fit_model", "palate.use"},
-    "photos": {"db", "photos", "records"},
+    "photos": {"db", "errors", "photos", "records"},
     "records": {"db", "records", "spec"},
     "retention": {"auth", "db", "group_tasting", "photos", "records", "retention", "spec", "sync"},
     "rules": {"rules", "spec"},

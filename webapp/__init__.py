@@ -16,6 +16,7 @@ from webapp.config import settings
 from webapp.db.engine import connect, db
 from webapp.errors import StartupError, in_one_line
 from webapp.logs import log_requests
+from webapp.photos.files import photo_files
 
 DATABASE_STATE_MESSAGES = {
     "newer": "The database was made by a newer version of Second Nose; install that version.",
@@ -38,6 +39,10 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     if app.config["PROXIES"]:
         count = app.config["PROXIES"]
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count)  # type: ignore[method-assign]
+    try:
+        photo_files(app.config["PHOTO_FOLDER"])
+    except OSError as error:
+        raise StartupError(in_one_line(error)) from None
     try:
         connect(app)
         if app.config["CHECK_DATABASE"]:

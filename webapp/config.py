@@ -95,7 +95,7 @@ def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
     merged["SQLALCHEMY_DATABASE_URI"] = merged["DATABASE_URL"]
     merged["SQLALCHEMY_ENGINE_OPTIONS"] = engine_options(merged["DATABASE_URL"])
-    merged["PHOTO_FOLDER"] = str(photo_folder(merged))
+    merged["PHOTO_FOLDER"] = photo_location(merged)
     # Level 1 is the best compromise of size and time (measured on pages of 1,000 records).
     merged["COMPRESS_ALGORITHM"] = ["gzip"]
     merged["COMPRESS_LEVEL"] = 1
@@ -170,12 +170,17 @@ def database_file(url: str) -> Path | None:
     return Path(url.removeprefix("sqlite:///")) if url.startswith("sqlite:///") else None
 
 
-def photo_folder(merged: Mapping[str, Any]) -> Path:
-    """Return the folder of pictures: next to the SQLite file, or ./book/photos with PostgreSQL."""
-    if merged["PHOTO_FOLDER"]:
-        return Path(merged["PHOTO_FOLDER"]).absolute()
+def photo_location(merged: Mapping[str, Any]) -> str:
+    """Return where pictures are: the folder or bucket that is set, or a folder next to SQLite."""
+    given = str(merged["PHOTO_FOLDER"])
+    if given.startswith("s3://"):
+        if not urlsplit(given).netloc:
+            raise StartupError(f"{ENVIRONMENT['PHOTO_FOLDER']} must name a bucket: s3://bucket.")
+        return given
+    if given:
+        return str(Path(given).absolute())
     file = database_file(merged["DATABASE_URL"])
-    return (file.parent if file else Path(DEFAULT_FOLDER).absolute()) / "photos"
+    return str((file.parent if file else Path(DEFAULT_FOLDER).absolute()) / "photos")
 
 
 def engine_options(url: str) -> dict[str, Any]:

@@ -6,8 +6,7 @@ id, so that it is not assigned again. Backups must be deleted by the operator.
 
 from __future__ import annotations
 
-import shutil
-from pathlib import Path
+from collections.abc import Callable
 
 from sqlalchemy import Connection, delete, select
 
@@ -19,9 +18,13 @@ from webapp.db.tables import erased, metadata, owner, sign_in, tally
 OWNER = "owner/"
 TOKEN = "token/"
 UID = "uid/"
+# Deletes the photos of an owner.
+DeletePhotos = Callable[[int], None]
 
 
-def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int) -> None:
+def erase_owner(
+    connection: Connection, delete_photos: DeletePhotos, owner_id: int, now_s: int
+) -> None:
     """Delete everything of the owner permanently. Raises AccessError if it was deleted already.
 
     On PostgreSQL the transaction must be this owner's, or row-level security hides the rows. Photos
@@ -45,9 +48,7 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
     connection.execute(delete(owner).where(owner.c.id == owner_id))
     _forget_old(connection, now_s)
     insert_missing(connection, erased, [{"key": key, "at_s": now_s} for key in keys])
-    photos = folder / str(owner_id)
-    if photos.is_dir():
-        shutil.rmtree(photos)
+    delete_photos(owner_id)
 
 
 def is_token_erased(connection: Connection, token: str) -> str | None:

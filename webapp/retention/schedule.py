@@ -9,7 +9,6 @@ import logging
 import threading
 import time
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 from flask import Flask, current_app
@@ -17,6 +16,7 @@ from sqlalchemy.exc import DBAPIError
 
 from webapp.auth.owners import owners, set_current_owner
 from webapp.db.engine import write_transaction
+from webapp.photos.files import photo_files
 from webapp.retention.daily_seq import DAY_S
 from webapp.retention.deleted_values import purge_deleted_values
 from webapp.retention.erasure import purge_deleted
@@ -34,9 +34,9 @@ def purge_daily(owner_id: int) -> None:
         return
     done[owner_id] = today
     config: Any = current_app.config
-    folder, grace_days = Path(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
+    files, grace_days = photo_files(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
     try:
-        purge_deleted(write_transaction, folder, owner_id, grace_days)
+        purge_deleted(write_transaction, files, owner_id, grace_days)
         purge_deleted_values(write_transaction, owner_id, grace_days)
         forget_old_guests(write_transaction, owner_id, time.time_ns() // 1_000_000)
     except (DBAPIError, OSError) as error:
