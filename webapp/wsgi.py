@@ -11,7 +11,7 @@ from webapp.db.in_use import InUse, hold_database
 from webapp.db.row_level_security import warn_if_bypassed
 from webapp.errors import StartupError
 from webapp.logs import configure_logging
-from webapp.retention.schedule import keep_purging, purge_at_start
+from webapp.retention.schedule import keep_purging
 
 _log = logging.getLogger("webapp.wsgi")
 # The exit status at which gunicorn starts no further workers.
@@ -27,9 +27,8 @@ def _start() -> Flask:
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
         _log.warning("slow_bodies_unbounded")
-    purge_at_start(flask_app)
-    keep_purging(flask_app)
     warn_if_bypassed(flask_app)
+    keep_purging(flask_app)
     return flask_app
 
 

@@ -12,7 +12,7 @@ from tests.memory_database import rows_of
 from webapp.auth import erasure, sessions
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.sessions import Browser, token_hash
-from webapp.db.tables import erased, owner, sign_in, tally
+from webapp.db.tables import daily_seq, erased, owner, sign_in
 from webapp.photos.folder import FolderFiles
 
 NOW_S = 1_790_000_400
@@ -31,14 +31,12 @@ def test_rows_and_photos_of_one_owner_are_deleted(connection: Connection, tmp_pa
     for owner_id in (1, 2):
         signed_in(connection, owner_id)
         (tmp_path / str(owner_id) / "ab").mkdir(parents=True)
-    keys = ("seq/1/a", "seq/11/a", "seq/2/a", "from/seq/1/")
-    connection.execute(insert(tally), [{"key": key, "used": 1, "at_s": 0} for key in keys])
+    days = [{"owner_id": owner_id, "day": 1, "seq": 1, "at_s": 0} for owner_id in (1, 2)]
+    connection.execute(insert(daily_seq), days)
     erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert rows_of(connection, owner, "id") == [(2,)]
     assert rows_of(connection, sign_in, "owner_id") == [(2,)]
-    assert [key for (key,) in rows_of(connection, tally, "key")] == sorted(
-        [keys[1], keys[2], keys[3]]
-    )
+    assert rows_of(connection, daily_seq, "owner_id") == [(2,)]
     assert [folder.name for folder in tmp_path.iterdir()] == ["2"]
 
 

@@ -15,7 +15,7 @@ from tests.auth.conftest import add_owners, signed_in_client
 from tests.auth.test_erasure import erase
 from tests.conftest import AppMaker, dispose
 from tests.photo_records import push_photo
-from tests.retention.test_erasure import ID, JPEG, OTHER, picture
+from tests.retention.test_erasure import ID, JPEG, OTHER, begin_a_new_day, picture
 from tests.s3_server import S3Server
 from webapp.cli import main
 from webapp.photos.files import photo_files
@@ -131,7 +131,7 @@ def test_unusable_bucket_is_reported_and_loses_nothing(
             assert (answer.status_code, answer.json["code"]) == (503, "photo_store_unavailable")
             assert answer.headers["Retry-After"] == "30"
         # Notes are synced without the photos.
-        app.extensions["erased_on"].clear()
+        begin_a_new_day(app)
         push_photo(client, OTHER)
         monkeypatch.setenv("DATABASE_URL", app.config["DATABASE_URL"])
         monkeypatch.setenv("SECONDNOSE_PHOTOS", location)

@@ -12,17 +12,18 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
-from sqlalchemy import update
+from sqlalchemy import delete, update
 
 from tests.conftest import AppMaker
 from tests.photo_records import CLOCK_MS, push_photo
 from tests.s3_server import S3Server
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import write_transaction
-from webapp.db.tables import owner
+from webapp.db.tables import daily_seq, owner
 from webapp.photos.files import photo_files
 from webapp.retention.daily_seq import DAY_S
 from webapp.retention.erasure import purge_deleted
+from webapp.retention.schedule import PurgedToday
 from webapp.spec import deleted_kept_days
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
@@ -72,6 +73,13 @@ def erase(app: Flask, now_ms: int) -> int:
         return purge_deleted(
             write_transaction, photo_files(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms
         )
+
+
+def begin_a_new_day(app: Flask) -> None:
+    """Forget that anything was deleted today, as on a new day."""
+    app.extensions["purged_today"] = PurgedToday()
+    with app.app_context(), write_transaction() as connection:
+        connection.execute(delete(daily_seq))
 
 
 def exported(client: FlaskClient) -> list[str]:
@@ -187,7 +195,7 @@ def test_first_sync_of_a_day_runs_the_erasure(make_app: AppMaker) -> None:
     push_photo(client, ID)
     put(client)
     push_photo(client, ID, deleted_ms=DELETED_MS)
-    app.extensions["erased_on"].clear()
+    begin_a_new_day(app)
     push_photo(client, OTHER)
     assert files(app) == []
 

@@ -77,9 +77,7 @@ def reserve(
 
 def purge_old(connection: Connection, now_s: int) -> None:
     """Delete expired counters, and with them the addresses."""
-    # `webapp.retention.deleted_values` deletes its own.
-    is_count = ~tally.c.key.startswith("seq/")
-    connection.execute(delete(tally).where(is_count, tally.c.at_s < now_s - KEPT_FOR_S))
+    connection.execute(delete(tally).where(tally.c.at_s < now_s - KEPT_FOR_S))
 
 
 def _locked_row(connection: Connection, key: str, at_s: int) -> Row[Any]:

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, delete, select
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.sessions import VALID_FOR_S, token_hash
 from webapp.db.engine import insert_missing
-from webapp.db.tables import erased, metadata, owner, sign_in, tally
+from webapp.db.tables import erased, metadata, owner, sign_in
 
 OWNER = "owner/"
 TOKEN = "token/"
@@ -44,7 +44,6 @@ def erase_owner(
     for table in reversed(metadata.sorted_tables):
         if "owner_id" in table.c:
             connection.execute(delete(table).where(table.c.owner_id == owner_id))
-    connection.execute(delete(tally).where(tally.c.key.startswith(f"seq/{owner_id}/")))
     connection.execute(delete(owner).where(owner.c.id == owner_id))
     _forget_old(connection, now_s)
     insert_missing(connection, erased, [{"key": key, "at_s": now_s} for key in keys])
