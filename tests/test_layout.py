@@ -26,7 +26,7 @@ NO_FUNCTION = re.compile(r"\s*(?:\} )?(?:else )?(?:if|for|while|switch|catch|wit
 # What the files of a package may import of webapp; every package has a row.
 PYTHON_ARROWS = {
     "api": {"api.http", "archive", "auth", "client", "db", "group_tasting", "migrations"}
-    | {"palate.use", "photos", "records", "retention", "spec", "sync"},
+    | {"metrics", "palate.use", "photos", "records", "retention", "spec", "sync"},
     "api/http": {"api.http", "auth", "db"},
     "archive": {"archive", "photos", "records", "rules", "spec", "sync"},
     "auth": {"auth", "db"},

@@ -16,6 +16,7 @@ from webapp.config import settings
 from webapp.db.engine import connect, db
 from webapp.errors import StartupError, in_one_line
 from webapp.logs import log_requests
+from webapp.metrics import add_metrics
 from webapp.photos.files import photo_files
 
 DATABASE_STATE_MESSAGES = {
@@ -50,6 +51,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     except (SQLAlchemyError, OSError) as error:
         raise StartupError(f"The database cannot be used: {in_one_line(error)}") from error
     log_requests(app)
+    add_metrics(app)
     register_request_checks(app)
     Compress(app)
     from webapp.api import add_api
