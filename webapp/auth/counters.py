@@ -82,8 +82,13 @@ def purge_old(connection: Connection, now_s: int) -> None:
 
 def _locked_row(connection: Connection, key: str, at_s: int) -> Row[Any]:
     """Return the row, created if necessary, and locked so that workers count one by one."""
-    insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
-    return connection.execute(select(tally).where(tally.c.key == key).with_for_update()).one()
+    query = select(tally).where(tally.c.key == key).with_for_update()
+    while True:
+        insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
+        row = connection.execute(query).one_or_none()
+        # Another transaction may have reset the counter between the two statements.
+        if row is not None:
+            return row
 
 
 def _set(connection: Connection, key: str, used: int, at_s: int) -> None:

@@ -10,6 +10,7 @@ All of it is in memory, so the figures say nothing about a disk.
 from __future__ import annotations
 
 import argparse
+import atexit
 import random
 import statistics
 import tempfile
@@ -34,6 +35,7 @@ from tests.bench.growth.fill import LARGE_OWNERS, fill
 from tests.bench.growth.pooler import pooled
 from tests.bench.growth.requests import Meter, Phone
 from tests.fast_hashing import FAST, use
+from tests.processes import end
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app, migrations
 from webapp.db.engine import db
@@ -135,7 +137,9 @@ def make(
         partition(url, partitions)
     fill(url, count)
     if chosen.pgbouncer:
-        given |= pooled(cluster, given["DATABASE_URL"], folder)
+        settings, process = pooled(cluster, given["DATABASE_URL"], folder)
+        atexit.register(end, process)
+        given |= settings
     label = f"{count:,}" + (f"/{partitions}" if partitions else "")
     print(f"{label} owners made in {time.monotonic() - started:.0f} s", flush=True)
     meter = Meter(cluster, ROLE, chosen.clock)

@@ -17,6 +17,8 @@ LARGE_RECORDS = 10_000
 LARGE_OWNERS = 2
 # A note in a few has an earlier value.
 SHARE_OF_REVISIONS = 4
+# Records that an owner writes together.
+EVENING = 4
 DAYS = 30
 LARGE_TABLES = ("record", "revision", "daily_seq", "tally", "sign_in")
 CLOCK = "1700000000000-0000-benchphone01"
@@ -45,8 +47,8 @@ SELECT o.id,
       || lpad(to_hex(n - 1), 8, '0')) END,
   CASE n % 2 WHEN 1 THEN {bottle_clocks} ELSE {tasting_clocks} END,
   false
-FROM owner o, generate_series(1, CASE WHEN o.id <= {large} THEN {many} ELSE {few} END) n
-ORDER BY {order}
+FROM owner o, generate_series({first}, {last}) n
+WHERE o.id <= {owners}
 """
 REVISIONS = """
 INSERT INTO revision (owner_id, kind, record_id, field, clock, digest, value, overruled_at)
@@ -87,15 +89,14 @@ def fill(url: str, count: int) -> None:
             "tasting_clocks": json.dumps(dict.fromkeys(TASTING, CLOCK)),
             "styles": [*STYLES],
             "count": len(STYLES),
-            "large": LARGE_OWNERS,
-            "many": LARGE_RECORDS,
-            "few": SMALL_RECORDS,
-            # Owners write at the same time, so the rows of one lie far apart.
-            "order": 1,
         }
-        given = {name: sql.Literal(value) for name, value in literals.items()}
-        given["order"] = sql.SQL("n / 4, o.id")
-        connection.execute(sql.SQL(RECORDS).format(**given))
+        # Owners write at the same time, so the rows of one lie far apart.
+        parts = [(n, n + EVENING - 1, count) for n in range(1, SMALL_RECORDS, EVENING)]
+        parts.append((SMALL_RECORDS + 1, LARGE_RECORDS, LARGE_OWNERS))
+        for part in parts:
+            values = literals | dict(zip(("first", "last", "owners"), part, strict=True))
+            given = {name: sql.Literal(value) for name, value in values.items()}
+            connection.execute(sql.SQL(RECORDS).format(**given))
         given = {"clock": sql.Literal(CLOCK), "share": sql.Literal(SHARE_OF_REVISIONS)}
         connection.execute(sql.SQL(REVISIONS).format(**given))
         for statement in OTHERS:
