@@ -17,6 +17,7 @@ from tests.examples import WIDE
 from tests.fast_hashing import fast_hashing, full_hashing  # noqa: F401
 from tests.memory_folder import keep_temporary_folders_in_memory
 from tests.recorded_times import recorded, seconds_of
+from tests.s3_server import S3Server, running_s3_server
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app
 from webapp.db.engine import db
@@ -58,6 +59,24 @@ def cluster() -> Iterator[Cluster]:
     """Run a temporary PostgreSQL cluster."""
     with running_cluster() as running:
         yield running
+
+
+@pytest.fixture(scope="session")
+def s3_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[S3Server]:
+    """Run a local server with the S3 protocol."""
+    with running_s3_server(tmp_path_factory.mktemp("s3")) as running:
+        yield running
+
+
+@pytest.fixture(params=["folder", "s3"])
+def photo_location(
+    request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> str:
+    """Return an empty place for photos, once for each kind of store."""
+    if request.param == "folder":
+        return str(tmp_path / "photos")
+    server: S3Server = request.getfixturevalue("s3_server")
+    return server.new_bucket(monkeypatch)
 
 
 @pytest.fixture(scope="session")

@@ -26,7 +26,7 @@ NO_FUNCTION = re.compile(r"\s*(?:\} )?(?:else )?(?:if|for|while|switch|catch|wit
 # What the files of a package may import of webapp; every package has a row.
 PYTHON_ARROWS = {
     "api": {"api.http", "archive", "auth", "client", "db", "group_tasting", "migrations"}
-    | {"palate.use", "photos", "records", "retention", "spec", "sync"},
+    | {"metrics", "palate.use", "photos", "records", "retention", "spec", "sync"},
     "api/http": {"api.http", "auth", "db"},
     "archive": {"archive", "photos", "records", "rules", "spec", "sync"},
     "auth": {"auth", "db"},
@@ -41,7 +41,7 @@ PYTHON_ARROWS = {
     "palate/data": {"palate.data", "palate.errors"},
     "palate/fit": {"palate.data", "palate.errors", "palate.fit"},
     "palate/use": {"palate.data", "palate.errors", "palate.fit", "palate.fit_model", "palate.use"},
-    "photos": {"db", "photos", "records"},
+    "photos": {"db", "errors", "photos", "records"},
     "records": {"db", "records", "spec"},
     "retention": {"auth", "db", "group_tasting", "photos", "records", "retention", "spec", "sync"},
     "rules": {"rules", "spec"},

@@ -16,6 +16,8 @@ from webapp.config import settings
 from webapp.db.engine import connect, db
 from webapp.errors import StartupError, in_one_line
 from webapp.logs import log_requests
+from webapp.metrics import add_metrics
+from webapp.photos.files import photo_files
 
 DATABASE_STATE_MESSAGES = {
     "newer": "The database was made by a newer version of Second Nose; install that version.",
@@ -39,12 +41,17 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
         count = app.config["PROXIES"]
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count)  # type: ignore[method-assign]
     try:
+        photo_files(app.config["PHOTO_FOLDER"])
+    except OSError as error:
+        raise StartupError(in_one_line(error)) from None
+    try:
         connect(app)
         if app.config["CHECK_DATABASE"]:
             _check_database(app)
     except (SQLAlchemyError, OSError) as error:
         raise StartupError(f"The database cannot be used: {in_one_line(error)}") from error
     log_requests(app)
+    add_metrics(app)
     register_request_checks(app)
     Compress(app)
     from webapp.api import add_api

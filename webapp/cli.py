@@ -18,10 +18,10 @@ from webapp.commands.backup import backup, restore
 from webapp.commands.context import app_context, with_owner
 from webapp.commands.doctor import doctor
 from webapp.commands.example import (
+    app_photo_files,
     import_or_fail,
     load_example,
     parse_or_fail,
-    photo_folder,
 )
 from webapp.commands.serve import serve
 from webapp.commands.users import user
@@ -65,7 +65,7 @@ def export(file: Path) -> None:
     descriptor = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     os.fchmod(descriptor, 0o600)
     with os.fdopen(descriptor, "wb") as out, read_transaction() as connection:
-        count = export_archive(connection, current_owner(), photo_folder(), out)
+        count = export_archive(connection, current_owner(), app_photo_files(), out)
     temporary.replace(file)
     click.echo(f"{count} records written to {file}")
 

@@ -49,6 +49,10 @@ DEFAULTS: dict[str, Any] = {
     "PROXIES": 0,
     # Address for phones, such as https://wine.example; empty: the address of the request.
     "ADDRESS": "",
+    # 1: GET /metrics answers programs on this machine.
+    "METRICS": 0,
+    # "transaction" if a pooler such as PgBouncer gives each transaction another session.
+    "POOLER": "",
 }
 ENVIRONMENT = {
     "DATABASE_URL": "DATABASE_URL",
@@ -66,6 +70,8 @@ ENVIRONMENT = {
     "MAX_PHOTO_STORE_BYTES": "SECONDNOSE_MAX_PHOTO_STORE_BYTES",
     "PHOTO_GRACE_DAYS": "SECONDNOSE_PHOTO_GRACE_DAYS",
     "STOP_S": "SECONDNOSE_STOP_S",
+    "METRICS": "SECONDNOSE_METRICS",
+    "POOLER": "SECONDNOSE_POOLER",
 }
 NUMBERS = (
     "PROXIES",
@@ -79,6 +85,7 @@ NUMBERS = (
     "MAX_PHOTO_STORE_BYTES",
     "PHOTO_GRACE_DAYS",
     "STOP_S",
+    "METRICS",
 )
 
 
@@ -94,8 +101,8 @@ def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
     merged["HOSTS"] = _hosts(merged)
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
     merged["SQLALCHEMY_DATABASE_URI"] = merged["DATABASE_URL"]
-    merged["SQLALCHEMY_ENGINE_OPTIONS"] = engine_options(merged["DATABASE_URL"])
-    merged["PHOTO_FOLDER"] = str(photo_folder(merged))
+    merged["SQLALCHEMY_ENGINE_OPTIONS"] = engine_options(merged["DATABASE_URL"], merged["POOLER"])
+    merged["PHOTO_FOLDER"] = photo_location(merged)
     # Level 1 is the best compromise of size and time (measured on pages of 1,000 records).
     merged["COMPRESS_ALGORITHM"] = ["gzip"]
     merged["COMPRESS_LEVEL"] = 1
@@ -170,18 +177,27 @@ def database_file(url: str) -> Path | None:
     return Path(url.removeprefix("sqlite:///")) if url.startswith("sqlite:///") else None
 
 
-def photo_folder(merged: Mapping[str, Any]) -> Path:
-    """Return the folder of pictures: next to the SQLite file, or ./book/photos with PostgreSQL."""
-    if merged["PHOTO_FOLDER"]:
-        return Path(merged["PHOTO_FOLDER"]).absolute()
+def photo_location(merged: Mapping[str, Any]) -> str:
+    """Return where pictures are: the folder or bucket that is set, or a folder next to SQLite."""
+    given = str(merged["PHOTO_FOLDER"])
+    if given.startswith("s3://"):
+        if not urlsplit(given).netloc:
+            raise StartupError(f"{ENVIRONMENT['PHOTO_FOLDER']} must name a bucket: s3://bucket.")
+        return given
+    if given:
+        return str(Path(given).absolute())
     file = database_file(merged["DATABASE_URL"])
-    return (file.parent if file else Path(DEFAULT_FOLDER).absolute()) / "photos"
+    return str((file.parent if file else Path(DEFAULT_FOLDER).absolute()) / "photos")
 
 
-def engine_options(url: str) -> dict[str, Any]:
+def engine_options(url: str, pooler: str = "") -> dict[str, Any]:
     """Return pool and time limits (seconds) of the database driver."""
+    if pooler not in ("", "transaction"):
+        raise StartupError(f"{ENVIRONMENT['POOLER']} must be empty or transaction.")
     # Driver errors must not write tasting notes to the log.
     quiet = {"hide_parameters": True}
     if url.startswith("sqlite"):
         return {**quiet, "connect_args": {"timeout": 20, "check_same_thread": False}}
-    return {**quiet, "pool_pre_ping": True, "pool_size": 8, "max_overflow": 8}
+    # A prepared statement belongs to a session, which a pooler changes between transactions.
+    prepare = {"connect_args": {"prepare_threshold": None}} if pooler else {}
+    return {**quiet, **prepare, "pool_pre_ping": True, "pool_size": 8, "max_overflow": 8}

@@ -3,6 +3,13 @@
 Options on the command line (`--workers`, `--threads`, `--bind`) override them.
 """
 
+import os
+import shutil
+import tempfile
+from typing import Any
+
+from webapp.metrics import FOLDER
+
 worker_class = "webapp.server.worker.BoundedWorker"
 bind = "127.0.0.1:8000"
 workers = 4
@@ -11,3 +18,23 @@ loglevel = "warning"
 control_socket_disable = True
 # Slightly more than STOP_S of `webapp.config`, in which a worker finishes its responses.
 graceful_timeout = 20
+
+
+def on_starting(server: Any) -> None:
+    """Make the folder in which the workers share their metrics, if metrics are on."""
+    if os.environ.get("SECONDNOSE_METRICS") == "1" and not os.environ.get(FOLDER):
+        os.environ[FOLDER] = server.metrics_folder = tempfile.mkdtemp(prefix="secondnose-metrics-")
+
+
+def child_exit(server: Any, worker: Any) -> None:
+    """Leave an ended worker out of the number of processes; its counts stay."""
+    if os.environ.get(FOLDER):
+        from prometheus_client.multiprocess import mark_process_dead
+
+        mark_process_dead(worker.pid)  # type: ignore[no-untyped-call]
+
+
+def on_exit(server: Any) -> None:
+    """Delete the folder of `on_starting`."""
+    if folder := getattr(server, "metrics_folder", None):
+        shutil.rmtree(folder, ignore_errors=True)

@@ -2,6 +2,7 @@
 
 import gc
 import logging
+import os
 import sys
 
 from flask import Flask
@@ -11,7 +12,8 @@ from webapp.db.in_use import InUse, hold_database
 from webapp.db.row_level_security import warn_if_bypassed
 from webapp.errors import StartupError
 from webapp.logs import configure_logging
-from webapp.retention.schedule import keep_purging, purge_at_start
+from webapp.metrics import FOLDER
+from webapp.retention.schedule import keep_purging
 
 _log = logging.getLogger("webapp.wsgi")
 # The exit status at which gunicorn starts no further workers.
@@ -27,9 +29,10 @@ def _start() -> Flask:
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
         _log.warning("slow_bodies_unbounded")
-    purge_at_start(flask_app)
-    keep_purging(flask_app)
+    if flask_app.config["METRICS"] and not os.environ.get(FOLDER):
+        _log.warning("metrics_of_one_process")
     warn_if_bypassed(flask_app)
+    keep_purging(flask_app)
     return flask_app
 
 

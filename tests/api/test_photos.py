@@ -14,7 +14,7 @@ from PIL import Image
 
 from tests.photo_records import push_photo
 from webapp.api import photos as api_photos
-from webapp.photos import storage
+from webapp.photos import folder as photo_folder
 from webapp.photos.sanitize import AT_ONCE, Picture, sanitize_image
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
@@ -114,7 +114,7 @@ def test_full_photo_disk_is_reported_and_stores_nothing(
         raise OSError(28, os.strerror(28))
 
     with monkeypatch.context() as patch:
-        patch.setattr(storage.os, "fsync", full)
+        patch.setattr(photo_folder.os, "fsync", full)
         answer = client.put(PHOTO, data=picture(), headers=JPEG)
     assert (answer.status_code, answer.json["code"]) == (507, "no_room")
     assert client.get(PHOTO).status_code == 404

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from sqlalchemy import Connection, insert
 
@@ -105,9 +107,24 @@ def test_reservation_is_refused_beyond_the_limit(connection: Connection) -> None
     assert rows_of(connection, tally, "key", "used", "at_s") == [("a", 10, start_s + 600)]
 
 
-def test_old_counters_but_no_sequences_are_deleted(connection: Connection) -> None:
+def test_old_counters_are_deleted(connection: Connection) -> None:
     old, kept = NOW_S - DAY_S - 1, NOW_S - DAY_S
-    rows = [("from/a", old), ("from/b", kept), ("seq/1/a", old), ("of/seq/", old)]
+    rows = [("from/a", old), ("from/b", kept)]
     connection.execute(insert(tally), [{"key": key, "used": 1, "at_s": at_s} for key, at_s in rows])
     counters.purge_old(connection, NOW_S)
-    assert sorted(counts(connection)) == ["from/b", "seq/1/a"]
+    assert sorted(counts(connection)) == ["from/b"]
+
+
+def test_counter_that_is_reset_meanwhile_starts_again(
+    connection: Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    insert, others = counters.insert_missing, iter([True])
+
+    def insert_and_lose(*given: Any) -> None:
+        insert(*given)
+        if next(others, False):
+            counters.reset(connection, "a")
+
+    monkeypatch.setattr(counters, "insert_missing", insert_and_lose)
+    counters.record_attempt(connection, "a", NOW_S)
+    assert counts(connection) == {"a": 1}

@@ -12,7 +12,8 @@ from tests.memory_database import rows_of
 from webapp.auth import erasure, sessions
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.sessions import Browser, token_hash
-from webapp.db.tables import erased, owner, sign_in, tally
+from webapp.db.tables import daily_seq, erased, owner, sign_in
+from webapp.photos.folder import FolderFiles
 
 NOW_S = 1_790_000_400
 DAY_S = 24 * 3600
@@ -30,21 +31,19 @@ def test_rows_and_photos_of_one_owner_are_deleted(connection: Connection, tmp_pa
     for owner_id in (1, 2):
         signed_in(connection, owner_id)
         (tmp_path / str(owner_id) / "ab").mkdir(parents=True)
-    keys = ("seq/1/a", "seq/11/a", "seq/2/a", "from/seq/1/")
-    connection.execute(insert(tally), [{"key": key, "used": 1, "at_s": 0} for key in keys])
-    erasure.erase_owner(connection, tmp_path, 1, NOW_S)
+    days = [{"owner_id": owner_id, "day": 1, "seq": 1, "at_s": 0} for owner_id in (1, 2)]
+    connection.execute(insert(daily_seq), days)
+    erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert rows_of(connection, owner, "id") == [(2,)]
     assert rows_of(connection, sign_in, "owner_id") == [(2,)]
-    assert [key for (key,) in rows_of(connection, tally, "key")] == sorted(
-        [keys[1], keys[2], keys[3]]
-    )
+    assert rows_of(connection, daily_seq, "owner_id") == [(2,)]
     assert [folder.name for folder in tmp_path.iterdir()] == ["2"]
 
 
 def test_erased_owner_leaves_marks_of_id_and_tokens(connection: Connection, tmp_path: Path) -> None:
     connection.execute(update(owner).values(passphrase="a hash"))
     tokens = [signed_in(connection, owner_id) for owner_id in (1, 1, 2)]
-    erasure.erase_owner(connection, tmp_path, 1, NOW_S)
+    erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert rows_of(connection, erased, "key", "at_s") == sorted(
         (key, NOW_S) for key in ("owner/1", *(f"token/{token_hash(one)}" for one in tokens[:2]))
     )
@@ -54,16 +53,16 @@ def test_erased_owner_leaves_marks_of_id_and_tokens(connection: Connection, tmp_
 
 
 def test_owner_without_a_passphrase_leaves_the_uid(connection: Connection, tmp_path: Path) -> None:
-    erasure.erase_owner(connection, tmp_path, 1, NOW_S)
+    erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert marks(connection) == ["owner/1", "uid/uid 1"]
     assert erasure.is_owner_erased(connection, "uid 1")
     assert not erasure.is_owner_erased(connection, "uid 2")
 
 
 def test_owner_is_erased_once(connection: Connection, tmp_path: Path) -> None:
-    erasure.erase_owner(connection, tmp_path, 1, NOW_S)
+    erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     with pytest.raises(AccessError) as refused:
-        erasure.erase_owner(connection, tmp_path, 1, NOW_S)
+        erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert (refused.value.code, refused.value.detail) == ("erased", ERASED)
 
 
@@ -74,7 +73,7 @@ def test_token_marks_are_kept_as_long_as_a_sign_in(connection: Connection, tmp_p
         insert(erased),
         [{"key": key, "at_s": at_s} for key, at_s in [*kept, ("token/b", oldest_s - 1)]],
     )
-    erasure.erase_owner(connection, tmp_path, 1, NOW_S)
+    erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert marks(connection) == sorted([*(key for key, _ in kept), "owner/1", "uid/uid 1"])
 
 

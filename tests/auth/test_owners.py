@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, delete, event, insert, select, update
 
 from tests.auth.conftest import KEY
 from tests.memory_database import owner_values, rows_of
@@ -77,6 +77,7 @@ def test_added_owner_has_a_new_notebook(connection: Connection) -> None:
         "id": 3,
         "uid": owner_uid("anna"),
         "name": "anna",
+        "folded_name": "anna",
         "seq": 0,
         "guest_seq": 0,
         "max_clock_ms": 0,
@@ -183,3 +184,17 @@ def test_server_without_an_owner_gets_a_default_one(connection: Connection) -> N
         assert (name, len(uid)) == ("me", 20)
         uids.add(uid)
     assert len(uids) == 2
+
+
+def test_owner_is_found_by_an_index(connection: Connection) -> None:
+    plans = list[str]()
+
+    def explain(opened: Connection, _cursor: Any, statement: str, values: Any, *_: Any) -> None:
+        if statement.startswith("SELECT"):
+            rows = opened.connection.execute(f"EXPLAIN QUERY PLAN {statement}", values).fetchall()
+            plans.extend(row[3] for row in rows)
+
+    event.listen(connection, "before_cursor_execute", explain)
+    owners.find_owner(connection, "OWNER 1")
+    assert plans
+    assert [plan for plan in plans if not plan.startswith("SEARCH")] == []

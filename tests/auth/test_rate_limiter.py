@@ -8,6 +8,7 @@ import pytest
 from flask import Flask
 
 from tests.memory_database import rows_of
+from webapp.auth import rate_limit
 from webapp.auth.errors import AccessError
 from webapp.auth.rate_limit import RateLimiter
 from webapp.db.engine import read_transaction
@@ -63,6 +64,17 @@ def test_batches_of_an_earlier_window_are_forgotten() -> None:
     assert limiter._left == {"a": (START_S + 600, 3)}
     consume(limiter, 1, "b", START_S)
     assert stored() == [("a", 4, START_S + 600), ("b", 8, START_S)]
+
+
+def test_remembered_keys_are_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rate_limit, "MAX_KEYS", 3)
+    limiter = RateLimiter(200)
+    for number in range(10):
+        consume(limiter, 1, f"key {number}")
+    assert [*limiter._left] == ["key 7", "key 8", "key 9"]
+    # A key that was dropped is counted on.
+    consume(limiter, 1, "key 0")
+    assert ("key 0", 8, START_S) in stored()
 
 
 def test_unlimited_server_stores_nothing(memory_app: Flask) -> None:

@@ -28,6 +28,7 @@ from tests.photos.test_sanitize_memory import png
 from webapp import create_app
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import db, write_transaction
+from webapp.photos.folder import FolderFiles
 from webapp.retention.daily_seq import DAY_S
 from webapp.retention.erasure import purge_deleted
 from webapp.spec import deleted_kept_days
@@ -225,8 +226,8 @@ def _purge(server: Server, now_ms: int) -> None:
             for owner_id in (1, 2):
                 set_current_owner(owner_id)
                 at_ms = now_ms + days * DAY_S * 1000
-                folder = server.folder / "photos"
-                purge_deleted(write_transaction, folder, owner_id, deleted_kept_days(), at_ms)
+                files = FolderFiles(server.folder / "photos")
+                purge_deleted(write_transaction, files, owner_id, deleted_kept_days(), at_ms)
         db.engine.dispose()
 
 

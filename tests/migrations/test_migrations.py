@@ -155,7 +155,8 @@ def test_third_migration_ends_sessions_without_a_key(blank_app: Flask) -> None:
     row = {"id": "a" * 32, "owner_id": 1, "token_hash": "b" * 64, "name": "phone", "address": ""}
     with db.engine.execution_options(writes=True).begin() as connection:
         first = {"id": 1, "uid": "u", "name": "me", "seq": 0, "max_clock_ms": 0}
-        connection.execute(tables.owner.insert(), {**first, "made_at": "now"})
+        owners = Table("owner", MetaData(), autoload_with=connection)
+        connection.execute(owners.insert(), {**first, "made_at": "now"})
         reflected = Table("sign_in", MetaData(), autoload_with=connection)
         connection.execute(reflected.insert(), {**row, "made_at": 5, "last_seen": 7})
         offers = Table("pairing", MetaData(), autoload_with=connection)

@@ -238,7 +238,7 @@ def test_sequence_notes_of_days_do_not_pile_up(server: Server) -> None:
         purge(server)
         server.now_ms += DAY_MS
     with server.app.app_context(), read_transaction() as connection:
-        count = connection.scalar(select(func.count()).select_from(tables.tally))
+        count = connection.scalar(select(func.count()).select_from(tables.daily_seq))
     assert count == KEPT_DAYS + 1
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
 import time
 import zipfile
 from pathlib import Path
@@ -13,15 +12,18 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 from PIL import Image
-from sqlalchemy import update
+from sqlalchemy import delete, update
 
 from tests.conftest import AppMaker
 from tests.photo_records import CLOCK_MS, push_photo
+from tests.s3_server import S3Server
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import write_transaction
-from webapp.db.tables import owner
+from webapp.db.tables import daily_seq, owner
+from webapp.photos.files import photo_files
 from webapp.retention.daily_seq import DAY_S
 from webapp.retention.erasure import purge_deleted
+from webapp.retention.schedule import PurgedToday
 from webapp.spec import deleted_kept_days
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
@@ -46,15 +48,38 @@ def put(client: FlaskClient, id_: str = ID, colour: str = "maroon") -> None:
     assert answer.status_code == 200, answer.text
 
 
-def files(app: Flask) -> list[Path]:
-    """Return every file in the photos folder."""
-    return [path for path in Path(app.config["PHOTO_FOLDER"]).rglob("*") if path.is_file()]
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgres), "s3"])
+def any_app(
+    request: pytest.FixtureRequest, make_app: AppMaker, monkeypatch: pytest.MonkeyPatch
+) -> Flask:
+    """Return an app for each database, with photos in a folder, and one with photos in a bucket."""
+    if request.param != "s3":
+        return make_app(request.param)
+    server: S3Server = request.getfixturevalue("s3_server")
+    return make_app(PHOTO_FOLDER=server.new_bucket(monkeypatch))
+
+
+def files(app: Flask) -> list[str]:
+    """Return the name of every file in the folder, or of every photo in the bucket."""
+    location = app.config["PHOTO_FOLDER"]
+    if location.startswith("s3:"):
+        return [sha for _, sha in photo_files(location).all_names()]
+    return [path.name for path in Path(location).rglob("*") if path.is_file()]
 
 
 def erase(app: Flask, now_ms: int) -> int:
     with app.test_request_context():
         set_current_owner(OWNER)
-        return purge_deleted(write_transaction, Path(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms)
+        return purge_deleted(
+            write_transaction, photo_files(app.config["PHOTO_FOLDER"]), OWNER, 30, now_ms
+        )
+
+
+def begin_a_new_day(app: Flask) -> None:
+    """Forget that anything was deleted today, as on a new day."""
+    app.extensions["purged_today"] = PurgedToday()
+    with app.app_context(), write_transaction() as connection:
+        connection.execute(delete(daily_seq))
 
 
 def exported(client: FlaskClient) -> list[str]:
@@ -127,7 +152,7 @@ def test_replaced_photo_file_is_deleted_at_once(any_app: Flask, book: FlaskClien
     put(book, colour="olive")
     (left,) = files(any_app)
     content = book.get(f"/api/photos/{ID}").data
-    assert left.name == hashlib.sha256(content).hexdigest()
+    assert left == hashlib.sha256(content).hexdigest()
 
 
 def test_photo_without_a_record_is_not_stored(any_app: Flask) -> None:
@@ -148,17 +173,19 @@ def test_photo_uploaded_after_the_deletion_waits(any_app: Flask) -> None:
 
 
 def test_old_orphan_files_are_deleted_and_new_ones_kept(any_app: Flask, book: FlaskClient) -> None:
-    folder = files(any_app)[0].parent
-    digest = folder.name + "0" * 62
-    for name in (digest, "tmpabc"):
-        (folder / name).write_bytes(b"left behind")
+    [stored], orphan = files(any_app), "ab" * 32
+    location = any_app.config["PHOTO_FOLDER"]
+    photo_files(location).write(OWNER, orphan, b"left behind")
+    names = {stored, orphan}
+    if not location.startswith("s3:"):
+        # A part of a file, which a bucket never has.
+        Path(location, str(OWNER), "ab", "tmpabc").write_bytes(b"left")
+        names.add("tmpabc")
     now_ms = time.time_ns() // 1_000_000
     erase(any_app, now_ms)
-    assert len(files(any_app)) == 3
-    for name in (digest, "tmpabc"):
-        os.utime(folder / name, (1, 1))
-    erase(any_app, now_ms)
-    assert len(files(any_app)) == 1
+    assert set(files(any_app)) == names
+    erase(any_app, now_ms + 2 * DAY_MS)
+    assert files(any_app) == [stored]
     assert book.get(f"/api/photos/{ID}").status_code == 200
 
 
@@ -168,7 +195,7 @@ def test_first_sync_of_a_day_runs_the_erasure(make_app: AppMaker) -> None:
     push_photo(client, ID)
     put(client)
     push_photo(client, ID, deleted_ms=DELETED_MS)
-    app.extensions["erased_on"].clear()
+    begin_a_new_day(app)
     push_photo(client, OTHER)
     assert files(app) == []
 

@@ -13,6 +13,7 @@ from sqlalchemy import select, update
 from tests.auth.conftest import add_owners, signed_in_client
 from tests.conftest import AppMaker
 from tests.group_tasting.evening import Guest, Leader, moment, new_id, now_ms
+from tests.retention.test_erasure import begin_a_new_day
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import group_guest_token, record, revision
@@ -128,7 +129,7 @@ def test_guests_are_deleted_without_any_request(make_app: AppMaker) -> None:
     with app.app_context(), write_transaction() as connection:
         old = int(time.time()) - 40 * 24 * 3600
         connection.execute(update(group_guest_token).values(made_at=old, until=old))
-    app.extensions["erased_on"] = {}
+    begin_a_new_day(app)
     rounds, done = iter([None]), threading.Event()
 
     def wait() -> None:

@@ -35,6 +35,10 @@ def add_api(app: Flask) -> None:
     own = (sync, palate, records, photos, archive, account, news, pairings, passkeys, erasure)
     tables = (group_tastings, guests, guest_consent)
     pages = (*own, *tables, openapi, health, files)
+    if app.config["METRICS"]:
+        from webapp.api import metrics
+
+        app.register_blueprint(metrics.blueprint)
     for module in pages:
         app.register_blueprint(module.blueprint)
     handle_errors(app)

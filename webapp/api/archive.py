@@ -6,7 +6,6 @@ import tempfile
 import threading
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import IO
 
 from flask import Blueprint, Response, current_app, request
@@ -20,6 +19,7 @@ from webapp.archive.parse import InvalidArchive, read_zip
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import passphrase_required
 from webapp.db.engine import read_transaction, write_transaction
+from webapp.photos.files import StoreUnavailable, photo_files
 from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
 
@@ -46,9 +46,8 @@ def export() -> Response:
     out = tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY_BYTES)  # noqa: SIM115
     try:
         with read_transaction() as connection:
-            export_archive(
-                connection, current_owner(), Path(current_app.config["PHOTO_FOLDER"]), out
-            )
+            files = photo_files(current_app.config["PHOTO_FOLDER"])
+            export_archive(connection, current_owner(), files, out)
     except BaseException:
         out.close()
         raise
@@ -117,6 +116,8 @@ def _interrupted(error: ImportInterrupted) -> ApiError:
     status, first, wait_s = 503, "", 30
     if isinstance(error.cause, OverQuota):
         status, first, wait_s = 422, "There is no room for all of it: delete something. ", 0
+    elif isinstance(error.cause, StoreUnavailable):
+        first = "The photo store cannot be reached. "
     elif isinstance(error.cause, OSError):
         status, first, wait_s = 507, "The server's disk is full. ", 300
     return ApiError(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from flask import Blueprint, Response, current_app, jsonify, request
 from marshmallow import RAISE, Schema
 
@@ -15,6 +13,7 @@ from webapp.auth.authenticate import clear_session_cookie, owner_json
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import current_owner
 from webapp.auth.passphrase import MAX_PASSPHRASE_LENGTH
+from webapp.photos.files import photo_files
 
 blueprint = Blueprint("erasure", __name__)
 
@@ -41,7 +40,7 @@ def erase() -> Response:
     owner = owner_json(current_owner())
     if payload["owner"] != owner["uid"]:
         raise AccessError("other_owner", "This is another owner.", details={"owner": owner})
-    folder = Path(current_app.config["PHOTO_FOLDER"])
+    files = photo_files(current_app.config["PHOTO_FOLDER"])
     address = request.remote_addr or ""
-    login.erase(current_owner(), payload["passphrase"], folder, address, now_s())
+    login.erase(current_owner(), payload["passphrase"], files.delete_owner, address, now_s())
     return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from pathlib import Path
 
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
@@ -13,8 +12,9 @@ from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
+from webapp.photos.files import StoreUnavailable, photo_files
 from webapp.photos.sanitize import AT_ONCE, Picture, PictureError, sanitize_image
-from webapp.photos.storage import NoRecord, PhotoStore, find_photo, photo_path, store_photo
+from webapp.photos.storage import NoRecord, PhotoStore, find_photo, store_photo
 from webapp.records.quota import OverQuota
 from webapp.records.schemas import UUID_PATTERN
 from webapp.records.validate import is_id
@@ -41,10 +41,6 @@ class PhotoSchema(Schema):
     width_px = fields.Integer(required=True)
     height_px = fields.Integer(required=True)
     bytes = fields.Integer(required=True)
-
-
-def _folder() -> Path:
-    return Path(current_app.config["PHOTO_FOLDER"])
 
 
 @blueprint.put("/api/photos/<id_>")
@@ -80,6 +76,8 @@ def _store(id_: str) -> Picture:
         raise ApiError(422, error.code, MESSAGES[error.code], errors={"photo": [details]}) from None
     except NoRecord:
         raise ApiError(404, "no_record", "Send the record of this photo first.") from None
+    except StoreUnavailable:
+        raise
     except OSError:
         raise ApiError(
             507, "no_room", "The server has no room for this picture.", retry_after_s=300
@@ -98,9 +96,12 @@ def get_photo(id_: str) -> Response:
     _check_id(id_)
     with read_transaction() as connection:
         row = find_photo(connection, current_owner(), id_)
-    if row is None or not photo_path(_folder(), row).is_file():
+    content = None
+    if row is not None:
+        content = photo_files(current_app.config["PHOTO_FOLDER"]).read(row.owner_id, row.sha256)
+    if row is None or content is None:
         raise ApiError(404, "no_photo", "There is no picture under this id.")
-    response = Response(photo_path(_folder(), row).read_bytes(), mimetype=row.media_type)
+    response = Response(content, mimetype=row.media_type)
     response.set_etag(row.sha256)
     response.headers["Cache-Control"] = "private, no-cache"
     response.make_conditional(request)

@@ -12,6 +12,7 @@ from webapp.api.http.operation import operation
 from webapp.auth.authenticate import remember_device
 from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
+from webapp.metrics import current_metrics
 from webapp.retention.schedule import purge_daily
 from webapp.sync.schemas import SyncAnswerSchema, SyncRequestSchema
 from webapp.sync.service import FORMAT, handle_sync
@@ -33,6 +34,9 @@ def sync() -> Response:
     remember_device(request.device)
     now_ms, max_records = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
     answer = handle_sync(write_transaction, current_owner(), request, now_ms, max_records)
+    metrics = current_metrics()
+    if metrics is not None:
+        metrics.count_sync(answer.outcomes, len(answer.page.changes))
     purge_daily(current_owner())
     return Response(answer.text(), mimetype="application/json")
 

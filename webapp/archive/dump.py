@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import zipfile
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import IO, Any
 
 from sqlalchemy import Connection, Row
@@ -13,8 +12,9 @@ from sqlalchemy import Connection, Row
 from webapp import spec
 from webapp.archive.csv import tastings_csv
 from webapp.archive.sheets_csv import sheets_csv
+from webapp.photos.files import PhotoFiles
 from webapp.photos.sanitize import SUFFIXES
-from webapp.photos.storage import list_photos, photo_path
+from webapp.photos.storage import list_photos
 from webapp.records.repository import (
     active_records,
     notebook_row,
@@ -26,7 +26,9 @@ from webapp.records.repository import (
 FORMAT = 1
 
 
-def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[bytes]) -> int:
+def export_archive(
+    connection: Connection, owner_id: int, photos: PhotoFiles, out: IO[bytes]
+) -> int:
     """Write the whole notebook of an owner to `out`; return the number of records."""
     written = 0
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
@@ -41,10 +43,10 @@ def export_archive(connection: Connection, owner_id: int, photos: Path, out: IO[
         if "sheet.jsonl" in archive.namelist():
             archive.writestr("group_tastings.csv", sheets_csv(connection, owner_id) or "")
         for row in list_photos(connection, owner_id):
-            path = photo_path(photos, row)
-            if path.is_file():
+            content = photos.read(owner_id, row.sha256)
+            if content is not None:
                 name = f"photos/{row.id}{SUFFIXES[row.media_type]}"
-                archive.write(path, name, zipfile.ZIP_STORED)
+                archive.writestr(name, content, zipfile.ZIP_STORED)
     return written
 
 

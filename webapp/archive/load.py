@@ -223,7 +223,7 @@ def _delete_unused(
     """Delete the files of those hashes that no row references: replaced, or never stored."""
     for batch in _batches([*shas]):
         try:
-            delete_unreferenced(transaction, store.folder, owner_id, batch)
+            delete_unreferenced(transaction, store.files, owner_id, batch)
         except (SQLAlchemyError, OSError):
             # The daily purge deletes them as leftovers.
             return

@@ -198,7 +198,14 @@ def _accept(row: Row[Any], now_s: int) -> None:
 def _is_local_request() -> bool:
     config = current_app.config
     # A server with a proxy or an address for phones is used by others.
-    if not config["OPEN_AT_HOME"] or config["PROXIES"] or config["ADDRESS"] or _is_forwarded():
+    if not config["OPEN_AT_HOME"] or config["PROXIES"] or config["ADDRESS"]:
+        return False
+    return is_from_this_machine()
+
+
+def is_from_this_machine() -> bool:
+    """Tell whether a program on this machine made the request, with no proxy in between."""
+    if _is_forwarded():
         return False
     host = request.environ.get("HTTP_HOST", "")
     return _is_loopback(request.remote_addr or "") and _is_local_host(host)

@@ -77,15 +77,18 @@ def reserve(
 
 def purge_old(connection: Connection, now_s: int) -> None:
     """Delete expired counters, and with them the addresses."""
-    # `webapp.retention.deleted_values` deletes its own.
-    is_count = ~tally.c.key.startswith("seq/")
-    connection.execute(delete(tally).where(is_count, tally.c.at_s < now_s - KEPT_FOR_S))
+    connection.execute(delete(tally).where(tally.c.at_s < now_s - KEPT_FOR_S))
 
 
 def _locked_row(connection: Connection, key: str, at_s: int) -> Row[Any]:
     """Return the row, created if necessary, and locked so that workers count one by one."""
-    insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
-    return connection.execute(select(tally).where(tally.c.key == key).with_for_update()).one()
+    query = select(tally).where(tally.c.key == key).with_for_update()
+    while True:
+        insert_missing(connection, tally, [{"key": key, "used": 0, "at_s": at_s}])
+        row = connection.execute(query).one_or_none()
+        # Another transaction may have reset the counter between the two statements.
+        if row is not None:
+            return row
 
 
 def _set(connection: Connection, key: str, used: int, at_s: int) -> None:

@@ -6,22 +6,25 @@ id, so that it is not assigned again. Backups must be deleted by the operator.
 
 from __future__ import annotations
 
-import shutil
-from pathlib import Path
+from collections.abc import Callable
 
 from sqlalchemy import Connection, delete, select
 
 from webapp.auth.errors import ERASED, AccessError
 from webapp.auth.sessions import VALID_FOR_S, token_hash
 from webapp.db.engine import insert_missing
-from webapp.db.tables import erased, metadata, owner, sign_in, tally
+from webapp.db.tables import erased, metadata, owner, sign_in
 
 OWNER = "owner/"
 TOKEN = "token/"
 UID = "uid/"
+# Deletes the photos of an owner.
+DeletePhotos = Callable[[int], None]
 
 
-def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int) -> None:
+def erase_owner(
+    connection: Connection, delete_photos: DeletePhotos, owner_id: int, now_s: int
+) -> None:
     """Delete everything of the owner permanently. Raises AccessError if it was deleted already.
 
     On PostgreSQL the transaction must be this owner's, or row-level security hides the rows. Photos
@@ -41,13 +44,10 @@ def erase_owner(connection: Connection, folder: Path, owner_id: int, now_s: int)
     for table in reversed(metadata.sorted_tables):
         if "owner_id" in table.c:
             connection.execute(delete(table).where(table.c.owner_id == owner_id))
-    connection.execute(delete(tally).where(tally.c.key.startswith(f"seq/{owner_id}/")))
     connection.execute(delete(owner).where(owner.c.id == owner_id))
     _forget_old(connection, now_s)
     insert_missing(connection, erased, [{"key": key, "at_s": now_s} for key in keys])
-    photos = folder / str(owner_id)
-    if photos.is_dir():
-        shutil.rmtree(photos)
+    delete_photos(owner_id)
 
 
 def is_token_erased(connection: Connection, token: str) -> str | None:

@@ -10,12 +10,11 @@ from __future__ import annotations
 
 import logging
 from dataclasses import dataclass
-from pathlib import Path
 
 from sqlalchemy import Connection
 
 from webapp.auth import passphrase, sessions
-from webapp.auth.erasure import erase_owner
+from webapp.auth.erasure import DeletePhotos, erase_owner
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import (
     change_hash,
@@ -89,12 +88,12 @@ def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int
     _log.info("passphrase_confirmed", extra={"owner": owner_id, "address": address})
 
 
-def erase(owner_id: int, given: str, folder: Path, address: str, now_s: int) -> None:
+def erase(owner_id: int, given: str, delete_photos: DeletePhotos, address: str, now_s: int) -> None:
     """Delete the owner permanently, after a check of the passphrase. Raises AccessError."""
     check = _check_passphrase(owner_id, given, address, now_s)
     with write_transaction() as connection:
         _accept(connection, owner_id, check, address)
-        erase_owner(connection, folder, owner_id, now_s)
+        erase_owner(connection, delete_photos, owner_id, now_s)
         require_an_owner(connection)
     _log.info("book_erased", extra={"owner": owner_id, "address": address})
 

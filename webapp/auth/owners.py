@@ -19,7 +19,7 @@ from webapp.auth.errors import AccessError, BookHidden, NameTaken
 from webapp.auth.names import FIRST_OWNER, normalize_name, owner_uid
 from webapp.auth.passphrase import hash_passphrase
 from webapp.db.engine import read_transaction
-from webapp.db.tables import owner
+from webapp.db.tables import fold_name, owner
 
 
 def current_owner() -> int:
@@ -42,11 +42,9 @@ def owner_row(connection: Connection, owner_id: int) -> Row[Any]:
 
 def find_owner(connection: Connection, name: str) -> Row[Any] | None:
     """Return the owner of this name, regardless of case, or None."""
-    wanted = (normalize_name(name) or "").casefold()
-    names = connection.execute(select(owner.c.id, owner.c.name))
-    # Compare in Python, because SQLite ignores case for ASCII letters only.
-    ids = [row.id for row in names if row.name.casefold() == wanted]
-    return owner_row(connection, ids[0]) if len(ids) == 1 else None
+    wanted = fold_name(normalize_name(name) or "")
+    rows = connection.execute(select(owner).where(owner.c.folded_name == wanted).limit(2)).all()
+    return rows[0] if len(rows) == 1 else None
 
 
 def single_owner(connection: Connection) -> Row[Any] | None:
@@ -57,8 +55,8 @@ def single_owner(connection: Connection) -> Row[Any] | None:
 
 def has_passphrase(connection: Connection) -> bool:
     """Tell whether any owner has a passphrase."""
-    query = select(func.count()).select_from(owner).where(owner.c.passphrase.is_not(None))
-    return bool(connection.scalar(query))
+    query = select(owner.c.id).where(owner.c.passphrase.is_not(None)).limit(1)
+    return connection.scalar(query) is not None
 
 
 def owners() -> list[tuple[int, str, int]]:
@@ -78,6 +76,7 @@ def add_owner(connection: Connection, name: str, passphrase: str) -> int:
     wanted = _free_name(connection, name)
     row: dict[str, Any] = {
         "name": wanted,
+        "folded_name": fold_name(wanted),
         "uid": owner_uid(wanted),
         "passphrase": hash_passphrase(passphrase, wanted),
     }
@@ -106,7 +105,8 @@ def insert_owner(connection: Connection, row: dict[str, Any]) -> int:
 def rename_owner(connection: Connection, owner_id: int, name: str) -> None:
     """Rename an owner; phones identify the owner by the uid, which does not change."""
     wanted = _free_name(connection, name)
-    connection.execute(update(owner).where(owner.c.id == owner_id).values(name=wanted))
+    names = {"name": wanted, "folded_name": fold_name(wanted)}
+    connection.execute(update(owner).where(owner.c.id == owner_id).values(names))
 
 
 def set_passphrase(connection: Connection, owner_id: int, passphrase: str) -> None:
@@ -138,7 +138,7 @@ def require_an_owner(connection: Connection) -> None:
 
     Its uid is random, so that no phone takes it for the deleted owner.
     """
-    if not connection.scalar(select(func.count()).select_from(owner)):
+    if connection.scalar(select(owner.c.id).limit(1)) is None:
         insert_owner(connection, {"name": FIRST_OWNER, "uid": uuid.uuid4().hex[:20]})
 
 
@@ -147,7 +147,7 @@ def _free_name(connection: Connection, name: str) -> str:
     if wanted is None:
         raise NameTaken("Give a name of one letter or more.")
     # Names that differ only in case would be confused.
-    names = connection.scalars(select(owner.c.name)).all()
-    if wanted.casefold() in {one.casefold() for one in names}:
+    same = select(owner.c.id).where(owner.c.folded_name == fold_name(wanted)).limit(1)
+    if connection.scalar(same) is not None:
         raise NameTaken(f"There is an owner named {wanted} already.")
     return wanted

@@ -16,6 +16,8 @@ from webapp.db.engine import write_transaction
 
 WINDOW_S = 600
 BATCHES_PER_WINDOW = 50
+# Of owners and addresses, in one window. A key that was dropped loses the rest of its batch.
+MAX_KEYS = 50_000
 _log = logging.getLogger(__name__)
 
 
@@ -27,6 +29,7 @@ class RateLimiter:
         self._limit = limit
         self._batch = max(1, limit // BATCHES_PER_WINDOW)
         self._left: dict[str, tuple[int, int]] = {}
+        self._window_s = 0
         self._swept_s = 0
         self._lock = Lock()
 
@@ -62,8 +65,11 @@ class RateLimiter:
             # A busy database must not reject requests; the next one tries again.
             return True
         with self._lock:
-            self._left = {one: held for one, held in self._left.items() if held[0] == start}
+            if start != self._window_s:
+                self._window_s, self._left = start, {}
             if taken:
-                before = self._left.get(key, (start, 0))[1]
+                before = self._left.pop(key, (start, 0))[1]
                 self._left[key] = (start, before + self._batch - 1)
+                if len(self._left) > MAX_KEYS:
+                    self._left.pop(next(iter(self._left)))
         return taken

@@ -1,6 +1,6 @@
 """secondnose backup and restore: the whole server, all owners, in one file.
 
-They work with SQLite only; with PostgreSQL use pg_dump and copy the folder of photos.
+They work with SQLite only; with PostgreSQL use pg_dump and copy the photos.
 """
 
 from __future__ import annotations
@@ -28,10 +28,11 @@ from webapp.commands.backup_encryption import (
 )
 from webapp.commands.backup_files import delete_old_backups, new_backup_path
 from webapp.commands.context import app_context, one_line_errors, with_app
-from webapp.commands.example import photo_folder
+from webapp.commands.example import app_photo_files
 from webapp.commands.secrets import ask_passphrase, prompt_passphrase, read_secret
 from webapp.config import database_file, settings
 from webapp.db.in_use import InUse, in_use
+from webapp.photos.files import PhotoFiles, parse_photo_name, photo_files, photo_name
 
 DATABASE = "book.sqlite"
 PHOTOS = "photos/"
@@ -69,7 +70,7 @@ def _write_backup(source: Path, file: Path, secret: str | None) -> int:
         copy, plain = Path(folder, DATABASE), Path(folder, "backup.zip")
         _copy_database(source, copy)
         with _private(temporary if secret is None else plain) as out:
-            count = _pack(copy, photo_folder(), out)
+            count = _pack(copy, app_photo_files(), out)
         if secret is not None:
             with _private(temporary) as out:
                 encrypt_backup(plain, out, secret)
@@ -113,7 +114,7 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
         target.parent.mkdir(parents=True, exist_ok=True)
         try:
             with in_use(target, exclusive=True), _decrypted(file, target, passphrase_file) as plain:
-                _replace(plain, target, Path(config["PHOTO_FOLDER"]))
+                _replace(plain, target, photo_files(config["PHOTO_FOLDER"]))
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
@@ -141,7 +142,7 @@ def _decrypted(file: Path, target: Path, passphrase_file: Path | None) -> Iterat
         yield plain
 
 
-def _replace(file: Path, target: Path, photos: Path) -> None:
+def _replace(file: Path, target: Path, photos: PhotoFiles) -> None:
     with tempfile.TemporaryDirectory(dir=target.parent) as folder:
         restored = _unpack(file, Path(folder), photos)
         if target.exists():
@@ -153,7 +154,7 @@ def _sqlite_file(url: str) -> Path:
     file = database_file(url)
     if file is None:
         raise click.ClickException(
-            "The database is PostgreSQL: use pg_dump and pg_restore, and copy the photo folder."
+            "The database is PostgreSQL: use pg_dump and pg_restore, and copy the photos."
         )
     return file
 
@@ -176,34 +177,23 @@ def _check_integrity(connection: sqlite3.Connection) -> None:
         raise click.ClickException(f"This is not a valid database: {result}")
 
 
-def _pack(database: Path, photos: Path, out: BinaryIO) -> int:
+def _pack(database: Path, photos: PhotoFiles, out: BinaryIO) -> int:
     """Write database and photos to a ZIP; photos last, because a file precedes its row."""
     count = 0
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         archive.write(database, DATABASE)
-        for path in sorted(photos.rglob("*")):
-            name = path.relative_to(photos).as_posix()
-            if path.is_file() and _is_photo(name):
-                archive.write(path, PHOTOS + name, zipfile.ZIP_STORED)
+        for owner_id, sha in photos.all_names():
+            content = photos.read(owner_id, sha)
+            # None: it was deleted meanwhile.
+            if content is not None:
+                name = PHOTOS + photo_name(owner_id, sha)
+                archive.writestr(name, content, zipfile.ZIP_STORED)
                 count += 1
     return count
 
 
-def _is_photo(name: str) -> bool:
-    """Tell whether a name is owner/first two digits/64 hex digits."""
-    owner, _, rest = name.partition("/")
-    prefix, _, digest = rest.partition("/")
-    return (
-        owner.isdecimal()
-        and owner.isascii()
-        and len(digest) == 64
-        and set(digest) <= set("0123456789abcdef")
-        and prefix == digest[:2]
-    )
-
-
-def _unpack(file: Path, folder: Path, photos: Path) -> Path:
-    """Extract the database to `folder` and check it; extract photos to their final place."""
+def _unpack(file: Path, folder: Path, photos: PhotoFiles) -> Path:
+    """Extract the database to `folder` and check it; store the photos in their final place."""
     try:
         with zipfile.ZipFile(file) as archive:
             with archive.open(DATABASE) as packed, Path(folder, DATABASE).open("wb") as out:
@@ -212,21 +202,12 @@ def _unpack(file: Path, folder: Path, photos: Path) -> Path:
             with closing(sqlite3.connect(Path(folder, DATABASE))) as database:
                 _check_integrity(database)
             for name in archive.namelist():
-                if name.startswith(PHOTOS) and _is_photo(name.removeprefix(PHOTOS)):
-                    _unpack_photo(archive, name, photos / name.removeprefix(PHOTOS))
+                photo = parse_photo_name(name.removeprefix(PHOTOS))
+                if photo is not None and name.startswith(PHOTOS):
+                    photos.write(*photo, archive.read(name))
     except (zipfile.BadZipFile, KeyError, OSError, EOFError) as error:
         raise click.ClickException(f"{file} cannot be read as a backup: {error}") from None
     return Path(folder, DATABASE)
-
-
-def _unpack_photo(archive: zipfile.ZipFile, name: str, path: Path) -> None:
-    if path.is_file():
-        return
-    path.parent.mkdir(parents=True, exist_ok=True)
-    temporary = path.with_name(path.name + ".part")
-    with archive.open(name) as packed, temporary.open("wb") as out:
-        shutil.copyfileobj(packed, out)
-    temporary.replace(path)
 
 
 def _move_aside(target: Path) -> None:

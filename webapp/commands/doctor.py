@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import tempfile
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -23,7 +22,8 @@ from webapp.db.engine import db, read_transaction
 from webapp.db.row_level_security import is_enforced
 from webapp.db.tables import owner, photo_bytes
 from webapp.errors import in_one_line
-from webapp.photos.storage import photo_path
+from webapp.photos.files import PhotoFiles, photo_files
+from webapp.photos.folder import FolderFiles
 
 Level = Literal["ok", "note", "wrong"]
 MIN_FREE_BYTES = 1_000_000_000
@@ -51,14 +51,15 @@ def doctor(backups: Path | None) -> None:
     with one_line_errors():
         app = create_app({"CHECK_DATABASE": False})
         config = app.config
+        files = photo_files(config["PHOTO_FOLDER"])
         findings = [_address(config), _proxy(config)]
         with app.app_context():
             state = _database_state()
             findings.append(state)
             if state.level == "ok":
-                findings += [_owners(config), _role(app), _photos(Path(config["PHOTO_FOLDER"]))]
+                findings += [_owners(config), _role(app), _photos(files)]
             db.engine.dispose()
-        findings += [_disk(config), _writable(Path(config["PHOTO_FOLDER"])), _backups(backups)]
+        findings += [_disk(config, files), _writable(files), _backups(backups)]
     for one in findings:
         click.echo(f"{one.level:<6}{one.subject:<12}{one.text}")
     if any(one.level == "wrong" for one in findings):
@@ -114,8 +115,20 @@ def _role(app: Any) -> Finding:
     return Finding("wrong", "role", "The role bypasses row-level security: use an ordinary role.")
 
 
-def _photos(folder: Path) -> Finding:
+def _photos(files: PhotoFiles) -> Finding:
     """Look for the files of the latest photos of each of the first owners."""
+    try:
+        count, missing = _count_photos(files)
+    except OSError as error:
+        return Finding("wrong", "photos", f"They cannot be looked for: {in_one_line(error)}")
+    if missing:
+        text = f"The files of {missing} photos are missing: copy them from a backup."
+        return Finding("wrong", "photos", text)
+    return Finding("ok", "photos", f"{count} looked for, all there")
+
+
+def _count_photos(files: PhotoFiles) -> tuple[int, int]:
+    """Return how many photos were looked for, and how many are missing."""
     with read_transaction() as connection:
         ids = [*connection.scalars(select(owner.c.id).order_by(owner.c.id).limit(OWNERS_CHECKED))]
     count = missing = 0
@@ -123,40 +136,36 @@ def _photos(folder: Path) -> Finding:
         # Row-level security shows the photos of the current owner only.
         set_current_owner(owner_id)
         latest = (
-            select(photo_bytes)
+            select(photo_bytes.c.sha256)
             .where(photo_bytes.c.owner_id == owner_id)
             .order_by(photo_bytes.c.kept_at.desc())
             .limit(PHOTOS_CHECKED)
         )
         with read_transaction() as connection:
-            found = [photo_path(folder, row).is_file() for row in connection.execute(latest)]
-        count, missing = count + len(found), missing + found.count(False)
-    if missing:
-        text = f"{missing} files are missing in {folder}: copy them from a backup."
-        return Finding("wrong", "photos", text)
-    return Finding("ok", "photos", f"{count} looked for in {folder}, all there")
+            shas = {*connection.scalars(latest)}
+        count, missing = count + len(shas), missing + len(shas - files.existing(owner_id, shas))
+    return count, missing
 
 
-def _disk(config: Any) -> Finding:
+def _disk(config: Any, files: PhotoFiles) -> Finding:
     """Report little free space where the database (SQLite) and the photos are."""
     file = database_file(config["DATABASE_URL"])
-    folders = [Path(config["PHOTO_FOLDER"]), *([file.parent] if file else [])]
-    free = min(shutil.disk_usage(_existing(folder)).free for folder in folders)
+    folders = [file.parent] if file else []
+    if isinstance(files, FolderFiles):
+        folders.append(files.nearest_folder())
+    if not folders:
+        return Finding("ok", "disk", "The server keeps nothing on this machine.")
+    free = min(shutil.disk_usage(folder).free for folder in folders)
     level: Level = "ok" if free >= MIN_FREE_BYTES else "wrong"
     return Finding(level, "disk", f"{free / 1e9:.1f} GB free")
 
 
-def _writable(folder: Path) -> Finding:
+def _writable(files: PhotoFiles) -> Finding:
     try:
-        tempfile.TemporaryFile(dir=_existing(folder)).close()
+        files.check()
     except OSError as error:
         return Finding("wrong", "folder", f"Photos cannot be written: {in_one_line(error)}")
     return Finding("ok", "folder", "photos can be written")
-
-
-def _existing(folder: Path) -> Path:
-    """Return the folder or its nearest parent that exists."""
-    return next(one for one in (folder, *folder.parents) if one.exists())
 
 
 def _backups(folder: Path | None) -> Finding:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import click
@@ -14,6 +13,7 @@ from webapp.archive.load import ImportInterrupted, import_archive
 from webapp.archive.parse import Archive, InvalidArchive, read_folder
 from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
+from webapp.photos.files import PhotoFiles, photo_files
 from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
 
@@ -46,6 +46,6 @@ def import_or_fail(archive: Archive) -> Any:
         raise click.ClickException(str(error)) from None
 
 
-def photo_folder() -> Path:
-    """Return the app's folder of pictures."""
-    return Path(current_app.config["PHOTO_FOLDER"])
+def app_photo_files() -> PhotoFiles:
+    """Return the app's store of pictures."""
+    return photo_files(current_app.config["PHOTO_FOLDER"])

@@ -19,7 +19,7 @@ from webapp.db.engine import read_transaction
 from webapp.db.in_use import hold_database
 from webapp.db.row_level_security import warn_if_bypassed
 from webapp.logs import configure_logging
-from webapp.retention.schedule import keep_purging, purge_at_start
+from webapp.retention.schedule import keep_purging
 from webapp.server.listener import Listener
 
 THREADS = 8
@@ -49,9 +49,8 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
             _load_example_into_empty()
         # The lock must outlast this block, until the process ends.
         hold_database(app)
-    purge_at_start(app)
-    keep_purging(app)
     warn_if_bypassed(app)
+    keep_purging(app)
     _listen(app, host, port, names)
 
 

@@ -18,7 +18,7 @@ from webapp.auth.owners import (
     set_passphrase,
 )
 from webapp.commands.context import resolve_owner, with_app
-from webapp.commands.example import photo_folder
+from webapp.commands.example import app_photo_files
 from webapp.commands.secrets import prompt_passphrase
 from webapp.db.engine import write_transaction
 
@@ -97,6 +97,6 @@ def remove(name: str, yes: bool) -> None:
         )
     set_current_owner(owner_id)
     with write_transaction() as connection:
-        erase_owner(connection, photo_folder(), owner_id, int(time.time()))
+        erase_owner(connection, app_photo_files().delete_owner, owner_id, int(time.time()))
         require_an_owner(connection)
     click.echo(f"{name} is deleted. Earlier backups still contain the notebook.")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import (
     BigInteger,
     Boolean,
@@ -35,17 +37,29 @@ safe = Table(
     Column("made_at", Text, nullable=False),
 )
 
+
+def fold_name(name: str) -> str:
+    """Return an owner's name without case, by which it is found."""
+    return name.casefold()
+
+
+def _folded(context: Any) -> str:
+    return fold_name(context.get_current_parameters()["name"])
+
+
 # seq is the last sequence number assigned for this owner; locking the row serializes assignment.
 # guest_seq: how many of them were used for what guests wrote and no other guest sees, so that
 # seq - guest_seq is the version of what guests see; see group_tasting/guests.py.
 # max_clock_ms is the latest clock of the owner's records. Phones identify the owner by uid.
-# passphrase is an argon2id hash, null if none is set.
+# passphrase is an argon2id hash, null if none is set. folded_name: name without case; whoever
+# changes the name changes it too.
 owner = Table(
     "owner",
     metadata,
     Column("id", Integer, primary_key=True),
     Column("uid", Text, nullable=False, unique=True),
     Column("name", Text, nullable=False, unique=True),
+    Column("folded_name", Text, nullable=False, index=True, default=_folded, server_default=""),
     Column("passphrase", Text),
     Column("seq", BigInteger, nullable=False),
     Column("guest_seq", BigInteger, nullable=False, server_default="0"),
@@ -237,13 +251,23 @@ palate_document = Table(
 )
 
 # Counters of attempts and requests. at_s: start of the window or time of the last attempt (seconds
-# of the epoch); see auth/counters.py. Keys "seq/..." have an owner's last sequence number of a day;
-# see retention/daily_seq.py.
+# of the epoch); see auth/counters.py.
 tally = Table(
     "tally",
     metadata,
     Column("key", Text, primary_key=True),
     Column("used", Integer, nullable=False),
+    Column("at_s", BigInteger, nullable=False, index=True),
+)
+
+# An owner's last sequence number of a day, and when it was stored; see retention/daily_seq.py.
+# day: days of the epoch.
+daily_seq = Table(
+    "daily_seq",
+    metadata,
+    _owner_column(),
+    Column("day", BigInteger, primary_key=True),
+    Column("seq", BigInteger, nullable=False),
     Column("at_s", BigInteger, nullable=False),
 )
 

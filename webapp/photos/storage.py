@@ -1,4 +1,4 @@
-"""Stores pictures: a row for each, and the bytes as files named by their SHA-256.
+"""Stores pictures: a row for each, and the bytes as files (`webapp.photos.files`).
 
 Files are written before the database is locked, and a row is inserted only if its file exists.
 Files are deleted only under the owner's lock and if no row references them, so a new row cannot
@@ -9,19 +9,17 @@ hidden; `webapp.retention.erasure` deletes it later.
 from __future__ import annotations
 
 import contextlib
-import os
-import tempfile
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Row, delete, insert, select
 from sqlalchemy.exc import DBAPIError
 
 from webapp.db.tables import photo_bytes, record
+from webapp.photos.files import PhotoFiles, photo_files
 from webapp.photos.sanitize import Picture
 from webapp.records.quota import Quota, count_photos
 from webapp.records.record import is_deleted
@@ -37,16 +35,17 @@ class NoRecord(Exception):
 
 @dataclass(frozen=True, slots=True)
 class PhotoStore:
-    """The folder of pictures and the limits."""
+    """Where the pictures are, and the limits."""
 
-    folder: Path
+    files: PhotoFiles
     max_pixels: int
     quota: Quota
 
     @classmethod
     def of(cls, config: Mapping[str, Any]) -> PhotoStore:
         """Return the store of an app's configuration."""
-        return cls(Path(config["PHOTO_FOLDER"]), config["MAX_PHOTO_PIXELS"], Quota.of(config))
+        files = photo_files(config["PHOTO_FOLDER"])
+        return cls(files, config["MAX_PHOTO_PIXELS"], Quota.of(config))
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +66,7 @@ def stage(
         **picture.facts(),
         "kept_at": datetime.now(UTC).isoformat(timespec="seconds"),
     }
-    _write_atomically(_path(store.folder, owner_id, picture.sha256), picture.content)
+    store.files.write(owner_id, picture.sha256, picture.content)
     return Staged(row, reread)
 
 
@@ -84,10 +83,10 @@ def store_photo(
             replaced = store_rows(connection, store, owner_id, [staged]).replaced
     except Exception:
         # A file that cannot be deleted now is deleted as a leftover later.
-        with contextlib.suppress(DBAPIError):
-            delete_unreferenced(transaction, store.folder, owner_id, [picture.sha256])
+        with contextlib.suppress(DBAPIError, OSError):
+            delete_unreferenced(transaction, store.files, owner_id, [picture.sha256])
         raise
-    delete_unreferenced(transaction, store.folder, owner_id, replaced)
+    delete_unreferenced(transaction, store.files, owner_id, replaced)
 
 
 @dataclass(slots=True)
@@ -107,10 +106,10 @@ def store_rows(
     mine = select(photo_bytes).where(columns.owner_id == owner_id, columns.id.in_(ids))
     stored = {row.id: row.sha256 for row in connection.execute(mine)}
     changed = [one for one in staged if stored.get(one.row["id"]) != one.row["sha256"]]
+    there = store.files.existing(owner_id, {one.row["sha256"] for one in staged})
     for one in staged:
-        path = _path(store.folder, owner_id, one.row["sha256"])
-        if not path.is_file():
-            _write_atomically(path, one.reread())
+        if one.row["sha256"] not in there:
+            store.files.write(owner_id, one.row["sha256"], one.reread())
     if not changed:
         return StoredRows(0, set())
     count, total = count_photos(connection, owner_id, ids)
@@ -134,10 +133,10 @@ def ids_with_records(connection: Connection, owner_id: int, ids: Iterable[str]) 
 
 
 def delete_unreferenced(
-    transaction: Transaction, folder: Path, owner_id: int, shas: Iterable[str]
+    transaction: Transaction, files: PhotoFiles, owner_id: int, shas: Iterable[str]
 ) -> None:
     """Delete the files of those hashes that no row references."""
-    candidates = {sha for sha in shas if _path(folder, owner_id, sha).is_file()}
+    candidates = files.existing(owner_id, {*shas})
     if not candidates:
         return
     columns = photo_bytes.c
@@ -146,8 +145,7 @@ def delete_unreferenced(
         referenced = select(columns.sha256).where(
             columns.owner_id == owner_id, columns.sha256.in_(candidates)
         )
-        for sha in candidates - set(connection.scalars(referenced)):
-            _path(folder, owner_id, sha).unlink(missing_ok=True)
+        files.delete(owner_id, candidates - set(connection.scalars(referenced)))
 
 
 def find_photo(connection: Connection, owner_id: int, id_: str) -> Row[Any] | None:
@@ -171,29 +169,3 @@ def list_photos(connection: Connection, owner_id: int) -> list[Row[Any]]:
 def _visible_ids(connection: Connection, owner_id: int, id_: str | None = None) -> set[str]:
     rows = record_rows(connection, owner_id, PHOTO, id_)
     return {row.id for row in rows if not is_deleted(to_record(row))}
-
-
-def photo_path(folder: Path, row: Row[Any]) -> Path:
-    """Return the path of a row's file."""
-    return _path(folder, row.owner_id, row.sha256)
-
-
-def _path(folder: Path, owner_id: int, sha256: str) -> Path:
-    return folder / str(owner_id) / sha256[:2] / sha256
-
-
-def _write_atomically(path: Path, content: bytes) -> None:
-    """Write a temporary file, sync it to disk, then rename it."""
-    if path.is_file():
-        return
-    path.parent.mkdir(parents=True, exist_ok=True)
-    descriptor, temporary = tempfile.mkstemp(dir=path.parent)
-    try:
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(temporary, path)
-    except OSError:
-        Path(temporary).unlink(missing_ok=True)
-        raise

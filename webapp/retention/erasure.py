@@ -8,15 +8,14 @@ when a day old; before that, a request may still be writing them.
 
 from __future__ import annotations
 
-import contextlib
 import time
-from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Row, delete, select
 
 from webapp.db.engine import read_transaction
 from webapp.db.tables import photo_bytes
+from webapp.photos.files import PhotoFiles
 from webapp.photos.storage import PHOTO, Transaction, delete_unreferenced
 from webapp.records.record import is_deleted
 from webapp.records.repository import lock_owner, record_rows, to_record
@@ -27,7 +26,7 @@ _CHUNK = 400
 
 def purge_deleted(
     transaction: Transaction,
-    folder: Path,
+    files: PhotoFiles,
     owner_id: int,
     grace_days: int,
     now_ms: int | None = None,
@@ -38,12 +37,12 @@ def purge_deleted(
         old_seq = seq_before(connection, owner_id, grace_days, now_ms // 1000)
     with read_transaction() as connection:
         expired = _expired(connection, owner_id, old_seq, now_ms)
-        left = _leftovers(connection, folder, owner_id, now_ms // 1000 - DAY_S)
+        left = _leftovers(connection, files, owner_id, now_ms // 1000 - DAY_S)
     if expired:
         expired = _delete_rows(transaction, owner_id, old_seq, now_ms)
     going = [*{sha for _, sha in expired} | left]
     for start in range(0, len(going), _CHUNK):
-        delete_unreferenced(transaction, folder, owner_id, going[start : start + _CHUNK])
+        delete_unreferenced(transaction, files, owner_id, going[start : start + _CHUNK])
     return len(expired)
 
 
@@ -83,17 +82,10 @@ def _is_expired(row: Row[Any] | None, is_old: bool, old_seq: int) -> bool:
     return bool(row.seq <= old_seq) and is_deleted(to_record(row))
 
 
-def _leftovers(connection: Connection, folder: Path, owner_id: int, until_s: float) -> set[str]:
+def _leftovers(
+    connection: Connection, files: PhotoFiles, owner_id: int, until_s: float
+) -> set[str]:
     """Return hashes of old files that no row references; delete old partly written files."""
     columns = photo_bytes.c
     named = set(connection.scalars(select(columns.sha256).where(columns.owner_id == owner_id)))
-    found = set()
-    for path in (folder / str(owner_id)).glob("??/*"):
-        with contextlib.suppress(FileNotFoundError):
-            if path.name in named or path.stat().st_mtime >= until_s:
-                continue
-            if len(path.name) == 64:
-                found.add(path.name)
-            else:
-                path.unlink()
-    return found
+    return files.older_than(owner_id, until_s) - named

@@ -1,6 +1,6 @@
-"""Schedules the deletion of expired pictures, values and guests.
+"""Schedules the deletion of expired pictures, values and guests, once a day for each owner.
 
-It runs at the start, once a day when an owner syncs, and once a day without any request.
+It runs with the owner's first sync of a day; for owners who do not sync, in the background.
 """
 
 from __future__ import annotations
@@ -9,34 +9,61 @@ import logging
 import threading
 import time
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 from flask import Flask, current_app
 from sqlalchemy.exc import DBAPIError
 
-from webapp.auth.owners import owners, set_current_owner
-from webapp.db.engine import write_transaction
-from webapp.retention.daily_seq import DAY_S
+from webapp.auth.owners import set_current_owner
+from webapp.db.engine import read_transaction, write_transaction
+from webapp.photos.files import photo_files
+from webapp.retention.daily_seq import DAY_S, has_today, owners_without_today
 from webapp.retention.deleted_values import purge_deleted_values
 from webapp.retention.erasure import purge_deleted
 from webapp.retention.guests import forget_old_guests
 
 EVERY_S = 3600
+OWNERS_AT_ONCE = 500
+# The database knows the others too; the memory saves a query.
+MAX_REMEMBERED = 10_000
 _log = logging.getLogger(__name__)
 
 
+class PurgedToday:
+    """The owners whose deletion of a day is known to have begun; one for each app."""
+
+    def __init__(self, limit: int = MAX_REMEMBERED) -> None:
+        """Remember `limit` owners at most."""
+        self._limit = limit
+        self._day = 0
+        self._owners: dict[int, None] = {}
+        self._lock = threading.Lock()
+
+    def add(self, owner_id: int, day: int) -> bool:
+        """Remember an owner; return False if it is remembered already."""
+        with self._lock:
+            if day != self._day:
+                self._day, self._owners = day, {}
+            if owner_id in self._owners:
+                return False
+            self._owners[owner_id] = None
+            if len(self._owners) > self._limit:
+                self._owners.pop(next(iter(self._owners)))
+            return True
+
+
 def purge_daily(owner_id: int) -> None:
-    """Delete this owner's expired pictures and values, once a day in each process. Never raises."""
-    done: dict[int, int] = current_app.extensions.setdefault("erased_on", {})
-    today = int(time.time()) // DAY_S
-    if done.get(owner_id) == today:
+    """Delete this owner's expired pictures and values, once a day on all workers. Never raises."""
+    known: PurgedToday = current_app.extensions.setdefault("purged_today", PurgedToday())
+    if not known.add(owner_id, int(time.time()) // DAY_S):
         return
-    done[owner_id] = today
     config: Any = current_app.config
-    folder, grace_days = Path(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
+    files, grace_days = photo_files(config["PHOTO_FOLDER"]), config["PHOTO_GRACE_DAYS"]
     try:
-        purge_deleted(write_transaction, folder, owner_id, grace_days)
+        with read_transaction() as connection:
+            if has_today(connection, owner_id):
+                return
+        purge_deleted(write_transaction, files, owner_id, grace_days)
         purge_deleted_values(write_transaction, owner_id, grace_days)
         forget_old_guests(write_transaction, owner_id, time.time_ns() // 1_000_000)
     except (DBAPIError, OSError) as error:
@@ -44,23 +71,36 @@ def purge_daily(owner_id: int) -> None:
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})
 
 
-def purge_at_start(app: Flask) -> None:
-    """Call `purge_daily` for every owner."""
-    with app.test_request_context():
-        for owner_id, _, _ in owners():
-            set_current_owner(owner_id)
-            purge_daily(owner_id)
+def purge_due(app: Flask, pause: Callable[[float], object] = time.sleep) -> None:
+    """Call `purge_daily` for every owner who has not had it today.
+
+    It rests as long as it worked, so that it takes half of a processor at most.
+    """
+    after = 0
+    while due := _due(app, after):
+        for owner_id in due:
+            began = time.monotonic()
+            with app.test_request_context():
+                set_current_owner(owner_id)
+                purge_daily(owner_id)
+            pause(time.monotonic() - began)
+        after = due[-1]
+
+
+def _due(app: Flask, after: int) -> list[int]:
+    with app.app_context(), read_transaction() as connection:
+        return owners_without_today(connection, after, OWNERS_AT_ONCE)
 
 
 def keep_purging(app: Flask, wait: Callable[[], object] = lambda: time.sleep(EVERY_S)) -> None:
-    """Call `purge_at_start` again and again in the background, until the process ends."""
+    """Call `purge_due` again and again in the background, until the process ends."""
 
     def run() -> None:
         while True:
-            wait()
             try:
-                purge_at_start(app)
+                purge_due(app)
             except (DBAPIError, OSError) as error:
                 _log.warning("not_erased", extra={"cause": type(error).__name__})
+            wait()
 
     threading.Thread(target=run, name="retention", daemon=True).start()

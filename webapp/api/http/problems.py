@@ -16,6 +16,7 @@ from webapp.auth.errors import ERASED, AccessError
 from webapp.db.engine import BUSY_ERRORS, OwnerErased
 
 BUSY_RETRY_S = 2
+PHOTO_STORE_RETRY_S = 30
 # Not logged as "refused": phones without sign-in repeat the first; the others have own log events.
 QUIET_CODES = frozenset(
     {
@@ -96,6 +97,15 @@ def _busy(error: Exception) -> Response:
 
 
 def _disk(error: OSError) -> Response:
+    if error.errno == errno.EHOSTDOWN:
+        # `webapp.photos.files.StoreUnavailable`
+        _log.warning("photo_store_unavailable")
+        return problem(
+            503,
+            "photo_store_unavailable",
+            "The photo store cannot be reached; nothing was changed. Try again.",
+            retry_after_s=PHOTO_STORE_RETRY_S,
+        )
     if error.errno not in (errno.ENOSPC, errno.EDQUOT):
         return _unexpected(error)
     _log.warning("disk_full")
