@@ -3,8 +3,8 @@
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0006"
-down_revision = "0005"
+revision = "0007"
+down_revision = "0006"
 
 # As in migrations 0002 and 0005: rows of the current owner only, none in a guest's transaction.
 OWN = "owner_id = nullif(current_setting('secondnose.owner', true), '')::integer"
