@@ -7,6 +7,8 @@ const LONGEST_EDGE_PX = 2400;
 const BARCODE_EDGE_PX = 1200;
 /** More pixels than this are refused; a phone's largest photos have 200 million. */
 const MOST_PIXELS = 120e6;
+/** A photo with more pixels than this that cannot be decoded is more likely too large than broken. */
+const MANY_PIXELS = 40e6;
 
 /** `code`: not_a_picture, too_large. */
 export class PhotoDecodeError extends Error {
@@ -25,13 +27,14 @@ export class PhotoDecodeError extends Error {
  */
 export async function decodePhoto(photo) {
   const stored = pictureSize(new Uint8Array(await photo.slice(0, HEADER_BYTES).arrayBuffer()));
-  if (stored && stored.width * stored.height > MOST_PIXELS) throw new PhotoDecodeError('too_large');
+  const pixelCount = stored ? stored.width * stored.height : 0;
+  if (pixelCount > MOST_PIXELS) throw new PhotoDecodeError('too_large');
   const shrunk = stored ? LONGEST_EDGE_PX / Math.max(stored.width, stored.height) : 1;
   const bitmap = await createImageBitmap(photo, {
     imageOrientation: 'from-image',
     ...(stored && shrunk < 1 && { resizeWidth: Math.round(stored.width * shrunk), resizeQuality: 'high' }),
   }).catch((cause) => {
-    throw new PhotoDecodeError('not_a_picture', cause);
+    throw new PhotoDecodeError(pixelCount > MANY_PIXELS ? 'too_large' : 'not_a_picture', cause);
   });
   try {
     const { width, height } = shownSize(bitmap, stored);

@@ -6,9 +6,9 @@
  */
 
 /**
- * `code`: no_model (the model is not stored), no_room (storage is full), offline (the model could not be fetched),
- * not_a_picture, too_large (the phone cannot decode it), unreadable (no text in it), stopped (the signal was aborted),
- * failed (anything else, such as a worker that ended).
+ * `code`: no_model (the model is not stored), no_room (storage or memory is full), offline (the model could not be
+ * fetched), not_a_picture, too_large (the phone cannot decode it), unreadable (no text in it), stopped (the signal was
+ * aborted), failed (anything else, such as a worker that ended).
  */
 export class LabelPhotoError extends Error {
   /** @param {Code} code @param {unknown} [cause] */

@@ -3,7 +3,7 @@ import { codeReader } from '../lib/code_reader.js';
 import { listRows, listText } from '../rules/label_text/list.js';
 import { LabelPhotoError, throwIfStopped } from './errors.js';
 import { modelState } from './model.js';
-import { readLabelLines } from './read_photo.js';
+import { readLabelLines, readListLines } from './read_photo.js';
 import { Reader } from './reader.js';
 
 export { LabelPhotoError } from './errors.js';
@@ -67,9 +67,11 @@ export async function readLabel(photo, { signal, onProgress, market = null } = {
  */
 export async function readList(photo, { signal, onProgress } = {}) {
   return withReader(signal, async (reader) => {
-    const { lines: count } = await reader.open(photo);
+    const { lines: count } = await reader.open(photo, { inColumns: true });
     onProgress?.(OPENED);
-    const read = await reader.read(Array.from({ length: count }, (_, at) => at));
+    const read = await readListLines(reader.read.bind(reader), count, (share) =>
+      onProgress?.(OPENED + share * (READ - OPENED)),
+    );
     const rows = listRows(read, new Date().getFullYear());
     if (!read.length) throw new LabelPhotoError('unreadable');
     onProgress?.(1);

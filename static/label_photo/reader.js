@@ -26,20 +26,25 @@ export class Reader {
     this.#worker.addEventListener('error', (event) => this.#end(new LabelPhotoError('failed', event.message)));
   }
 
-  /** @param {Blob} photo @returns {Promise<Opened>} */
-  async open(photo) {
+  /**
+   * @param {Blob} photo
+   * @param {{ inColumns?: boolean }} [how] see findLines() in static/label_photo/recognize.js
+   * @returns {Promise<Opened>}
+   */
+  async open(photo, how) {
     const files = await storedFiles();
     if (!files) throw new LabelPhotoError('no_model');
-    return this.#ask({ type: 'open', photo, lock: `label-photo-${crypto.randomUUID?.() ?? Math.random()}`, ...files });
+    const lock = `label-photo-${crypto.randomUUID?.() ?? Math.random()}`;
+    return this.#ask({ type: 'open', photo, lock, ...files, ...how });
   }
 
   /**
    * @param {number[]} places of the lines to read
-   * @param {number} [letterPx] the size at which they are read
+   * @param {{ letterPx?: number, inRows?: boolean }} [how] see readLines() in static/label_photo/recognize.js
    * @returns {Promise<ReadLine[]>}
    */
-  read(places, letterPx) {
-    return this.#ask({ type: 'read', places, letterPx });
+  read(places, how) {
+    return this.#ask({ type: 'read', places, ...how });
   }
 
   /** End the worker, with which its memory goes. */

@@ -4,6 +4,7 @@ import { boxOfSlot, composePage } from './image/compose.js';
 import { evenLight, lightOf, noiseOf } from './image/even_light.js';
 import { blur, boxInPicture, cutOut, halve, toRgba } from './image/gray.js';
 import { printLines } from './image/lines.js';
+import { rowsOf } from './image/rows.js';
 import { lineAngle } from './image/skew.js';
 
 /** @typedef {import('./image/gray.js').Gray} Gray */
@@ -31,15 +32,16 @@ const NOISY = [5, 10, 10];
 const MOST_LINES = 120;
 /** So many missed lines are read alone. */
 const MOST_ALONE = 24;
-/** The height of letters that the model reads best, and another one for a second reading. */
-export const LETTER_PX = 34;
-export const OTHER_LETTER_PX = 44;
+/** The height of letters that the model reads best. */
+const LETTER_PX = 34;
 
 /**
  * @param {Gray} photo
+ * @param {{ inColumns?: boolean | undefined }} [how] `inColumns`: keep the short lines of a column, such as a price of
+ *   one digit
  * @returns {Found}
  */
-export function findLines(photo) {
+export function findLines(photo, { inColumns = false } = {}) {
   const noise = noiseOf(photo);
   const calm = NOISY.reduce((picture, least) => (noise > least ? blur(picture) : picture), photo);
   const angle = angleOf(calm);
@@ -48,7 +50,7 @@ export function findLines(photo) {
   const cut = { x: photo.width / 2, y: photo.height / 2, ...size, angle, scale };
   const piece = cutOut(calm, cut);
   const light = lightOf(piece, LIGHT_RADIUS_PX);
-  const lines = printLines(inkPieces(evenLight(piece, light)), piece.height);
+  const lines = printLines(inkPieces(evenLight(piece, light)), piece.height, inColumns);
   return { source: { photo: calm, cut, piece, light }, lines: longest(lines) };
 }
 
@@ -70,31 +72,34 @@ function longest(lines) {
  * @param {Engine} engine
  * @param {Found} found
  * @param {number[]} places of the lines to read
- * @param {number} [letterPx]
+ * @param {{ letterPx?: number | undefined, inRows?: boolean | undefined }} [how] `inRows`: read what stands beside each
+ *   other as one line, because the engine passes over short lines, such as prices, and misreads them more often
  * @returns {ReadLine[]} from top to bottom, without those in which nothing was read
  */
-export function readLines(engine, found, places, letterPx = LETTER_PX) {
-  const read = readPage(engine, found, places, letterPx);
+export function readLines(engine, found, places, { letterPx = LETTER_PX, inRows = false } = {}) {
+  const alone = (/** @type {number[]} */ some) => some.map((place) => [place]);
+  const read = readPage(engine, found, inRows ? rowsOf(found.lines, places) : alone(places), letterPx);
   // The engine's own search for text passes over some lines of a page, but not over one that stands alone.
   const missed = places.filter((place) => !read.some(({ at }) => at === place)).slice(0, MOST_ALONE);
-  const alone = missed.flatMap((place) => readPage(engine, found, [place], letterPx));
-  return [...read, ...alone].sort((a, b) => places.indexOf(a.at) - places.indexOf(b.at));
+  const again = alone(missed).flatMap((row) => readPage(engine, found, [row], letterPx));
+  return [...read, ...again].sort((a, b) => places.indexOf(a.at) - places.indexOf(b.at));
 }
 
 /**
  * @param {Engine} engine
  * @param {Found} found
- * @param {number[]} places
+ * @param {number[][]} rows places of lines
  * @param {number} letterPx
  * @returns {ReadLine[]}
  */
-function readPage(engine, { source, lines }, places, letterPx) {
-  if (!places.length) return [];
-  const chosen = places.map((at) => /** @type {PrintLine} */ (lines[at]));
+function readPage(engine, { source, lines }, rows, letterPx) {
+  if (!rows.length) return [];
+  const chosen = rows.map((row) => row.map((at) => /** @type {PrintLine} */ (lines[at])));
   const { page, slots } = composePage(source, chosen, letterPx);
   engine.loadImage({ data: toRgba(page), width: page.width, height: page.height });
   const items = engine.getTextBoxes('word').filter(({ text }) => text.trim());
   engine.clearImage();
+  const places = rows.flat();
   return slots.flatMap((slot, at) => {
     const words = items
       .filter(({ rect }) => isIn(slot, rect))
@@ -108,10 +113,13 @@ function readPage(engine, { source, lines }, places, letterPx) {
   });
 }
 
-/** @param {{ top: number, bottom: number }} slot @param {{ top: number, bottom: number }} rect */
-function isIn({ top, bottom }, rect) {
-  const middle = (rect.top + rect.bottom) / 2;
-  return middle >= top - 20 && middle < bottom + 20;
+/**
+ * @param {import('./image/compose.js').Slot} slot
+ * @param {{ left: number, top: number, right: number, bottom: number }} rect
+ */
+function isIn({ left, top, right, bottom }, rect) {
+  const [x, y] = [(rect.left + rect.right) / 2, (rect.top + rect.bottom) / 2];
+  return y >= top - 20 && y < bottom + 20 && x >= left && x < right;
 }
 
 /** @param {PrintLine} line @returns {Box} */

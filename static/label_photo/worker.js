@@ -5,11 +5,13 @@ import { findLines, readLines } from './recognize.js';
 
 /** @typedef {import('./recognize.js').Engine} Engine */
 /** @typedef {import('./recognize.js').Found} Found */
-/** @typedef {{ type: 'open', photo: Blob, program: Blob, model: Blob, lock: string }} Open */
-/** @typedef {{ type: 'read', places: number[], letterPx?: number }} Read */
+/** @typedef {{ type: 'open', photo: Blob, program: Blob, model: Blob, lock: string, inColumns?: boolean }} Open */
+/** @typedef {{ type: 'read', places: number[], letterPx?: number, inRows?: boolean }} Read */
 
-/** @type {{ engine: Engine, found: Found, scale: number } | null} */
+/** @type {{ files: { program: Blob, model: Blob }, found: Found, scale: number } | null} */
 let open = null;
+/** @type {Promise<Engine> | null} */
+let engine = null;
 
 /** @param {Blob} packed @returns {Promise<Uint8Array<ArrayBuffer>>} */
 async function unpacked(packed) {
@@ -30,39 +32,54 @@ function hold(name) {
   });
 }
 
+/** @param {{ program: Blob, model: Blob }} files @returns {Promise<Engine>} */
+async function startEngine({ program, model }) {
+  const started = await createOCREngine({ wasmBinary: await unpacked(program) });
+  started.loadModel(await unpacked(model));
+  return /** @type {any} */ (started);
+}
+
 /** @param {Open} asked */
-async function openPhoto({ photo, program, model, lock }) {
+async function openPhoto({ photo, program, model, lock, inColumns }) {
   await hold(lock);
   self.postMessage({ holds: lock });
-  const picture = await decodePhoto(photo);
-  const engine = await createOCREngine({ wasmBinary: await unpacked(program) });
-  engine.loadModel(await unpacked(model));
-  const found = findLines(picture.gray);
-  const { scale, width, height, barcodes } = picture;
-  open = { engine: /** @type {any} */ (engine), found, scale };
+  const { gray, scale, width, height, barcodes } = await decodePhoto(photo);
+  const found = findLines(gray, { inColumns });
+  open = { files: { program, model }, found, scale };
   return { width, height, barcodes, lines: found.lines.length };
 }
 
 /** @param {Read} asked */
-function readPlaces({ places, letterPx }) {
+async function readPlaces({ places, letterPx, inRows }) {
   if (!open) throw new Error('no photo is open');
-  const { engine, found, scale } = open;
+  // A picture without print needs no engine, which takes most of the memory.
+  if (!places.length) return [];
+  const { files, found, scale } = open;
+  engine ??= startEngine(files);
   const inPhoto = (/** @type {any} */ word) => ({
     ...word,
     box: Object.fromEntries(Object.entries(word.box).map(([side, value]) => [side, Number(value) / scale])),
   });
-  return readLines(engine, found, places, letterPx).map((line) => ({
+  return readLines(await engine, found, places, { letterPx, inRows }).map((line) => ({
     ...inPhoto(line),
     words: line.words.map(inPhoto),
   }));
 }
 
+/**
+ * Return the code of an error; an allocation that fails is a RangeError, or an abort of the engine that names memory.
+ * @param {unknown} error
+ */
+function codeOf(error) {
+  if (error instanceof PhotoDecodeError) return error.code;
+  return error instanceof RangeError || /memory|OOM/i.test(String(error)) ? 'no_room' : 'failed';
+}
+
 self.onmessage = async (/** @type {MessageEvent<Open | Read>} */ { data }) => {
   try {
-    const answer = data.type === 'open' ? await openPhoto(data) : readPlaces(data);
+    const answer = await (data.type === 'open' ? openPhoto(data) : readPlaces(data));
     self.postMessage({ answer });
   } catch (error) {
-    const code = error instanceof PhotoDecodeError ? error.code : 'failed';
-    self.postMessage({ error: { code, message: String(error) } });
+    self.postMessage({ error: { code: codeOf(error), message: String(error) } });
   }
 };

@@ -53,24 +53,3 @@ export function pictureOf(window, sheet) {
   canvas2d?.drawImage(window, 0, 0);
   return canvas2d?.getImageData(0, 0, videoWidth, videoHeight) ?? null;
 }
-
-const PHOTO_QUALITY = 0.92;
-
-/**
- * Take a photo of what the video shows: of a picture that is cropped to its window, only the visible part.
- * @param {HTMLVideoElement} window
- * @returns {Promise<Blob | null>} null while the camera has no picture
- */
-export function photoOf(window) {
-  const { videoWidth, videoHeight, clientWidth, clientHeight } = window;
-  if (!videoWidth || !videoHeight || !clientWidth || !clientHeight) return Promise.resolve(null);
-  const scale = Math.max(clientWidth / videoWidth, clientHeight / videoHeight);
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.min(videoWidth, Math.round(clientWidth / scale));
-  canvas.height = Math.min(videoHeight, Math.round(clientHeight / scale));
-  const [left, top] = [(videoWidth - canvas.width) / 2, (videoHeight - canvas.height) / 2];
-  canvas.getContext('2d')?.drawImage(window, -left, -top);
-  return new Promise((done) => {
-    canvas.toBlob(done, 'image/jpeg', PHOTO_QUALITY);
-  });
-}

@@ -7,6 +7,7 @@ import { evenLight, lightOf, noiseOf } from '../../static/label_photo/image/even
 import { blur, boxInPicture, cutOut, halve, toGray, toRgba } from '../../static/label_photo/image/gray.js';
 import { printLines } from '../../static/label_photo/image/lines.js';
 import { pictureSize } from '../../static/label_photo/image/picture_size.js';
+import { rowsOf } from '../../static/label_photo/image/rows.js';
 import { lineAngle } from '../../static/label_photo/image/skew.js';
 
 /**
@@ -66,7 +67,11 @@ test('a line is set at the wanted size and found in the photo', () => {
   const photo = print();
   const { light, lines } = linesIn(photo);
   const cut = { x: 300, y: 200, width: 600, height: 400, angle: 0, scale: 1 };
-  const { page, slots } = composePage({ photo, cut, piece: photo, light }, lines, 40);
+  const { page, slots } = composePage(
+    { photo, cut, piece: photo, light },
+    lines.map((line) => [line]),
+    40,
+  );
   assert.equal(slots.length, 4);
   const [slot] = slots;
   assert.ok(slot);
@@ -77,6 +82,68 @@ test('a line is set at the wanted size and found in the photo', () => {
   assert.ok(first);
   const box = boxInPicture(cut, boxOfSlot(slot, first));
   assert.ok(Math.abs(box.x - 80) <= 2 && Math.abs(box.y - 80) <= 3, JSON.stringify(box));
+});
+
+test('lines beside each other make a row, which is set as one line', () => {
+  const photo = print({ rows: [80, 160] });
+  // Take the middle of each line away, so that it falls into two.
+  for (let y = 0; y < 400; y += 1) photo.data.fill(220, y * 600 + 240, y * 600 + 430);
+  const { light, lines } = linesIn(photo);
+  assert.equal(lines.length, 4);
+  const rows = rowsOf(lines, [0, 1, 2, 3]);
+  assert.deepEqual(
+    rows.map((row) => row.map((at) => lines[at]?.left)),
+    [
+      [80, 432],
+      [80, 432],
+    ],
+  );
+  const cut = { x: 300, y: 200, width: 600, height: 400, angle: 0, scale: 1 };
+  const set = rows.map((row) => row.map((at) => /** @type {any} */ (lines[at])));
+  const { page, slots } = composePage({ photo, cut, piece: photo, light }, set, 40);
+  const [first, second, below] = slots;
+  assert.ok(first && second && below);
+  assert.deepEqual([second.top, second.bottom, second.left], [first.top, first.bottom, first.right]);
+  assert.ok(below.top >= first.bottom);
+  // The gap between them is that of words, and a letter of the second is found where it stands in the photo.
+  const letters = inkPieces(page)
+    .filter(({ top }) => top < first.bottom)
+    .sort((a, b) => a.left - b.left);
+  assert.equal(letters.length, 12);
+  const start = letters.find(({ left }) => left >= second.left);
+  const end = letters.findLast(({ right }) => right <= first.right);
+  assert.ok(start && end);
+  assert.ok(start.left - end.right <= 40);
+  const box = boxInPicture(cut, boxOfSlot(second, start));
+  assert.ok(Math.abs(box.x - 432) <= 2 && Math.abs(box.y - 80) <= 3, JSON.stringify(box));
+});
+
+test('lines above each other are no row', () => {
+  const line = (/** @type {number} */ left, /** @type {number} */ base) => ({
+    left,
+    right: left + 200,
+    top: base - 20,
+    bottom: base,
+    letter: 20,
+    base: /** @type {[number, number, number]} */ ([base, 0, 0]),
+    up: 28,
+    down: 8,
+  });
+  assert.deepEqual(rowsOf([line(0, 100), line(300, 130), line(50, 105)], [0, 1, 2]), [[0], [2], [1]]);
+  assert.deepEqual(rowsOf([line(300, 104), line(0, 100), line(600, 96)], [0, 1, 2]), [[1, 0, 2]]);
+});
+
+test('a single digit is a line of print only in a column', () => {
+  const photo = print({ rows: [80, 160, 240, 320] });
+  // The first letters of the third line, and all but the last.
+  for (let y = 235; y < 265; y += 1) photo.data.fill(220, y * 600 + 70, y * 600 + 490);
+  const even = evenLight(photo, lightOf(photo, 25));
+  assert.equal(printLines(inkPieces(even), 400).length, 3);
+  const lines = printLines(inkPieces(even), 400, true);
+  assert.deepEqual(
+    lines.map(({ left }) => left),
+    [80, 80, 498, 80],
+  );
 });
 
 test('a turned piece keeps its place in the picture', () => {

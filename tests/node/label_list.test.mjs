@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { listRows, listText } from '../../static/rules/label_text/list.js';
+import { isPrice, withBetterPrices } from '../../static/rules/label_text/prices.js';
 
 const THIS_YEAR = 2026;
 
@@ -70,6 +71,10 @@ test('prices without cents beside others are read', () => {
   assert.deepEqual(parts('Fixin 2016', '7,50', '36'), [2016, 36, 7.5]);
   assert.deepEqual(parts('Fixin 2016', '14', '69'), [2016, 69, 14]);
   assert.deepEqual(parts('Bin 389', '45,00'), [null, 45, null]);
+  assert.deepEqual(parts('Fixin 2016', '1850', '92'), [2016, 92, 18.5]);
+  assert.deepEqual(parts('Fixin 2016', '2800', '139,00'), [2016, 139, 28]);
+  assert.deepEqual(parts('Fixin 2016', '13,50', '660'), [2016, 66, 13.5]);
+  assert.deepEqual(parts('Fixin 2016', '95', '480'), [2016, 480, 95]);
   assert.deepEqual(
     rowsOf([
       ['Fixin 2016 35,50', 0, 0, 300],
@@ -86,7 +91,31 @@ test('headings and lines without numbers are no rows', () => {
 
 test('the text has headings and one line for each row', () => {
   const box = { x: 0, y: 0, width: 1, height: 1 };
-  const text = listText([{ name: 'Chablis\t"Bleu"', vintage: 2019, price: 42.5, glass: null, alcohol: 13, box }]);
-  assert.equal(text, 'name\tvintage\tprice\tglass\talcohol\nChablis  Bleu \t2019\t42.5\t\t13');
+  const first = { name: 'Chablis\t"Bleu"', vintage: 2019, price: 42.5, glass: null, alcohol: 13, box };
+  assert.equal(listText([first]), 'name\tvintage\tprice\talcohol\nChablis  Bleu \t2019\t42.5\t13');
+  const second = { ...first, name: 'Volnay', vintage: null, glass: 9, alcohol: null };
+  assert.equal(
+    listText([first, second]),
+    'name\tvintage\tprice\tglass\talcohol\nChablis  Bleu \t2019\t42.5\t\t13\nVolnay\t\t42.5\t9\t',
+  );
   assert.equal(listText([]), '');
+});
+
+test('the reading of a price that is more like a price is kept', () => {
+  const better = (/** @type {string} */ first, /** @type {string} */ second) =>
+    withBetterPrices([{ text: first, at: 7 }], [{ text: second, at: 7 }])[0]?.text;
+  assert.equal(better('5650', '56,50'), '56,50');
+  assert.equal(better('59.0', '59,00 €'), '59,00 €');
+  assert.equal(better('#00', '32'), '32');
+  assert.equal(better('22', '2'), '22');
+  assert.equal(better('79,50', '19,50'), '79,50');
+  assert.equal(better('£57.00', '5700'), '£57.00');
+  assert.deepEqual(withBetterPrices([{ text: '5650', at: 7 }], [{ text: '56,50', at: 8 }]), [{ text: '5650', at: 7 }]);
+});
+
+test('only lines that may be a price are read again', () => {
+  assert.deepEqual(
+    ['42,00', '#00', '£ 9.50', '48 CHF', 'II1,50', 'Chablis 2019', 'Vins', '...'].map((text) => isPrice({ text })),
+    [true, true, true, true, true, false, false, false],
+  );
 });

@@ -1,7 +1,8 @@
 // The camera's live view with a button that takes the picture; a picture from the phone does as well.
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { CameraError, openCamera, photoOf } from '../../lib/camera.js';
+import { CameraError, openCamera } from '../../lib/camera.js';
+import { photoOf, torchOf } from '../../lib/still_photo.js';
 
 /** Print of two millimetres needs more pixels than a barcode. */
 const PHOTO_WIDTH_PX = 2560;
@@ -11,19 +12,23 @@ export function CameraView({ how, onPhoto }) {
   const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
   const [problem, setProblem] = useState(/** @type {string | null} */ (null));
   const [isLive, setLive] = useState(false);
+  const [isTaking, setTaking] = useState(false);
   useEffect(() => {
     const view = /** @type {HTMLVideoElement} */ (window.current);
     return runCamera(view, () => setLive(true), setProblem);
   }, []);
   const shoot = async () => {
     // A second tap must not take a second picture.
-    setLive(false);
+    setTaking(true);
     const photo = window.current && (await photoOf(window.current));
     if (photo) onPhoto(photo);
-    else setLive(true);
+    else setTaking(false);
   };
   return html`${
-    problem ? html`<p role="alert">${t(`label_photo.camera_${problem}`)}</p>` : html`<p class="soft small">${how}</p>`
+    problem
+      ? html`<p role="alert">${t(`label_photo.camera_${problem}`)}</p>`
+      : html`<div class="photo-how"><p class="soft small">${how}</p>
+          ${isLive && html`<${TorchButton} view=${window.current} />`}</div>`
   }
     <div class="scan-window photo-window" hidden=${problem !== null}>
       <video ref=${window} playsinline muted aria-label=${t('label_photo.camera_view')}></video>
@@ -32,11 +37,25 @@ export function CameraView({ how, onPhoto }) {
       <${FileButton} isPrimary=${problem !== null} onPhoto=${onPhoto} />
       ${
         !problem &&
-        html`<button type="button" class="button primary" disabled=${!isLive} onClick=${shoot}>
+        html`<button type="button" class="button primary" disabled=${!isLive || isTaking} onClick=${shoot}>
           ${t('label_photo.take')}
         </button>`
       }
     </div>`;
+}
+
+/** The light, for a dim cellar; nothing where the camera has none. @param {{ view: HTMLVideoElement }} props */
+function TorchButton({ view }) {
+  const [turn] = useState(() => torchOf(view));
+  const [isOn, setOn] = useState(false);
+  const press = async () => {
+    if (await turn?.(!isOn)) setOn(!isOn);
+  };
+  return (
+    turn &&
+    html`<button type="button" class="choice" aria-pressed=${isOn} onClick=${press}>
+      ${t('label_photo.torch')}</button>`
+  );
 }
 
 /** @param {{ isPrimary: boolean, onPhoto: (photo: Blob) => void }} props */

@@ -1,6 +1,7 @@
 // Asks before the reader of labels is fetched, says its size, and shows how far it is.
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { ProgressLine } from '../../components/layout/progress_line.js';
 import { errorCode, loadReader, megabytes } from './reader.js';
 
 /** @param {{ bytes: number, onStored: () => void }} props bytes: what is left to fetch */
@@ -44,5 +45,5 @@ export function FetchReader({ bytes, onStored }) {
 /** @param {{ label: string, share: number }} props share: 0 to 1 */
 export function Progress({ label, share }) {
   return html`<p class="soft small" role="status">${label}</p>
-    <progress class="photo-progress" max="1" value=${share} aria-label=${label}></progress>`;
+    <${ProgressLine} label=${label} share=${share} />`;
 }

@@ -6,6 +6,7 @@ import { requestPersistence, storageState } from '../../store/persistence.js';
 import { syncNow, syncStatus } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
+import { ProgressLine } from '../../components/layout/progress_line.js';
 import { showToast } from '../../components/layout/toast.js';
 import { RejectedRecords } from './rejected_records.js';
 import { RejectedPhotos } from './rejected_photos.js';
@@ -26,9 +27,7 @@ export function StorageStatus() {
           ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>
             ${
               progress.total
-                ? html`<progress class="how-far" max=${progress.total} value=${progress.done}
-                aria-label=${t('settings.progress_of')}>
-          </progress>`
+                ? html`<${ProgressLine} label=${t('settings.progress_of')} share=${progress.done / progress.total} />`
                 : null
             }
           <//>`

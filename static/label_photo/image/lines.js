@@ -30,12 +30,18 @@ const ROOM = 0.4;
 const FEWEST_LETTERS = 2;
 const BLURRED_WIDTH = 1.05;
 
+/** In heights of a letter: how far the right edges of a column may be apart. */
+const COLUMN = 0.5;
+/** So many lines with the same right edge are a column. */
+const COLUMN_LINES = 2;
+
 /**
  * @param {Piece[]} pieces
  * @param {number} height of the picture
+ * @param {boolean} [inColumns] keep a short line below or above others with the same right edge
  * @returns {PrintLine[]} from top to bottom
  */
-export function printLines(pieces, height) {
+export function printLines(pieces, height, inColumns = false) {
   const letters = pieces.filter((piece) => isLetter(piece, height)).sort((a, b) => a.left - b.left);
   /** @type {Piece[][]} */
   const lines = [];
@@ -44,12 +50,28 @@ export function printLines(pieces, height) {
     if (line) line.push(letter);
     else lines.push([letter]);
   }
-  const found = continued(merged(lines)).filter(
-    (line) => widthOf(line) > (line.length >= FEWEST_LETTERS ? 0.75 : BLURRED_WIDTH) * usualHeight(line),
-  );
+  const all = continued(merged(lines));
+  const long = all.filter(isLong);
+  const found = inColumns ? all.filter((line) => long.includes(line) || isInColumn(line, long)) : long;
   return baseLines(found)
     .map((base, at) => lineOf(/** @type {Piece[]} */ (found[at]), base))
     .sort((a, b) => a.top - b.top);
+}
+
+/** @param {Piece[]} line */
+function isLong(line) {
+  return widthOf(line) > (line.length >= FEWEST_LETTERS ? 0.75 : BLURRED_WIDTH) * usualHeight(line);
+}
+
+/** @param {Piece[]} line @param {Piece[][]} others */
+function isInColumn(line, others) {
+  const height = usualHeight(line);
+  const end = boxOf(line).right;
+  const same = others.filter((other) => {
+    const ratio = usualHeight(other) / height;
+    return ratio > 0.7 && ratio < 1.4 && Math.abs(boxOf(other).right - end) <= COLUMN * height;
+  });
+  return same.length >= COLUMN_LINES;
 }
 
 /** @param {Piece} piece @param {number} height */

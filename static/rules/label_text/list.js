@@ -15,6 +15,9 @@ const SAME_ROW = 0.8;
 /** If so many rows have prices with cents, all have. */
 const PRICED = 0.3;
 const OLDEST_YEAR = 1900;
+/** A bottle costs as much as these many glasses. */
+const USUAL_GLASSES = /** @type {const} */ ([2.5, 10]);
+const MOST_GLASSES = 12;
 const CURRENCY = '(?:€|£|\\$|CHF|EUR|GBP|USD|Fr\\.?)';
 const AMOUNT = '\\d{1,4}(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?';
 const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
@@ -133,9 +136,27 @@ function rowOf(text, thisYear, glassFirst) {
 function priced(amounts, byGlass, glassFirst) {
   const [first = null, second = null] = amounts;
   if (first === null) return { price: null, glass: null };
-  // A glass costs less than its bottle, in whatever order they stand.
-  if (second !== null) return { price: Math.max(first, second), glass: Math.min(first, second) };
+  if (second !== null) {
+    const [less, more] = withLostComma(Math.min(first, second), Math.max(first, second));
+    // A glass costs less than its bottle, in whatever order they stand.
+    return { price: Math.max(less, more), glass: Math.min(less, more) };
+  }
   return byGlass || (glassFirst && first < 15) ? { price: null, glass: first } : { price: first, glass: null };
+}
+
+/**
+ * Put back the comma of the larger of two prices, if a bottle would cost the price of too many glasses.
+ * @param {number} less
+ * @param {number} more
+ * @returns {[number, number]}
+ */
+function withLostComma(less, more) {
+  if (more <= MOST_GLASSES * less || !Number.isInteger(more)) return [less, more];
+  const ratio = (/** @type {number} */ price) => Math.max(price, less) / Math.min(price, less);
+  const found = [more / 100, more / 10].find(
+    (price) => ratio(price) >= USUAL_GLASSES[0] && ratio(price) <= USUAL_GLASSES[1],
+  );
+  return [less, found ?? more];
 }
 
 /** @param {string} text @returns {{ amounts: number[], left: string }} */
@@ -146,16 +167,16 @@ function pricesIn(text) {
     amounts.push(amountOf(String(found.slice(0, 3).find(Boolean))));
     return ' ';
   });
-  // Beside another price a number that stands apart is one too.
-  if (amounts.length === 1)
-    left = left.replace(/\s{2,}(\d{1,3})\s*$/, (_, number) => {
-      amounts.push(Number(number));
-      return ' ';
-    });
   // Without a currency and cents a number is a price only at the end of its line.
   if (!amounts.length)
     left = left.replace(/(?:\s+\/?\s*\d{1,3}(?=\s|\/|$))+\s*$/, (tail) => {
       amounts.push(...[...tail.matchAll(BARE_PRICE)].map(([, number]) => Number(number)));
+      return ' ';
+    });
+  // Beside another price a number that stands apart is one too.
+  if (amounts.length === 1)
+    left = left.replace(/\s{2,}(\d{1,5})\s*$/, (_, number) => {
+      amounts.push(Number(number));
       return ' ';
     });
   return { amounts: amounts.filter((amount) => amount > 0).slice(0, 2), left };
@@ -176,17 +197,19 @@ function around(parts) {
   return { x, y, width: right - x, height: bottom - y };
 }
 
-const HEADINGS = ['name', 'vintage', 'price', 'glass', 'alcohol'];
+const HEADINGS = /** @type {const} */ (['name', 'vintage', 'price', 'glass', 'alcohol']);
 
 /**
- * Return rows as the import of a list takes them: headings, then a line for each row, delimited by tabs.
+ * Return rows as the import of a list takes them: headings, then a line for each row, delimited by tabs. A column
+ * without a value is left out.
  * @param {Row[]} rows
  * @returns {string} empty without rows
  */
 export function listText(rows) {
   if (!rows.length) return '';
-  const cells = rows.map(({ name, vintage, price, glass, alcohol }) =>
-    [name.replace(/[\t\n"]/g, ' '), vintage, price, glass, alcohol].map((cell) => cell ?? '').join('\t'),
+  const used = HEADINGS.filter((heading) => rows.some((row) => row[heading] !== null));
+  const lines = rows.map((row) =>
+    used.map((heading) => String(row[heading] ?? '').replace(/[\t\n"]/g, ' ')).join('\t'),
   );
-  return [HEADINGS.join('\t'), ...cells].join('\n');
+  return [used.join('\t'), ...lines].join('\n');
 }

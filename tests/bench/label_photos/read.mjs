@@ -6,7 +6,7 @@
 import { readFileSync } from 'node:fs';
 import { gunzipSync } from 'node:zlib';
 import { FILES } from '../../../static/label_photo/model.js';
-import { readLabelLines } from '../../../static/label_photo/read_photo.js';
+import { readLabelLines, readListLines } from '../../../static/label_photo/read_photo.js';
 import { findLines, readLines } from '../../../static/label_photo/recognize.js';
 import { listRows } from '../../../static/rules/label_text/list.js';
 import { createOCREngine } from '../../../static/vendor/tesseract/lib.js';
@@ -25,12 +25,12 @@ for (const file of files) {
   const [, width = 0, height = 0] = (/\.(\d+)x(\d+)\.gray$/.exec(file) ?? []).map(Number);
   const photo = { data: new Uint8Array(readFileSync(file)), width, height };
   const started = process.cpuUsage();
-  const found = findLines(photo);
-  const read = (/** @type {number[]} */ places, /** @type {number} */ letterPx) =>
-    readLines(/** @type {any} */ (engine), found, places, letterPx);
+  const found = findLines(photo, { inColumns: kind === 'list' });
+  const read = (/** @type {number[]} */ places, /** @type {{ letterPx?: number, inRows?: boolean }} */ how) =>
+    readLines(/** @type {any} */ (engine), found, places, how);
   let told;
   if (kind === 'list') {
-    const lines = read(found.lines.map((_, at) => at));
+    const lines = await readListLines(read, found.lines.length);
     told = { rows: listRows(lines, THIS_YEAR), lines: lines.map(({ text }) => text) };
   } else {
     const { lines, proposals } = await readLabelLines(read, found.lines.length, { thisYear: THIS_YEAR, market: null });

@@ -16,19 +16,21 @@ US_SMALL_MM = 1.0
 US_LARGEST_ALCOHOL_MM = 3.0
 
 
-def alcohol_digit_mm(market: str, volume_ml: int) -> float:
-    """Return the smallest height of the digits of the alcohol statement."""
+def _digit_mm(market: str, volume_ml: int, eu_mm: tuple[float, float, float]) -> float:
+    """Return the smallest height of digits; `eu_mm`: to 20 cl, to 100 cl and above, in the EU."""
     if market == "US":
         return US_MINIMUM_MM if volume_ml > 187 else US_SMALL_MM
+    small, usual, large = eu_mm
     if volume_ml > 1000:
-        return 5.0
-    return 3.0 if volume_ml > 200 else 2.0
+        return large
+    return usual if volume_ml > 200 else small
+
+
+def alcohol_digit_mm(market: str, volume_ml: int) -> float:
+    """Return the smallest height of the digits of the alcohol statement."""
+    return _digit_mm(market, volume_ml, (2.0, 3.0, 5.0))
 
 
 def volume_digit_mm(market: str, volume_ml: int) -> float:
     """Return the smallest height of the digits of the contents."""
-    if market == "US":
-        return US_MINIMUM_MM if volume_ml > 187 else US_SMALL_MM
-    if volume_ml > 1000:
-        return 6.0
-    return 4.0 if volume_ml > 200 else 3.0
+    return _digit_mm(market, volume_ml, (3.0, 4.0, 6.0))
