@@ -1,8 +1,9 @@
 // Which values of a record the server has dropped, by the clocks of both sides.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { droppedValues } from '../../static/sync/dropped_values.js';
-import { DEVICE, OTHER, at, recordOf } from './support.mjs';
+import { db, transaction } from '../../static/store/database.js';
+import { droppedValues, writeAgain } from '../../static/sync/dropped_values.js';
+import { DEVICE, OTHER, at, emptyBook, recordOf, unsentOf } from './support.mjs';
 
 const MARK = at(50, OTHER);
 const DELETED = { deleted: true, deleted_clock: MARK };
@@ -109,4 +110,33 @@ test('a restored record was emptied when its latest empty field was', () => {
   const mine = record({ words: ['w', at(1)], place: ['p', at(2)], region: ['r', at(3)] }, RESTORED);
   const theirs = record({ words: [null, AGO], place: [null, at(4, OTHER)], region: [null, AGO] }, RESTORED);
   assert.deepEqual(dropped(mine, theirs), ['words', 'region']);
+});
+
+test('a field with a clock and no value is empty', () => {
+  const mine = record({ ...edited, words: ['w', at(1)], place: ['p', at(2)] });
+  delete mine.fields.place;
+  const theirs = record({ ...emptied, place: [null, MARK] }, DELETED);
+  delete theirs.fields.words;
+  assert.deepEqual(dropped(mine, theirs), ['words']);
+});
+
+test('values written again are sent, even of a rejected record', async () => {
+  await emptyBook();
+  const mine = record({ ...edited, words: ['w', at(1)] });
+  await db.bottle.put({ ...mine, gone: 0 });
+  const rejected = { held: 1, errors: { note: [{ code: 'too_long' }] }, not_before_ms: 7 };
+  await db.outbox.put(unsentOf(mine.id, /** @type {any} */ (edited), rejected));
+  const stamp = at(70);
+  const work = [{ kind: mine.kind, id: mine.id, fields: { words: 'w' } }];
+  assert.equal(await transaction('rw', ['bottle', 'outbox'], (tx) => writeAgain(tx, work, stamp)), stamp);
+  const { fields, clocks, held, errors, not_before_ms } = await db.outbox.get(mine.id);
+  assert.deepEqual(
+    [fields, clocks],
+    [
+      { note: 'mine', words: 'w' },
+      { note: at(60), words: stamp },
+    ],
+  );
+  assert.deepEqual([held, errors, not_before_ms], [0, null, 0]);
+  assert.equal((await db.bottle.get(mine.id)).clocks.words, stamp);
 });
