@@ -14,7 +14,8 @@ export function OwnNotes({ table }) {
   const count = countTastings(own);
   if (!count || missing === null) return null;
   if (!missing)
-    return html`<p class="soft">${t('table.own_in_book', { count })} <a href="#/book">${t('table.own_see')}</a></p>`;
+    return html`<p class="soft table-agreed">${t('table.own_in_book', { count })}
+      ${' '}<a href="#/book">${t('table.own_see')}</a></p>`;
   return html`<div class="buttons"><button type="button" class="button" onClick=${() => keepOwnNotes(table)}>
     ${t('table.own_keep', { count: missing })}</button></div>`;
 }
