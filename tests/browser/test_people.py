@@ -141,11 +141,11 @@ def test_person_is_carried_to_another_notebook_once(
     other.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
     for kept in ("with 14 new glasses", "Nothing is new."):
         other.goto("/#/table")
-        tap(other.get_by_role("link", name="Take over a person"))
+        tap(other.get_by_role("link", name="Add someone from another notebook"))
         show_to_camera(shown, other)
         expect(other.get_by_text("Bastiaan, with 14 rated glasses.")).to_be_visible()
         expect(other.get_by_text("agreed on 17 Oct 2026 to have their taste saved")).to_be_visible()
-        other.get_by_role("button", name="Keep Bastiaan").tap()
+        other.get_by_role("button", name="Add Bastiaan").tap()
         expect(other.get_by_text(kept)).to_be_visible()
     wait_until(other, lambda: other.evaluate(RATED, person) == 14, "the palate in the other book")
     assert [one["id"] for one in other.evaluate(PEOPLE)] == [person]

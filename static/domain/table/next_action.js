@@ -1,17 +1,34 @@
 // What the leader naturally does next. Pure.
-import { nextPlace, openIndex } from './flow.js';
-import { glassesFor } from './table_records.js';
+import { answeredAt, nextPlace, openIndex, places } from './flow.js';
+import { glassesFor, visitors } from './table_records.js';
 
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
 /** @typedef {import('../../store/record.js').Row} Row */
 /**
  * @typedef {{ kind: 'step', next: import('./flow.js').Place | null } | { kind: 'talk' | 'uncover', glass: Row } |
- *   { kind: 'results' }} Action step: close the open step, and open `next`
+ *   { kind: 'pass', next: import('./flow.js').Place | null } | { kind: 'results' }} Action step: close the open step,
+ *   and open `next`; pass: first let the one phone go round
  */
 
 /** @param {TableRecords} table @returns {Action} */
 export function nextAction(table) {
-  return openIndex(table) === -1 ? nextTalk(table) : { kind: 'step', next: nextPlace(table) };
+  const open = places(table)[openIndex(table)];
+  if (!open) return nextTalk(table);
+  return { kind: isToBePassed(table, open) ? 'pass' : 'step', next: nextPlace(table) };
+}
+
+/**
+ * Whether all guests share the leader's phone, and some have not had it at this place yet.
+ * @param {TableRecords} table
+ * @param {import('./flow.js').Place} open
+ */
+function isToBePassed(table, open) {
+  const guests = visitors(table);
+  return (
+    guests.length > 0 &&
+    guests.every(({ fields }) => fields['entry'] === 'passed') &&
+    answeredAt(table, open) < guests.length
+  );
 }
 
 /**

@@ -23,7 +23,8 @@ export function OrderSection({ summary: { ranking, glasses }, glass }) {
     <p class="soft small">${t('table.order_note')}</p>
     <ol class="ruled">${order.map(
       ({ glass: id, median }, at) => html`<li key=${id} class="table-aroma">
-      <span class="grow"><span class="figure soft">${at + 1}.</span> <span class="name">${glass(id)}</span></span>
+      <span class="grow"><span class="figure soft">${placeOf(order, at)}.</span>
+        <span class="name"> ${glass(id)}</span></span>
       <span class="soft small">${t('table.middle_rating', { median: number(median) })}</span></li>`,
     )}</ol>
     ${
@@ -33,6 +34,16 @@ export function OrderSection({ summary: { ranking, glasses }, glass }) {
           <${Figures} figures=${rankingFigures(ranking, markOf)} />`
         : html`<p>${t(`table.untested_${status}`)}</p>`
     }</section>`;
+}
+
+/**
+ * The place in the order; glasses liked alike share it.
+ * @param {import('../../rules/table/table_summary.js').Ranking['order']} order
+ * @param {number} at
+ */
+function placeOf(order, at) {
+  const same = order[at];
+  return 1 + order.findIndex(({ rank_sum, median }) => rank_sum === same?.rank_sum && median === same?.median);
 }
 
 /** @param {{ better: string, worse: string }[]} pairs @param {NameOf} glass */

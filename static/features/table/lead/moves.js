@@ -25,11 +25,11 @@ export function Moves({ table }) {
     }
     <${TalkNow} table=${table} action=${action} />
     ${
-      action.kind === 'step'
-        ? html`<button type="button" class="button primary" onClick=${() => saveMany(goOn(table, timestamp()))}>
-          ${stepLabel(table, action.next)}</button>`
-        : html`<${ActionLink} table=${table} action=${action} />`
-    }</div>`;
+      (action.kind === 'step' || action.kind === 'pass') &&
+      html`<button type="button" class=${action.kind === 'step' ? 'button primary' : 'button'}
+        onClick=${() => saveMany(goOn(table, timestamp()))}>${stepLabel(table, action.next)}</button>`
+    }
+    ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}</div>`;
 }
 
 /**
@@ -48,6 +48,7 @@ function TalkNow({ table, action }) {
 export function ActionLink({ table, action }) {
   const home = `#/table/${table.row?.id}`;
   if (action.kind === 'step') return html`<a class="button primary" href=${home}>${t('table.back_to_table')}</a>`;
+  if (action.kind === 'pass') return html`<a class="button primary" href=${`${home}/pass`}>${t('table.pass_next')}</a>`;
   if (action.kind === 'results')
     return html`<a class="button primary" href=${`${home}/results`}>${t('table.to_results')}</a>`;
   const { glass, kind } = action;

@@ -18,6 +18,9 @@ import { nextGlass, openSteps, passing, passingOf } from './pass_state.js';
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {import('./pass_state.js').Passing} Passing */
 
+/** After these the server deletes what guests answered; `KEPT_DAYS` in webapp/group_tasting/table.py. */
+const GUEST_DAYS = 30;
+
 /** @param {{ table: TableRecords }} props */
 export function PassPage({ table }) {
   const [isRead, setRead] = useState(false);
@@ -44,10 +47,24 @@ function Frame({ title, children }) {
     ${children}</main>`;
 }
 
+/** How long answers are kept. @param {Record<string, any>} fields of the table */
+function keptText({ keep_guests: isKept, leader_name: leader }) {
+  return isKept
+    ? t('guest.kept_by_leader', { leader: leader || t('guest.the_leader') })
+    : t('guest.kept_days', { count: GUEST_DAYS });
+}
+
+/** @param {Record<string, any>} fields of the table */
+function hostName({ leader_name: name }) {
+  return name ? t('table.pass_host', { name }) : t('table.pass_host_nameless');
+}
+
 /** Choose who has the phone now. @param {{ table: TableRecords, state: Passing }} props */
 function Hands({ table, state }) {
   const [name, setName] = useState(/** @type {string | null} */ (null));
-  const passed = table.guests.filter(({ fields }) => fields['entry'] === 'passed');
+  const fields = table.row?.fields ?? {};
+  const passed = table.guests.filter(({ fields: { entry } }) => entry === 'passed');
+  const host = table.guests.find(({ fields: { entry } }) => entry === 'leader');
   const take = (/** @type {Pick<GuestRow, 'id' | 'fields'>} */ guest) => {
     const glass = nextGlass(table, guest, state.done);
     const step = glass && openSteps(table, guest, glass)[0];
@@ -59,16 +76,27 @@ function Hands({ table, state }) {
     setName(null);
     take(await addGuest(table, 'passed', typed));
   };
+  const takeAsHost = async () => take(host ?? (await addGuest(table, 'leader', fields['leader_name'] ?? null)));
+  const isOver = stateOf(table) === 'ended';
+  const place = (/** @type {GuestRow | undefined} */ guest) => {
+    const glass = guest && nextGlass(table, guest, state.done);
+    return glass ? t('table.glass', { mark: glass.fields['mark'] ?? '' }) : t('table.pass_done');
+  };
+  const isHostDone = host && !nextGlass(table, host, state.done);
   return html`<${Frame} title=${t('table.pass_hands')}>
     <p class="voice guide">${t('table.pass_guide')}</p>
-    <ul class="ruled">${passed.map((guest) => {
-      const glass = nextGlass(table, guest, state.done);
-      return html`<li key=${guest.id}><${Row} name=${guestName(guest)} disabled=${!glass}
-        onClick=${() => take(guest)}
-        line=${glass ? t('table.glass', { mark: glass.fields['mark'] ?? '' }) : t('table.pass_done')} /></li>`;
-    })}</ul>
+    <p class="soft small">${keptText(fields)}</p>
+    <ul class="ruled">${passed.map(
+      (guest) => html`<li key=${guest.id}><${Row} name=${guestName(guest)}
+        disabled=${!nextGlass(table, guest, state.done)} onClick=${() => take(guest)} line=${place(guest)} /></li>`,
+    )}
     ${
-      stateOf(table) === 'ended'
+      !isOver &&
+      html`<li><${Row} name=${hostName(fields)}
+        disabled=${isHostDone} onClick=${takeAsHost} line=${host ? place(host) : null} /></li>`
+    }</ul>
+    ${
+      isOver
         ? html`<p class="notice">${t('table.pass_over')}</p>`
         : html`<${TextField} label=${t('table.pass_name')} value=${name} maxLength=${60} autocapitalize="words"
           onChange=${setName} />

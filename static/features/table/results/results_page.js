@@ -12,7 +12,9 @@ import { bottleOf } from '../../../domain/table/table_records.js';
 import { TasteMap } from '../../../domain/table/taste_map_view.js';
 import { stateOf } from '../../../domain/table/flow.js';
 import { tableName } from '../../../domain/table/table_name.js';
+import { nextAction } from '../../../domain/table/next_action.js';
 import { glassName } from '../lead/glasses.js';
+import { ActionLink } from '../lead/moves.js';
 import { DeleteTable } from '../delete_table.js';
 import { RememberGuests } from '../people.js';
 import { whoIsThere } from '../who_is_there.js';
@@ -35,7 +37,7 @@ export function ResultsPage({ table }) {
     <p class="soft small">${headLine(table)}</p>
     ${isOver && html`<${OwnNotes} table=${table} />`}
     ${waiting > 0 && html`<p class="notice">${t('table.results_waiting', { count: waiting })}</p>`}
-    <${OrderSection} summary=${summary} ...${names} />
+    ${(shown.glasses.length > 0 || isOver) && html`<${OrderSection} summary=${summary} ...${names} />`}
     <${ScalesSection} summary=${summary} />
     <${TwiceSection} summary=${summary} ...${names} />
     <${TasteMap} tastes=${summary.tastes} guest=${names.guest} />
@@ -46,6 +48,7 @@ export function ResultsPage({ table }) {
     <${RememberGuests} guests=${table.guests} />
     <${ResultsShare} table=${shown} line=${headLine(table)} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}
+    ${waiting > 0 && html`<div class="at-thumb"><${ActionLink} table=${table} action=${nextAction(table)} /></div>`}
   <//>`;
 }
 

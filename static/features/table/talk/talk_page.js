@@ -86,7 +86,8 @@ function Onward({ table, glass }) {
   const isHere = table.row?.fields['open_glass'] === glass.id && !isLedByPlace(table);
   if (stateOf(table) === 'ended')
     return html`<a class="button primary" href=${`#${home}/results`}>${t('table.to_results')}</a>`;
-  if (action.kind !== 'step' || !isHere) return html`<${ActionLink} table=${table} action=${action} />`;
+  if ((action.kind !== 'step' && action.kind !== 'pass') || !isHere)
+    return html`<${ActionLink} table=${table} action=${action} />`;
   const on = async () => {
     await saveMany(goOn(table, timestamp()));
     navigate(home);
