@@ -82,7 +82,7 @@ def read_label(page: Page) -> None:
 SEAT = """async (how) => {
   const RESULTS = (id) => ({
     order: [{ glass: id(1), count: 4, mean: 7.5, median: 7.5 }],
-    duplicate: { glasses: [id(1), id(2)], found: 1, tried: 3, names: ['Adelheid'] } });
+    duplicate: { glasses: [id(1), id(2)], found: 1, tried: 3, names: ['Benedetta'] } });
   const [store, { GROUP_STEPS }] = await Promise.all([
     import('/domain/guest/guest_store.js'), import('/domain/table/steps.js')]);
   const id = (at) => `01900000-0000-7000-8000-00000000f00${at}`;

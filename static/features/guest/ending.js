@@ -37,11 +37,17 @@ function LikedGlass({ view, liked: { glass: id, median }, place }) {
   if (!glass) return null;
   const own = valuesOfGlass(id)['liking'];
   return html`<li class="guest-liked"><span class="figure" aria-hidden="true">${place}</span>
-    <span><span class="name">${glassName(glass)}${glass.bottle && html`: ${wineName(glass.bottle)}`}</span>
+    <span><span class="name">${nameOf(glass)}</span>
       <span>${t('guest.results_table', { words: likingWords(median), median: number(median) })}</span>
       <span class="soft">${
         own ? t('guest.results_you', { words: likingWords(own), liking: number(own) }) : t('guest.results_you_none')
       }</span></span></li>`;
+}
+
+/** @param {import('../../domain/guest/place.js').GuestGlass} glass */
+function nameOf(glass) {
+  const name = glassName(glass);
+  return glass.bottle ? t('guest.glass_wine', { glass: name, wine: wineName(glass.bottle) }) : name;
 }
 
 /** @param {number} liking a half is between two words */

@@ -17,6 +17,6 @@ export function DoneCount({ table, place }) {
   const names = list(tasting.map(guestName));
   return html`<p class="table-answered" role="status"><span class="figure">${done}</span>
       <span>${t('table.done_of', { count })}</span></p>
-    <p class="soft small">${tasting.length ? t('table.still_tasting', { names }) : t('table.everyone_done')}
-      ${' '}${t('table.answered', { answered: answeredAt(table, place), count })}</p>`;
+    <p class="soft small">${tasting.length ? t('table.still_tasting', { names }) : t('table.everyone_done')}</p>
+    <p class="soft small table-noted">${t('table.answered', { answered: answeredAt(table, place), count })}</p>`;
 }
