@@ -110,12 +110,9 @@ class Palate:
 
     def recommend(self) -> NextStyles:
         """Return three lists of styles to try, close, stretch and teaches, without duplicates."""
-        found = next_styles(self.space, self.posterior, self.like_threshold)
         answers = (self.tastings.liking, self.tastings.would_buy, self.tastings.marks)
-        if all(np.all(np.isnan(each)) for each in answers):
-            # Every style is expected to be liked alike, so none is safe and none daring.
-            return NextStyles([], [], found.teaches)
-        return found
+        answered = any(not np.all(np.isnan(each)) for each in answers)
+        return next_styles(self.space, self.posterior, self.like_threshold, answered)
 
     @property
     def repeatability(self) -> Repeatability:

@@ -38,8 +38,14 @@ class NextStyles:
     teaches: list[int]
 
 
-def next_styles(space: AttributeSpace, posterior: Posterior, like_threshold: float) -> NextStyles:
-    """Rank every style by the prediction for a usual bottle of it."""
+def next_styles(
+    space: AttributeSpace, posterior: Posterior, like_threshold: float, answered: bool = True
+) -> NextStyles:
+    """Rank every style by the prediction for a usual bottle of it.
+
+    answered: whether there is any answer; without one, every style is expected to be liked alike,
+    so none is safe and none a stretch.
+    """
     style = np.arange(len(space.styles))
     z_mean, z_sd = space.usual(style)
     group = space.group_of
@@ -47,11 +53,13 @@ def next_styles(space: AttributeSpace, posterior: Posterior, like_threshold: flo
     sd, not_disliked = found.sd_of_mean, found.mean >= NOT_DISLIKED
     if not np.any(not_disliked):
         return NextStyles([], [], [])
+    gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
+    if not answered:
+        return NextStyles([], [], _diverse(gain, not_disliked, space, (), sd))
     widest = float(np.quantile(found.sd_of_mean[not_disliked], CLOSE_QUANTILE))
     close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= widest), space, (), sd)
     allowed = not_disliked & _less_sure(found, close)
     stretch = _diverse(found.mean + found.sd_of_mean, allowed, space, close, sd)
-    gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
     teaches = _diverse(gain, not_disliked, space, (*close, *stretch), sd)
     return NextStyles(close, stretch, teaches)
 
