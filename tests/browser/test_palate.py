@@ -189,7 +189,7 @@ def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
 def test_repeats_and_guesses_are_reported(palate_page):
     page = palate_page(None)
     steady = unfold(page, "How consistent you are")
-    expect(steady).to_contain_text("no forecast can match your ratings better")
+    expect(steady).to_contain_text("no forecast can always be right")
     steady.locator(".interval-row button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
