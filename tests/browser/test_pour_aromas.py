@@ -112,7 +112,7 @@ PLACES = """(group) => [...group.querySelectorAll('button')].map((one) => {
 
 
 def test_chosen_aroma_moves_no_other_and_names_its_strength(page):
-    thumb = start(page)
+    thumb = start(page, "barolo")
     near = page.get_by_role("group", name="Most likely aromas")
     expect(near).to_be_visible()
     places = near.evaluate(PLACES)
