@@ -7,7 +7,7 @@ import { photo } from '../photos/photos.js';
 import { tastingsCsv } from './tastings_csv.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
-/** @typedef {{ file: Blob, name: string, notes: number, missingPhotos: number }} PhoneCopy */
+/** @typedef {{ file: Blob, name: string, notes: number, missingPhotos: number }} PhoneCopy notes: without samples */
 
 const FORMAT = 1;
 const LEVEL = 6;
@@ -33,7 +33,7 @@ export async function writeArchive() {
   await out.text('revisions.jsonl', []);
   await out.text('tastings.csv', sheet(rows, made_at.slice(0, 10)));
   const missingPhotos = await writePhotos(out, rows.get('photo') ?? []);
-  const notes = (rows.get('tasting') ?? []).filter((row) => !row.gone).length;
+  const notes = (rows.get('tasting') ?? []).filter((row) => !row.gone && row.fields['example'] !== true).length;
   return { file: out.end(), name: `second-nose-${made_at.slice(0, 10)}.zip`, notes, missingPhotos };
 }
 

@@ -3,6 +3,7 @@
 import vocabularies from '../spec/vocabularies.json' with { type: 'json' };
 import { html } from '../lib/ui.js';
 import { t } from '../i18n.js';
+import { number } from '../lib/format.js';
 import { Choice, Choices } from '../components/form/choice.js';
 import { SliderScale } from '../components/form/slider_scale.js';
 
@@ -10,11 +11,12 @@ const lists = /** @type {Record<string, string[]>} */ (vocabularies.vocabularies
 
 /**
  * The words of a vocabulary: one of them, or several where the record holds a list.
- * @param {{ vocabulary: string, several?: boolean, label: string, value: any, note?: string | undefined, onChange:
- *   (value: any) => void }} props
+ * @param {{ vocabulary: string, several?: boolean, label: string, value: any, note?: string | undefined, without?:
+ *   string[], onChange: (value: any) => void }} props without: words that are not offered unless they were chosen
  */
-export function VocabularyChoice({ vocabulary, several = false, label, value, note, onChange }) {
-  const options = (lists[vocabulary] ?? []).map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
+export function VocabularyChoice({ vocabulary, several = false, label, value, note, without = [], onChange }) {
+  const words = (lists[vocabulary] ?? []).filter((id) => !without.includes(id) || value === id);
+  const options = words.map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
   return html`<${several ? Choices : Choice} label=${label} options=${options} value=${value} note=${note}
     onChange=${onChange} />`;
 }
@@ -26,8 +28,12 @@ export function VocabularyChoice({ vocabulary, several = false, label, value, no
  */
 export function TermScale({ scale, value, onChange, disabled = false, children }) {
   return html`<${SliderScale} label=${t(`scale.${scale}`)} low=${t(`scale.${scale}.low`)}
-      high=${t(`scale.${scale}.high`)} value=${value} onChange=${onChange} disabled=${disabled}>${children}<//>`;
+      high=${t(`scale.${scale}.high`)}
+      format=${ofTen} value=${value} onChange=${onChange} disabled=${disabled}>${children}<//>`;
 }
+
+/** @param {number} value */
+const ofTen = (value) => t('parts.of_ten', { value: number(value) });
 
 /**
  * Show the nine-point hedonic scale of Peryam and Pilgrim (1957).

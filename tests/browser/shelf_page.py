@@ -46,6 +46,8 @@ def add_bottle(page: Page, bottle: dict[str, Any]) -> None:
 def next_bottle(page: Page) -> None:
     tap(page.get_by_role("button", name="Next bottle"))
     expect(page.get_by_label("Name")).to_have_value("")
+    expect(page.get_by_label("Name")).to_be_focused()
+    expect(page.get_by_role("dialog").get_by_text("was added.")).to_be_visible()
 
 
 def say_market(page: Page, letters: str) -> None:

@@ -315,6 +315,10 @@ def test_touch_targets_fit_and_nothing_overflows(page):
 
 
 def test_edited_note_offers_done_on_each_step(page):
+    page.evaluate(f"""async () => {{
+      const {{ save }} = await import('/store/write.js');
+      await save('tasting', '{TASTING}', {{ closed_at: '2026-10-03T21:00:00+02:00' }});
+    }}""")
     page.locator(".at-thumb").get_by_role("link", name="Edit").tap()
     expect(page.get_by_role("button", name="Done")).to_be_visible()
     page.locator(".in-full-row").tap()

@@ -72,6 +72,19 @@ def test_replaced_server_notice_is_shown_once(page: Page, live_server: LiveServe
     read_it(page)
 
 
+TOPS = """() => [...document.querySelectorAll('main a, main button, main input')]
+  .map((one) => one.getBoundingClientRect().top)"""
+
+
+def test_offer_of_a_new_version_moves_nothing(page: Page) -> None:
+    before = page.evaluate(TOPS)
+    page.evaluate("""async () => {
+      (await import('/pwa/app_update.js')).updateAvailable.value = true;
+    }""")
+    expect(page.locator(".new-version")).to_be_visible()
+    assert page.evaluate(TOPS) == before
+
+
 def test_private_window_notice_is_shown(phone: Callable[..., Any]) -> None:
     page = phone().new_page()
     page.add_init_script(PRIVATE)

@@ -94,3 +94,60 @@ def test_own_words_are_offered_again_most_used_first(page):
     page.locator(".aromas input").fill("smok")
     found = page.get_by_role("group", name="Aromas found").get_by_role("button")
     expect(found.first).to_have_text("smoked tea")
+
+
+def test_words_of_the_example_are_not_offered_as_own(page):
+    open_pour(page)
+    earlier(page, 2, sip_words=["~attic"], example=True)
+    earlier(page, 3, sip_words=["~smoked tea"])
+    start(page)
+    own = page.get_by_role("group", name="Your own words").get_by_role("button")
+    expect(own).to_have_text(["smoked tea"])
+
+
+PLACES = """(group) => [...group.querySelectorAll('button')].map((one) => {
+  const { left, top, width } = one.getBoundingClientRect();
+  return [left, top, width].map(Math.round);
+})"""
+
+
+def test_chosen_aroma_moves_no_other_and_names_its_strength(page):
+    thumb = start(page, "barolo")
+    near = page.get_by_role("group", name="Most likely aromas")
+    expect(near).to_be_visible()
+    places = near.evaluate(PLACES)
+    first = near.get_by_role("button").first
+    thumb.press(first)
+    expect(first).to_have_attribute("aria-pressed", "true")
+    assert near.evaluate(PLACES) == places
+    thumb.press(first)
+    expect(page.locator(".noted")).to_contain_text("faint")
+    assert near.evaluate(PLACES) == places
+
+
+def test_swallowing_does_not_tick_the_overall_step(page):
+    thumb = start(page)
+    thumb.step("Overall")
+    thumb.press(thumb.control("tasting.spat").get_by_role("radio").first)
+    overall = page.locator(".stepper a", has_text="Overall")
+    expect(overall).to_have_attribute("data-done", "false")
+
+
+def test_inky_is_not_offered_for_a_white(page):
+    thumb = start(page)
+    thumb.step("Look")
+    thumb.press(page.get_by_role("radio", name="White"))
+    depth = thumb.control("tasting.look_depth")
+    expect(depth.get_by_role("radio", name="deep")).to_be_visible()
+    expect(depth.get_by_role("radio", name="inky")).to_have_count(0)
+    thumb.press(page.get_by_role("radio", name="Red"))
+    expect(depth.get_by_role("radio", name="inky")).to_be_visible()
+
+
+def test_scale_says_out_of_what_and_tannin_what_it_is(page):
+    thumb = start(page)
+    thumb.step("Sips")
+    expect(page.get_by_text("Tannin dries your gums")).to_be_visible()
+    slider = page.get_by_role("slider", name="Tannin")
+    slider.press("ArrowRight")
+    expect(slider).to_have_attribute("aria-valuetext", "5.5 of 10")

@@ -79,7 +79,9 @@ def test_shelf_says_that_forecasts_are_the_samples(page: Page) -> None:
     expect(page.get_by_text("forecasts are for the made-up taster")).to_be_visible()
     first = page.locator(".pick").first
     expect(first.locator(".pick-what")).to_contain_text("sample")
-    expect(page.locator(".pick-why", has_text="For the sample taster:").first).to_be_visible()
+    expect(
+        page.locator(".pick-why", has_text="If you were the sample taster:").first
+    ).to_be_visible()
     bottle = put(page, "bottle", {"name": OWN, "label_abv": 12.5})
     put(page, "pick", {"bottle": bottle, "state": "open", "price": 9})
     own = page.locator(".pick", has_text=OWN)

@@ -173,6 +173,32 @@ def test_full_archive_can_be_downloaded(still_page):
         still_page.get_by_role("button", name="Save a copy").click()
     with zipfile.ZipFile(started.value.path()) as book:
         assert any(name.endswith("book.json") for name in book.namelist())
+    name = started.value.suggested_filename
+    expect(still_page.get_by_text(f"Saved as {name}")).to_be_visible()
+
+
+def test_erasure_is_the_last_section(still_page):
+    expect(still_page.get_by_text("Erase all my notes")).to_be_visible()
+    last = still_page.locator(".settings-part").last
+    expect(last).to_contain_text("Erase all my notes")
+
+
+def test_copy_on_the_phone_counts_no_samples(settings_page):
+    settings_page.evaluate("async () => (await import('/store/example.js')).loadExample()")
+    count = settings_page.evaluate("""async () => {
+      const { save, newId } = await import('/store/write.js');
+      await save('tasting', newId(), { words: 'own' });
+      const { writeArchive } = await import('/archive/write_archive.js');
+      return (await writeArchive()).notes;
+    }""")
+    assert count == 1
+
+
+def test_language_choice_is_in_view_after_its_change(settings_page):
+    language = settings_page.locator("#settings-look")
+    settings_page.get_by_label("Language").select_option("it")
+    expect(settings_page.get_by_role("heading", name="Lingua e aspetto")).to_be_in_viewport()
+    expect(language).to_be_in_viewport()
 
 
 def test_cautions_quote_the_law_and_make_no_driving_claim(still_page):

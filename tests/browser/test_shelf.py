@@ -136,6 +136,7 @@ def test_each_row_shows_its_position_in_the_range(three):
     want_at_most(three, 14.5)
     expect(row(three, "Pale Ledge")).to_contain_text("in range")
     expect(row(three, "Edge Ledge")).to_contain_text("maybe outside")
+    expect(row(three, "Edge Ledge")).to_contain_text("the law allows")
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
     three.get_by_text("1 outside the alcohol you want").tap()

@@ -42,16 +42,45 @@ def said_of(page: Page, p_like: float, mean: float = 6) -> dict:
 
 def test_reason_matches_the_verdict(page):
     open_shelf(page)
-    assert said_of(page, 0.1)["why"] == "Against it: its bold oak."
-    assert said_of(page, 0.4)["why"] == "Against it: its bold oak."
+    assert said_of(page, 0.1, 3)["why"] == "Against it: its bold oak."
+    assert said_of(page, 0.2, 4)["why"] == "Against it: its bold oak."
     assert said_of(page, 0.9)["why"] == "In its favour: its full body."
-    assert said_of(page, 0.1)["all"] == [
+    assert said_of(page, 0.1, 3)["all"] == [
         "Against it: its bold oak.",
         "Still in its favour: its full body.",
     ]
     assert said_of(page, 0.9)["all"] == [
         "In its favour: its full body.",
         "Still against it: its bold oak.",
+    ]
+
+
+def test_verdict_agrees_with_the_expected_liking(page):
+    open_shelf(page)
+    assert said_of(page, 0.35, 6.1)["chance"] == "You may like it a little"
+    assert said_of(page, 0.1, 5.0)["chance"] == "So-so for you"
+    assert said_of(page, 0.05, 4.1)["chance"] == "Probably not for you"
+    assert said_of(page, 0.01, 2.5)["chance"] == "Not for you"
+    assert said_of(page, 0.5, 6.5)["chance"] == "Could go either way"
+
+
+YOUNG = """async () => {
+  const text = await import('/features/shelf/list/prediction_text.js');
+  const style = { what: 'style', name: 'barolo', level: 'usual', effect: -1 };
+  const reasons = [{ ...style, direction: 'lowers' }];
+  const score = { p_like: 0.1, mean: 3, sd: 0.3, reasons };
+  return [true, false].flatMap((young) =>
+    [text.confidenceText(score, 0, young), text.topReason(score, young)]);
+}"""
+
+
+def test_few_ratings_make_no_verdict_sure(page):
+    open_shelf(page)
+    assert page.evaluate(YOUNG) == [
+        "not very sure",
+        "",
+        "very sure",
+        "Against it: a kind of wine you tend to like less.",
     ]
 
 

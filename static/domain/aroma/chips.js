@@ -23,13 +23,13 @@ export function AromaChip({ aroma, noted, onTap }) {
  *   props
  */
 export function ChipList({ noted, onTap, onRemove }) {
-  if (!noted?.length) return html`<p class="soft small">${t('pour.no_words_yet')}</p>`;
+  if (!noted?.length) return html`<p class="soft small nothing-noted">${t('pour.no_words_yet')}</p>`;
   return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(parseEntry).map(
     ({ aroma, strength, own }) => html`<li key=${aroma}>
     <button type="button" class="noted-word" onClick=${() => onTap(aroma)} disabled=${own}>
     <span class="name">${aromaText(aroma)}
     </span>
-    <${GradeMark} strength=${strength} />
+    <${GradeMark} strength=${strength} isNamed />
     </button>
     <button type="button" class="remove" aria-label=${t('pour.take_off', { word: aromaText(aroma) })}
         onClick=${() => onRemove(aroma)}>
@@ -40,13 +40,16 @@ export function ChipList({ noted, onTap, onRemove }) {
   )}</ul>`;
 }
 
-/** @param {{ strength: number | null }} props */
-export function GradeMark({ strength }) {
+/** @param {{ strength: number | null, isNamed?: boolean }} props isNamed: show the word besides the bars */
+export function GradeMark({ strength, isNamed = false }) {
   if (!strength) return null;
   return html`<span class="strength">
   <span aria-hidden="true">${Array.from({ length: strength }, () => html`<i></i>`)}
   </span>
-  <span class="unseen">${t(`pour.strength_${strength}`)}
-  </span>
+  ${
+    isNamed
+      ? html`<span class="soft small">${t(`book.strength_${strength}`)}</span>`
+      : html`<span class="unseen">${t(`pour.strength_${strength}`)}</span>`
+  }
   </span>`;
 }

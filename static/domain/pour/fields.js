@@ -85,12 +85,15 @@ export function NumberInput({
     error=${error ? t(`error.${error.code}`, { bound }) : null} onChange=${change} /><//>`;
 }
 
-/** The words of the field's vocabulary: one of them, or several where the record holds a list. @param {Asked} props */
-export function ChoiceInput({ side = 'tasting', field, label = t(`field.${field}`), note }) {
+/**
+ * The words of the field's vocabulary: one of them, or several where the record holds a list.
+ * @param {Asked & { without?: string[] }} props without: words that do not suit the wine
+ */
+export function ChoiceInput({ side = 'tasting', field, label = t(`field.${field}`), note, without }) {
   const { type, of = field } = shapeOf(side, field);
   return html`<${FieldSlot} side=${side} field=${field}>
     <${VocabularyChoice} vocabulary=${of} several=${type === 'choices'} label=${label} note=${note}
-      value=${values[side].value[field]}
+      without=${without ?? []} value=${values[side].value[field]}
       onChange=${(/** @type {string | string[] | null} */ value) => setFields(side, { [field]: value })} />
   <//>`;
 }

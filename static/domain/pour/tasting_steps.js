@@ -68,6 +68,9 @@ export const stepFields = {
   },
 };
 
+/** Fields that the app fills in, or that say nothing of the wine: they do not make a step an answered one. */
+const NO_ANSWERS = new Set(['spat', 'label_hidden']);
+
 export const steps = Object.keys(stepFields);
 
 /**
@@ -96,6 +99,6 @@ export function hasAnswers(step, fields) {
   const questions = stepFields[step];
   if (!questions) return false;
   const hasAny = (/** @type {Record<string, unknown>} */ values, /** @type {string[]} */ names) =>
-    names.some((name) => values[name] !== null && values[name] !== undefined);
+    names.some((name) => !NO_ANSWERS.has(name) && values[name] !== null && values[name] !== undefined);
   return hasAny(fields.tasting, questions.tasting) || hasAny(fields.bottle, questions.bottle);
 }

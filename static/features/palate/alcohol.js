@@ -17,7 +17,7 @@ export function AlcoholLine({ alcohol }) {
   const sentence = alcoholSentence(alcohol);
   return html`<li><button type="button" class="target-button short" onClick=${() => openAlcohol(alcohol, sentence)}>
     <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
-    ${alcohol.known && html`<${IdealPointChart} ...${axisOf(alcohol)} />`}
+    ${alcohol.known && html`<${IdealPointChart} ...${axisOf(alcohol)} /><${ScaleEnds} />`}
     <span class="target-text voice">${sentence}</span>
   </button></li>`;
 }
@@ -30,11 +30,16 @@ export function AlcoholChart({ alcohol }) {
       <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
       <${IdealPointChart} ...${axisOf(alcohol)}
         dots=${alcohol.dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
-      <span class="scale-ends figure" aria-hidden="true"><span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span>
-      </span>
+      <${ScaleEnds} />
       <span class="target-text voice">${sentence}</span>
     </button>
   </li></ul>`;
+}
+
+function ScaleEnds() {
+  return html`<span class="scale-ends figure" aria-hidden="true">
+    <span>${abv(LINE.min)}</span><span>${abv(LINE.max)}</span>
+  </span>`;
 }
 
 /** Return what the axis shows. @param {AlcoholRange} alcohol */

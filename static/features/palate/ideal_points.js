@@ -22,6 +22,7 @@ export function TargetLine({ target }) {
     <span class="target-head"><span class="name">${t(`scale.${target.attribute}`)}</span>
       <span class="figure">${figureOf(target)}</span></span>
     <${IdealPointChart} ...${axisOf(target)} />
+    <${ScaleEnds} attribute=${target.attribute} />
     <span class="target-text voice">${targetSentence(target)}</span>
   </button></li>`;
 }
@@ -53,15 +54,18 @@ function TargetEntry({ target }) {
         <span class="figure">${figureOf(target)}</span>
         </span>
       <${IdealPointChart} ...${axisOf(target)} dots=${dotsOf(target)} />
-      <span class="scale-ends" aria-hidden="true">
-      <span>${t(`scale.${attribute}.low`)}
-      </span>
-      <span>${t(`scale.${attribute}.high`)}
-      </span>
-      </span>
+      <${ScaleEnds} attribute=${attribute} />
       <span class="target-text voice">${targetSentence(target)}</span>
     </button>
   </li>`;
+}
+
+/** The words and numbers at the ends of an attribute's scale. @param {{ attribute: string }} props */
+function ScaleEnds({ attribute }) {
+  return html`<span class="scale-ends" aria-hidden="true">
+    <span>${number(LINE.min)} ${t(`scale.${attribute}.low`)}</span>
+    <span>${t(`scale.${attribute}.high`)} ${number(LINE.max)}</span>
+  </span>`;
 }
 
 /** @param {Target} target */

@@ -31,7 +31,7 @@ export function RepeatabilityPart({ repeatability }) {
             limit: number(limit),
           })} ${level === 'few' && t('palate.steady_few')}
         </p>
-        ${ceiling !== null && html`<p>${t('palate.steady_ceiling', { ceiling: number(ceiling, 2) })}</p>`}
+        ${ceiling !== null && html`<p>${t('palate.steady_ceiling')}</p>`}
         <${Repeats} bottles=${bottles} />`
     : html`<p class="soft">${t('palate.steady_none')}</p>`;
 }

@@ -63,7 +63,7 @@ function Learned({ learned }) {
 function partsOf(learned) {
   return [
     html`<${Lead} learned=${learned} />`,
-    html`<${Suggestions} next=${learned.next} styles=${learned.styles} />`,
+    html`<${Suggestions} next=${learned.next} styles=${learned.styles} targets=${learned.targets} />`,
     html`<${Likes} learned=${learned} />`,
     html`<${Styles} styles=${learned.styles} />`,
     html`<${Reasons} learned=${learned} />`,

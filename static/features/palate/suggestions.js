@@ -1,5 +1,5 @@
 // Suggested styles in three separate lists, each entry with reasons and confidence.
-import { html } from '../../lib/ui.js';
+import { html, useMemo } from '../../lib/ui.js';
 import { number, percent } from '../../lib/format.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { Interval } from '../../components/chart/interval_row.js';
@@ -11,26 +11,52 @@ import { likingInterval } from './styles.js';
 
 /** @typedef {import('../../domain/palate/document.js').NextStyle} NextStyle */
 /** @typedef {import('../../domain/palate/document.js').TastedStyle} TastedStyle */
+/** @typedef {import('../../domain/palate/document.js').Target} Target */
 
 const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
 const AT_FIRST = { close: 2, stretch: 2, teaches: 1 };
 const LISTS = /** @type {const} */ (['close', 'stretch', 'teaches']);
 
-/** @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[] }} props */
-export function Suggestions({ next, styles }) {
+/** From this chance on, a style is called a safe choice. */
+const SAFE = 0.65;
+
+/**
+ * @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[], targets: Target[] }}
+ *   props
+ */
+export function Suggestions({ next: all, styles, targets }) {
+  const next = useMemo(() => withKnownReasons(all, targets), [all, targets]);
+  const isSafe = (next.close[0]?.p_like ?? 1) >= SAFE;
+  const keyOf = (/** @type {(typeof LISTS)[number]} */ name) =>
+    name === 'close' && !isSafe ? 'palate.next_likeliest' : `palate.next_${name}`;
   const tasted = new Map(styles.map((style) => [style.style, style]));
   return html`<section class="palate-part" aria-labelledby="palate-next">
     <h2 id="palate-next">${t('palate.next')}</h2>
     ${LISTS.map(
-      (name) => html`<h3>${t(`palate.next_${name}`)}</h3>
-      <p class="soft small">${t(next[name].length ? `palate.next_${name}_note` : 'palate.next_none')}</p>
+      (name) => html`<h3>${t(keyOf(name))}</h3>
+      <p class="soft small">${t(next[name].length ? `${keyOf(name)}_note` : 'palate.next_none')}</p>
       <${ExpandableList} ordered items=${next[name]} initialCount=${AT_FIRST[name]}
           more=${t('palate.show_all', { count: next[name].length })} lessText=${t('palate.show_fewer')}
         row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry}
             tasted=${tasted.get(entry.style)} />`} />`,
     )}
   </section>`;
+}
+
+/**
+ * Leave out the reasons that the rest of the screen says are not known yet.
+ * @param {Record<'close' | 'stretch' | 'teaches', NextStyle[]>} next
+ * @param {Target[]} targets
+ */
+export function withKnownReasons(next, targets) {
+  const unknown = new Set(targets.filter(({ shape }) => shape === 'unknown').map(({ attribute }) => attribute));
+  const known = (/** @type {NextStyle[]} */ entries) =>
+    entries.map((entry) => ({
+      ...entry,
+      reasons: entry.reasons.filter(({ what, name }) => what !== 'attribute' || !unknown.has(name)),
+    }));
+  return { close: known(next.close), stretch: known(next.stretch), teaches: known(next.teaches) };
 }
 
 /**

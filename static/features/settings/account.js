@@ -1,5 +1,5 @@
 // Account settings: owner, sign-in, and other owners' notebooks on this phone.
-import { html, useEffect, useState } from '../../lib/ui.js';
+import { html, signal, useEffect, useState } from '../../lib/ui.js';
 import { listParkedDatabases, afterSignIn, me, signOut } from '../../account/api.js';
 import { authIssue, localOwner } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
@@ -24,12 +24,21 @@ const PASSKEYS = () => import('./passkeys.js').then((found) => found.Passkeys);
 // Name that the server gives an unnamed owner; not shown.
 const UNNAMED = 'me';
 
+/** What the account section knows, for the erasure at the end of the page. */
+const known = signal({
+  status: /** @type {AccountStatus | null} */ (null),
+  here: /** @type {Owner | null} */ (null),
+});
+
+/** @param {{ status: AccountStatus, here: Owner | null }} account */
+function ownIn({ status, here }) {
+  return status.state === 'in' && (!here || status.owner.uid === here.uid);
+}
+
 export function Account() {
-  const [status, setStatus] = useState(/** @type {AccountStatus | null} */ (null));
-  const [here, setHere] = useState(/** @type {Owner | null} */ (null));
+  const { status, here } = known.value;
   const reload = async () => {
-    setStatus(await fetchStatus());
-    setHere(await localOwner());
+    known.value = { status: await fetchStatus(), here: await localOwner() };
   };
   // Each change of it lets the lists of devices and of passkeys ask again.
   const [revision, setRevision] = useState(0);
@@ -44,7 +53,7 @@ export function Account() {
     reload();
   }, [other?.uid, ended, isAsked]);
   if (!status) return null;
-  const isOwn = status.state === 'in' && (!here || status.owner.uid === here.uid);
+  const isOwn = status.state === 'in' && ownIn({ status, here });
   return html`<section class="settings-part" aria-labelledby="settings-account">
     <h2 id="settings-account">${t('settings.account')}</h2>
     ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
@@ -57,13 +66,19 @@ export function Account() {
     }
     ${!isOwn && status.state === 'in' && html`<${Other} owner=${status.owner} />`}
     ${!isOwn && status.state !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${reload} />`}
-    ${
-      here &&
-      status.state !== 'offline' &&
-      html`<${Erase} key=${String(isOwn)} everywhere=${isOwn} name=${here.name}
-        isSet=${status.state === 'in' && status.device !== null} />`
-    }
     <${ParkedDatabases} />
+  </section>`;
+}
+
+/** The erasure of the notebook, at the end of the page, far from what is tapped every day. */
+export function EraseSection() {
+  const { status, here } = known.value;
+  if (!here || !status || status.state === 'offline') return null;
+  const isOwn = ownIn({ status, here });
+  return html`<section class="settings-part" aria-labelledby="settings-erase">
+    <h2 id="settings-erase">${t('settings.erase_title')}</h2>
+    <${Erase} key=${String(isOwn)} everywhere=${isOwn} name=${here.name}
+      isSet=${status.state === 'in' && status.device !== null} />
   </section>`;
 }
 

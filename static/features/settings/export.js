@@ -11,25 +11,39 @@ import { accountErrorText } from './account_error_text.js';
 export function Export() {
   const { run, form } = useConfirmation();
   const [busy, setBusy] = useState(false);
+  const [saved, setSaved] = useState('');
   const exportAll = async () => {
     setBusy(true);
-    await run(exported).then(download, (error) => {
-      showToast(accountErrorText(error));
-    });
+    await run(exported).then(
+      (made) => {
+        download(made);
+        setSaved(made.name);
+      },
+      (error) => {
+        showToast(accountErrorText(error));
+      },
+    );
     setBusy(false);
   };
   return (
     form ||
     html`<div class="buttons">
     <button type="button" class="button" disabled=${busy} onClick=${exportAll}>${t('settings.export')}</button>
-  </div>`
+  </div>
+  <${SavedAs} name=${saved} />`
   );
+}
+
+/** Say where the copy went. @param {{ name: string }} props empty if there is none yet */
+function SavedAs({ name }) {
+  return html`<p role="status">${name && t('settings.copy_saved', { name })}</p>`;
 }
 
 /** Make the copy on the phone, without the server. */
 export function PhoneCopy() {
   const [busy, setBusy] = useState(false);
   const [missing, setMissing] = useState(0);
+  const [saved, setSaved] = useState('');
   const copy = async () => {
     setBusy(true);
     try {
@@ -37,6 +51,7 @@ export function PhoneCopy() {
       const made = await writeArchive();
       setMissing(made.missingPhotos);
       download(made);
+      setSaved(made.name);
       showToast(t('settings.phone_copy_made', { count: made.notes }));
     } catch {
       showToast(t('settings.phone_copy_failed'));
@@ -49,5 +64,6 @@ export function PhoneCopy() {
         ${t(busy ? 'settings.phone_copy_busy' : 'settings.phone_copy')}
       </button>
     </div>
+    <${SavedAs} name=${saved} />
     ${missing > 0 && html`<p class="warm" role="status">${t('settings.phone_copy_missing', { count: missing })}</p>`}`;
 }

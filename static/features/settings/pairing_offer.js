@@ -42,7 +42,7 @@ export function PairingOffer({ onPaired }) {
     ${form}
     ${
       !reachable
-        ? html`<p class="warm" role="status">${t('settings.pair_unreachable')}</p>`
+        ? html`<p class="soft" role="status">${t('settings.pair_unreachable')}</p>`
         : offer
           ? html`<${OfferCode} key=${offer.id} offer=${offer} run=${run} onEnd=${end} onPaired=${onPaired} />`
           : !form &&

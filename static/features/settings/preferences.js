@@ -4,6 +4,7 @@ import { Choice } from '../../components/form/choice.js';
 import { SearchSelect } from '../../components/form/search_select.js';
 import { SelectField } from '../../components/form/select_field.js';
 import { applyTheme } from '../../first_paint.js';
+import { currencySign } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 import { currencyItems } from '../../domain/currencies.js';
@@ -27,6 +28,7 @@ export function Preferences() {
       )
     }
     <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']}
+      valueText=${currencySign(fields['currency'])}
         placeholder=${t('settings.not_said')} onChange=${setter('currency')} />
     <${SelectField} label=${t('field.drink_country')} options=${optionsOf('drink_country')}
         value=${fields['drink_country']} none=${t('settings.not_said')} onChange=${setter('drink_country')}
@@ -53,8 +55,20 @@ function changeTheme(light) {
   saveSettings({ light });
 }
 
+/** Session storage: the page was reloaded for another language. */
+const CHANGED = 'language_changed';
+
+/** Show the choice of the language again after the reload. */
+export function returnToLanguage() {
+  if (sessionStorage.getItem(CHANGED) === null) return;
+  sessionStorage.removeItem(CHANGED);
+  // After the router's scroll to the top.
+  requestAnimationFrame(() => document.getElementById('settings-look')?.scrollIntoView());
+}
+
 /** Reload the page, because all texts change. All data is saved. @param {string | null} language */
 async function changeLanguage(language) {
   await saveSettings({ language });
+  sessionStorage.setItem(CHANGED, 'yes');
   location.reload();
 }

@@ -1,11 +1,11 @@
 // Settings: storage and sync state, account, preferences, export.
-import { html, useState } from '../../lib/ui.js';
+import { html, useEffect, useState } from '../../lib/ui.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
-import { Account } from './account.js';
+import { Account, EraseSection } from './account.js';
 import { Example } from './example.js';
-import { Preferences, Appearance } from './preferences.js';
+import { Preferences, Appearance, returnToLanguage } from './preferences.js';
 import { LabelReader } from './label_reader.js';
 import { Install } from './install.js';
 import { PairingJoin } from './pairing_join.js';
@@ -18,6 +18,7 @@ export function Screen({ path: [page, secret] }) {
   // Decided once: the account section comes first for a user who comes to sign in, but must not
   // move later while somebody reads.
   const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
+  useEffect(returnToLanguage, []);
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
   if (page === 'join' && secret)
     return html`<${Page} title=${t('settings.title')}><${PairingJoin} secret=${secret} /><//>`;
@@ -37,6 +38,7 @@ export function Screen({ path: [page, secret] }) {
       <${ExportSection} />
       <${Cautions} />
       <${About} />
+      <${EraseSection} />
     </div>
   <//>`;
 }

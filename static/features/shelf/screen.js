@@ -17,7 +17,17 @@ import { isCompany } from './list/company_state.js';
 import { isFiltered, NO_FILTERS } from './list/filters.js';
 import { AbvFilter } from './list/abv_filter.js';
 import { PickRow, pickLine } from './list/pick_row.js';
-import { lacksAbv, filters, openedId, sortKey, shelf, strict, visibleRows, preferred } from './list/shelf_state.js';
+import {
+  isYoung,
+  lacksAbv,
+  filters,
+  openedId,
+  sortKey,
+  shelf,
+  strict,
+  visibleRows,
+  preferred,
+} from './list/shelf_state.js';
 import { Row } from '../../components/layout/row.js';
 
 /** @typedef {import('./list/shelf_rows.js').ShelfRow} ShelfRow */
@@ -25,7 +35,6 @@ import { Row } from '../../components/layout/row.js';
 const INITIAL_COUNT = 40;
 /** Rows rendered at first, and added after each paint. */
 const BATCH_SIZE = 2;
-const MIN_RATED = 5;
 const sheetLoaders = {
   detail: () => import('./detail/detail_sheet.js').then((module) => module.DetailSheet),
   filter: () => import('./list/filter_sheet.js').then((module) => module.ShelfFilterSheet),
@@ -133,7 +142,7 @@ function HowWellKnown() {
       ${t(shownPalate.value === 'learning' ? 'shelf.learning' : 'shelf.of_sample')}
     </p>`;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
-  return document.n_rated < MIN_RATED
+  return isYoung.value
     ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}
     </p>`
     : null;

@@ -8,7 +8,7 @@ export { registerServiceWorker };
 export function NewVersion() {
   return (
     updateAvailable.value &&
-    html`<div class="notice" role="status"><span>${t('app.new_version')}</span>
+    html`<div class="new-version" role="status"><span>${t('app.new_version')}</span>
     <button type="button" class="button" onClick=${applyUpdate}>${t('app.take_new_version')}</button></div>`
   );
 }

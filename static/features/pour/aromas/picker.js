@@ -36,9 +36,11 @@ function useRanking() {
   const own = currentPour.value?.tasting;
   useEffect(() => {
     latestTastings(MAX_TASTINGS).then((rows) => {
-      const others = rows.filter((row) => row.id !== own).map((row) => row.fields);
+      // The words of the example are those of its invented taster.
+      const mine = rows.filter((row) => row.fields['example'] !== true);
+      const others = mine.filter((row) => row.id !== own).map((row) => row.fields);
       setNoted({
-        counts: countAromas(rows.map((row) => row.fields)),
+        counts: countAromas(mine.map((row) => row.fields)),
         last: recent(others),
         own: ownWords(others),
       });

@@ -1,9 +1,9 @@
 // Row with the serving temperature on the page of a pour.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { servingBand, tradeBand } from '../../../rules/serving/serving.js';
+import { servingBand } from '../../../rules/serving/serving.js';
 import { isLabelHidden, validValues } from '../../../domain/pour/current_pour.js';
-import { bandsText } from '../../../domain/serving/format.js';
+import { bandText } from '../../../domain/serving/format.js';
 import { styleOf } from '../../../domain/style_names.js';
 
 /**
@@ -13,6 +13,7 @@ import { styleOf } from '../../../domain/style_names.js';
 export function ServingRow() {
   const bottle = isLabelHidden.value ? {} : validValues('bottle');
   const style = styleOf(bottle['style']);
-  const band = bandsText(servingBand(bottle, style), tradeBand(bottle, style));
+  // The page behind tells where professionals differ from the guides.
+  const band = bandText(servingBand(bottle, style));
   return html`<a class="button plain" href="#/pour/serving">${t('evening.serving_link', { band })}</a>`;
 }

@@ -11,7 +11,7 @@ import { styleOf } from '../../../domain/style_names.js';
 
 export function LookStep() {
   return html`<${Hue} />
-    <${ChoiceInput} field="look_depth" />
+    <${ChoiceInput} field="look_depth" without=${isPale() ? ['inky'] : []} />
     <${ChoiceInput} field="look_rim" />
     <${ChoiceInput} field="look_gradation" />
     <${Disclosure} label=${t('pour.more_of_look')}>
@@ -31,6 +31,11 @@ function Hue() {
       <${HueChoice} colour=${colour} value=${fields['look_hue']}
         onChange=${(/** @type {string | null} */ hue) => set({ look_hue: hue })} /><//>
     <${Disclosure} label=${t('pour.hue_from_photo')}><${HueFromPhoto} colour=${colour} /><//>`;
+}
+
+/** Tell whether the wine is of a colour that is never inky. */
+function isPale() {
+  return ['white', 'rose'].includes(lookedAtColour(values.tasting.value) ?? colourOfLabel() ?? '');
 }
 
 /** @returns {string | null} null while the label is hidden */

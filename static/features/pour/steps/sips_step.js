@@ -14,6 +14,7 @@ import { PersistedAromas } from './second_nose_step.js';
 export function SipsStep() {
   const { tannin, tannin_texture } = values.tasting.value;
   return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
+    <p class="field-note">${t('pour.tannin_note')}</p>
     ${(tannin >= FELT_TANNIN || tannin_texture) && html`<${ChoiceInput} field="tannin_texture" />`}
     <${DrynessNote} />
     <${ScaleInput} scale="bitterness" mark=${false} />

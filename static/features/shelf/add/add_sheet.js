@@ -1,6 +1,6 @@
 // Adds a bottle to the shelf: name, style, label alcohol, price. Other fields are taken over from
 // the last pick.
-import { html, useMemo, useState } from '../../../lib/ui.js';
+import { html, signal, useEffect, useMemo, useRef, useState } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
@@ -33,11 +33,21 @@ import { Row } from '../../../components/layout/row.js';
 const loadVintageField = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('../scan/scan_sheet.js').then((module) => module.ScanSheet);
 
+/** Name of the bottle that was added before the one being entered, to say so. */
+const added = signal(/** @type {string | null} */ (null));
+
 export function openAddSheet() {
+  added.value = null;
   startDraft();
   allBottles().then((rows) => {
     knownBottles.value = rows;
   });
+}
+
+function nextBottle() {
+  const name = values.bottle.peek()['name'] ?? t('app.unnamed');
+  openAddSheet();
+  added.value = name;
 }
 
 export function AddSheet() {
@@ -52,6 +62,7 @@ export function AddSheet() {
         event.preventDefault();
         close();
       }}>
+      <${Added} />
       <${Barcode} />
       <${NameAndKnown} />
       <${Style} />
@@ -65,13 +76,18 @@ export function AddSheet() {
       </div>
       <${AsLastTime} />
       <div class="buttons sheet-buttons">
-        <button type="button" class="button" disabled=${!now.created} onClick=${openAddSheet}>${t('shelf.add_next')}
+        <button type="button" class="button" disabled=${!now.created} onClick=${nextBottle}>${t('shelf.add_next')}
         </button>
         <button type="submit" class="button primary">${t('shelf.add_done')}</button>
       </div>
     </form>`
     }
   <//>`;
+}
+
+function Added() {
+  const name = added.value;
+  return name !== null && html`<p class="field-note" role="status">${t('shelf.added', { name })}</p>`;
 }
 
 /** @param {string} field */
@@ -98,9 +114,14 @@ function Barcode() {
 }
 
 function NameAndKnown() {
-  return html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  // For the next bottle too, for which the sheet does not open anew.
+  useEffect(() => {
+    if (added.peek() !== null) box.current?.querySelector('input')?.focus();
+  }, []);
+  return html`<div ref=${box}><${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus
       value=${values.bottle.value['name']} error=${errorOf('name')}
-      onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} />
+      onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} /></div>
     ${
       suggestions.value.length > 0 &&
       html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map(
@@ -157,6 +178,7 @@ function AsLastTime() {
         placeholder=${t('shelf.not_said')}
         onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { label_market: value })} />
     <${SearchSelect} label=${t('field.currency')} items=${currencies} value=${currency}
+        valueText=${currencySign(currency)}
         placeholder=${t('shelf.not_said')}
         onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { currency: value })} />
     <div class="pair">

@@ -18,7 +18,7 @@ import { CompanyDetail } from '../list/company_view.js';
 import { EditPick } from './edit_pick.js';
 import { pricePerLikedBottle } from '../list/sort.js';
 import { amountText, AbvBar, pickLine, TolerancePosition, priceText } from '../list/pick_row.js';
-import { palateModel, judged, openedId, rows, shelf } from '../list/shelf_state.js';
+import { isYoung, palateModel, judged, openedId, rows, shelf } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -119,10 +119,10 @@ function Liking({ row }) {
   return html`<p>${expectedText(score)}</p>
     <p>
       ${t('shelf.chance_said', { tenths: likedOfTen(score), word: likelihoodText(score) })} ${t('shelf.known_said', {
-        known: confidenceText(score, palateModel.value.noise_var),
+        known: confidenceText(score, palateModel.value.noise_var, isYoung.value),
       })}
     </p>
-    ${reasonsText(score).map((sentence) => html`<p>${sentence}</p>`)}
+    ${reasonsText(score, isYoung.value).map((sentence) => html`<p>${sentence}</p>`)}
     ${
       cost !== null &&
       html`<p class="soft small">

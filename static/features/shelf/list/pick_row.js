@@ -21,7 +21,7 @@ import {
 } from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
-import { palateModel, judged, openedId, preferred } from './shelf_state.js';
+import { isYoung, palateModel, judged, openedId, preferred } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -36,11 +36,19 @@ export function PickRow({ row }) {
     }}>
       <span class="pick-what"><${NameAndLine} name=${name} line=${pickLine(row)} /></span>
       <${Expected} row=${row} />
+      <span class="pick-more" aria-hidden="true">${'\u203a'}</span>
     </button>
     <${AbvBar} row=${row} />
     <p class="small pick-why"><${Why} row=${row} /></p>
     <div class="pick-foot">
-      <${TolerancePosition} row=${row} />
+      <div class="pick-position">
+        <${TolerancePosition} row=${row} />
+        ${
+          row.position === 'may_stray' &&
+          row.range.known &&
+          html`<span class="soft small">${t('shelf.by_law', { range: rangeText(row.range) })}</span>`
+        }
+      </div>
       <div class="pick-deal">
         <button type="button" class="button plain" onClick=${() => markSkipped(row)}
             aria-label=${t('shelf.pass_named', { name })}>
@@ -124,6 +132,6 @@ function Why({ row: { score, before, company } }) {
   if (!judged.value) return null;
   return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>${likelihoodText(score)}
   </b>
-  , ${confidenceText(score, palateModel.value.noise_var)}
-  . ${topReason(score)}`;
+  , ${confidenceText(score, palateModel.value.noise_var, isYoung.value)}
+  . ${topReason(score, isYoung.value)}`;
 }

@@ -12,7 +12,12 @@ const CHANCES = /** @type {const} */ ([
   [9, 'surely'],
   [7, 'probably'],
   [5, 'even'],
-  [3, 'rather_not'],
+]);
+/** Below an even chance of "liked" (7 or more), the expected liking of 1-9 selects the text. */
+const MILD = /** @type {const} */ ([
+  [6, 'mild'],
+  [5, 'so_so'],
+  [4, 'rather_not'],
 ]);
 const MIN_FOR = 7;
 const MAX_AGAINST = 4;
@@ -29,24 +34,31 @@ export function likedOfTen({ p_like }) {
   return Math.round(p_like * 10);
 }
 
-/** @param {Pick<Score, 'p_like'>} score */
+/** The text agrees with the number beside it. @param {Pick<Score, 'p_like' | 'mean'>} score */
 export function likelihoodText(score) {
-  const tenths = likedOfTen(score);
-  return t(`shelf.chance_${CHANCES.find(([min]) => tenths >= min)?.[1] ?? 'hardly'}`);
+  const [tenths, liking] = [likedOfTen(score), expectedScore(score)];
+  const found = CHANCES.find(([min]) => tenths >= min) ?? MILD.find(([min]) => liking >= min);
+  return t(`shelf.chance_${found?.[1] ?? 'hardly'}`);
 }
 
 /**
  * @param {Score} score
  * @param {number} noiseVar variance of liking between days
+ * @param {boolean} [isYoung] few wines were rated: nothing is sure yet
  */
-export function confidenceText({ sd }, noiseVar) {
+export function confidenceText({ sd }, noiseVar, isYoung = false) {
+  if (isYoung) return t('shelf.known_little');
   const own = Math.sqrt(Math.max(0, sd * sd - noiseVar));
   return t(`shelf.known_${KNOWN.find(([max]) => own <= max)?.[1] ?? 'little'}`);
 }
 
-/** @param {Score} score returns the reasons that agree with the prediction first, then the others, marked as such */
-export function reasonsText(score) {
-  const known = withMessage(score);
+/**
+ * Return the reasons that agree with the prediction first, then the others, marked as such.
+ * @param {Score} score
+ * @param {boolean} [isYoung]
+ */
+export function reasonsText(score, isYoung = false) {
+  const known = withMessage(score, isYoung);
   const direction = directionOf(score);
   if (direction === null) return reasonSentences(known);
   const against = known.filter((reason) => reason.direction !== direction);
@@ -57,25 +69,33 @@ export function reasonsText(score) {
   ];
 }
 
-/** @param {Score} score returns one sentence that agrees with the prediction, or an empty text */
-export function topReason(score) {
-  const known = withMessage(score);
+/**
+ * Return one sentence that agrees with the prediction, or an empty text.
+ * @param {Score} score
+ * @param {boolean} [isYoung]
+ */
+export function topReason(score, isYoung = false) {
+  const known = withMessage(score, isYoung);
   const direction = directionOf(score) ?? known[0]?.direction;
   return reasonSentences(known.filter((reason) => reason.direction === direction))[0] ?? '';
 }
 
-/** @param {Pick<Score, 'p_like'>} score @returns {Reason['direction'] | null} */
+/** @param {Pick<Score, 'p_like' | 'mean'>} score @returns {Reason['direction'] | null} */
 function directionOf(score) {
   const tenths = likedOfTen(score);
   if (tenths >= MIN_FOR) return 'raises';
-  return tenths <= MAX_AGAINST ? 'lowers' : null;
+  return expectedScore(score) <= MAX_AGAINST ? 'lowers' : null;
 }
 
-/** @param {Score} score */
-function withMessage({ reasons }) {
+/**
+ * After few ratings, nobody can be said to tend to like a kind of wine.
+ * @param {Score} score
+ * @param {boolean} isYoung
+ */
+function withMessage({ reasons }, isYoung) {
   return reasons.filter(
     (reason) =>
-      reason.what === 'style' ||
+      (reason.what === 'style' && !isYoung) ||
       hasMessage(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`),
   );
 }

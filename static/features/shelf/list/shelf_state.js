@@ -96,6 +96,11 @@ export const palateModel = computed(() => (shownPalate.value === 'learning' ? nu
 /** Whether the palate is based on any rating; without one no prediction is shown. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
+const MIN_RATED = 5;
+
+/** Whether so few wines were rated that every forecast is a first guess. */
+export const isYoung = computed(() => (palate.value?.n_rated ?? 0) < MIN_RATED);
+
 export const rows = computed(() =>
   shelfRows(shelf.value, {
     preferred: preferred.value,

@@ -1,0 +1,65 @@
+"""What the Palate says of its suggestions agrees with their numbers and with the rest of it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+SHOW = """async (chance) => {
+  const { palate } = await import('/store/palate_cache.js');
+  const marks = { too_little: 0, just_right: 0, too_much: 0 };
+  const target = (attribute, shape) => ({ attribute, target: shape === 'peak' ? 4 : null, low: 3,
+    high: 5, weight: 1, shape, n: 0, dots: [], marks });
+  const reason = (name) => ({ what: "attribute", name, direction: "raises", level: "low",
+    effect: 1 });
+  const close = { style: 'red_malbec_mendoza', mean: 6.5, sd: 1, sd_of_mean: 1, p_like: chance,
+    reasons: [reason('acidity'), reason('body')] };
+  palate.value = { ...palate.value, n_rated: 12, levels: [],
+    targets: [target('acidity', 'unknown'), target('body', 'peak')],
+    next: { close: [close], stretch: [], teaches: [] },
+    alcohol: { low_abv: 11, high_abv: 13, best_abv: 12, low_between_abv: [10, 12],
+      high_between_abv: [12, 14], known: true, n: 12, dots: [] } };
+}"""
+LEARNED = """async () => {
+  const { refreshPalate } = await import('/store/palate_cache.js');
+  await refreshPalate();
+  delete (await import('/store/palate_cache.js')).palate.value.example;
+}"""
+
+
+@pytest.fixture
+def show(page: Page) -> Any:
+    """Return a function that shows one suggestion with this chance of being liked."""
+    page.goto("/#/palate")
+    page.evaluate(LEARNED)
+
+    def with_chance(chance: float) -> Page:
+        page.evaluate(SHOW, chance)
+        expect(page.locator(".next-entry")).to_have_count(1)
+        return page
+
+    return with_chance
+
+
+def test_even_chance_is_not_called_a_safe_choice(show):
+    page = show(0.5)
+    expect(page.get_by_role("heading", name="Best bets so far")).to_be_visible()
+    expect(page.get_by_role("heading", name="Safe choices")).to_have_count(0)
+    show(0.8)
+    expect(page.get_by_role("heading", name="Safe choices")).to_be_visible()
+
+
+def test_reason_names_nothing_that_is_not_known_yet(show):
+    page = show(0.8)
+    expect(page.locator(".next-entry .voice")).to_have_text("In its favour: its light body.")
+
+
+def test_lines_of_the_palate_have_ends(show):
+    page = show(0.8)
+    lines = page.get_by_role("region", name="What you like in a wine").locator("li")
+    expect(lines.filter(has_text="Body").first).to_contain_text("like cream 10")
+    expect(lines.filter(has_text="%").first).to_contain_text("20%")
