@@ -27,7 +27,7 @@ def fill() -> None:
         )
 
 
-def tallies() -> list[tuple[str, int, int]]:
+def counters_of() -> list[tuple[str, int, int]]:
     with db.engine.connect() as connection:
         return [tuple(row) for row in connection.execute(select(tally).order_by(tally.c.key))]
 
@@ -36,7 +36,7 @@ def test_names_and_days_survive_the_upgrade(blank_app: Flask) -> None:
     migrations.upgrade(db.engine, "0005")
     fill()
     migrations.upgrade(db.engine)
-    assert tallies() == [("from/::", 3, 8)]
+    assert counters_of() == [("from/::", 3, 8)]
     with db.engine.connect() as connection:
         assert connection.execute(select(daily_seq)).all() == [(1, 20000, 5, 7)]
         names = ("éLISE", "STRASSE", "elise")
@@ -49,4 +49,4 @@ def test_days_survive_the_downgrade(blank_app: Flask) -> None:
     fill()
     migrations.upgrade(db.engine)
     migrations.downgrade(db.engine, "0005")
-    assert tallies() == [("from/::", 3, 8), ("seq/1/20000", 5, 7)]
+    assert counters_of() == [("from/::", 3, 8), ("seq/1/20000", 5, 7)]

@@ -15,6 +15,7 @@ def add_api(app: Flask) -> None:
         guest_consent,
         guests,
         health,
+        metrics,
         news,
         openapi,
         pairings,
@@ -34,11 +35,7 @@ def add_api(app: Flask) -> None:
     answer_headers(app)
     own = (sync, palate, records, photos, archive, account, news, pairings, passkeys, erasure)
     tables = (group_tastings, guests, guest_consent)
-    pages = (*own, *tables, openapi, health, files)
-    if app.config["METRICS"]:
-        from webapp.api import metrics
-
-        app.register_blueprint(metrics.blueprint)
+    pages = (*own, *tables, openapi, health, metrics, files)
     for module in pages:
         app.register_blueprint(module.blueprint)
     handle_errors(app)
