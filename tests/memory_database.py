@@ -59,7 +59,7 @@ def shared_memory_app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
     url = f"sqlite:///{tmp_path_factory.mktemp('memory') / 'unused.sqlite'}"
     memory = {"poolclass": StaticPool, "creator": _open_in_memory}
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("webapp.config.engine_options", lambda url: memory)
+        patch.setattr("webapp.config.engine_options", lambda *_: memory)
         app = create_app({"DATABASE_URL": url, "CHECK_DATABASE": False, "TESTING": False})
     with app.app_context():
         metadata.create_all(db.engine)
