@@ -3,12 +3,13 @@ import { db, withReconnect } from './database.js';
 
 /**
  * @typedef {'own' | 'example' | 'none'} Taster whose ratings the server learns from, as `select_taster` in
- *   webapp/palate/data/taster.py selects them: the owner's, and the example's only while the owner has none
+ *   webapp/palate/use/taster.py selects them: the owner's, and the example's only while the owner has none
  */
 
-/** @returns {Promise<Taster>} */
+/** @returns {Promise<Taster | null>} null before the first sync, when the server may have notes that are not here */
 export function readTaster() {
   return withReconnect(async () => {
+    if (!(await db.meta.get('server'))?.last_synced) return null;
     if (await db.tasting.filter((row) => teaches(row) && row.fields['example'] !== true).first()) return 'own';
     return (await db.tasting.filter(teaches).first()) ? 'example' : 'none';
   });

@@ -243,40 +243,6 @@ def test_revisions_are_loaded_from_the_server(page):
     expect(page.locator(".version", has_text="Where")).to_contain_text("Under the stairs")
 
 
-def test_revisions_of_the_bottle_are_listed_too(page):
-    page.evaluate(f"""async () => {{
-      const {{ save }} = await import('/store/write.js');
-      const {{ tasting }} = await import('/store/queries.js');
-      const {{ syncNow }} = await import('/sync/index.js');
-      const {{ fields }} = await tasting('{TASTING}');
-      await save('bottle', fields.bottle, {{ label_abv: 9.25 }});
-      await syncNow();
-      await save('bottle', fields.bottle, {{ label_abv: 9.75 }});
-      await syncNow();
-    }}""")
-    expect(page.get_by_text("9.75%").first).to_be_visible()
-    page.get_by_role("button", name="Earlier versions").tap()
-    entry = page.locator(".version", has_text="9.25%")
-    expect(entry).to_have_count(1)
-    expect(page.get_by_role("heading", name="Earlier versions")).to_be_in_viewport()
-
-
-JOINED = """async () => {
-  const { joined } = await import('/features/book/tasting/revisions.js');
-  const at = (ms, value) => ({ field: 'place', value, clock: `${ms}-0000-aaaaaaaa` });
-  const minute = 1790000040000;
-  const { revisions, fresh } = joined([
-    { revisions: [at(minute + 20, 'Bar'), at(minute + 10, 'Bar'), at(minute - 1, 'Bar')],
-      fresh: true },
-    { revisions: [at(minute + 15, 'Home')], fresh: false }]);
-  return [revisions.map(({ value }) => value), fresh];
-}"""
-
-
-def test_equal_revisions_of_a_minute_are_listed_once(page):
-    assert page.evaluate(JOINED) == [["Bar", "Home", "Bar"], False]
-
-
 # Records every heading, including those shown for a single frame.
 TITLES = """() => {
   globalThis.titles = [document.querySelector('h1').textContent];

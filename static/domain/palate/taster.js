@@ -3,7 +3,6 @@ import { computed } from '../../lib/ui.js';
 import { liveSignal } from '../../store/queries.js';
 import { palate } from '../../store/palate_cache.js';
 import { readTaster } from '../../store/tasters.js';
-import { counts } from '../../sync/status.js';
 
 /** @type {import('../../lib/ui.js').ReadonlySignal<import('../../store/tasters.js').Taster | null>} */
 const taster = liveSignal(readTaster, null);
@@ -19,8 +18,6 @@ export const shownPalate = computed(() => {
   // A document of an older server does not say whose it is.
   if (typeof document?.example !== 'boolean') return 'own';
   const learned = document.example ? 'example' : document.n_rated > 0 ? 'own' : 'none';
-  // Before its first sync, a phone does not have the notes that the server learned from.
-  const isKnown = expected !== null && counts.value.lastSynced !== null;
-  if (isKnown && learned !== expected) return 'learning';
+  if (expected !== null && learned !== expected) return 'learning';
   return document.example ? 'example' : 'own';
 });

@@ -1,6 +1,6 @@
 """The owner's ratings and those of the example are never learned from together."""
 
-from webapp.palate.data.taster import select_taster
+from webapp.palate.use.taster import select_taster
 
 SAMPLE = {"id": "s", "example": True, "liking": 3}
 OWN = {"id": "o", "liking": 8}
@@ -19,10 +19,10 @@ def test_own_rating_leaves_the_example_out():
     assert ids([SAMPLE, OWN, {"id": "unrated"}]) == (["o", "unrated"], False)
 
 
-def test_own_rating_of_a_faulty_bottle_leaves_the_example():
-    faulty = {**OWN, "faults": ["corked"]}
-    assert ids([SAMPLE, faulty]) == (["s"], True)
-    assert ids([SAMPLE, {**faulty, "fault_counts": True}]) == (["o"], False)
+def test_own_rating_of_a_corked_bottle_leaves_the_example():
+    corked = {**OWN, "faults": ["corked"]}
+    assert ids([SAMPLE, corked]) == (["s"], True)
+    assert ids([SAMPLE, {**corked, "fault_counts": True}]) == (["o"], False)
 
 
 def test_example_is_learned_from_when_asked_for():
