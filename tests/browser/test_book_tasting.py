@@ -1,4 +1,4 @@
-"""One tasting in the Book: order of the steps, editing, deletion and restoring."""
+"""One tasting in the Book: order of the steps, editing, earlier versions."""
 
 from __future__ import annotations
 
@@ -155,74 +155,6 @@ def test_each_step_links_to_its_editor(page):
     expect(link).to_have_attribute("href", f"#/pour/{TASTING}/second_nose")
     link.tap()
     expect(page.get_by_text("wet slate roof").first).to_be_visible()
-
-
-def test_removed_tasting_can_be_restored(page):
-    page.get_by_role("button", name="Delete").tap()
-    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
-    page.get_by_role("button", name="Undo").tap()
-    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
-
-
-def test_delete_is_at_the_foot_of_the_page(page):
-    delete = page.get_by_role("button", name="Delete this note")
-    expect(delete).to_be_visible()
-    expect(page.locator(".at-thumb").get_by_role("link", name="Edit")).to_be_visible()
-    expect(page.locator(".at-thumb").get_by_role("button")).to_have_count(0)
-    share = page.get_by_role("heading", name="Share").bounding_box()
-    assert delete.bounding_box()["y"] > share["y"]
-
-
-def test_deleted_note_is_restored_offline(page):
-    page.context.set_offline(True)
-    page.get_by_role("button", name="Delete this note").tap()
-    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
-    link = page.get_by_role("link", name="Deleted notes")
-    assert link.bounding_box()["y"] < lines(page).first.bounding_box()["y"]
-    link.tap()
-    note = page.locator(".deleted-notes li")
-    expect(note).to_contain_text("Sasso Vivo 2019")
-    expect(note).to_contain_text("Tasted 3 Oct 2026")
-    note.get_by_role("button", name="Restore").tap()
-    expect(note).to_have_count(0)
-    page.context.set_offline(False)
-    page.goto("/#/book")
-    expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
-
-
-@pytest.mark.parametrize("is_emptied", [False, True])
-def test_emptied_note_cannot_be_put_back(page, is_emptied):
-    page.evaluate(
-        """async ([id, isEmptied]) => {
-      const { db } = await import('/store/database.js');
-      const row = await db.tasting.get(id);
-      const mark = `${Date.now() - 31 * 86_400_000}-0000-fillingup1`;
-      if (isEmptied) {
-        row.fields = Object.fromEntries(Object.keys(row.fields).map((name) => [name, null]));
-      }
-      await db.tasting.put({ ...row, deleted: true, deleted_clock: mark, gone: 1 });
-    }""",
-        [TASTING, is_emptied],
-    )
-    expect(page.get_by_text("This note was deleted.")).to_be_visible()
-    put_back = page.get_by_role("button", name="Restore it")
-    expect(put_back).to_have_count(0 if is_emptied else 1)
-
-
-def test_note_deleted_over_30_days_ago_is_not_listed(page):
-    for ago, row in ((31, LATER), (29, TASTING)):
-        page.evaluate(
-            """async ([ago, id]) => {
-          const { db } = await import('/store/database.js');
-          const clock = `${Date.now() - ago * 86_400_000}-0000-fillingup1`;
-          await db.tasting.update(id, { deleted: true, deleted_clock: clock, gone: 1 });
-        }""",
-            [ago, row],
-        )
-    page.goto("/#/settings")
-    page.get_by_role("link", name="Deleted notes").tap()
-    expect(page.locator(".deleted-notes li")).to_have_count(1)
-    expect(page.locator(".deleted-notes li")).to_contain_text("Tasted 3 Oct 2026")
 
 
 def test_other_tastings_of_the_bottle_are_listed(page):

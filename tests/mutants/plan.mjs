@@ -27,13 +27,16 @@ export const PLAN = [
   [/^sync\/(schedule|lock)\.js$/, ['schedule', 'loop_failures', 'sync_lock'].map(test)],
   [/^sync\/(transport|gzip)\.js$/, [test('transport')]],
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
-  [/^sync\/(round|quarantine)\.js$/, ['round', 'round_pace', 'quarantine', 'round_owner'].map(test)],
+  [/^sync\/(round|quarantine)\.js$/, ['round', 'round_speed', 'quarantine', 'round_owner'].map(test)],
   [/^sync\/index\.js$/, [test('sync_loop')]],
   [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
-  [/^rules\/label\/alcohol_r(ange|ule)\.js$/, [vectors('label_range', 'label_position', 'printed_position'), test('alcohol_range')]],
+  [
+    /^rules\/label\/alcohol_r(ange|ule)\.js$/,
+    [vectors('label_range', 'label_position', 'printed_position'), test('alcohol_range')],
+  ],
   [
     /^rules\/label\/alcoholometry\.js$/,
     [vectors('mixture', 'mixture_density', 'freezing_point_c'), test('alcohol_range')],

@@ -48,7 +48,7 @@ test('an edit before or at the deletion needs nothing', () => {
   }
 });
 
-test('only values that the phone has and the server lacks are needed', () => {
+test('only values that the server lacks are needed', () => {
   const mine = record({ ...edited, words: [null, at(1)], place: ['p', at(2)], region: ['r', at(3)] });
   const theirs = record({ ...emptied, place: ['q', MARK], region: [null, at(40, OTHER)] }, DELETED);
   assert.equal(dropped(mine, theirs), null);
@@ -82,7 +82,7 @@ test('a restoring after the deletion needs the older values', () => {
 const RESTORED = { deleted: false, deleted_clock: at(60) };
 const AGO = at(50, OTHER);
 
-test('a record that this phone restored needs what was dropped before', () => {
+test('a restored record needs what was dropped before', () => {
   const mine = record({ words: ['w', at(1)], place: ['p', at(2)] }, RESTORED);
   assert.deepEqual(dropped(mine, record({ words: [null, AGO], place: [null, AGO] }, RESTORED)), ['words', 'place']);
 });
@@ -106,7 +106,7 @@ test('a restored record with an older value was never emptied', () => {
   assert.deepEqual(dropped(mine, record({ words: [null, AGO], place: ['q', at(55, OTHER)] }, RESTORED)), ['words']);
 });
 
-test('a restored record was emptied when its latest empty field was', () => {
+test('a restored record was emptied with its latest empty field', () => {
   const mine = record({ words: ['w', at(1)], place: ['p', at(2)], region: ['r', at(3)] }, RESTORED);
   const theirs = record({ words: [null, AGO], place: [null, at(4, OTHER)], region: [null, AGO] }, RESTORED);
   assert.deepEqual(dropped(mine, theirs), ['words', 'region']);

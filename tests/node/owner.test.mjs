@@ -51,7 +51,7 @@ test('a bound notebook does not ask for its owner', async () => {
   assert.equal(asked.length, 0);
 });
 
-test('a notebook that another tab has bound in between is not shared', async () => {
+test('a notebook bound by another tab meanwhile is not shared', async () => {
   serve(async () => {
     await bindOwner(BEN);
     return json({ owner: ADA });
@@ -134,7 +134,7 @@ test('the browser key is created once and stored', () => {
   localStorage.removeItem(BROWSER_KEY);
 });
 
-test('without localStorage the browser key lasts as long as the page', () => {
+test('without localStorage the browser key lasts with the page', () => {
   for (const failure of ['blocked', 'full']) {
     Object.assign(control, { full: false, blocked: false, [failure]: true });
     const key = keyHeader()['Second-Nose-Key'];

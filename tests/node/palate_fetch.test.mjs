@@ -67,7 +67,7 @@ test('a palate is shown even if there is no room to keep it', async () => {
   assert.deepEqual(palate.value, { n_rated: 7 });
 });
 
-test('palates of people are asked for one by one, with their versions', async () => {
+test('palates of people are fetched singly, with their versions', async () => {
   await db.cache.put({ name: 'palate:ben', document: { n_rated: 2 }, etag: '"2"' });
   const asked = serve((url) => json({ n_rated: url.includes('ben') ? 3 : 1 }, 200, { ETag: '"3"' }));
   await refreshPersonPalates(['ada', 'ben']);

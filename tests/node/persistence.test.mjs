@@ -67,7 +67,7 @@ test('the sentinel tells what only this phone has', async () => {
   assert.equal(storageState.value.loss, null);
 });
 
-test('a database that was replaced while the page was open is a loss', async () => {
+test('a database replaced while the page was open is a loss', async () => {
   putSentinel(LOST, 2);
   await persistence.refreshSentinel(HERE, 0);
   assert.equal(storageState.value.loss?.unsent, 2);

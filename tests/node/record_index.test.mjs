@@ -48,7 +48,7 @@ test('an index reads again only what has changed', async () => {
   assert.deepEqual(reads(), []);
 });
 
-test('an index is read whole once it is invalid or much has changed', async () => {
+test('an index is read whole once invalid or much changed', async () => {
   const [one, two] = [someId(), someId()];
   await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);
   const { index, reads } = indexOf();

@@ -72,7 +72,7 @@ test('a round that waits or needs a sign-in says so', async () => {
   }
 });
 
-test('an error ends a round and is reported unless the screens show it', async () => {
+test('an error ends a round, and is reported unless shown', async () => {
   const reported = mock.method(console, 'error', () => {}).mock;
   const fail = mock.method(db.meta, 'get', () => Promise.reject(new StoreError('full', null)));
   try {

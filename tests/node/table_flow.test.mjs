@@ -266,19 +266,6 @@ test('steps come first, then talk, labels and results', () => {
   assert.deepEqual(kinds, ['step', 'talk', 'uncover', 'results']);
 });
 
-test('a shared phone goes round before the next step', () => {
-  const open = { open_glass: 'g0', open_step: 'verdict' };
-  const guest = (/** @type {string} */ id, entry = 'passed') => row('guest', id, { entry });
-  const sheet = (/** @type {string} */ id) => row('sheet', id, { guest: id, glass: 'g0', liking: 6 });
-  const kind = (/** @type {any[]} */ guests, /** @type {any[]} */ sheets = []) =>
-    nextAction({ ...tableOf(open), guests, sheets }).kind;
-  assert.equal(kind([guest('a'), guest('b')], [sheet('a')]), 'pass');
-  assert.equal(kind([guest('a'), guest('b')], [sheet('a'), sheet('b')]), 'step');
-  assert.equal(kind([guest('a'), guest('b', 'phone')]), 'step');
-  assert.equal(kind([guest('a', 'leader')]), 'step');
-  assert.equal(kind([]), 'step');
-});
-
 test('only glasses with notes may be named as the same wine', () => {
   const glasses = ['a', 'b', 'c'].map((id) => ({ id }));
   const noted = { a: { liking: 7 }, b: { guess_same_as: 'a', words: null }, c: { liking: 3 } };

@@ -22,6 +22,9 @@ from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.owners import current_owner
 from webapp.db.engine import BUSY_ERRORS, read_transaction, write_transaction
+from webapp.palate.use.report import palate_report, select_inputs, select_person_inputs
+from webapp.palate.use.taster import select_taster
+from webapp.records import palate_documents
 from webapp.records.repository import active_records, notebook_version
 from webapp.records.schemas import UUID_PATTERN
 

@@ -1,7 +1,7 @@
 // Palate screen: what to try next, then what the user likes, then what this rests on.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
-import { shownPalate } from '../../domain/palate/taster.js';
+import { shownPalate } from '../shell/shown_palate.js';
 import { list } from '../../lib/format.js';
 import { useProgressiveCount } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';

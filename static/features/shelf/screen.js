@@ -6,7 +6,7 @@ import { t } from '../../i18n.js';
 import { LazySheet, useLazy } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { palate } from '../../store/palate_cache.js';
-import { shownPalate } from '../../domain/palate/taster.js';
+import { shownPalate } from '../shell/shown_palate.js';
 import { bottleName } from '../../domain/bottle_names.js';
 import { AddSheet, openAddSheet } from './add/add_sheet.js';
 import { HomeLink } from './home/home_link.js';

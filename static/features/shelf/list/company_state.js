@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { agreedPeople } from '../../../domain/table/people.js';
 import { liveSignal } from '../../../store/queries.js';
 import { palate, personPalates } from '../../../store/palate_cache.js';
-import { shownPalate } from '../../../domain/palate/taster.js';
+import { shownPalate } from '../../shell/shown_palate.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ id: string, name: string }} Person */

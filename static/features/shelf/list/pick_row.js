@@ -9,7 +9,7 @@ import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
 import { LikingValue } from '../../../domain/tasting_row.js';
 import { asPercent, rangeText } from '../../../domain/label_range_text.js';
 import { styleName } from '../../../domain/style_names.js';
-import { shownPalate } from '../../../domain/palate/taster.js';
+import { shownPalate } from '../../shell/shown_palate.js';
 import { axis } from './abv_axis.js';
 import {
   likelihoodText,

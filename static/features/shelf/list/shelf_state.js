@@ -10,7 +10,7 @@ import {
   tastingsOfBottle,
 } from '../../../store/queries.js';
 import { palate } from '../../../store/palate_cache.js';
-import { shownPalate } from '../../../domain/palate/taster.js';
+import { shownPalate } from '../../shell/shown_palate.js';
 import { localState } from '../../../store/local_state.js';
 import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';

@@ -6,7 +6,7 @@ import { bottleName } from '../../../domain/bottle_names.js';
 import { likelihoodText } from './prediction_text.js';
 import { priceText } from './pick_row.js';
 import { companyPalates, isCompany } from './company_state.js';
-import { shownPalate } from '../../../domain/palate/taster.js';
+import { shownPalate } from '../../shell/shown_palate.js';
 import { palateModel, judged, sortKey, visibleRows } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
