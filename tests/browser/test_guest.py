@@ -184,7 +184,9 @@ def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> 
     with page.expect_download() as download:
         page.get_by_role("button", name="Save as text").tap()
     text = download.value.path().read_text(encoding="utf-8")
-    assert text == "Monday table\n\nGlass A\nHow much do you like it?: 8 (like very much)"
+    head, rest = text.split("\n\n", 1)
+    assert re.fullmatch(r"Monday table\n\d+ \w+ \d{4} · hosted by Greta", head)
+    assert rest == "Glass A\nHow much do you like it?: 8 (like very much)"
 
 
 def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: PhoneOpener) -> None:

@@ -16,7 +16,6 @@ import argon2
 
 from webapp import create_app
 from webapp.auth import passphrase
-from webapp.client import files
 from webapp.db.engine import db
 
 
@@ -35,8 +34,6 @@ def compress_client_files() -> None:
             db.engine.dispose()
 
 
-# The best quality takes three seconds; tests/client/test_bundle.py checks the sizes.
-files.BEST_QUALITY = 4
 compress_client_files()
 passphrase._hasher = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 # Else the garbage collection of each forked process would copy the memory of all objects.

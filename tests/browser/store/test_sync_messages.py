@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import signal
 import sqlite3
 from contextlib import closing
@@ -198,8 +199,7 @@ def test_sync_progress_is_shown_for_many_records(taster):
     taster.wire.delay_s = 0.5
     taster.page.context.set_offline(False)
     bar = taster.page.get_by_role("progressbar")
-    expect(bar).to_have_attribute("max", "1500")
-    expect(bar).to_have_attribute("value", "500")
+    expect(bar).to_have_attribute("value", re.compile(r"0\.3333"))
     expect(taster.page.get_by_text("of 1,500")).to_be_visible()
     taster.ends_with(notes=1_500)
     expect(bar).to_have_count(0)
