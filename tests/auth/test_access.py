@@ -212,7 +212,7 @@ def test_renaming_an_owner_keeps_the_notebook(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
         owners.rename_owner(connection, 2, "  Carla  ")
     after = rows(sqlite_app)
-    assert after == [before[0], {**before[1], "name": "Carla"}]
+    assert after == [before[0], {**before[1], "name": "Carla", "folded_name": "carla"}]
 
 
 def test_any_passphrase_set_is_detected(app: Flask) -> None:

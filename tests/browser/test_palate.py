@@ -217,7 +217,7 @@ def test_palate_without_ratings_is_explained(palate_page):
 def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
     page = palate_page(3)
     expect(
-        page.get_by_text("You’ve rated 3 wines. Until there are five, this page leans on a guess")
+        page.get_by_text("You’ve rated 3 wines. Until there are five, this page mostly assumes")
     ).to_be_visible()
     expect(page.get_by_text("Not known yet").first).to_be_visible()
     # The lower sections are rendered later.

@@ -204,7 +204,7 @@ def test_invalid_value_is_explained_and_kept_as_typed(page):
     ("letters", "found"),
     [
         ("nebbiolo", "Nebbiolo"),
-        ("bubbly", "Champagne"),
+        ("bubbly", "Cap Classique"),
         ("mosel", "Riesling"),
         ("nebiolo", "Nebbiolo"),
         ("xyzzy", ""),

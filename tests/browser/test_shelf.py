@@ -235,6 +235,7 @@ def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     expect(rows(page)).to_have_count(3)
     order = sorted(names(page), key=sentence.index)
     assert order == names(page)
-    assert json.dumps(sentence).count(". ") == 2
+    # The ratings are samples, so nothing is said about the owner's taste.
+    assert json.dumps(sentence).count(". ") == 1
     context.close()
     server.kill()

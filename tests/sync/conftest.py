@@ -20,7 +20,14 @@ from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import handle_sync
 
 START_MS = 1_790_000_000_000
-COPIED = [tables.owner, tables.device, tables.record, tables.revision, tables.tally]
+COPIED = [
+    tables.owner,
+    tables.device,
+    tables.record,
+    tables.revision,
+    tables.tally,
+    tables.daily_seq,
+]
 
 
 class Server:
@@ -89,7 +96,13 @@ class Server:
     def replace(self) -> None:
         """Replace the database by an empty one with a new epoch."""
         with self.app.app_context(), write_transaction() as connection:
-            for table in (tables.device, tables.record, tables.revision, tables.tally):
+            for table in (
+                tables.device,
+                tables.record,
+                tables.revision,
+                tables.tally,
+                tables.daily_seq,
+            ):
                 connection.execute(delete(table))
             connection.execute(update(tables.owner).values(seq=0, max_clock_ms=0))
             connection.execute(update(tables.safe).values(epoch=uuid.uuid4().hex))
