@@ -13,6 +13,7 @@ from tests.browser.engines import tap
 from tests.browser.led_table import join
 from tests.browser.pour_page import written
 from tests.browser.table_page import SAVE, TABLE, Leader, id_of, open_tasted, sheet
+from tests.browser.waiting import wait_until
 from webapp.group_tasting.ids import sheet_id
 
 pytestmark = pytest.mark.browser
@@ -143,7 +144,7 @@ def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
         leader.press("End tasting")
         expect(page.locator(".toast")).to_contain_text(kept)
         expect(page.locator("main")).to_contain_text(kept)
-        assert len(leader.rows("visit")) == 1
+        wait_until(page, lambda: len(leader.rows("visit")) == 1, "the visit")
         tastings = leader.rows("tasting")
         assert {one["bottle"] for one in tastings} == {id_of("bottle", 0), id_of("bottle", 1)}
         for one in tastings:
@@ -151,7 +152,7 @@ def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
             assert {"closed_at", "tasted_at", "uncovered_at", "visit"} <= one.keys()
         leader.press("Undo")
         expect(page.get_by_role("button", name="End tasting")).to_be_visible()
-        assert (leader.rows("visit"), leader.rows("tasting")) == ([], [])
+        wait_until(page, lambda: leader.rows("visit") + leader.rows("tasting") == [], "the undo")
 
 
 def test_leader_is_told_that_guests_cannot_be_reached(served):
