@@ -177,9 +177,11 @@ def test_full_archive_can_be_downloaded(still_page):
     expect(still_page.get_by_text(f"Saved as {name}")).to_be_visible()
 
 
-def test_erasure_is_the_last_section(still_page):
-    expect(still_page.get_by_text("Erase all my notes")).to_be_visible()
-    last = still_page.locator(".settings-part").last
+def test_erasure_is_the_last_section(settings_page):
+    settings_page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    settings_page.reload()
+    expect(settings_page.get_by_text("Erase all my notes")).to_be_visible()
+    last = settings_page.locator(".settings-part").last
     expect(last).to_contain_text("Erase all my notes")
 
 
@@ -196,7 +198,7 @@ def test_copy_on_the_phone_counts_no_samples(settings_page):
 
 def test_language_choice_is_in_view_after_its_change(settings_page):
     language = settings_page.locator("#settings-look")
-    settings_page.get_by_label("Language").select_option("it")
+    settings_page.get_by_label("Language", exact=True).select_option("it")
     expect(settings_page.get_by_role("heading", name="Lingua e aspetto")).to_be_in_viewport()
     expect(language).to_be_in_viewport()
 
