@@ -67,7 +67,7 @@ def test_assessments_list_their_reasons(page, thumb):
     expect(section(page, "Quality")).to_contain_text("Outstanding: long, complex and balanced")
     expect(section(page, "Quality")).to_contain_text("Long finish, 34 s")
     expect(section(page, "Age")).to_contain_text("Hue: brick")
-    expect(section(page, "Age")).to_contain_text("That fits the vintage, 2012.")
+    expect(section(page, "Age")).to_contain_text("The label’s vintage, 2012, is within that.")
     expect(section(page, "Oak")).to_contain_text("vanilla")
     expect(section(page, "Alcohol warmth")).to_contain_text("within the legal margin")
     expect(section(page, "Sweetness")).to_contain_text("On the label: dry")

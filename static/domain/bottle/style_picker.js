@@ -26,7 +26,7 @@ export function StylePicker({
   const [items, setItems] = useState(/** @type {Item[]} */ ([]));
   // Built ahead when the browser is idle, because it takes long and the sheet needs it at once.
   useEffect(() => {
-    globalThis.requestIdleCallback?.(() => load().then(() => styleItems()));
+    globalThis.requestIdleCallback?.(styleItems);
   }, []);
   const open = () =>
     load().then(({ styleList }) => {
