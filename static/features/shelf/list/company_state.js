@@ -38,8 +38,8 @@ export const company = computed(() => {
 /** Whether anybody but the owner alone is chosen. */
 export const isCompany = computed(() => company.value.length > 1 || company.value[0] !== ME);
 
-/** The owner's document; null while there is only that of the example's taster. */
-const mine = computed(() => (shownPalate.value === 'own' ? palate.value : null));
+/** The owner's document, or that of the example's taster, of whom the screen tells; null while it is learned anew. */
+const mine = computed(() => (shownPalate.value === 'learning' ? null : palate.value));
 
 /** The documents of the chosen, as far as they are on this phone. */
 const documents = computed(() =>
