@@ -18,6 +18,7 @@ from webapp.auth.errors import AccessError, WeakPassphrase
 from webapp.auth.sessions import Browser
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import owner, sign_in, tally
+from webapp.photos.folder import FolderFiles
 
 NOW_S = 1_790_000_400
 HERE = "192.0.2.1"
@@ -196,7 +197,7 @@ def test_change_during_a_check_refuses_it(monkeypatch: pytest.MonkeyPatch, tmp_p
     for call in (
         lambda: login.confirm(1, "", ANNA, HERE, NOW_S),
         lambda: login.change_passphrase(1, ANNA, NEW, PHONE, NOW_S),
-        lambda: login.erase(1, ANNA, tmp_path, HERE, NOW_S),
+        lambda: login.erase(1, ANNA, FolderFiles(tmp_path).delete_owner, HERE, NOW_S),
     ):
         with write_transaction() as connection:
             hashed = passphrase.rehash(ANNA)
@@ -224,16 +225,18 @@ def test_erasing_needs_the_passphrase_and_is_logged(
     journal: Callable[..., list[Any]], tmp_path: Path
 ) -> None:
     (tmp_path / "1").mkdir()
-    assert refused(lambda: login.erase(1, "wrong", tmp_path, HERE, NOW_S))[0] == "wrong"
+    delete_photos = FolderFiles(tmp_path).delete_owner
+    assert refused(lambda: login.erase(1, "wrong", delete_photos, HERE, NOW_S))[0] == "wrong"
     assert table(owner, "id") == [(1,), (2,)]
-    login.erase(1, ANNA, tmp_path, HERE, NOW_S)
+    login.erase(1, ANNA, delete_photos, HERE, NOW_S)
     assert table(owner, "id", "name") == [(2, "bruno")]
     assert list(tmp_path.iterdir()) == []
     assert journal("owner", "address")[-1] == ("book_erased", 1, HERE)
 
 
 def test_erasing_the_last_owner_adds_a_default_one(tmp_path: Path) -> None:
-    login.erase(1, ANNA, tmp_path, HERE, NOW_S)
-    login.erase(2, WORDS["bruno"], tmp_path, HERE, NOW_S)
+    delete_photos = FolderFiles(tmp_path).delete_owner
+    login.erase(1, ANNA, delete_photos, HERE, NOW_S)
+    login.erase(2, WORDS["bruno"], delete_photos, HERE, NOW_S)
     with read_transaction() as connection:
         assert connection.scalars(select(owner.c.name)).all() == ["me"]

@@ -30,6 +30,15 @@ def first_tastings(count: int) -> list[Record]:
     return [*demo_records("bottle"), *tastings[:count]]
 
 
+def as_own(record: Record) -> Record:
+    """Return the record as one of the owner's, not of the example."""
+    parts = {
+        part: {name: value for name, value in record[part].items() if name != "example"}
+        for part in ("fields", "clocks")
+    }
+    return {**record, **parts}
+
+
 def invented_book(tastings: int, bottles: int = 120, seed: int = 5) -> list[Record]:
     """Return bottles "Bottle 0", "Bottle 1"... and tastings over ten years, newest last."""
     draw = random.Random(seed)

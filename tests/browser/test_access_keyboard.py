@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.seeded_phones import Phones, phones
+from tests.browser.waiting import wait_for_idle
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser
@@ -111,6 +112,7 @@ def test_focus_is_always_visible(phones: Phones, room: str) -> None:
     page.goto("about:blank")
     page.goto(f"/#/{room}")
     expect(page.locator("#page > *").nth(1)).to_be_attached()
+    wait_for_idle(page)
     for _ in range(25):
         page.keyboard.press("Tab")
         focus = page.evaluate(FOCUSED)

@@ -162,6 +162,7 @@ def test_blind_style_is_not_listed_first_for_a_guess(page):
     thumb.primary()
     thumb.step("Verdict")
     page.locator('[data-field="tasting.guess_style"] button.row').tap()
+    expect(page.locator("dialog[open] ul .list-heading").first).to_have_text("Red")
     offered = page.locator("dialog[open] ul .name").all_inner_texts()[:3]
     assert offered == page.evaluate("""async () => (await import('/domain/bottle/style_list.js'))
       .styleList(false).slice(0, 3).map((item) => item.label)""")

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from tests.browser.live_server import LiveServer
-from tests.browser.seed_server import fill, first_tastings
+from tests.browser.seed_server import as_own, fill, first_tastings
 
 SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((one) => {
   const box = one.getBoundingClientRect();
@@ -19,15 +19,6 @@ SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((o
 
 
 VIEW = {"width": 360, "height": 780}
-
-
-def as_own(record: dict[str, Any]) -> dict[str, Any]:
-    """Return the record as one of the owner's."""
-    parts = {
-        part: {name: value for name, value in record[part].items() if name != "example"}
-        for part in ("fields", "clocks")
-    }
-    return {**record, **parts}
 
 
 @pytest.fixture(scope="module")

@@ -55,7 +55,7 @@ def unfolded(page: Page, title: str) -> Any:
 def test_review_works_offline_and_links_to_tastings(evening):
     page = evening
     expect(page.locator(".palate-lead")).to_have_text(
-        re.compile(r"Learned from 79 wines you rated\. Clearest so far: .+\.")
+        re.compile(r"Learned from 79 sample notes\. Clearest so far: .+\.")
     )
 
     # What do I like, and how sure is that?

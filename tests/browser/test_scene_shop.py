@@ -35,7 +35,7 @@ pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 TODAY = datetime.date.today().isoformat()
 CEILING = 15
 WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf-8"))
-CODES = ("surely", "probably", "even", "rather_not", "hardly", "mild", "so_so")
+CODES = ("surely", "probably", "even", "mild", "so_so", "rather_not", "hardly")
 POSITION_SAID = {"inside": "in range", "may_stray": "maybe outside"}
 CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
 # Invented bottles; `letters` is typed into the style search.

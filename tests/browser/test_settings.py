@@ -177,6 +177,14 @@ def test_full_archive_can_be_downloaded(still_page):
     expect(still_page.get_by_text(f"Saved as {name}")).to_be_visible()
 
 
+def test_erasure_is_the_last_section(settings_page):
+    settings_page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    settings_page.reload()
+    expect(settings_page.get_by_text("Erase all my notes")).to_be_visible()
+    last = settings_page.locator(".settings-part").last
+    expect(last).to_contain_text("Erase all my notes")
+
+
 def test_copy_on_the_phone_counts_no_samples(settings_page):
     settings_page.evaluate("async () => (await import('/store/example.js')).loadExample()")
     count = settings_page.evaluate("""async () => {

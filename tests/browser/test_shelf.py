@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import HOLD_UP
-from tests.browser.seed_server import fill, first_tastings
+from tests.browser.seed_server import as_own, fill, first_tastings
 from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     SMALL,
@@ -222,7 +222,7 @@ def test_young_palate_states_its_uncertainty(server, browser):
 
 def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     server = LiveServer(tmp_path_factory.mktemp("tasted")).start()
-    fill(server.url, first_tastings(40))
+    fill(server.url, [as_own(record) for record in first_tastings(40)])
     context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)

@@ -194,7 +194,7 @@ def test_no_pairing_code_at_an_address_of_this_machine(live_server: LiveServer, 
     expect(page.get_by_alt_text("Code to scan with the phone’s camera")).to_have_count(0)
     offer = answered.value.json()["id"]
     gone = "async (id) => (await fetch(`/api/pairings/${id}`)).status"
-    assert page.evaluate(gone, offer) == 404
+    wait_until(page, lambda: page.evaluate(gone, offer) == 404, "the end of the offer")
 
 
 def test_single_owner_needs_no_local_passphrase(live_server: LiveServer, phone: Any) -> None:

@@ -142,6 +142,8 @@ def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
     kept = "Your own notes of 2 wines are in your Book."
     for _ in range(2):
         leader.press("End tasting")
+        # The toast stays while the focus is in it.
+        page.get_by_role("button", name="Undo").focus()
         expect(page.locator(".toast")).to_contain_text(kept)
         expect(page.locator("main")).to_contain_text(kept)
         wait_until(page, lambda: len(leader.rows("visit")) == 1, "the visit")

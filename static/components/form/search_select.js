@@ -7,8 +7,14 @@ import { useProgressiveCount } from '../layout/progressive.js';
 import { Row } from '../layout/row.js';
 
 /**
- * @typedef {{ id: string, label: string, note?: string, find: string, group?: string, isFirst?: boolean }} Item
- *   `find`: normalized text that is searched; `group`: heading in the list of all; `isFirst`: before better matches
+ * @typedef {object} Item
+ * @property {string} id
+ * @property {string} label
+ * @property {string} [note]
+ * @property {string} find normalized text that is searched
+ * @property {string} [group] heading in the list of all
+ * @property {boolean} [isFirst] before better matches
+ * @property {number} [order] among equal matches
  */
 
 const INITIAL_COUNT = 60;
@@ -28,7 +34,9 @@ export function filterItems(items, typed) {
   const found = (/** @type {typeof startsWord} */ matches) => {
     const every = (/** @type {string} */ text) => terms.every((word) => matches(text, word));
     const rank = (/** @type {Item} */ item) => (item.isFirst ? -1 : every(plainText(item.label)) ? 0 : 1);
-    return items.filter((item) => every(item.find)).sort((a, b) => rank(a) - rank(b));
+    return items
+      .filter((item) => every(item.find))
+      .sort((a, b) => rank(a) - rank(b) || (a.order ?? 0) - (b.order ?? 0));
   };
   const exact = found(startsWord);
   return exact.length ? exact : found((text, word) => startsWord(text, word) || mistyped(text, word));

@@ -53,7 +53,7 @@ function plainItems() {
 function grouped() {
   const byName = new Intl.Collator(locale());
   return styleItems()
-    .map((item) => ({ item, heading: headingOf(item.id) }))
+    .map((item, order) => ({ item: { ...item, order }, heading: headingOf(item.id) }))
     .sort((a, b) => ORDER.indexOf(a.heading) - ORDER.indexOf(b.heading) || byName.compare(a.item.label, b.item.label))
     .map(({ item, heading }) => ({ ...item, group: t(heading) }));
 }

@@ -24,9 +24,9 @@ export function StylePicker({
   onChange,
 }) {
   const [items, setItems] = useState(/** @type {Item[]} */ ([]));
-  // The names are built ahead when the browser is idle, because they take long and the sheet needs them at once.
+  // Built ahead when the browser is idle, because it takes long and the sheet needs it at once.
   useEffect(() => {
-    globalThis.requestIdleCallback?.(() => styleItems());
+    globalThis.requestIdleCallback?.(styleItems);
   }, []);
   const open = () =>
     load().then(({ styleList }) => {

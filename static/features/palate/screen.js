@@ -30,33 +30,36 @@ export function Screen() {
   const [example, setExample] = useState(/** @type {PalateDocument | null} */ (null));
   const learned = example ?? /** @type {PalateDocument | null} */ (palate.value);
   const shown = example ? 'example' : shownPalate.value;
+  const link = !example && shown !== 'example' && html`<${ExamplePalateLink} onFound=${setExample} />`;
   return html`<${Page} title=${t('palate.title')}>
     <${Whose} shown=${shown} onBack=${example && (() => setExample(null))} />
     ${
       shown !== 'learning' &&
       (learned?.n_rated
-        ? html`<${Learned} learned=${learned} />`
-        : html`<${Unrated}
-      learned=${learned} />`)
+        ? html`<${Learned} learned=${learned}>${link}<//>`
+        : html`<${Unrated} learned=${learned}>${link}<//>`)
     }
-    ${!example && shown !== 'example' && html`<${ExamplePalateLink} onFound=${setExample} />`}
     <${EvidenceSheet} />
   <//>`;
 }
 
-/** @param {{ learned: PalateDocument | null }} props */
-function Unrated({ learned }) {
+/** @param {{ learned: PalateDocument | null, children?: unknown }} props */
+function Unrated({ learned, children }) {
   return html`<div class="empty"><p class="voice">${t('palate.lead_none')}</p>
       ${!learned && html`<p class="soft">${t('palate.not_yet')}</p>`}</div>
     ${learned && html`<${StartSuggestions} entries=${learned.next.teaches} />`}
+    ${children}
     <div class="at-thumb"><a class="button primary" href="#/pour">${t('palate.pour')}</a></div>`;
 }
 
-/** @param {{ learned: PalateDocument }} props */
-function Learned({ learned }) {
+/**
+ * The children come once all parts are drawn, because the parts would push them down.
+ * @param {{ learned: PalateDocument, children?: unknown }} props
+ */
+function Learned({ learned, children }) {
   const parts = useMemo(() => partsOf(learned), [learned]);
   const drawn = useProgressiveCount(parts.length, ON_A_SCREEN);
-  return parts.slice(0, drawn);
+  return [...parts.slice(0, drawn), drawn === parts.length && children];
 }
 
 /** @param {PalateDocument} learned */

@@ -136,11 +136,11 @@ function Ordered({ openFilter }) {
 /** Show a notice while there is no palate, or one with little data. */
 function HowWellKnown() {
   const document = palate.value;
-  if (isCompany.value) return null;
   if (document !== null && shownPalate.value !== 'own')
     return html`<p class="notice" role="status">
       ${t(shownPalate.value === 'learning' ? 'shelf.learning' : 'shelf.of_sample')}
     </p>`;
+  if (isCompany.value) return null;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
   return isYoung.value
     ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}

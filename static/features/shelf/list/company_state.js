@@ -38,7 +38,7 @@ export const company = computed(() => {
 /** Whether anybody but the owner alone is chosen. */
 export const isCompany = computed(() => company.value.length > 1 || company.value[0] !== ME);
 
-/** The document that stands for the owner; that of the example's taster until the owner has rated a wine. */
+/** The owner's document, or that of the example's taster, of whom the screen tells; null while it is learned anew. */
 const mine = computed(() => (shownPalate.value === 'learning' ? null : palate.value));
 
 /** The documents of the chosen, as far as they are on this phone. */
