@@ -31,19 +31,6 @@ def _forgetful(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(palate, "_cached", lambda key: palate._Cached())
 
 
-@pytest.fixture
-def fits(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """Return a list that grows by one entry at each fit."""
-    learn, calls = palate.palate_report, list[int]()
-
-    def counted(*given: Any) -> Any:
-        calls.append(1)
-        return learn(*given)
-
-    monkeypatch.setattr(palate, "palate_report", counted)
-    return calls
-
-
 def ask(app: Flask) -> Any:
     return app.test_client().get("/api/palate")
 

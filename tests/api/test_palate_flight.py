@@ -29,19 +29,6 @@ def push(client: FlaskClient, fields: dict[str, Any], ms: int, kind: str = "tast
     assert answer.json["outcomes"][0]["outcome"] == "applied", answer.text
 
 
-@pytest.fixture
-def fits(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """Return a list that grows by one entry at each fit."""
-    learn, calls = palate.palate_report, list[int]()
-
-    def counted(*given: Any) -> Any:
-        calls.append(1)
-        return learn(*given)
-
-    monkeypatch.setattr(palate, "palate_report", counted)
-    return calls
-
-
 def test_parallel_requests_fit_the_palate_once(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
     learn, calls = palate.palate_report, []
     together, asked = Barrier(4, timeout=60), Event()

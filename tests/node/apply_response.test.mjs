@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import test, { afterEach, beforeEach, mock } from 'node:test';
+import test, { mock } from 'node:test';
 import { timestamp } from '../../static/lib/datetime.js';
 import { toChange } from '../../static/store/outbox.js';
 import { save } from '../../static/store/write.js';
@@ -19,14 +19,10 @@ import {
   setTiming,
   someId,
   unsentOf,
+  useEmptyBook,
 } from './support.mjs';
 
-beforeEach(async () => {
-  setTiming({ draft_ms: 0 });
-  mock.timers.enable({ apis: ['Date'], now: NOW });
-  await emptyBook();
-});
-afterEach(() => mock.timers.reset());
+useEmptyBook();
 
 const applied = ({ sent }) => sent.map(({ id }) => ({ id, outcome: 'applied' }));
 const server = () => db.meta.get('server');

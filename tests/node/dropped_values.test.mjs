@@ -1,20 +1,15 @@
 // A phone brings back a record whose values the server has dropped.
 import assert from 'node:assert/strict';
-import test, { afterEach, beforeEach, mock } from 'node:test';
+import test from 'node:test';
 import { db } from '../../static/store/database.js';
 import { restore, save } from '../../static/store/write.js';
 import { applyResponse } from '../../static/sync/apply_response.js';
 import { buildRequest } from '../../static/sync/build_request.js';
-import { NOW, OTHER, answerOf, at, emptyBook, recordOf, setTiming, someId } from './support.mjs';
+import { NOW, OTHER, answerOf, at, recordOf, someId, useEmptyBook } from './support.mjs';
 
 const LATER = 3_000_000_000;
 
-beforeEach(async () => {
-  setTiming({ draft_ms: 0 });
-  mock.timers.enable({ apis: ['Date'], now: NOW + LATER });
-  await emptyBook();
-});
-afterEach(() => mock.timers.reset());
+useEmptyBook(NOW + LATER);
 
 /**
  * A phone holds a tasting since long ago.

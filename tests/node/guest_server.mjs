@@ -1,8 +1,9 @@
 // A guest's phone at a table, with a server that can fail.
 import assert from 'node:assert/strict';
+import { afterEach, beforeEach } from 'node:test';
 import { linkPhase, linkTiming, startLink } from '../../static/domain/guest/guest_link.js';
 import { forgetSeat, putSeat, readSeats } from '../../static/domain/guest/guest_store.js';
-import { openSeat } from '../../static/domain/guest/seat_state.js';
+import { closeSeat, openSeat } from '../../static/domain/guest/seat_state.js';
 
 export const TABLE = '01900000-0000-7000-8000-0000000000aa';
 export const [A, B] = ['01900000-0000-7000-8000-00000000000a', '01900000-0000-7000-8000-00000000000b'];
@@ -99,7 +100,7 @@ export async function until(isTrue) {
 }
 
 /** @returns {Promise<{ server: FakeServer, link: { stop: () => void, wake: () => void } }>} */
-export async function sitDown() {
+async function sitDown() {
   for (const { table } of await readSeats()) await forgetSeat(table);
   Object.assign(linkTiming, { poll: 8, pollMax: 10, pollIdle: 10, send: 1, retry: 2, retryMax: 6 });
   linkPhase.value = 'connecting';
@@ -122,4 +123,18 @@ export async function sitDown() {
   });
   await openSeat(TABLE);
   return { server, link: startLink(TABLE) };
+}
+
+/**
+ * Seat the guest before each test of the file.
+ * @returns {{ server: FakeServer, link: { stop: () => void, wake: () => void } }} of the running test
+ */
+export function useSeat() {
+  const table = /** @type {any} */ ({});
+  beforeEach(async () => Object.assign(table, await sitDown()));
+  afterEach(() => {
+    table.link.stop();
+    closeSeat();
+  });
+  return table;
 }

@@ -1,6 +1,6 @@
 // What a response tells about the server: confirmed, restored, emptied.
 import assert from 'node:assert/strict';
-import test, { afterEach, beforeEach, mock } from 'node:test';
+import test from 'node:test';
 import { toChange } from '../../static/store/outbox.js';
 import { applyResponse } from '../../static/sync/apply_response.js';
 import { db } from '../../static/store/database.js';
@@ -9,21 +9,16 @@ import {
   OTHER,
   answerOf,
   at,
-  emptyBook,
   freshServer,
   recordOf,
   requestOf,
   setTiming,
   someId,
   unsentOf,
+  useEmptyBook,
 } from './support.mjs';
 
-beforeEach(async () => {
-  setTiming({ draft_ms: 0 });
-  mock.timers.enable({ apis: ['Date'], now: NOW });
-  await emptyBook();
-});
-afterEach(() => mock.timers.reset());
+useEmptyBook();
 
 const server = () => db.meta.get('server');
 const clock = () => db.meta.get('clock');

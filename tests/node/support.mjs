@@ -1,5 +1,6 @@
 // Shared fixtures: records, outbox entries, server responses.
 import process from 'node:process';
+import { afterEach, beforeEach, mock } from 'node:test';
 import { db, transaction } from '../../static/store/database.js';
 import { emptyEntry } from '../../static/store/outbox.js';
 import { timing } from '../../static/config.js';
@@ -185,4 +186,17 @@ export function takesAll(more) {
         ...more,
       }),
     );
+}
+
+/**
+ * Start each test of the file with an empty book, at this time, and with no delay of edits.
+ * @param {number} [now] ms
+ */
+export function useEmptyBook(now = NOW) {
+  beforeEach(async () => {
+    setTiming({ draft_ms: 0 });
+    mock.timers.enable({ apis: ['Date'], now });
+    await emptyBook();
+  });
+  afterEach(() => mock.timers.reset());
 }
