@@ -127,5 +127,5 @@ def test_leader_invites_by_the_address_of_the_page(leader: Leader) -> None:
     page.goto(f"/#/table/{leader.table}/invite")
     expect(page.locator(".table-qr .qr-code")).to_be_visible()
     host = re.sub(r"^https?://", "", page.evaluate("location.origin"))
-    expect(page.locator(".table-code")).to_contain_text(f"{host}/#/guest")
+    expect(page.locator(".table-code")).to_contain_text(f"{host}/t")
     expect(page.get_by_text("works on this device only")).to_have_count(0)

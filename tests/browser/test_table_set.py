@@ -33,6 +33,19 @@ def test_table_is_set_with_new_wines_and_settings(leader, page):
     assert [glass["mark"] for glass in leader.rows("glass")] == ["A", "B"]
 
 
+def test_guesses_are_offered_only_where_they_make_sense(leader, page):
+    leader.set_new("Reds", "Torre Quarzo")
+    guesses = page.get_by_role("radiogroup", name="Guess before uncovering?")
+    asked = guesses.get_by_role("radio", name="yes")
+    expect(asked).to_be_checked()
+    leader.press("rating only", "radio")
+    expect(guesses.get_by_role("radio", name="no")).to_be_checked()
+    leader.press("nose, palate, rating", "radio")
+    expect(asked).to_be_checked()
+    leader.press("visible", "radio")
+    expect(guesses).to_have_count(0)
+
+
 def test_name_typed_fast_is_stored_whole(leader, page):
     leader.set_new("")
     name = "Reds of the north, second evening"

@@ -65,6 +65,16 @@ def test_sheet_of_two_ways_is_one_record(leader: Leader, guest: Guest) -> None:
     assert guest.table()["sheets"][leader.glasses[0]] == {"liking": 8, "acidity": 5}
 
 
+def test_open_label_is_not_guessed(leader: Leader, guest: Guest) -> None:
+    leader.change(ask_guesses=True, labels_hidden=False)
+    assert guest.table()["table"]["ask_guesses"] is False
+    done = guest.put(leader.glasses[0], liking=4, guess_abv=12).json
+    assert (done["stored"], [*done["errors"]]) == (["liking"], ["guess_abv"])
+    leader.change(labels_hidden=True)
+    assert guest.table()["table"]["ask_guesses"] is True
+    assert guest.put(leader.glasses[0], guess_abv=12).json["stored"] == ["guess_abv"]
+
+
 def test_invalid_answers_are_refused_alone(leader: Leader, guest: Guest) -> None:
     leader.change(steps=["verdict", "sip_1"], ask_guesses=False)
     given = {"liking": 12, "acidity": 5, "look_depth": "pale", "guess_abv": 12, "guest": guest.id}

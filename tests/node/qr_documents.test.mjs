@@ -33,6 +33,14 @@ test('a flight becomes a guest’s view, without leader’s notes', () => {
   );
 });
 
+test('a flight asks for guesses about covered glasses only', () => {
+  /** @param {Record<string, any>} more */
+  const asks = (more) => viewOfFlight(flightDocument(id(0), { ...HEAD, ...more }, GLASSES))?.['table'].ask_guesses;
+  assert.equal(asks({ labels_hidden: true }), true);
+  assert.equal(asks({ labels_hidden: true, ask_guesses: false }), false);
+  assert.equal(asks({ labels_hidden: false }), false);
+});
+
 test('a flight tells whether it is led, and by whose clock', () => {
   const led = viewOfFlight(flightDocument(id(0), { ...HEAD, pace: 'led' }, GLASSES, 2_000), 5_000);
   assert.deepEqual(led?.['flight'], { is_led: true, leader_ms: 2_000, guest_ms: 5_000 });

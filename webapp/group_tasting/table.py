@@ -89,6 +89,11 @@ class Table:
         return self.head.get("labels_hidden") is not False
 
     @property
+    def guesses_asked(self) -> bool:
+        """Whether guests guess what is in a glass, for which its label must be covered."""
+        return self.labels_hidden and self.head.get("ask_guesses") is not False
+
+    @property
     def names_shown(self) -> bool:
         """Tell whether answers are shown with names; only if the leader said so."""
         return self.head.get("names_shown") is True
@@ -101,7 +106,7 @@ class Table:
     def asked_fields(self) -> set[str]:
         """Return the fields that a guest may answer."""
         asked = {name for step in self.steps() for name in step_fields()[step]}
-        if self.head.get("ask_guesses") is False:
+        if not self.guesses_asked:
             asked = {name for name in asked if not name.startswith("guess_")}
         return asked
 

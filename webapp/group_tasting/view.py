@@ -74,7 +74,7 @@ def _head(table: Table, number: int) -> dict[str, Any]:
         "open_step": head.get("open_step") if led else None,
         "labels_hidden": table.labels_hidden,
         "names_shown": table.names_shown,
-        "ask_guesses": head.get("ask_guesses") is not False,
+        "ask_guesses": table.guesses_asked,
         "guidance": {step: text for step, text in guidance.items() if text},
         "ended_at": head.get("ended_at"),
         "keeps_days": table.keeps_days,

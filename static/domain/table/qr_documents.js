@@ -4,7 +4,7 @@
  */
 import { validateFields } from '../../store/validate.js';
 import { thinned } from './noted_times.js';
-import { fieldsOfStep, inOrder } from './steps.js';
+import { areGuessesAsked, fieldsOfStep, inOrder } from './steps.js';
 
 /** @typedef {Record<string, any>} Fields */
 /** @typedef {import('./noted_times.js').Entry} Entry */
@@ -41,7 +41,7 @@ export function flightDocument(id, fields, glasses, made_ms) {
     led: fields['pace'] !== 'free',
     hidden: fields['labels_hidden'] === true,
     named: fields['names_shown'] === true,
-    guesses: fields['ask_guesses'] !== false,
+    guesses: areGuessesAsked(fields),
     guidance: Object.fromEntries(guidance),
     glasses: glasses.map((glass) => [glass.id, glass.mark]),
   };

@@ -35,3 +35,13 @@ export function hasAnyAnswer(fields) {
 export function hasAnswer(step, fields) {
   return fieldsOfStep(step).some((field) => fields[field] !== null && fields[field] !== undefined);
 }
+
+/** Whether there is something to guess, and a step to guess in. @param {Fields} head of the group tasting */
+export function canGuess({ labels_hidden: hidden, steps }) {
+  return hidden === true && inOrder(steps).includes('verdict');
+}
+
+/** Whether guests guess before the label is uncovered. @param {Fields} head of the group tasting */
+export function areGuessesAsked(head) {
+  return canGuess(head) && head['ask_guesses'] !== false;
+}

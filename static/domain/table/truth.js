@@ -1,17 +1,11 @@
 // What guesses are judged by: the facts of a bottle that guests may be asked to guess.
 import { styleOf } from '../style_names.js';
-import { inOrder } from './steps.js';
 
 /** @typedef {Record<string, any>} Fields */
 /** @typedef {'abv' | 'vintage' | 'style' | 'grape'} Truth */
 
 /** @type {Truth[]} */
 export const TRUTHS = ['abv', 'vintage', 'style', 'grape'];
-
-/** Whether guests guess before the label is uncovered. @param {Fields} head of the group tasting */
-export function areGuessesAsked({ labels_hidden: hidden, ask_guesses: asked, steps }) {
-  return hidden === true && asked !== false && inOrder(steps).includes('verdict');
-}
 
 /**
  * @param {Fields} bottle

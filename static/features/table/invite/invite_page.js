@@ -75,7 +75,7 @@ function Offer({ table, invitation, onClose }) {
   return html`<p class="voice guide">${t('table.invite_guide')}</p>
     <div class="table-qr"><${QrCode} text=${url} label=${t('table.qr_label')} /></div>
     <dl class="table-code"><dt>${t('table.code')}</dt><dd class="name">${spaced(invitation.code)}</dd>
-      <dd class="soft small">${t('table.code_where', { address: `${location.host}/#/guest` })}</dd></dl>
+      <dd class="soft small">${t('table.code_where', { address: `${location.host}/t` })}</dd></dl>
     ${isLocalOnly() && html`<p class="warm small">${t('table.invite_local')}</p>`}
     <p class="soft small">${
       invitation.keeps_days === null

@@ -7,7 +7,8 @@ import { wineName } from '../../../domain/bottle_names.js';
 import { bottleOf } from '../../../domain/table/table_records.js';
 import { pouredTwice } from '../../../domain/table/arrange.js';
 import { moveGlass, pourInto, takeGlassesAway } from '../../../domain/table/edits.js';
-import { areGuessesAsked, missingTruths } from '../../../domain/table/truth.js';
+import { areGuessesAsked } from '../../../domain/table/steps.js';
+import { missingTruths } from '../../../domain/table/truth.js';
 import { TruthSheet } from '../truth_sheet.js';
 import { GlassSheet } from './glass_sheet.js';
 

@@ -13,11 +13,11 @@ import { Page } from '../../shell/page.js';
 import { duplicates, pouredTwice } from '../../../domain/table/arrange.js';
 import { changeTable, pourOnce, pourTwice } from '../../../domain/table/edits.js';
 import { start, stateOf } from '../../../domain/table/flow.js';
-import { GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
+import { areGuessesAsked, canGuess, GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { bottleOf } from '../../../domain/table/table_records.js';
-import { areGuessesAsked, missingTruths, TRUTHS } from '../../../domain/table/truth.js';
+import { missingTruths, TRUTHS } from '../../../domain/table/truth.js';
 import { DeleteTable } from '../delete_table.js';
 import { GlassList } from './glass_list.js';
 import { GuidanceFields } from './guidance_fields.js';
@@ -125,9 +125,12 @@ function Asking({ table, fields, change }) {
       note=${isBalanced && fields['pace'] !== 'free' ? t('table.pace_by_place') : undefined}
       onChange=${(/** @type {string | null} */ pace) => pace && change({ pace })} />`
     }
-    <${YesNo} label=${t('table.ask_guesses')} note=${t('table.ask_guesses_note')} yes=${t('pour.yes')}
+    ${
+      canGuess(fields) &&
+      html`<${YesNo} label=${t('table.ask_guesses')} note=${t('table.ask_guesses_note')} yes=${t('pour.yes')}
       no=${t('pour.no')} value=${fields['ask_guesses'] !== false}
-      onChange=${(/** @type {boolean} */ asked) => change({ ask_guesses: asked })} />
+      onChange=${(/** @type {boolean} */ asked) => change({ ask_guesses: asked })} />`
+    }
     <${Unjudged} table=${table} fields=${fields} />`;
 }
 
@@ -152,8 +155,15 @@ function Steps({ fields, change }) {
   const steps = inOrder(fields['steps']);
   const known = Object.entries(STEP_SETS).find(([, set]) => set.join() === steps.join());
   const options = Object.keys(STEP_SETS).map((id) => ({ id, label: t(`table.steps_${id}`) }));
+  // "Rating only" means that guests are asked for nothing else, until the leader asks for guesses.
+  const choose = (/** @type {keyof typeof STEP_SETS | null} */ id) => {
+    if (!id) return;
+    const wasRatingOnly = known?.[0] === 'liking';
+    const guesses = wasRatingOnly !== (id === 'liking') && { ask_guesses: wasRatingOnly };
+    change({ steps: STEP_SETS[id], ...guesses });
+  };
   return html`<${Choice} label=${t('table.steps')} options=${options} value=${known?.[0] ?? null}
-      onChange=${(/** @type {keyof typeof STEP_SETS | null} */ id) => id && change({ steps: STEP_SETS[id] })} />
+      onChange=${choose} />
     <${Disclosure} label=${t('table.steps_own')}>
       <${Choices} label=${t('table.steps')} value=${steps}
         options=${GROUP_STEPS.map((id) => ({ id, label: t(`group_step.${id}`) }))}
