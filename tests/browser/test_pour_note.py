@@ -204,7 +204,7 @@ def test_invalid_value_is_explained_and_kept_as_typed(page):
     ("letters", "found"),
     [
         ("nebbiolo", "Nebbiolo"),
-        ("bubbly", "Cap Classique"),
+        ("bubbly", "Champagne"),
         ("mosel", "Riesling"),
         ("nebiolo", "Nebbiolo"),
         ("xyzzy", ""),

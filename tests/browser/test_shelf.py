@@ -235,7 +235,6 @@ def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     expect(rows(page)).to_have_count(3)
     order = sorted(names(page), key=sentence.index)
     assert order == names(page)
-    # The ratings are samples, so nothing is said about the owner's taste.
-    assert json.dumps(sentence).count(". ") == 1
+    assert json.dumps(sentence).count(". ") == 2
     context.close()
     server.kill()

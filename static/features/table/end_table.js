@@ -4,11 +4,13 @@ import { timestamp } from '../../lib/datetime.js';
 import { commitEdits } from '../../store/write.js';
 import { showToast } from '../../components/layout/toast.js';
 import { countTastings, notInNotebook, ownTastings } from '../../domain/table/own_notes.js';
+import { readTable } from '../../domain/table/table_records.js';
 
 /** @typedef {import('../../domain/table/table_records.js').TableRecords} TableRecords */
 
-/** @param {TableRecords} table */
-export async function endTable(table) {
+/** @param {string} tableId of the table, which is read anew, because the screen may not show the last answer yet */
+export async function endTable(tableId) {
+  const table = await readTable(tableId);
   if (!table.row) return;
   const { id, fields } = table.row;
   const now = timestamp();

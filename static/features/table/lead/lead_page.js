@@ -107,7 +107,7 @@ function Ways({ table }) {
     </ul>
     ${
       isRunning &&
-      html`<div class="buttons"><button type="button" class="button plain" onClick=${() => endTable(table)}>
+      html`<div class="buttons"><button type="button" class="button plain" onClick=${() => endTable(id)}>
         ${t('table.end')}</button></div>`
     }`;
 }
