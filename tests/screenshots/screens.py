@@ -63,6 +63,18 @@ def opens(selector: str) -> Callable[[Page], None]:
     return lambda page: page.locator(selector).first.click()
 
 
+def opens_page(selector: str) -> Callable[[Page], None]:
+    """Return an action that clicks the first match and waits for the page that it leads to."""
+
+    def follow(page: Page) -> None:
+        before = page.url
+        page.locator(selector).first.click()
+        expect(page).not_to_have_url(before)
+        expect(page.locator("#page > *").nth(1)).to_be_attached(timeout=WAIT_MS)
+
+    return follow
+
+
 def typed(selector: str, words: str) -> Callable[[Page], None]:
     return lambda page: page.locator(selector).first.fill(words)
 
@@ -128,8 +140,8 @@ def screens() -> list[Screen]:
         Screen("palate unfolded", "#/palate", palate_unfolded, only_demo),
         Screen("palate evidence", "#/palate", opens(".target-button"), only_demo, 1),
         Screen("table", "#/table", books=small),
-        Screen("table set", "#/table", opens(".at-thumb button"), ("empty",)),
-        Screen("table lesson", "#/table", opens("button.row"), only_demo),
+        Screen("table set", "#/table", opens_page(".at-thumb button"), ("empty",)),
+        Screen("table lesson", "#/table", opens_page("button.row"), only_demo),
         *[
             Screen(f"table {name}", "#/table", tasted_at(path), only_demo)
             for name, path in table_pages().items()

@@ -40,7 +40,7 @@ def befalls(script: str) -> Callable[[Page], None]:
 
     def befall(page: Page) -> None:
         page.evaluate(script)
-        expect(page.locator("#app > .notice").first).to_be_visible(timeout=WAIT_MS)
+        expect(page.locator("#app > .notice, .new-version").first).to_be_visible(timeout=WAIT_MS)
 
     return befall
 
