@@ -123,13 +123,19 @@ test('a table that came with a person is forgotten too', async () => {
   const document = personDocument(await readPerson(person));
   await emptyBook();
   await saveScannedPerson(/** @type {any} */ (readPersonDocument(document)));
-  const kinds = /** @type {const} */ (['person', 'group_tasting', 'guest', 'glass', 'sheet']);
+  const kinds = /** @type {const} */ (['person', 'group_tasting', 'guest', 'glass', 'sheet', 'bottle']);
   const counts = async () => (await Promise.all(kinds.map(allOf))).map((rows) => rows.length);
-  assert.deepEqual(await counts(), [1, 1, 1, 2, 2]);
+  assert.deepEqual(await counts(), [1, 1, 1, 2, 2, 2]);
   const undo = await forgetPerson(person);
-  assert.deepEqual(await counts(), [0, 0, 0, 0, 0]);
+  assert.deepEqual(await counts(), [0, 0, 0, 0, 0, 0]);
   await undo();
-  assert.deepEqual(await counts(), [1, 1, 1, 2, 2]);
+  assert.deepEqual(await counts(), [1, 1, 1, 2, 2, 2]);
+  // A bottle that was tasted here, or is the other name of one, stays.
+  const [kept, other] = await allOf('bottle');
+  await save('tasting', someId(), { bottle: kept?.id, liking: 7 });
+  await save('bottle', someId(), { name: 'Merged', merged_into: other?.id });
+  await forgetPerson(person);
+  assert.deepEqual(await counts(), [0, 0, 0, 0, 0, 3]);
 });
 
 test('a table that was held here stays when a person is forgotten', async () => {

@@ -1,7 +1,7 @@
 // Guests who agree to it become people of the notebook, whose taste is learned from their answers.
 import { timestamp } from '../../lib/datetime.js';
 import { plainText } from '../../lib/plain_text.js';
-import { allOf, ofGroupTasting, record } from '../../store/queries.js';
+import { allOf, bottlesByIds, ofGroupTasting, record, referencesToBottle } from '../../store/queries.js';
 import { newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
 import { isCarried } from './person_document.js';
 
@@ -69,8 +69,9 @@ export async function personNamed(name) {
 export async function forgetPerson(id) {
   const guests = (await allOf('guest')).filter(({ fields }) => fields['person'] === id);
   const carried = (await Promise.all(guests.map(carriedWith))).flat();
+  const bottles = await bottlesOnlyOf(carried.filter(({ kind }) => kind === 'glass'));
   /** @type {Named[]} */
-  const gone = [{ kind: 'person', id }, ...carried];
+  const gone = [{ kind: 'person', id }, ...[...carried, ...bottles].map((row) => ({ kind: row.kind, id: row.id }))];
   await removeMany(gone);
   return () => restoreMany(gone);
 }
@@ -79,7 +80,7 @@ export async function forgetPerson(id) {
  * The records of a table that came with the guest from another notebook, as `readPersonDocument` makes them. Its table
  * and glasses stay while another person of it is here.
  * @param {Row} guest
- * @returns {Promise<Named[]>} empty for a table that was held with this notebook
+ * @returns {Promise<Row[]>} empty for a table that was held with this notebook
  */
 async function carriedWith(guest) {
   const id = guest.fields['group_tasting'];
@@ -95,5 +96,17 @@ async function carriedWith(guest) {
     guest,
     ...sheets.filter(({ fields }) => fields['guest'] === guest.id),
     ...(isShared ? [] : [table, ...glasses]),
-  ].map(({ kind, id: row }) => ({ kind, id: row }));
+  ];
+}
+
+/**
+ * The bottles of these glasses to which nothing else in the notebook refers.
+ * @param {Row[]} glasses
+ * @returns {Promise<Row[]>}
+ */
+async function bottlesOnlyOf(glasses) {
+  const here = new Set(glasses.map(({ id }) => id));
+  const bottles = [...(await bottlesByIds(glasses.map(({ fields }) => fields['bottle']))).values()];
+  const references = await Promise.all(bottles.map(({ id }) => referencesToBottle(id)));
+  return bottles.filter((row, at) => !row.gone && references[at]?.every(({ id }) => here.has(id)));
 }
