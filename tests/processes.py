@@ -8,13 +8,21 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 T = TypeVar("T")
 ROOT = Path(__file__).resolve().parents[1]
 # Only a process that hangs takes this long, because one that fails ends the wait at once.
 START_S = 240
 END_S = 30
+
+
+class Ending(Protocol):
+    """A process that can be asked whether it has ended."""
+
+    returncode: Any
+
+    def poll(self) -> int | None: ...
 
 
 @contextmanager
@@ -47,11 +55,11 @@ def end(process: subprocess.Popen[bytes]) -> None:
 
 def wait_for(
     value: Callable[[], T | None],
-    process: subprocess.Popen[bytes],
+    process: Ending,
     log: Path,
     most_s: float = START_S,
 ) -> T:
-    """Wait for a result of `told` other than None; raise if the process ends or hangs before."""
+    """Wait for a result of `value` other than None; raise if the process ends or hangs before."""
     deadline = time.monotonic() + most_s
     why = f"the process said nothing in {most_s} s"
     while time.monotonic() < deadline:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 import signal
-import subprocess
-import sys
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -19,38 +18,20 @@ from PIL import Image
 from sqlalchemy.exc import OperationalError
 
 from tests.archive.test_roundtrip import book_of
-from tests.conftest import AppMaker
+from tests.conftest import dispose
+from tests.forked_process import run_to_end
+from webapp import create_app
 from webapp.archive import load
 from webapp.records.quota import OverQuota
 
-ROOT = Path(__file__).parents[2]
 ZIP = {"Content-Type": "application/zip"}
 CLOCK = "1790000000000-0000-aaaaaaaa"
 EARLIER = "1780000000000-0000-aaaaaaaa"
-VISITS, PHOTOS = 1_200, 3
+# Small batches have the same transactions as large ones.
+BATCH = 5
+VISITS, REVISIONS, PHOTOS = 12, 7, 3
 # The functions that run once for each transaction of an import, in their order.
 STEPS = ("_import_records", "_import_revisions", "store_rows")
-CHILD = """
-import os, signal, sys
-from webapp import create_app
-from webapp.archive import load
-
-url, folder, step, call, file = sys.argv[1:]
-was, left = getattr(load, step), [int(call)]
-
-def killed(*given):
-    # The transaction has written, and has not ended.
-    result = was(*given)
-    left[0] -= 1
-    if not left[0]:
-        os.kill(os.getpid(), signal.SIGKILL)
-    return result
-
-setattr(load, step, killed)
-app = create_app({"DATABASE_URL": url, "PHOTO_FOLDER": folder})
-with open(file, "rb") as archive:
-    app.test_client().post("/api/import", data=archive, content_type="application/zip")
-"""
 
 
 def id_of(number: int) -> str:
@@ -67,6 +48,11 @@ def earlier_name(number: int) -> str:
     return json.dumps({**body, "clock": EARLIER, "overruled_at": None}) + "\n"
 
 
+@pytest.fixture(autouse=True)
+def _small_batches(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(load, "BATCH", BATCH)
+
+
 @pytest.fixture(scope="module")
 def archive() -> bytes:
     """Return three batches of records, two of revisions, one of pictures."""
@@ -77,7 +63,7 @@ def archive() -> bytes:
         file.writestr("visit.jsonl", "".join(visits))
         photos = [line("photo", one, media_type="image/jpeg") for one in range(PHOTOS)]
         file.writestr("photo.jsonl", "".join(photos))
-        file.writestr("revisions.jsonl", "".join(map(earlier_name, range(700))))
+        file.writestr("revisions.jsonl", "".join(map(earlier_name, range(REVISIONS))))
         for one in range(PHOTOS):
             picture = io.BytesIO()
             Image.new("RGB", (9, 7), (one, 0, 0)).save(picture, "JPEG")
@@ -85,13 +71,20 @@ def archive() -> bytes:
     return out.getvalue()
 
 
-@pytest.fixture
-def whole(make_app: AppMaker, archive: bytes) -> Any:
+@pytest.fixture(scope="module")
+def whole(
+    archive: bytes, empty_sqlite: Path, tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Any]:
     """Return the notebook after an uninterrupted import."""
-    app = make_app()
+    folder = tmp_path_factory.mktemp("whole")
+    shutil.copy(empty_sqlite, folder / "book.sqlite")
+    url = f"sqlite:///{folder}/book.sqlite"
+    app = create_app({"DATABASE_URL": url, "PHOTO_FOLDER": str(folder / "photos")})
     result = app.test_client().post("/api/import", data=archive, headers=ZIP)
-    assert result.json == {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
-    return book_of(app)
+    assert result.json == {"records": VISITS + PHOTOS, "revisions": REVISIONS, "photos": PHOTOS}
+    book = book_of(app)
+    dispose(app)
+    return book
 
 
 def fail_once(monkeypatch: pytest.MonkeyPatch, step: str, call: int, error: Exception) -> None:
@@ -108,11 +101,11 @@ def fail_once(monkeypatch: pytest.MonkeyPatch, step: str, call: int, error: Exce
     monkeypatch.setattr(load, step, failing)
 
 
-def assert_resumes(app: Flask, archive: bytes, whole: Any, done: dict[str, int]) -> None:
+def assert_resumes(app: Flask, archive: bytes, whole: dict[str, Any], done: dict[str, int]) -> None:
     """Send the archive twice: the first import adds what was missing, the second adds nothing."""
     client = app.test_client()
     again = client.post("/api/import", data=archive, headers=ZIP)
-    total = {"records": VISITS + PHOTOS, "revisions": 700, "photos": PHOTOS}
+    total = {"records": VISITS + PHOTOS, "revisions": REVISIONS, "photos": PHOTOS}
     assert again.json == {name: total[name] - done[name] for name in total}
     assert book_of(app) == whole
     assert client.get(f"/api/photos/{id_of(PHOTOS - 1)}").status_code == 200
@@ -128,14 +121,19 @@ def database_error() -> Exception:
 @pytest.mark.parametrize(
     ("step", "call", "done"),
     [
-        ("_import_records", 2, {"records": 500, "revisions": 0, "photos": 0}),
-        ("_import_revisions", 2, {"records": 1_203, "revisions": 500, "photos": 0}),
-        ("store_rows", 1, {"records": 1_203, "revisions": 700, "photos": 0}),
+        ("_import_records", 2, {"records": BATCH, "revisions": 0, "photos": 0}),
+        ("_import_revisions", 2, {"records": VISITS + PHOTOS, "revisions": BATCH, "photos": 0}),
+        ("store_rows", 1, {"records": VISITS + PHOTOS, "revisions": REVISIONS, "photos": 0}),
     ],
     ids=STEPS,
 )
 def test_import_resumes_after_a_database_error(
-    any_app: Flask, archive: bytes, whole: Any, step: str, call: int, done: dict[str, int]
+    any_app: Flask,
+    archive: bytes,
+    whole: dict[str, Any],
+    step: str,
+    call: int,
+    done: dict[str, int],
 ) -> None:
     with pytest.MonkeyPatch.context() as patch:
         fail_once(patch, step, call, database_error())
@@ -157,12 +155,12 @@ def test_import_resumes_after_a_database_error(
 def test_full_disk_or_quota_interrupts_an_import(
     app: Flask,
     archive: bytes,
-    whole: Any,
+    whole: dict[str, Any],
     make_error: Callable[[], Exception],
     status: int,
     advice: str,
 ) -> None:
-    done = {"records": 1_203, "revisions": 700, "photos": 0}
+    done = {"records": VISITS + PHOTOS, "revisions": REVISIONS, "photos": 0}
     with pytest.MonkeyPatch.context() as patch:
         fail_once(patch, "store_rows", 1, make_error())
         answer = app.test_client().post("/api/import", data=archive, headers=ZIP)
@@ -175,9 +173,9 @@ def test_full_disk_or_quota_interrupts_an_import(
 @pytest.mark.parametrize(
     ("step", "call", "done"),
     [
-        ("_import_records", 2, {"records": 500, "revisions": 0, "photos": 0}),
-        ("_import_revisions", 2, {"records": 1_203, "revisions": 500, "photos": 0}),
-        ("store_rows", 1, {"records": 1_203, "revisions": 700, "photos": 0}),
+        ("_import_records", 2, {"records": BATCH, "revisions": 0, "photos": 0}),
+        ("_import_revisions", 2, {"records": VISITS + PHOTOS, "revisions": BATCH, "photos": 0}),
+        ("store_rows", 1, {"records": VISITS + PHOTOS, "revisions": REVISIONS, "photos": 0}),
     ],
     ids=STEPS,
 )
@@ -185,7 +183,7 @@ def test_import_resumes_after_a_kill_of_the_process(
     any_app: Flask,
     tmp_path: Path,
     archive: bytes,
-    whole: Any,
+    whole: dict[str, Any],
     step: str,
     call: int,
     done: dict[str, int],
@@ -193,8 +191,8 @@ def test_import_resumes_after_a_kill_of_the_process(
     file = tmp_path / "archive.zip"
     file.write_bytes(archive)
     config = any_app.config
-    given = (config["DATABASE_URL"], config["PHOTO_FOLDER"], step, str(call), str(file))
-    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
-    child = subprocess.run([sys.executable, "-c", CHILD, *given], env=environment, timeout=300)
-    assert child.returncode == -signal.SIGKILL
+    given = (config["DATABASE_URL"], config["PHOTO_FOLDER"], str(BATCH), step, str(call), str(file))
+    module, log = "tests.archive.killed_import", tmp_path / "log"
+    code, output = run_to_end(module, given, os.environ, log, limit_s=300)
+    assert code == -signal.SIGKILL, output
     assert_resumes(any_app, archive, whole, done)

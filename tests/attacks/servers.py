@@ -1,4 +1,4 @@
-"""Running servers to attack: `secondnose serve` and gunicorn, each in its own process."""
+"""Running servers to attack: `secondnose serve` and gunicorn, each in processes of its own."""
 
 from __future__ import annotations
 
@@ -6,10 +6,7 @@ import contextlib
 import http.client
 import json
 import os
-import signal
 import socket
-import subprocess
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,12 +14,13 @@ from typing import Any
 
 import pytest
 
+from tests.forked_process import ForkedProcess
+from tests.processes import wait_for
 from tests.temporary_postgres import free_port
 from webapp import create_app
 from webapp.auth.owners import add_owner
 from webapp.db.engine import db, write_transaction
 
-ROOT = Path(__file__).resolve().parents[2]
 WORDS = {"anna": "four dry autumn barrels", "bruno": "seven wet stone steps"}
 SERVERS = ("serve", "gunicorn")
 # For what the app decides alone, or several workers together; the other server is extended.
@@ -39,7 +37,7 @@ class Server:
 
     folder: Path
     port: int
-    process: subprocess.Popen[str]
+    process: ForkedProcess
 
     @property
     def scratch(self) -> Path:
@@ -108,26 +106,24 @@ def running(folder: Path, kind: str, *, workers: int = 2, **settings: object) ->
         **{f"SECONDNOSE_{name}": str(value) for name, value in settings.items()},
     }
     make_book(environment["DATABASE_URL"])
-    command = [sys.executable, "-m", "webapp"]
     port = free_port()
-    if kind == "serve":
-        command += ["serve", "--port", str(port)]
-    else:
-        command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app"]
-        command += ["--config", "python:webapp.gunicorn_config", "--bind", f"{HERE}:{port}"]
-        command += ["--workers", str(workers), "--threads", "4"]
-    with (folder / "journal").open("w") as journal:
-        process = subprocess.Popen(
-            command, cwd=ROOT, env=environment, stdout=journal, stderr=journal, text=True
-        )
+    module, arguments = "webapp", ["serve", "--port", str(port)]
+    if kind == "gunicorn":
+        module, arguments = "gunicorn", gunicorn_arguments(f"{HERE}:{port}", workers)
+    process = ForkedProcess(module, arguments, environment, folder / "journal")
     server = Server(folder, port, process)
     try:
-        _wait_until_ready(server)
+        wait_for(lambda: _is_ready(server), process, folder / "journal")
         yield server
     finally:
-        if process.poll() is None:
-            process.send_signal(signal.SIGTERM)
-            process.wait(timeout=60)
+        process.end()
+
+
+def gunicorn_arguments(address: str, workers: int) -> list[str]:
+    """Return the arguments of gunicorn that an operator uses."""
+    given = {"config": "python:webapp.gunicorn_config", "bind": address, "workers": str(workers)}
+    words = [word for name, value in given.items() for word in (f"--{name}", value)]
+    return ["webapp.wsgi:app", *words, "--threads", "4"]
 
 
 def make_book(url: str) -> None:
@@ -140,12 +136,11 @@ def make_book(url: str) -> None:
         db.engine.dispose()
 
 
-def _wait_until_ready(server: Server) -> None:
-    while server.process.poll() is None:
-        with contextlib.suppress(OSError, http.client.HTTPException):
-            assert server.ask("GET", "/readyz")[0] == 200
-            return
-    raise AssertionError((server.folder / "journal").read_text())
+def _is_ready(server: Server) -> bool | None:
+    with contextlib.suppress(OSError, http.client.HTTPException):
+        assert server.ask("GET", "/readyz")[0] == 200
+        return True
+    return None
 
 
 def connect(server: Server, source: str = HERE) -> socket.socket:

@@ -25,7 +25,7 @@ from tests.attacks.servers import (
 CLOCK = "1790000000000-0000-aaaaaaaa"
 JSON = {"Content-Type": "application/json"}
 # Low limits that a test reaches quickly; MOST_REQUESTS exceeds a worker's token batch.
-MOST_REQUESTS, MOST_RECORDS, MOST_PHOTOS = 200, 5, 2
+MOST_REQUESTS, MOST_RECORDS, MOST_PHOTOS = 100, 5, 2
 # All routes that take a passphrase; those of passkeys ask for it at /api/confirm.
 GUESSED = ("/api/sign-in", "/api/confirm", "/api/passphrase", "/api/erase")
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import json
 import os
 import signal
-import subprocess
-import sys
 import threading
 from pathlib import Path
 
 import pytest
 
-from tests.attacks.servers import ROOT, SERVERS, connect, head, make_book, read_to_end, running
+from tests.attacks.servers import SERVERS, connect, head, make_book, read_to_end, running
+from tests.forked_process import ForkedProcess
+from tests.processes import wait_for
 
 JSON = "Content-Type: application/json"
 
@@ -51,15 +51,14 @@ def test_endless_sender_does_not_delay_shutdown(tmp_path: Path, kind: str) -> No
 def test_unsupported_worker_class_logs_a_warning(tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path}/book.sqlite"
     make_book(url)
-    environment = {**os.environ, "DATABASE_URL": url, "PYTHONPATH": str(ROOT)}
-    command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--threads", "2"]
-    process = subprocess.Popen(
-        [*command, "--bind", "127.0.0.1:0", "--no-control-socket"],
-        **{"cwd": tmp_path, "env": environment, "text": True, "stderr": subprocess.PIPE},
-    )
+    environment = {**os.environ, "DATABASE_URL": url}
+    # Else gunicorn finds the project's settings, which name the worker class.
+    empty = tmp_path / "settings.py"
+    empty.touch()
+    command = ["webapp.wsgi:app", "--threads", "2", "--bind", "127.0.0.1:0", "--no-control-socket"]
+    log = tmp_path / "log"
+    process = ForkedProcess("gunicorn", [*command, "--config", str(empty)], environment, log)
     try:
-        assert any("slow_bodies_unbounded" in line for line in process.stderr)
+        wait_for(lambda: "slow_bodies_unbounded" in log.read_text() or None, process, log, 60)
     finally:
-        process.terminate()
-        process.wait(timeout=60)
-        process.stderr.close()
+        process.end()

@@ -5,10 +5,17 @@ from __future__ import annotations
 import os
 import runpy
 import sys
+import tempfile
 from collections.abc import Mapping, Sequence
 
 # Modules that the fork server imports once, before the first fork.
-PRELOADED = ["webapp.cli", "waitress", "tests.browser.warm_server", __name__]
+PRELOADED = [
+    "webapp.cli",
+    "waitress",
+    "gunicorn.app.wsgiapp",
+    "tests.browser.warm_server",
+    __name__,
+]
 
 
 def run_module(
@@ -26,6 +33,8 @@ def run_module(
     os.chdir(folder)
     os.environ.clear()
     os.environ.update(environment)
+    # Chosen anew, because TMPDIR may differ.
+    tempfile.tempdir = None
     output = os.open(log, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
     os.dup2(output, 1)
     os.dup2(output, 2)

@@ -14,6 +14,7 @@ from flask import Flask
 from pyrage import decrypt, passphrase, x25519
 
 from tests.auth.tenant_probe import CLOCKS, change, push
+from tests.commands import age_file
 from tests.commands.test_backup import book_of, id_of
 from tests.conftest import dispose
 from webapp.cli import main
@@ -78,6 +79,13 @@ def test_failed_backup_deletes_no_older_one(
     assert backups_in(tmp_path) == [kept]
 
 
+@pytest.fixture
+def cheap(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Encrypt the key file of a backup with a cheap hash; decrypting follows its cost."""
+    monkeypatch.setattr(passphrase, "encrypt", age_file.encrypt)
+
+
+@pytest.mark.usefixtures("cheap")
 @pytest.mark.parametrize("by_file", [True, False], ids=["file", "stdin"])
 def test_encrypted_backup_restores(app: Flask, run: Run, tmp_path: Path, by_file: bool) -> None:
     (tmp_path / "secret").write_text(f"{SECRET}\n")
@@ -97,7 +105,8 @@ def test_encrypted_backup_restores(app: Flask, run: Run, tmp_path: Path, by_file
 
 def test_encrypted_backup_opens_by_the_age_format(run: Run, tmp_path: Path) -> None:
     """The key file and the content follow age-encryption.org/v1, so `age` opens them too."""
-    run("backup", tmp_path / "safe.zip", "--encrypt", input=f"{SECRET}\n")
+    done = run("backup", tmp_path / "safe.zip", "--encrypt", input=f"{SECRET}\n")
+    assert done.exit_code == 0, done.output
     with zipfile.ZipFile(tmp_path / "safe.zip") as container:
         parts = {name: container.read(name) for name in (KEY, CONTENT)}
     assert all(part.startswith(b"age-encryption.org/v1\n") for part in parts.values())
@@ -112,6 +121,7 @@ def damaged(file: Path) -> None:
     file.write_bytes(content)
 
 
+@pytest.mark.usefixtures("cheap")
 @pytest.mark.parametrize("wrong", ["passphrase", "content"])
 def test_undecryptable_backup_replaces_nothing(
     app: Flask, run: Run, tmp_path: Path, wrong: str

@@ -5,8 +5,6 @@ from __future__ import annotations
 import os
 import sqlite3
 import stat
-import subprocess
-import sys
 from contextlib import closing
 from pathlib import Path
 
@@ -14,12 +12,12 @@ import pytest
 from click.testing import CliRunner, Result
 from flask import Flask
 
-from tests.attacks.servers import running
+from tests.attacks.servers import gunicorn_arguments, running
 from tests.conftest import dispose
+from tests.forked_process import run_to_end
 from webapp.cli import main
 from webapp.db.in_use import hold
 
-ROOT = Path(__file__).resolve().parents[2]
 SECRET = "correct-horse"
 
 
@@ -100,15 +98,12 @@ def test_full_disk_is_a_one_line_error(
 
 
 def test_startup_failure_of_gunicorn_is_one_line(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--bind", "127.0.0.1:0"]
-    done = subprocess.run(
-        [*command, "--config", "python:webapp.gunicorn_config", "--workers", "1"],
-        **{"cwd": ROOT, "capture_output": True, "text": True, "timeout": 60},
-        env={**os.environ, "DATABASE_URL": f"sqlite:///{tmp_path}/book.sqlite"},
-    )
-    assert done.returncode == 3
-    assert "run 'secondnose db upgrade'" in done.stderr
-    assert "Traceback" not in done.stderr
+    environment = {**os.environ, "DATABASE_URL": f"sqlite:///{tmp_path}/book.sqlite"}
+    command = gunicorn_arguments("127.0.0.1:0", workers=1)
+    code, output = run_to_end("gunicorn", command, environment, tmp_path / "log", limit_s=60)
+    assert code == 3
+    assert "run 'secondnose db upgrade'" in output
+    assert "Traceback" not in output
 
 
 def test_export_file_is_readable_by_its_owner_only(run, tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ one transaction, safely even if several processes start at once.
 
 from __future__ import annotations
 
+import functools
 import uuid
 from datetime import UTC, datetime
 from pathlib import Path
@@ -31,8 +32,12 @@ def _config(connection: Connection | None = None) -> Config:
     return config
 
 
+@functools.cache
 def head() -> str:
-    """Return the schema revision of this program."""
+    """Return the schema revision of this program.
+
+    Cached, because every check of readiness asks, and finding it parses every migration.
+    """
     revision = ScriptDirectory.from_config(_config()).get_current_head()
     assert revision is not None
     return revision

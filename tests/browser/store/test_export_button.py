@@ -5,14 +5,14 @@ from __future__ import annotations
 import csv
 import io
 import os
-import subprocess
-import sys
+import tempfile
 import zipfile
+from pathlib import Path
 
 import pytest
 
-from tests.browser.engines import ROOT
 from tests.browser.waiting import LIMIT_S
+from tests.forked_process import run_to_end
 
 pytestmark = pytest.mark.browser
 
@@ -29,9 +29,8 @@ FILL = """async () => {
 def command(file, *arguments):
     """Run `secondnose` as a separate process on a database file."""
     given = {**os.environ, "DATABASE_URL": f"sqlite:///{file}"}
-    run = [sys.executable, "-m", "webapp", *arguments]
-    done = subprocess.run(run, cwd=ROOT, env=given, capture_output=True, text=True, timeout=LIMIT_S)
-    return done.returncode, done.stdout + done.stderr
+    with tempfile.TemporaryDirectory() as folder:
+        return run_to_end("webapp", arguments, given, Path(folder) / "output", LIMIT_S)
 
 
 def lines_of(path):

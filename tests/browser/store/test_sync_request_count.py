@@ -9,7 +9,8 @@ from tests.browser.store.fault_proxy import wire_to
 
 pytestmark = pytest.mark.browser
 
-NOTES = 10_000
+# Notes, and the most requests to send and to fetch them.
+BUDGETS = ((2_000, 5, 3), pytest.param(10_000, 25, 15, marks=pytest.mark.extended))
 # Tastings of about 1.2 KB each in a request, with clocks.
 SAVE = """
     for (let start = 0; start < value; start += 1_000) {
@@ -35,7 +36,7 @@ def asked(driver):
     return paths
 
 
-@pytest.mark.parametrize("delay_s", [0.1, 0.4])
+@pytest.mark.parametrize("delay_s", [pytest.param(0.1, marks=pytest.mark.extended), 0.4])
 def test_one_note_takes_at_most_two_requests(browser, live_server, delay_s):
     with wire_to(live_server.port) as (wire, url), books_at(browser, url) as open_book:
         driver = open_book()
@@ -55,14 +56,15 @@ def test_one_note_takes_at_most_two_requests(browser, live_server, delay_s):
         assert len(set(paths)) <= 2
 
 
-def test_ten_thousand_notes_stay_within_the_request_budget(two_phones):
+@pytest.mark.parametrize(("notes", "most_up", "most_down"), BUDGETS)
+def test_notes_stay_within_the_request_budget(two_phones, notes, most_up, most_down):
     one, other = two_phones
-    one.run(SAVE, NOTES)
+    one.run(SAVE, notes)
     size = one.run("return JSON.stringify(await book.db.outbox.limit(1).first()).length")
     assert 1_100 < size < 1_400
     up, down = asked(one), asked(other)
     assert one.sync() == "done"
     assert other.sync() == "done"
-    assert (one.outbox(), other.count("tasting")) == ([], NOTES)
-    assert up.count("/api/sync") <= 25
-    assert down.count("/api/sync") <= 15
+    assert (one.outbox(), other.count("tasting")) == ([], notes)
+    assert up.count("/api/sync") <= most_up
+    assert down.count("/api/sync") <= most_down
