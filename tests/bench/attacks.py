@@ -24,6 +24,7 @@ from typing import Any
 from PIL import Image
 
 from tests.attacks.servers import Server, connect, head, running
+from tests.forked_process import hash_at_full_cost
 from tests.photos.test_sanitize_memory import png
 from webapp import create_app
 from webapp.auth.owners import set_current_owner
@@ -235,6 +236,7 @@ PARTS = {one.__name__: one for one in (memory, waiting, temporary_files, erasure
 
 
 def main() -> None:
+    hash_at_full_cost()
     for name in sys.argv[1:] or PARTS:
         PARTS[name]()
 
