@@ -91,6 +91,7 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
     expect(image).to_be_visible()
 
 
+@pytest.mark.extended
 def test_allowed_phone_that_never_comes_is_reported(owned: LiveServer, phone: Any) -> None:
     owned.start(SECONDNOSE_ADDRESS=f"http://book.localhost:{owned.port}")
     first, other = signed_in(phone), phone()
@@ -182,6 +183,7 @@ def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:
     assert re.fullmatch("[0-9a-f]{64}", keys.pop())
 
 
+@pytest.mark.extended
 def test_sign_in_name_is_not_autocorrected(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     field = page.get_by_label("Name", exact=True)

@@ -35,6 +35,7 @@ def test_age_chart_marks_the_vintage_and_sums_to_100(page):
     assert abs(sum(shares) - 100) <= 3
 
 
+@pytest.mark.extended
 def test_blind_vintage_is_not_marked_on_the_age_chart(page):
     read_signs(page)
     put(page, "tasting", {"label_hidden": True}, address_id(page))

@@ -75,6 +75,7 @@ def test_flight_draft_and_pouring_list_survive_a_reload(page):
     expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
 
 
+@pytest.mark.extended
 def test_flight_wine_form_survives_a_reload(page):
     open_pour(page)
     page.goto("/#/pour/flight")
@@ -120,6 +121,7 @@ def test_guesses_are_locked_once_the_label_was_seen(page):
     expect(page.get_by_label("Guess: alcohol")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_pouring_list_survives_a_reload_until_hidden(page):
     thumb = cover(page)
     kept_here(page)
@@ -156,6 +158,7 @@ def test_blind_bottle_is_hidden_from_search_and_filters(page):
     expect(page.locator(".list-row")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_blind_style_is_not_listed_first_for_a_guess(page):
     thumb = cover(page)
     hand_over(thumb)
@@ -224,6 +227,7 @@ def seed_guesses(page: Page, pairs: list[tuple[float, float]], **fields: object)
         })  # fmt: skip
 
 
+@pytest.mark.extended
 def test_guess_score_compares_with_guessing_the_mean(page):
     open_pour(page)
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
@@ -234,6 +238,7 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     expect(alcohol.locator(".miss")).to_have_count(6)
 
 
+@pytest.mark.extended
 def test_guess_locked_after_the_reveal_is_not_counted(page):
     open_pour(page)
     seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")
@@ -241,6 +246,7 @@ def test_guess_locked_after_the_reveal_is_not_counted(page):
     expect(page.get_by_role("main")).to_contain_text("No guesses yet.")
 
 
+@pytest.mark.extended
 def test_revealed_label_links_to_all_guesses(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Torre del Gelso")

@@ -48,6 +48,7 @@ def expect_no_white_words(page: Page) -> None:
         expect(likeliest(page).get_by_role("button", name=word, exact=True)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_hidden_wine_of_no_colour_proposes_no_lemon(page, hidden):
     thumb, _ = hidden
     thumb.step("First nose")
@@ -62,6 +63,7 @@ def test_hidden_red_proposes_red_words(page, hidden):
     expect_no_white_words(page)
 
 
+@pytest.mark.extended
 def test_hidden_white_proposes_white_words(page, hidden):
     thumb, _ = hidden
     thumb.choose("tasting.look_colour", "White")
@@ -69,6 +71,7 @@ def test_hidden_white_proposes_white_words(page, hidden):
     expect(likeliest(page).get_by_role("button", name="lemon", exact=True)).to_have_count(1)
 
 
+@pytest.mark.extended
 def test_bottle_of_a_colour_without_style_proposes_its_words(page, hidden):
     thumb, _ = hidden
     bottle = put(page, "bottle", {"name": "Rotwein", "colour": "red"})
@@ -91,6 +94,7 @@ def test_colour_without_a_hue_is_kept_and_shown(page, hidden):
     expect(look).to_contain_text("Red")
 
 
+@pytest.mark.extended
 def test_another_colour_removes_the_hue_of_the_first(page, hidden):
     thumb, tasting = hidden
     thumb.choose("tasting.look_colour", "Red")
@@ -101,6 +105,7 @@ def test_another_colour_removes_the_hue_of_the_first(page, hidden):
     assert "look_hue" not in glass
 
 
+@pytest.mark.extended
 def test_colours_without_hues_stand_side_by_side(page, hidden):
     thumb, tasting = hidden
     thumb.choose("tasting.look_colour", "Red")
@@ -125,6 +130,7 @@ def test_hidden_age_is_guessed_as_vintage(page, hidden):
     expect(vintage).to_have_value("2014")
 
 
+@pytest.mark.extended
 def test_guessed_vintage_meets_the_label(page, hidden):
     thumb, _ = hidden
     bottle = put(page, "bottle", {"name": "Alte Halde", "vintage": 2015})

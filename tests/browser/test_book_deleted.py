@@ -64,6 +64,7 @@ def test_emptied_note_cannot_be_put_back(page, is_emptied):
     expect(put_back).to_have_count(0 if is_emptied else 1)
 
 
+@pytest.mark.extended
 def test_note_deleted_over_30_days_ago_is_not_listed(page):
     for ago, row in ((31, LATER), (29, TASTING)):
         page.evaluate(

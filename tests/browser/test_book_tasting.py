@@ -185,6 +185,7 @@ TITLES = """() => {
 }"""
 
 
+@pytest.mark.extended
 def test_list_is_shown_until_the_tasting_is_loaded(page):
     page.get_by_role("link", name="Book", exact=True).tap()
     expect(lines(page).first).to_be_visible()
@@ -194,6 +195,7 @@ def test_list_is_shown_until_the_tasting_is_loaded(page):
     assert page.evaluate("() => titles") == ["Book", "Sasso Vivo 2019"]
 
 
+@pytest.mark.extended
 def test_each_tasting_shows_its_own_data(page):
     for _ in range(2):
         page.goto(f"/#/book/{LATER}")
@@ -207,11 +209,13 @@ def test_missing_tasting_is_explained(page):
     expect(page.get_by_text("This isn’t on this phone.")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_touch_targets_fit_and_nothing_overflows(page):
     assert page.evaluate(SMALL) == []
     assert page.evaluate(TOO_WIDE) == 0
 
 
+@pytest.mark.extended
 def test_edited_note_offers_done_on_each_step(page):
     page.evaluate(f"""async () => {{
       const {{ save }} = await import('/store/write.js');

@@ -138,6 +138,7 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
 
 
+@pytest.mark.extended
 def test_duplicate_dismissal_applies_to_one_pair(book):
     book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
@@ -194,6 +195,7 @@ def test_bottle_page_shows_prices_and_stock(book):
     expect(book.get_by_text("3 bottles")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_price_history_is_drawn_and_tabled_per_currency(book):
     seen = [
         ("2024-03-01", 24.5, "EUR", "passed"),
@@ -233,6 +235,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
     assert book.evaluate(TOO_WIDE) == 0
 
 
+@pytest.mark.extended
 def test_bottle_page_without_stock_and_verdict_is_explained(book):
     book.evaluate(SAVE, [DUPLICATES[0]])
     book.goto(f"/#/book/bottle/{ONE}")

@@ -104,6 +104,7 @@ def test_saving_drops_the_snapshot(seen: Page) -> None:
     expect(without_the_app(other).locator(".title-page")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_snapshot_of_another_width_is_not_painted(seen: Page) -> None:
     wide = seen.context.new_page()
     wide.set_viewport_size({"width": 820, "height": 1180})
@@ -144,7 +145,17 @@ def test_snapshot_restores_text_and_plain_elements_only(page: Page, leaf: list[A
     assert kept == []
 
 
-@pytest.mark.parametrize("kept", ["", "not JSON", "[]", "{}", '["en", 360]', '["en", 360, [7]]'])
+@pytest.mark.parametrize(
+    "kept",
+    [
+        "not JSON",
+        '["en", 360, [7]]',
+        *(
+            pytest.param(kept, marks=pytest.mark.extended)
+            for kept in ("", "[]", "{}", '["en", 360]')
+        ),
+    ],
+)
 def test_damaged_snapshot_shows_the_splash_and_opens(page: Page, kept: str) -> None:
     page.goto("/#/settings")
     page.evaluate(SYNCED)

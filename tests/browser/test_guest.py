@@ -79,6 +79,7 @@ def test_unknown_code_is_told_plainly(leader: Leader, guest_phone: PhoneOpener) 
     expect(page.get_by_role("alert")).to_contain_text("no open table for this code")
 
 
+@pytest.mark.extended
 def test_guest_needs_no_secure_context(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone(INSECURE)
@@ -175,6 +176,7 @@ def test_notes_go_into_the_own_book_once(leader: Leader, guest_phone: PhoneOpene
     assert found["visits"] == ["Monday table"]
 
 
+@pytest.mark.extended
 def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
@@ -205,6 +207,7 @@ def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: Ph
     assert page.evaluate(seats) == []
 
 
+@pytest.mark.extended
 def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()

@@ -48,6 +48,7 @@ def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpen
     expect(page.get_by_role("heading", name="Join a tasting")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     leader.open_step(0, "look")
@@ -62,7 +63,7 @@ def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOp
     assert [guest["name"] for guest in leader.rows("guest")] == ["Ada"]
 
 
-@pytest.mark.parametrize("short", ["/t", "/#/t"])
+@pytest.mark.parametrize("short", ["/t", pytest.param("/#/t", marks=pytest.mark.extended)])
 def test_short_address_shows_the_code_field(
     leader: Leader, guest_phone: PhoneOpener, short: str
 ) -> None:
@@ -75,6 +76,7 @@ def test_short_address_shows_the_code_field(
 
 
 @pytest.mark.service_worker
+@pytest.mark.extended
 def test_short_address_works_with_the_worker(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
@@ -109,6 +111,7 @@ def test_typing_guest_is_not_pulled_to_the_next_step(
     assert page.evaluate(AT_TOP)
 
 
+@pytest.mark.extended
 def test_typed_word_outlives_the_page(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
@@ -128,6 +131,7 @@ def test_typed_word_outlives_the_page(leader: Leader, guest_phone: PhoneOpener) 
     assert [sheet["first_nose_words"] for sheet in leader.rows("sheet")] == [["rose"]]
 
 
+@pytest.mark.extended
 def test_guest_on_another_page_sees_where_everyone_is(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
@@ -213,6 +217,7 @@ def rated_twice(leader: Leader, page: Page) -> None:
     expect(page.get_by_text("all sent")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
@@ -262,6 +267,7 @@ def test_guest_sees_the_results_once_they_are_opened(
     assert {row["id"] for row in leader.rows("glass")} == {glass_id(0), glass_id(1)}
 
 
+@pytest.mark.extended
 def test_opened_aroma_family_is_in_view(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()

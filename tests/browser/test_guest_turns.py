@@ -39,6 +39,7 @@ def test_next_step_takes_no_tap_for_a_moment(leader: Leader, guest_phone: PhoneO
     expect(page.get_by_text("all sent")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     page = guest_phone()
@@ -56,6 +57,7 @@ def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: Phon
     expect(page.get_by_text("you noted something after")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_shown_labels_are_listed_where_the_guest_waits(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:

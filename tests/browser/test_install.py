@@ -63,6 +63,7 @@ def test_install_is_offered_after_the_second_own_note(page: Page) -> None:
     assert page.evaluate("window.asked") == 1
 
 
+@pytest.mark.extended
 def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     for _ in range(2):
         page.evaluate(NOTE, False)

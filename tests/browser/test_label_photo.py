@@ -129,6 +129,7 @@ def test_label_is_read_by_camera_offline(phone, live_server, film_flag):
     assert (bottle["label_abv"], bottle["vintage"], bottle["gtin"]) == (13.5, 2019, KNOWN)
 
 
+@pytest.mark.extended
 def test_picked_bottle_is_read_by_camera(shelf):
     """Values that were put back are read again, now with the photo."""
     use(read_label(shelf))
@@ -168,6 +169,7 @@ def test_only_what_is_ticked_is_written(note):
     assert records(note, "photo")[0]["tasting"] == records(note, "tasting")[0]["id"]
 
 
+@pytest.mark.extended
 def test_closed_sheet_writes_nothing(note):
     """The proposals pass axe, by day and by night, and fit the screen."""
     sheet = read_label(note)
@@ -181,6 +183,7 @@ def test_closed_sheet_writes_nothing(note):
     assert records(note, "tasting") == records(note, "bottle") == []
 
 
+@pytest.mark.extended
 def test_value_of_the_taster_is_replaced_only_by_a_tick(note):
     control = note.locator('[data-field="bottle.label_abv"] input')
     control.fill("12.5")
@@ -198,6 +201,7 @@ def test_value_of_the_taster_is_replaced_only_by_a_tick(note):
     expect(control).to_have_value("12.5")
 
 
+@pytest.mark.extended
 def test_label_is_read_on_the_bottle_step(note):
     thumb = open_pour(note)
     quick_note(thumb, "Sasso Vivo")

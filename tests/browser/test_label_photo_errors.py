@@ -88,6 +88,7 @@ def test_refused_camera_leaves_the_choice_of_a_picture(phone):
     expect(offer(sheet, "Alcohol on the label")).to_contain_text("13.5%")
 
 
+@pytest.mark.extended
 def test_missing_camera_is_explained(note):
     sheet = open_reader(note)
     expect(sheet.get_by_role("alert")).to_contain_text("No camera can be used here.")
@@ -97,7 +98,11 @@ def test_missing_camera_is_explained(note):
     ("picture", "text"),
     [
         (jpeg(cat()), "No text could be read in this picture."),
-        (file(huge()), "No text could be read in this picture."),
+        pytest.param(
+            file(huge()),
+            "No text could be read in this picture.",
+            marks=pytest.mark.extended,
+        ),
         (file(b""), "This file can’t be read as a picture."),
         (file(b"no picture"), "This file can’t be read as a picture."),
         (file(bytes(4000), "photo.heic", "image/heic"), "This file can’t be read as a picture."),

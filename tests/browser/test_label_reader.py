@@ -165,6 +165,7 @@ def test_picture_without_print_is_unreadable(ready: Page) -> None:
     assert call(ready, "readLabel", encoded(cat)) == {"code": "unreadable"}
 
 
+@pytest.mark.extended
 def test_huge_photo_is_decoded_at_a_bounded_size(ready: Page) -> None:
     """Fifty million pixels; the lower half is black."""
     huge = Image.new("L", (6200, 8100), 255)
@@ -200,6 +201,7 @@ def test_worker_that_cannot_start_fails(ready: Page) -> None:
     assert call(ready, "readLabel", LABEL) == {"code": "failed"}
 
 
+@pytest.mark.extended
 def test_worker_that_fails_before_it_is_asked_fails(ready: Page) -> None:
     """The error comes before the first question to the worker, which must not wait for ever."""
     ready.route(WORKER, lambda route: route.abort())

@@ -151,6 +151,7 @@ def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any)
     expect(notice).to_be_visible()
 
 
+@pytest.mark.extended
 def test_passkeys_are_not_offered_without_https(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())
     text = page.get_by_text("Passkeys only work when the app’s address starts with https")

@@ -54,6 +54,7 @@ def test_fault_counts_only_if_the_taster_says_so(page, thumb):
     assert "fault_counts" not in tasting
 
 
+@pytest.mark.extended
 def test_noted_faults_are_open_on_return(page, thumb):
     open_faults(thumb)
     thumb.press(page.locator(".fault", has_text="volatile"))
@@ -73,6 +74,7 @@ def test_tannin_feel_is_asked_once_tannin_is_felt(page, thumb):
     assert tasting["bitterness"] == pytest.approx(3, abs=0.2)
 
 
+@pytest.mark.extended
 def test_spat_or_swallowed_takes_one_tap(page, thumb):
     thumb.step("Bottle")
     page.get_by_role("button", name="More about this glass").tap()
@@ -145,6 +147,7 @@ def test_book_lists_and_finds_bottles_with_faults(page):
     expect(page.locator(".list-row")).to_have_count(1)
 
 
+@pytest.mark.extended
 def test_book_without_faults_has_no_chip_for_them(page):
     open_pour(page)
     note(page, "Monte Verde")
@@ -154,6 +157,7 @@ def test_book_without_faults_has_no_chip_for_them(page):
     expect(page.get_by_role("button", name="Faulty")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_comparison_shows_bitterness_texture_and_faults(page):
     open_pour(page)
     one = note(page, "Colle Rosso", faults=["corked:1"], bitterness=3, tannin_texture="firm")

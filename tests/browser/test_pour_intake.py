@@ -82,6 +82,7 @@ def test_intake_counts_every_drink_of_the_visit(page):
     expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])
 
 
+@pytest.mark.extended
 def test_intake_counts_no_untouched_glass(page):
     open_pour(page)
     visit = put(page, "visit", {"name": "Flight", "on": "2026-05-02"})

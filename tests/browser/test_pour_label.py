@@ -50,6 +50,7 @@ def test_year_in_the_name_moves_to_the_vintage(page):
     assert (bottle["name"], bottle["vintage"]) == ("Vale do Corvo", 2019)
 
 
+@pytest.mark.extended
 def test_leaving_the_name_moves_nothing_on_the_page(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")
@@ -59,6 +60,7 @@ def test_leaving_the_name_moves_nothing_on_the_page(page):
     assert page.evaluate(PLACES) == before
 
 
+@pytest.mark.extended
 def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")
@@ -70,6 +72,7 @@ def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
     assert page.locator(".field-error").count() == 0
 
 
+@pytest.mark.extended
 def test_year_typed_in_both_fields_leaves_the_name(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo")
@@ -82,6 +85,7 @@ def test_year_typed_in_both_fields_leaves_the_name(page):
     expect(vintage).to_have_value("2019")
 
 
+@pytest.mark.extended
 def test_year_moves_when_the_note_is_saved_at_once(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")
@@ -91,6 +95,7 @@ def test_year_moves_when_the_note_is_saved_at_once(page):
     assert (bottle["name"], bottle["vintage"]) == ("Vale do Corvo", 2019)
 
 
+@pytest.mark.extended
 def test_moved_year_can_be_put_back_for_good(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")
@@ -106,6 +111,7 @@ def test_moved_year_can_be_put_back_for_good(page):
     assert "vintage" not in bottle
 
 
+@pytest.mark.extended
 def test_doubtful_year_is_offered_as_vintage(page):
     thumb = open_pour(page)
     quick_note(thumb, "Casa Alta 1904")
@@ -119,6 +125,7 @@ def test_doubtful_year_is_offered_as_vintage(page):
     assert records(page, "bottle")[0]["vintage"] == 1904
 
 
+@pytest.mark.extended
 def test_name_of_a_known_bottle_keeps_its_year(page):
     thumb = open_pour(page)
     quick_note(thumb, "Nove 2019")
@@ -143,7 +150,11 @@ def test_quick_note_takes_three_taps_besides_typing(page):
 
 @pytest.mark.parametrize(
     ("producer", "vintage", "first"),
-    [("", "2019", "Bottle"), ("Casa Alta", "", "Bottle"), ("Casa Alta", "2019", "Look")],
+    [
+        pytest.param("", "2019", "Bottle", marks=pytest.mark.extended),
+        ("Casa Alta", "", "Bottle"),
+        pytest.param("Casa Alta", "2019", "Look", marks=pytest.mark.extended),
+    ],
 )
 def test_full_tasting_begins_with_what_is_missing(page, producer, vintage, first):
     thumb = open_pour(page)
@@ -214,6 +225,7 @@ def test_covered_label_offers_no_photo_or_barcode(page):
     expect(page.locator(".label-tools")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_plain_colour_is_offered_and_found_in_each_language(page):
     thumb = open_pour(page)
     style = thumb.control("bottle.style")
@@ -231,6 +243,7 @@ def test_plain_colour_is_offered_and_found_in_each_language(page):
     assert (bottle.get("style"), bottle["colour"], bottle["kind"]) == (None, "red", "still")
 
 
+@pytest.mark.extended
 def test_styles_stand_under_headings_in_alphabetical_order(page):
     thumb = open_pour(page)
     thumb.press(thumb.control("bottle.style").locator("button.ruled-row"))

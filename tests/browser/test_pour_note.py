@@ -97,6 +97,7 @@ def test_second_click_does_not_act_on_the_next_pour(page):
     assert page.get_by_text("Saved: Twice pressed").is_visible()
 
 
+@pytest.mark.extended
 def test_click_after_a_rejected_finish_saves_the_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Strong stuff", abv="42")
@@ -107,6 +108,7 @@ def test_click_after_a_rejected_finish_saves_the_pour(page):
     expect(page.get_by_text("Saved: Strong stuff")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_ended_visit_takes_no_more_pours(page):
     thumb = open_pour(page)
     thumb.press(".where-row")
@@ -171,6 +173,7 @@ def test_known_bottle_is_suggested_and_reused(page):
     assert (first["liking"], second["liking"]) == (8, 5)
 
 
+@pytest.mark.extended
 def test_another_vintage_copies_the_bottle_without_strength(page):
     thumb = open_pour(page)
     quick_note(thumb, "Colle Ginestra", "barbera", "14")
@@ -200,26 +203,23 @@ def test_invalid_value_is_explained_and_kept_as_typed(page):
     assert records(page, "bottle")[0]["label_abv"] == 24.5
 
 
-@pytest.mark.parametrize(
-    ("letters", "found"),
-    [
+def test_style_is_found_by_grape_nickname_and_region(page):
+    thumb = open_pour(page)
+    thumb.press(thumb.control("bottle.style").get_by_role("button"))
+    search = page.get_by_role("dialog").get_by_role("searchbox")
+    for letters, found in (
         ("nebbiolo", "Nebbiolo"),
         ("bubbly", "Cap Classique"),
         ("mosel", "Riesling"),
         ("nebiolo", "Nebbiolo"),
-        ("xyzzy", ""),
-    ],
-)
-def test_style_is_found_by_grape_nickname_and_region(page, letters, found):
-    thumb = open_pour(page)
-    thumb.press(thumb.control("bottle.style").get_by_role("button"))
-    page.get_by_role("dialog").get_by_role("searchbox").fill(letters)
-    if found:
+    ):
+        search.fill(letters)
         expect(page.locator("dialog[open] ul .name").first).to_contain_text(found)
-    else:
-        expect(page.get_by_role("dialog")).to_contain_text("Nothing found.")
+    search.fill("xyzzy")
+    expect(page.get_by_role("dialog")).to_contain_text("Nothing found.")
 
 
+@pytest.mark.extended
 def test_selected_bottle_leaves_the_open_pour_saved(page):
     thumb = open_pour(page)
     quick_note(thumb, "From the shelf", "barolo")

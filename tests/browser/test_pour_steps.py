@@ -98,6 +98,7 @@ def test_next_leads_through_all_steps_without_answers(page, thumb):
     expect(page.locator(".at-thumb .primary")).to_have_text("Save")
 
 
+@pytest.mark.extended
 def test_step_with_values_is_marked(page, thumb):
     thumb.step("Look")
     knots = page.locator(".stepper a")
@@ -224,6 +225,7 @@ def test_missing_note_is_reported(page):
     expect(page.get_by_text("This note isn’t on this phone")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_touch_targets_fit_and_nothing_overflows(page, thumb):
     thumb.step("Bottle")
     small = []
@@ -238,6 +240,7 @@ def test_touch_targets_fit_and_nothing_overflows(page, thumb):
     assert small == []
 
 
+@pytest.mark.extended
 def test_label_can_declare_no_vintage(page):
     thumb = open_pour(page)
     quick_note(thumb, "Quiet House Brut", "champagne")

@@ -185,6 +185,7 @@ def test_erasure_is_the_last_section(settings_page):
     expect(last).to_contain_text("Erase all my notes")
 
 
+@pytest.mark.extended
 def test_copy_on_the_phone_counts_no_samples(settings_page):
     settings_page.evaluate("async () => (await import('/store/example.js')).loadExample()")
     count = settings_page.evaluate("""async () => {
@@ -196,6 +197,7 @@ def test_copy_on_the_phone_counts_no_samples(settings_page):
     assert count == 1
 
 
+@pytest.mark.extended
 def test_language_choice_is_in_view_after_its_change(settings_page):
     language = settings_page.locator("#settings-look")
     settings_page.get_by_label("Language", exact=True).select_option("it")

@@ -113,6 +113,7 @@ def test_new_barcode_is_stored_with_its_bottle(shop):
     assert page.evaluate(RECORDS, "bottle")[0]["gtin"] == KNOWN
 
 
+@pytest.mark.extended
 def test_barcode_of_the_shop_range_is_not_stored(shop):
     page = shop(IN_STORE)
     page.get_by_role("button", name="Scan the barcode").tap()

@@ -102,12 +102,14 @@ def test_strict_range_collapses_uncertain_picks(twelve):
     expect(row(twelve, "Elm Row").locator(".out-of-tolerance")).to_have_text("maybe outside")
 
 
+@pytest.mark.extended
 def test_range_filter_fits_a_small_phone(twelve):
     want_at_most(twelve, 14.9)
     assert twelve.evaluate(SMALL) == []
     assert twelve.evaluate(TOO_WIDE) == 0
 
 
+@pytest.mark.extended
 def test_limits_of_the_filter_are_on_one_level(twelve):
     page = twelve
     page.get_by_role("button", name="Alcohol you want").tap()

@@ -32,6 +32,7 @@ def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext
         yield opened
 
 
+@pytest.mark.extended
 def test_own_order_is_led_by_place(leader, page):
     leader.set_new("Whites", "First", "Second")
     leader.press("rating only", "radio")
@@ -63,6 +64,7 @@ def test_step_closes_when_the_leader_goes_on(leader, page):
     assert "closed_look_at" not in leader.rows("glass")[0]
 
 
+@pytest.mark.extended
 def test_leader_writes_the_guidance_anew(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.start()
@@ -94,6 +96,7 @@ def test_leader_notes_an_own_glass(leader, page):
     expect(page.locator(".table-now h2")).to_have_text("Look")
 
 
+@pytest.mark.extended
 def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
     leader.set_new("Whites", "First")
     page.evaluate(SAVE, [{**leader.named("bottle"), "fields": {"colour": "white"}}])
@@ -105,6 +108,7 @@ def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
     expect(offered.filter(has_text="cinnamon")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_talk_is_one_tap_after_the_last_step(leader, page):
     leader.set_new("Reds", "First", "Second")
     leader.press("rating only", "radio")
@@ -197,6 +201,7 @@ def test_phone_goes_round_and_survives_a_reload(leader, page):
     assert [guest["entry"] for guest in leader.rows("guest")] == ["passed", "passed"]
 
 
+@pytest.mark.extended
 def test_host_takes_a_turn_at_the_shared_phone(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo", "Corte Basalto")
     leader.press("rating only", "radio")
@@ -215,6 +220,7 @@ def test_host_takes_a_turn_at_the_shared_phone(leader, page):
     assert [guest["entry"] for guest in leader.rows("guest")] == ["passed", "leader"]
 
 
+@pytest.mark.extended
 def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
     leader.set_new("Friday reds", "First", "Second", "Third")
     leader.press("rating only", "radio")

@@ -67,6 +67,7 @@ def test_talk_shows_names_words_marks_and_bitterness(leader, page):
     expect(page.locator(".guest-dots", has_text="Bitterness")).to_have_count(1)
 
 
+@pytest.mark.extended
 def test_uncovered_glass_says_what_was_not_noted(leader, page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}")
@@ -125,6 +126,7 @@ def test_results_order_the_glasses_and_test_the_agreement(page):
     expect(page.locator(".taste-map text")).to_have_count(5)
 
 
+@pytest.mark.extended
 def test_results_tell_who_found_the_wine_poured_twice(page):
     page.goto("/#/table")
     open_tasted(page, "/results")
@@ -141,6 +143,7 @@ def test_results_tell_who_found_the_wine_poured_twice(page):
     expect(section).to_contain_text("3 people tried.")
 
 
+@pytest.mark.extended
 def test_results_leave_out_glasses_that_are_still_closed(page):
     page.goto("/#/table")
     open_tasted(page, "/results", discussed=False)

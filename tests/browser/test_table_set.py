@@ -33,6 +33,7 @@ def test_table_is_set_with_new_wines_and_settings(leader, page):
     assert [glass["mark"] for glass in leader.rows("glass")] == ["A", "B"]
 
 
+@pytest.mark.extended
 def test_name_typed_fast_is_stored_whole(leader, page):
     leader.set_new("")
     name = "Reds of the north, second evening"
@@ -74,6 +75,7 @@ def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
         assert leader.rows("glass") == before
 
 
+@pytest.mark.extended
 def test_glass_says_which_truth_is_missing(leader, page):
     leader.set_new("Reds", "Torre Quarzo 2019")
     missing = leader.glasses().get_by_role("button", name=re.compile("^Not noted"))

@@ -54,6 +54,7 @@ def test_two_pours_are_compared_on_shared_scales(page):
     expect(aromas).to_contain_text("rose, tar")
 
 
+@pytest.mark.extended
 def test_comparison_is_limited_to_four_pours(page):
     visit_of(page, 12, 12, 12, 12, 12)
     for place in range(5):
@@ -62,6 +63,7 @@ def test_comparison_is_limited_to_four_pours(page):
     expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
 
 
+@pytest.mark.extended
 def test_overlapping_marks_are_drawn_in_lanes(page):
     open_pour(page)
     lanes = page.evaluate("""async () => (await import('/components/chart/lanes.js'))
@@ -81,6 +83,7 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
     expect(pace).to_contain_text("14.8 to 16 g")
 
 
+@pytest.mark.extended
 def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
     page.locator(".intake-pours summary").tap()
@@ -104,6 +107,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
         expect(pace).not_to_contain_text(word)
 
 
+@pytest.mark.extended
 def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
@@ -123,6 +127,7 @@ def test_water_reminder_shows_after_three_pours_until_done(page):
     expect(page.locator(".water")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_water_reminder_can_be_turned_off(page):
     visit_of(page, 12, 12, 12)
     page.get_by_role("radiogroup", name="Remind me to drink water").get_by_role(
@@ -133,6 +138,7 @@ def test_water_reminder_can_be_turned_off(page):
     expect(page.locator(".water")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_default_pour_size_prefills_but_creates_no_pour(page):
     open_pour(page)
     put(page, "settings", {"pour_ml": 40}, SETTINGS)
@@ -162,6 +168,7 @@ def odd_glass(page: Page) -> int:
     return next(place for place, name in enumerate(names) if names.count(name) == 1)
 
 
+@pytest.mark.extended
 def test_three_of_three_triangles_are_significant(page):
     """Check p = 1/27 = 0.037: exact binomial test of an ISO 4120 triangle test."""
     thumb = triangle(page, "3 rounds")
@@ -205,6 +212,7 @@ def test_triangles_of_a_visit_are_stored_separately(page):
     expect(page.get_by_role("heading", name="Triangle test")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_ended_visit_takes_a_pour_on_request_only(page):
     visit = visit_of(page, 12)
     page.get_by_role("button", name="End the session").tap()
