@@ -139,17 +139,18 @@ def axe(page: Page, options: dict[str, Any]) -> list[str]:
     ]
 
 
-def found_by_axe(visitor: Visitor, is_leaf: bool) -> Findings:
+def found_by_axe(visitor: Visitor, is_leaf: bool, *, by_night: bool = True) -> Findings:
     """Run all axe rules in the light theme, and the colour rules in the dark theme."""
     page = visitor.page
     if not is_leaf:
         page.set_viewport_size(TALL)
         visitor.settle()
     found = {"axe by day": axe(page, ALL_RULES)}
-    page.emulate_media(color_scheme="dark")
-    visitor.settle()
-    found["axe by night"] = axe(page, COLOURS)
-    page.emulate_media(color_scheme="light")
+    if by_night:
+        page.emulate_media(color_scheme="dark")
+        visitor.settle()
+        found["axe by night"] = axe(page, COLOURS)
+        page.emulate_media(color_scheme="light")
     page.set_viewport_size(UPRIGHT)
     visitor.settle()
     return found

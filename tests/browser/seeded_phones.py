@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, Request
 
 from tests.browser.conftest import LiveServer
+from tests.browser.console_watch import watched
 from tests.browser.pseudo_localization import mark_words
 from tests.browser.visitor import UPRIGHT, Visitor
 from tests.screenshots.books import phone_at, served
@@ -32,20 +33,24 @@ def screen_name(value: object) -> str | None:
 class Phones:
     """Phones for each data set and language, created on first use."""
 
-    def __init__(self, browser: Browser, stack: ExitStack) -> None:
+    def __init__(self, browser: Browser, stack: ExitStack, *, bypass_csp: bool = False) -> None:
         self.browser = browser
         self.stack = stack
+        self.bypass_csp = bypass_csp
         self.servers: dict[str, LiveServer] = {}
         self.contexts: dict[tuple[str, str, bool], BrowserContext] = {}
         self.pages: dict[str, Page] = {}
         self.visitors: dict[tuple[str, str, bool, bool], Visitor] = {}
+        self.heard: dict[Visitor, tuple[list[str], list[Request]]] = {}
 
     def context(self, book: str, locale: str = "en-GB", marked: bool = False) -> BrowserContext:
         if book not in self.servers:
             self.servers[book] = self.stack.enter_context(served(book))
         key = (book, locale, marked)
         if key not in self.contexts:
-            phone = phone_at(self.browser, self.servers[book], locale=locale)
+            phone = phone_at(
+                self.browser, self.servers[book], locale=locale, bypass_csp=self.bypass_csp
+            )
             self.contexts[key] = self.stack.enter_context(phone)
             if marked:
                 mark_words(self.contexts[key])
@@ -66,6 +71,7 @@ class Phones:
         if key not in self.visitors:
             context = self.context(book, locale, marked)
             self.visitors[key] = Visitor(context)
+            self.heard[self.visitors[key]] = watched(self.visitors[key].page)
             if large:
                 session = context.new_cdp_session(self.visitors[key].page)
                 session.send("Page.setFontSizes", {"fontSizes": TWICE})

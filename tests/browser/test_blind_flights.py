@@ -224,6 +224,7 @@ def seed_guesses(page: Page, pairs: list[tuple[float, float]], **fields: object)
         })  # fmt: skip
 
 
+@pytest.mark.extended
 def test_guess_score_compares_with_guessing_the_mean(page):
     open_pour(page)
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
@@ -234,6 +235,7 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     expect(alcohol.locator(".miss")).to_have_count(6)
 
 
+@pytest.mark.extended
 def test_guess_locked_after_the_reveal_is_not_counted(page):
     open_pour(page)
     seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")

@@ -135,6 +135,7 @@ def test_back_restores_the_scroll_position(book):
     book.wait_for_function("() => scrollY > 800")
 
 
+@pytest.mark.extended
 def test_touch_targets_fit_and_nothing_overflows(book):
     assert book.evaluate(SMALL) == []
     assert book.evaluate(TOO_WIDE) == 0

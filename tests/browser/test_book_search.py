@@ -1,4 +1,4 @@
-"""Search as you type: words of notes, bottles and visits, with ten thousand tastings."""
+"""Search as you type: words of notes, bottles and visits, with a thousand tastings."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ FILL = """async () => {
     const start = Date.UTC(2016, 0, 1);
     const day = (n) => `${new Date(start + n * 8 * 3600_000).toISOString().slice(0, 19)}Z`;
     await saveMany(bottles);
-    await saveMany(Array.from({ length: 10_000 }, (_, n) => ({ kind: 'tasting', id: newId(),
+    await saveMany(Array.from({ length: 1000 }, (_, n) => ({ kind: 'tasting', id: newId(),
       fields: { bottle: bottles[n % 500].id, tasted_at: day(n), liking: 1 + (n % 9),
         words: `note ${n} of wet slate and quince, a little closed at first, then opening`,
         sip_words: ['lemon:2', '~smoked tea'] } })));
@@ -79,17 +79,17 @@ def found(page: Page, words: str, count: int) -> None:
     expect(page.get_by_text(words_of_it)).to_be_visible()
 
 
-def test_search_of_10000_notes_ignores_accents(page):
+def test_search_of_1000_notes_ignores_accents(page):
     page.evaluate(FILL)
     page.reload()
-    found(page, "chateau OEUF slate", 2000)
-    found(page, "note 4321 ", 1)
-    found(page, "anejA smoked lemon", 2000)
+    found(page, "chateau OEUF slate", 200)
+    found(page, "note 987 ", 1)
+    found(page, "anejA smoked lemon", 200)
     found(page, "anejA tar", 0)
-    found(page, "ubermor smoked", 2000)
-    found(page, "2016-11", 90)
+    found(page, "ubermor smoked", 200)
+    found(page, "2016-11", 85)
     # Results are sorted latest first.
-    found(page, "ubermoor", 2000)
+    found(page, "ubermoor", 200)
     expect(lines(page).first).to_contain_text("Weingut Übermoor No. 496")
 
 

@@ -207,6 +207,7 @@ def test_missing_tasting_is_explained(page):
     expect(page.get_by_text("This isn’t on this phone.")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_touch_targets_fit_and_nothing_overflows(page):
     assert page.evaluate(SMALL) == []
     assert page.evaluate(TOO_WIDE) == 0

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from typing import Any
-from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
+from playwright.sync_api import Browser, expect
 
+from tests.browser.console_watch import origins, watched
 from tests.browser.live_server import LiveServer
 from tests.browser.visitor import Visitor
 from tests.browser.waiting import LIMIT_S, wait_for_idle
 from tests.screenshots.books import hold, served
-from tests.screenshots.screens import screens
+from tests.screenshots.screens import ROOMS, screens
 
 pytestmark = pytest.mark.browser
 # Compressed size of all scripts loaded until the first screen is idle: its own code (60 kB, see
@@ -44,23 +44,18 @@ def test_first_screen_script_size_is_limited(browser: Browser, live_server: Live
     assert sum(scripts.values()) <= SCRIPT_BYTES, largest
 
 
-def watched(page: Page) -> tuple[list[str], list[Request]]:
-    """Record the later console errors and warnings, and the requests of the page."""
-    items: list[str] = []
-    requests: list[Request] = []
-
-    def hear(message: ConsoleMessage) -> None:
-        if message.type in ("error", "warning", "assert"):
-            items.append(f"{message.type}: {message.text} ({message.location.get('url')})")
-
-    page.on("console", hear)
-    page.on("pageerror", lambda error: items.append(f"thrown: {error}"))
-    page.context.on("request", lambda request: requests.append(request))
-    return items, requests
-
-
-@pytest.mark.parametrize("book", ["empty", "demo"])
-def test_screens_log_no_error_and_call_no_other_server(browser: Browser, book: str) -> None:
+@pytest.mark.parametrize(
+    ("book", "names"),
+    [
+        ("empty", ROOMS),
+        pytest.param("empty", None, marks=pytest.mark.extended),
+        pytest.param("demo", None, marks=pytest.mark.extended),
+    ],
+    ids=["rooms", "empty", "demo"],
+)
+def test_screens_log_no_error_and_call_no_other_server(
+    browser: Browser, book: str, names: tuple[str, ...] | None
+) -> None:
     with served(book) as server:
         context = browser.new_context(base_url=server.url, locale="en-GB")
         visitor = Visitor(context)
@@ -68,13 +63,12 @@ def test_screens_log_no_error_and_call_no_other_server(browser: Browser, book: s
         result, requests = watched(page)
         hold(page)
         for screen in screens():
-            if book in screen.books:
+            if book in screen.books and (names is None or screen.name in names):
                 visitor.go_to(screen)
                 visitor.leave(screen)
         page.evaluate("async () => { await navigator.serviceWorker.ready; }")
         context.close()
-        asked = {urlsplit(request.url)[:2] for request in requests}
-        assert asked == {urlsplit(server.url)[:2]}
+        assert origins(requests) == {server.url}
         assert result == []
 
 

@@ -62,7 +62,7 @@ def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOp
     assert [guest["name"] for guest in leader.rows("guest")] == ["Ada"]
 
 
-@pytest.mark.parametrize("short", ["/t", "/#/t"])
+@pytest.mark.parametrize("short", ["/t", pytest.param("/#/t", marks=pytest.mark.extended)])
 def test_short_address_shows_the_code_field(
     leader: Leader, guest_phone: PhoneOpener, short: str
 ) -> None:

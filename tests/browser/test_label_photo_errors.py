@@ -97,7 +97,11 @@ def test_missing_camera_is_explained(note):
     ("picture", "text"),
     [
         (jpeg(cat()), "No text could be read in this picture."),
-        (file(huge()), "No text could be read in this picture."),
+        pytest.param(
+            file(huge()),
+            "No text could be read in this picture.",
+            marks=pytest.mark.extended,
+        ),
         (file(b""), "This file can’t be read as a picture."),
         (file(b"no picture"), "This file can’t be read as a picture."),
         (file(bytes(4000), "photo.heic", "image/heic"), "This file can’t be read as a picture."),

@@ -114,7 +114,10 @@ def test_palate_lists_the_most_important_first(palate_page):
     assert ranks == sorted(ranks)
 
 
-@pytest.mark.parametrize("tastings", [3, 10, None])
+@pytest.mark.parametrize(
+    "tastings",
+    [*(pytest.param(each, marks=pytest.mark.extended) for each in (3, 10)), None],
+)
 def test_palate_fits_four_screens_with_suggestions_first(palate_page, tastings):
     page = palate_page(tastings)
     expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
@@ -224,6 +227,7 @@ def test_palate_with_ten_ratings_lists_unknown_targets(palate_page):
 
 
 @pytest.mark.parametrize("tastings", [0, 3, None])
+@pytest.mark.extended
 def test_nothing_overflows_and_targets_fit_a_thumb(palate_page, tastings):
     page = palate_page(tastings)
     expect(page.locator("main h2").first).to_be_visible()

@@ -36,12 +36,13 @@ def demo() -> Iterator[LiveServer]:
 
 
 @pytest.fixture
-def open_phone(browser: Browser) -> Iterator[PhoneOpener]:
+def open_phone(browser: Browser, workers: str) -> Iterator[PhoneOpener]:
     """Return a function that opens a phone at a server."""
     with ExitStack() as stack:
 
         def opened(server: LiveServer, script: str | None = None) -> Page:
-            context = stack.enter_context(browser.new_context(base_url=server.url, **PHONE))
+            made = browser.new_context(base_url=server.url, service_workers=workers, **PHONE)
+            context = stack.enter_context(made)
             context.set_default_timeout(LIMIT_S * 1000)
             if script:
                 context.add_init_script(f"({script})()")

@@ -46,6 +46,7 @@ def test_nine_groups_open_one_at_a_time(page):
     expect(page.locator(".families")).not_to_contain_text("clove")
 
 
+@pytest.mark.extended
 def test_large_group_shows_expected_families_and_opens_others(page):
     thumb = start(page, "barolo")
     thumb.press(group(page, "Fruit"))
@@ -58,6 +59,7 @@ def test_large_group_shows_expected_families_and_opens_others(page):
     assert records(page, "tasting")[0]["first_nose_words"] == ["pineapple"]
 
 
+@pytest.mark.extended
 def test_last_words_of_a_red_do_not_lead_for_a_white(page):
     open_pour(page)
     earlier(page, 2, sip_words=["tar", "leather", "black_cherry", "lemon"])
@@ -133,6 +135,7 @@ def test_swallowing_does_not_tick_the_overall_step(page):
     expect(overall).to_have_attribute("data-done", "false")
 
 
+@pytest.mark.extended
 def test_inky_is_not_offered_for_a_white(page):
     thumb = start(page)
     thumb.step("Look")

@@ -83,6 +83,7 @@ def test_assessments_are_open_after_a_reload(page, thumb):
     expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
 
 
+@pytest.mark.extended
 def test_missing_cues_are_not_assumed(page, thumb):
     thumb.step("Verdict")
     thumb.press(".to-evidence")
@@ -166,6 +167,7 @@ def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     expect(page.locator(".hue-photo .choice").first).to_contain_text("garnet, difference")
 
 
+@pytest.mark.extended
 def test_dark_white_reference_proposes_no_hue(page, thumb):
     result = io.BytesIO()
     Image.new("RGB", (400, 300), (40, 20, 20)).save(result, "PNG")

@@ -70,6 +70,7 @@ def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
     assert page.locator(".field-error").count() == 0
 
 
+@pytest.mark.extended
 def test_year_typed_in_both_fields_leaves_the_name(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo")
@@ -106,6 +107,7 @@ def test_moved_year_can_be_put_back_for_good(page):
     assert "vintage" not in bottle
 
 
+@pytest.mark.extended
 def test_doubtful_year_is_offered_as_vintage(page):
     thumb = open_pour(page)
     quick_note(thumb, "Casa Alta 1904")
@@ -119,6 +121,7 @@ def test_doubtful_year_is_offered_as_vintage(page):
     assert records(page, "bottle")[0]["vintage"] == 1904
 
 
+@pytest.mark.extended
 def test_name_of_a_known_bottle_keeps_its_year(page):
     thumb = open_pour(page)
     quick_note(thumb, "Nove 2019")
@@ -143,7 +146,11 @@ def test_quick_note_takes_three_taps_besides_typing(page):
 
 @pytest.mark.parametrize(
     ("producer", "vintage", "first"),
-    [("", "2019", "Bottle"), ("Casa Alta", "", "Bottle"), ("Casa Alta", "2019", "Look")],
+    [
+        pytest.param("", "2019", "Bottle", marks=pytest.mark.extended),
+        ("Casa Alta", "", "Bottle"),
+        pytest.param("Casa Alta", "2019", "Look", marks=pytest.mark.extended),
+    ],
 )
 def test_full_tasting_begins_with_what_is_missing(page, producer, vintage, first):
     thumb = open_pour(page)

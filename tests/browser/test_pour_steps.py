@@ -224,6 +224,7 @@ def test_missing_note_is_reported(page):
     expect(page.get_by_text("This note isn’t on this phone")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_touch_targets_fit_and_nothing_overflows(page, thumb):
     thumb.step("Bottle")
     small = []

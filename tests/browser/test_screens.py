@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.console_watch import origins
 from tests.browser.screen_checks import (
     ON_ITS_SIDE,
     SIDEWAYS,
@@ -19,21 +20,25 @@ from tests.browser.screen_checks import (
 from tests.browser.screen_states import TYPED, states_behind
 from tests.browser.seeded_phones import Phones, each_screen, phones, screen_name
 from tests.browser.visitor import UPRIGHT
-from tests.screenshots.screens import Screen
+from tests.screenshots.screens import ROOMS, Screen
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser
 IN_DEMO = [screen for book, screen in each_screen() if book == "demo"]
-# The steps of an empty note differ from those of a full one only in their values.
+# Of an empty notebook only the main screens and those that example data does not show. The steps
+# of an empty note differ from those of a full one only in their values.
 EVERY_STATE = [
     *(
         pytest.param(book, screen, marks=pytest.mark.extended)
-        if (book, "blank") == ("empty", screen.name.rpartition(", ")[2])
+        if book == "empty"
+        and (("demo" in screen.books and screen.name not in ROOMS) or screen.name.endswith("blank"))
         else (book, screen)
         for book, screen in each_screen()
     ),
     *(("demo", screen) for screen in states_behind()),
 ]
+# Said by the tests' browser itself, in which workers are blocked.
+BLOCKED = "warning: Service Worker registration blocked by Playwright ()"
 WORDS = "() => document.querySelector('#app').innerText"
 
 
@@ -43,14 +48,28 @@ def test_screen_passes_every_check(phones: Phones, book: str, screen: Screen) ->
     visitor.go_to(screen)
     found = {
         **found_in_layout(visitor),
-        **found_by_axe(visitor, screen.is_leaf),
+        **found_by_axe(visitor, screen.is_leaf, by_night=screen.name in ROOMS),
         **found_in_words(visitor, TYPED),
     }
+    messages, requests = phones.heard[visitor]
+    found["console"] = [message for message in messages if message != BLOCKED]
+    found["other servers"] = sorted(origins(requests) - {phones.servers[book].url})
+    messages.clear()
+    requests.clear()
     assert only(found) == {}
     visitor.leave(screen)
 
 
-@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "table", "settings"])
+@pytest.mark.extended
+@pytest.mark.parametrize(("book", "screen"), EVERY_STATE, ids=screen_name)
+def test_screen_has_contrast_by_night(phones: Phones, book: str, screen: Screen) -> None:
+    visitor = phones.visitor(book, marked=True)
+    visitor.go_to(screen)
+    assert only(found_by_axe(visitor, screen.is_leaf)) == {}
+    visitor.leave(screen)
+
+
+@pytest.mark.parametrize("room", ROOMS)
 def test_main_screen_fits_with_double_text_size(phones: Phones, room: str) -> None:
     assert found_in_large_text(phones, Screen(room, f"#/{room}")) == []
 

@@ -61,6 +61,7 @@ def test_serving_times_follow_the_chosen_band(page):
     expect(way(page, "Fridge").locator(".figure")).to_contain_text("1 h")
 
 
+@pytest.mark.extended
 def test_serving_offers_no_choice_inside_the_trade_band(page):
     serving(page, "barolo")
     expect(page.locator(".serving-band")).to_contain_text("is usual for Barolo")
@@ -75,6 +76,7 @@ def test_serving_style_is_restored_after_a_reload(page):
     expect(page.locator("main .field button.row")).to_contain_text("Barolo")
 
 
+@pytest.mark.extended
 def test_serving_style_follows_the_open_pour_after_a_reload(page):
     thumb = open_pour(page)
     quick_note(thumb, "Alte Halde", "barolo")
@@ -85,6 +87,7 @@ def test_serving_style_follows_the_open_pour_after_a_reload(page):
     expect(page.locator(".serving-band")).to_contain_text("16°C to 18°C")
 
 
+@pytest.mark.extended
 def test_serving_warms_a_cold_bottle_on_the_table_only(page):
     serving(page, "barolo")
     page.get_by_role("radio", name="fridge, 4").tap()
@@ -93,6 +96,7 @@ def test_serving_warms_a_cold_bottle_on_the_table_only(page):
     expect(way(page, "On the table")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_serving_offers_nothing_within_the_band(page):
     serving(page, "barolo")
     measured(page, "17")
@@ -167,6 +171,7 @@ def test_impossible_temperature_is_reported_and_ignored(page):
     assert not any("tau_fridge_min" in row for row in records(page, "settings"))
 
 
+@pytest.mark.extended
 def test_temperature_of_the_chilling_bottle_calibrates(page):
     page.clock.install()
     serving(page, "barolo")

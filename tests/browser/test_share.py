@@ -84,7 +84,7 @@ def test_shared_picture_is_rendered_on_the_phone(book, server):
     assert [ask for ask in asked if ask[0] != "GET" or not ask[1].startswith(ours)] == []
 
 
-@pytest.mark.parametrize("forced", ["none", "active"])
+@pytest.mark.parametrize("forced", ["none", pytest.param("active", marks=pytest.mark.extended)])
 def test_shared_picture_is_light_on_a_dark_phone(book, forced):
     paper_by_day = book.evaluate(BACKGROUND)
     book.emulate_media(color_scheme="dark", forced_colors=forced)

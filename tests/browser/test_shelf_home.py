@@ -39,7 +39,7 @@ def records() -> list[dict]:
 @pytest.fixture
 def home(server: LiveServer, browser: Browser) -> Iterator[Page]:
     """Open the bottles at home on a phone that does not sync."""
-    context = browser.new_context(base_url=server.url, **PHONE)
+    context = browser.new_context(base_url=server.url, service_workers="block", **PHONE)
     context.route("**/api/sync", lambda route: route.abort())
     page = context.new_page()
     page.goto("/#/shelf")
@@ -101,6 +101,7 @@ def test_bottle_at_home_is_poured(home):
     assert sorted(row["count"] for row in home.evaluate(RECORDS, "stock")) == [0, 1, 1, 1, 1]
 
 
+@pytest.mark.extended
 def test_home_page_fits_a_thumb(home):
     expect(home.locator(".home-open")).to_have_count(5)
     assert home.evaluate(SMALL) == []

@@ -102,6 +102,7 @@ def test_strict_range_collapses_uncertain_picks(twelve):
     expect(row(twelve, "Elm Row").locator(".out-of-tolerance")).to_have_text("maybe outside")
 
 
+@pytest.mark.extended
 def test_range_filter_fits_a_small_phone(twelve):
     want_at_most(twelve, 14.9)
     assert twelve.evaluate(SMALL) == []

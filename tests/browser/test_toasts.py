@@ -127,7 +127,7 @@ def shelf_row(page: Page) -> tuple[Locator, Locator]:
 
 
 @pytest.mark.parametrize("pair", [duplicates, shelf_row])
-@pytest.mark.parametrize("text_size", [1, 2])
+@pytest.mark.parametrize("text_size", [pytest.param(1, marks=pytest.mark.extended), 2])
 def test_buttons_of_opposite_effect_keep_apart(page: Page, pair: Any, text_size: int) -> None:
     page.set_viewport_size({"width": 320, "height": 640})
     open_screen(page, "#/book")

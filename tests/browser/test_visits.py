@@ -62,6 +62,7 @@ def test_comparison_is_limited_to_four_pours(page):
     expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
 
 
+@pytest.mark.extended
 def test_overlapping_marks_are_drawn_in_lanes(page):
     open_pour(page)
     lanes = page.evaluate("""async () => (await import('/components/chart/lanes.js'))
@@ -81,6 +82,7 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
     expect(pace).to_contain_text("14.8 to 16 g")
 
 
+@pytest.mark.extended
 def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
     page.locator(".intake-pours summary").tap()
@@ -162,6 +164,7 @@ def odd_glass(page: Page) -> int:
     return next(place for place, name in enumerate(names) if names.count(name) == 1)
 
 
+@pytest.mark.extended
 def test_three_of_three_triangles_are_significant(page):
     """Check p = 1/27 = 0.037: exact binomial test of an ISO 4120 triangle test."""
     thumb = triangle(page, "3 rounds")

@@ -59,7 +59,12 @@ def hold(page: Page) -> int:
 
 @contextmanager
 def phone_at(
-    browser: Browser, server: LiveServer, scale: float = 1, locale: str = "en-GB"
+    browser: Browser,
+    server: LiveServer,
+    scale: float = 1,
+    locale: str = "en-GB",
+    *,
+    bypass_csp: bool = True,
 ) -> Iterator[BrowserContext]:
     """Open a phone without a service worker, so that the server delivers every file."""
     context = browser.new_context(
@@ -70,7 +75,7 @@ def phone_at(
         timezone_id="Europe/Rome",
         service_workers="block",
         reduced_motion="reduce",
-        bypass_csp=True,
+        bypass_csp=bypass_csp,
     )
     page = context.new_page()
     hold(page)

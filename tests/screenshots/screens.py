@@ -11,6 +11,8 @@ from tests.browser.seed_server import Record, demo_records
 from tests.browser.table_page import id_of, open_tasted
 
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
+# The screens of the main navigation.
+ROOMS = ("pour", "book", "shelf", "palate", "table", "settings")
 # Long, because a loaded machine renders slowly.
 WAIT_MS = 30_000
 EVERY_BOOK = ("empty", "ten", "demo", "ten_thousand")
