@@ -66,7 +66,7 @@ def test_page_tells_what_is_kept_before_a_name(leader: Leader, guest_phone: Phon
     page.get_by_role("button", name="Find the table").tap()
     main = page.get_by_role("main")
     expect(main).to_contain_text("Greta has invited you. There are 3 glasses to taste")
-    expect(main).to_contain_text("Your first name and your answers go to Greta")
+    expect(main).to_contain_text("Greta gets your first name and your answers")
     expect(main).to_contain_text("everyone at the table sees whose they are")
     expect(main).to_contain_text("Deleted after 30 days.")
     assert leader.rows("guest") == []
@@ -100,6 +100,23 @@ def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: Ph
     expect(page.get_by_text("1 answer noted later doesn’t count for the table")).to_be_visible()
     expect(page.get_by_role("slider", name="Acidity")).to_have_attribute("aria-valuenow", "5.5")
     assert [sheet["acidity"] for sheet in leader.rows("sheet")] == [5.5]
+
+
+def test_guest_without_signal_goes_on_alone(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "first_nose")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Next: ").tap()
+    while page.get_by_role("heading", level=2).first.inner_text() != "First sip":
+        page.get_by_role("button", name="Next: ").tap()
+    expect(page.get_by_text("take the steps at your own pace")).to_be_visible()
+    rate(page, "Acidity", 3)
+    page.context.set_offline(False)
+    # The step that the guest is at stays.
+    expect(page.get_by_text("all sent")).to_be_visible()
+    expect(page.get_by_role("slider", name="Acidity")).to_have_attribute("aria-valuenow", "6.5")
+    wait_until(page, lambda: [one["acidity"] for one in leader.rows("sheet")] == [6.5], "acidity")
 
 
 def test_killed_tab_loses_nothing(leader: Leader, guest_phone: PhoneOpener) -> None:

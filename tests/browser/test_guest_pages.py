@@ -166,7 +166,7 @@ def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -
     now = leader.page.locator(".table-now")
     expect(now).to_contain_text(re.compile(r"1\s*of 2 done"))
     expect(now).to_contain_text("Still tasting: Ben")
-    expect(now).to_contain_text("notes from 1 of 2")
+    expect(now).to_contain_text("1 of 2 have noted something")
     other.get_by_role("button", name="I’m done").tap()
     expect(now).to_contain_text(re.compile(r"2\s*of 2 done"))
     page.get_by_role("button", name="Not done yet").tap()

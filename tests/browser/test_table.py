@@ -218,6 +218,8 @@ def test_host_takes_a_turn_at_the_shared_phone(leader, page):
 def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
     leader.set_new("Friday reds", "First", "Second", "Third")
     leader.press("rating only", "radio")
+    asked = page.get_by_role("radiogroup", name="Guess before uncovering?")
+    tap(asked.get_by_role("radio", name="yes"))
     leader.press("each at their own pace", "radio")
     leader.start()
     leader.press("Pass one phone round", "link")
@@ -281,7 +283,7 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         slider = guest.get_by_role("slider").first
         slider.focus()
         guest.keyboard.press("ArrowRight")
-        expect(leader.page.locator(".table-now")).to_contain_text("notes from 1 of 1")
+        expect(leader.page.locator(".table-now")).to_contain_text("1 of 1 have noted something")
         expect(leader.page.locator(".table-now")).to_contain_text("Still tasting: Ada")
         guest.get_by_role("button", name="I’m done").tap()
         expect(leader.page.locator(".table-answered .figure")).to_have_text("1")

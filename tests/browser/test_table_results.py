@@ -20,7 +20,7 @@ def leader(page: Page) -> Leader:
 def test_answers_are_not_shown_before_the_talk(leader, page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}", discussed=False)
-    expect(page.get_by_role("status").first).to_contain_text("notes from 5 of 5")
+    expect(page.get_by_role("status").first).to_contain_text("5 of 5 have noted something")
     expect(page.locator(".guest-dots")).to_have_count(0)
     leader.press("Show the answers")
     expect(page.locator(".guest-dots").first).to_be_visible()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from statistics import median
 from typing import Any
 
 import pytest
@@ -41,13 +42,21 @@ def order_of(table: Table) -> list[str]:
     return [one["glass"] for one in found["order"]]
 
 
-def test_results_order_is_that_of_the_rank_sums() -> None:
+def test_results_order_is_by_median_then_rank_sum() -> None:
     draw = random.Random(7)
     for _ in range(50):
-        rows: list[list[int | None]] = [[draw.randint(1, 9) for _ in GLASSES] for _ in range(5)]
+        rows = [[draw.randint(1, 9) for _ in GLASSES] for _ in range(5)]
         sums = dict(zip(GLASSES, friedman(rows)["rank_sums"], strict=True))
-        found = [sums[one] for one in order_of(table_of(rows))]
+        medians = dict(zip(GLASSES, map(median, zip(*rows, strict=True)), strict=True))
+        found = [(medians[one], sums[one]) for one in order_of(table_of(rows))]
         assert found == sorted(found, reverse=True)
+
+
+def test_results_order_agrees_with_the_shown_figure() -> None:
+    # The mean and the rank sum of the second glass are higher, but its middle rating is lower.
+    rows: list[list[int | None]] = [[7, 8, 1, 1], [7, 8, 1, 1], [7, 6, 1, 1], [7, 6, 1, 1]]
+    rows.append([1, 6, 1, 1])
+    assert order_of(table_of(rows))[:2] == ["a", "b"]
 
 
 def test_results_of_a_latecomer_exclude_nobody() -> None:

@@ -131,6 +131,11 @@ test('a led guest reaches the open step and the closed ones', () => {
   assert.deepEqual(ledPlace(view), { glass: id(1), step: 'verdict' });
   assert.deepEqual(reachedSteps(view, view.glasses[0], {}), ['look', 'verdict']);
   assert.deepEqual(reachedSteps(view, view.glasses[1], {}), []);
+  // Without a signal nobody tells what is open, so the guest goes on alone, but not back to glasses before it.
+  assert.deepEqual(reachedSteps(view, view.glasses[1], {}, true), ['look', 'verdict']);
+  view.glasses[0].closed = {};
+  const later = viewWith({ pace: 'led', open_glass: id(2), open_step: 'look' });
+  assert.deepEqual(reachedSteps(later, later.glasses[0], {}, true), []);
 });
 
 test('a guest at an own pace goes from glass to glass', () => {

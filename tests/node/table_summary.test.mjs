@@ -64,6 +64,19 @@ test('a glass that only a latecomer rated excludes nobody', () => {
   assert.deepEqual(last, { glass: 'E', rank_sum: null, mean_rank: null, median: 9 });
 });
 
+test('the order never contradicts the middle rating beside it', () => {
+  const rows = { ada: [7, 8, 1], ben: [7, 8, 1], cleo: [7, 6, 1], dan: [7, 6, 1], eve: [1, 6, 1] };
+  const { ranking } = tableSummary(tableOf(rows));
+  assert.deepEqual(
+    ranking.order.map(({ glass, median }) => [glass, median]),
+    [
+      ['A', 7],
+      ['B', 6],
+      ['C', 1],
+    ],
+  );
+});
+
 test('no pair is told apart without a significant overall test', () => {
   const { ranking } = tableSummary(tableOf({ ada: [1, 2, 3, 4], ben: [4, 3, 2, 1], cleo: [2, 4, 1, 3] }));
   assert.equal(ranking.reading, 'not_shown');

@@ -1,7 +1,8 @@
 """What the whole table thought, for every guest: the glasses by liking, and the hidden duplicate.
 
-The order is that of the leader's own page (`static/rules/table/liking_ranking.js`): by rank sums
-over the guests who rated each glass, then by median.
+The order is that of the leader's own page (`static/rules/table/liking_ranking.js`): by median,
+which stands beside each glass, then by rank sums over the guests who rated each glass. A glass that
+too few rated to be ranked comes last.
 """
 
 from __future__ import annotations
@@ -39,7 +40,12 @@ def _order(table: Table, glasses: list[str]) -> list[dict[str, Any]]:
         if values:
             count, mean, middle = len(values), round(fmean(values), 2), median(values)
             found.append({"glass": glass, "count": count, "mean": mean, "median": middle})
-    return sorted(found, key=lambda one: (-sums.get(one["glass"], 0), -one["median"]))
+
+    def key(one: dict[str, Any]) -> tuple[bool, float, float]:
+        glass = one["glass"]
+        return glass not in sums, -one["median"], -sums.get(glass, 0)
+
+    return sorted(found, key=key)
 
 
 def _likings(table: Table, glasses: list[str]) -> Likings:

@@ -5,6 +5,9 @@ import { assignLanes } from './lanes.js';
 
 const MIN_DISTANCE = 4.5;
 
+/** With fewer people half of them are not within the middle half. */
+const LEAST_PEOPLE = 4;
+
 /**
  * @param {object} props
  * @param {string} props.label
@@ -30,8 +33,10 @@ export function GuestDots({ label, said, low = '', high = '', min, max, notched 
     <div class="guest-dots-line" aria-hidden="true" style=${{ '--rows': rows }}>
       ${notches.map((at) => html`<i class="notch" key=${at} style=${{ left: `${at}%` }}></i>`)}
       ${
+        dots.length >= LEAST_PEOPLE &&
         middle.low !== null &&
         middle.high !== null &&
+        middle.low < middle.high &&
         html`<i class="middle-half" style=${{ left: `${share(middle.low)}%`, right: `${100 - share(middle.high)}%` }}>
       </i>`
       }

@@ -38,11 +38,14 @@ export function isClosed(view, glass, step) {
  * @param {View} view
  * @param {GuestGlass} glass
  * @param {Record<string, any>} values of this guest
+ * @param {boolean} [isAlone] whether the guest has had no signal, so that nobody tells what is open
  * @returns {string[]} the steps that a guest may look at: all at their own pace; else the open one, and those before it
  */
-export function reachedSteps(view, glass, values) {
-  if (!isLed(view)) return stepsOf(view);
+export function reachedSteps(view, glass, values, isAlone = false) {
   const led = ledPlace(view);
+  const order = glassesOf(view).map(({ id }) => id);
+  const isAhead = isAlone && led !== null && order.indexOf(glass.id) >= order.indexOf(led.glass);
+  if (!isLed(view) || isAhead) return stepsOf(view);
   return stepsOf(view).filter(
     (step) => (led?.glass === glass.id && led.step === step) || isClosed(view, glass, step) || hasAnswer(step, values),
   );

@@ -23,7 +23,7 @@ export function AnswersView({ summary, nameOf }) {
       <${Dots} label=${t('table.liking')} line=${liking} nameOf=${nameOf} min=${1} max=${9} notched=${true}
         low=${t('liking.1')} high=${t('liking.9')} /></section>`
   }
-    <${Aromas} summary=${summary} nameOf=${nameOf} total=${summary.sheets} />
+    <${Aromas} summary=${summary} nameOf=${nameOf} />
     ${
       Object.keys(scales).length > 0 &&
       html`<section class="table-part"><h2>${t('table.scales')}</h2>
@@ -51,14 +51,15 @@ export function AnswersView({ summary, nameOf }) {
 function Dots({ label, line, nameOf, ...axis }) {
   const dots = line.dots.map(({ guest, value }) => ({ id: guest, value, name: nameOf(guest) }));
   const values = dots.map(({ value, name }) => (name ? `${name} ${number(value)}` : number(value)));
-  return html`<${GuestDots} ...${axis} label=${label} dots=${dots} middle=${line} said=${t('table.median', {
-    median: number(line.median ?? 0),
-  })} />
+  return html`<${GuestDots} ...${axis} label=${label} dots=${dots} middle=${line}
+    said=${dots.length > 1 ? t('table.median', { median: number(line.median ?? 0) }) : ''} />
     <p class=${dots.some(({ name }) => name) ? 'soft small guest-values' : 'unseen'}>${list(values)}</p>`;
 }
 
-/** @param {{ summary: GlassSummary, nameOf: NameOf, total: number }} props */
-function Aromas({ summary, nameOf, total }) {
+/** @param {{ summary: GlassSummary, nameOf: NameOf }} props */
+function Aromas({ summary, nameOf }) {
+  // Whoever got the phone for the last step only had no word to say.
+  const total = new Set(summary.aromas.flatMap(({ guests }) => guests)).size;
   const shared = summary.aromas.filter(({ guests }) => guests.length > 1);
   const single = summary.aromas.filter(({ guests }) => guests.length === 1);
   if (!summary.aromas.length) return null;

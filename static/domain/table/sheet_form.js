@@ -163,9 +163,10 @@ function Sip({ form, scales, field, from }) {
 /** @param {Part} props */
 function SecondSip({ form }) {
   const { tannin, tannin_texture } = form.values;
-  return html`<${Scale} form=${form} scale="tannin" />
+  // The texture comes after the scales, because it would push them under a quick thumb.
+  return html`<${Scale} form=${form} scale="tannin" /><${Scale} form=${form} scale="body" />
+    <${Scale} form=${form} scale="bitterness" jar=${false} />
     ${(tannin >= FELT_TANNIN || tannin_texture) && html`<${Chosen} form=${form} field="tannin_texture" />`}
-    <${Scale} form=${form} scale="body" /><${Scale} form=${form} scale="bitterness" jar=${false} />
     <${Words} form=${form} field="sip_2_words" from="sip_words" />`;
 }
 

@@ -7,6 +7,7 @@ import { hasAnswer } from '../../domain/table/steps.js';
 import { glassesOf, isClosed, reachedSteps } from '../../domain/guest/place.js';
 import { summaryOf } from '../../domain/guest/laid_open.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { hasBeenCutOff, silentSince } from './everyone_at.js';
 import { glassName } from './glass_row.js';
 import { LabelFacts } from './label_facts.js';
 import { OwnGuesses } from './own_guesses.js';
@@ -19,20 +20,22 @@ import { OwnGuesses } from './own_guesses.js';
  */
 export function GlassOverview({ view, glass, onChoose }) {
   const values = valuesOfGlass(glass.id);
-  const steps = reachedSteps(view, glass, values);
+  const steps = reachedSteps(view, glass, values, hasBeenCutOff());
   return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} />`}
     <${OwnGuesses} view=${view} glass=${glass} values=${values} />
     ${glass.same_as && html`<${SameWine} view=${view} other=${glass.same_as} />`}
     ${glass.discussed && html`<${Talk} view=${view} glass=${glass} />`}
     ${
       steps.length > 0
-        ? html`<section class="guest-part"><h2>${t('guest.your_answers')}</h2><ul class="ruled">${steps.map(
-            (step) =>
-              html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}
+        ? html`<section class="guest-part"><h2>${t('guest.your_answers')}</h2>
+            ${silentSince() && !glass.discussed && html`<p class="soft small">${t('guest.alone_note')}</p>`}
+            <ul class="ruled">${steps.map(
+              (step) =>
+                html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}
               line=${lineOf(hasAnswer(step, values), isClosed(view, glass, step))}
               onClick=${() => onChoose({ glass: glass.id, step })}><span aria-hidden="true">${'\u2192'}</span><//>
               </li>`,
-          )}</ul></section>`
+            )}</ul></section>`
         : html`<p class="voice guide">${t('guest.not_yet')}</p>`
     }`;
 }

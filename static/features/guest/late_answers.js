@@ -1,5 +1,5 @@
 // What became of answers that came after their step had closed.
-import { html, useState } from '../../lib/ui.js';
+import { html, signal } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
 import { fieldsOfStep } from '../../domain/table/steps.js';
@@ -33,26 +33,32 @@ export function LateAnswers({ glass, step }) {
     }`;
 }
 
+/** The places of late answers that the guest has seen, on this page. */
+const seen = signal(/** @type {string[]} */ ([]));
+
 /**
  * The same for a step that is not shown, since its answers would seem to have vanished; looking at it is enough.
  * @param {{ view: import('../../domain/guest/guest_store.js').View, shown: import('./where.js').Shown | null |
  *   undefined, onChoose: (shown: import('./where.js').Shown) => void }} props
  */
 export function LateElsewhere({ view, shown, onChoose }) {
-  const [looked, setLooked] = useState(/** @type {string[]} */ ([]));
   const places = glassesOf(view).flatMap((glass) => stepsOf(view).map((step) => ({ glass, step })));
   const late = places.find(
     ({ glass, step }) =>
-      !looked.includes(`${glass.id}/${step}`) &&
+      !seen.value.includes(`${glass.id}/${step}`) &&
       !(shown?.glass === glass.id && shown.step === step) &&
       answersOfStep(glass.id, step).some((each) => each.late),
   );
   if (!late) return null;
+  const close = () => {
+    seen.value = [...seen.value, `${late.glass.id}/${late.step}`];
+  };
   const look = () => {
-    setLooked([...looked, `${late.glass.id}/${late.step}`]);
+    close();
     onChoose({ glass: late.glass.id, step: late.step });
   };
   return html`<p class="notice warm-notice" role="status">
     ${t('guest.late_elsewhere', { glass: glassName(late.glass), step: t(`group_step.${late.step}`) })}
-    <button type="button" class="button plain" onClick=${look}>${t('guest.late_look')}</button></p>`;
+    <button type="button" class="button plain" onClick=${look}>${t('guest.late_look')}</button>
+    <button type="button" class="button plain" onClick=${close}>${t('parts.close')}</button></p>`;
 }

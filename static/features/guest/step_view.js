@@ -3,10 +3,11 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { tastedBefore } from '../../domain/table/same_wine.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
-import { glassesOf, isClosed, isLed, neighbour, stepsOf } from '../../domain/guest/place.js';
+import { glassesOf, isClosed, isLed, ledPlace, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { keepTyped, typedText } from '../../domain/guest/typed_words.js';
 import { DoneFoot } from './done_foot.js';
+import { hasBeenCutOff, silentSince } from './everyone_at.js';
 import { LateAnswers } from './late_answers.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
@@ -21,6 +22,10 @@ export function StepView({ view, glass, step, onChoose }) {
   const closed = isClosed(view, glass, step);
   const values = valuesOfGlass(glass.id);
   const { timer } = seat.value ?? {};
+  const led = ledPlace(view);
+  const isAhead = led !== null && !closed && !(led.glass === glass.id && led.step === step);
+  // Without a signal nobody leads, so the guest goes on alone.
+  const isAlone = silentSince() !== null || (hasBeenCutOff() && isAhead);
   return html`<div class="guest-step-head"><h2>${t(`group_step.${step}`)}</h2>
       <span class="soft small">
         ${t('guest.step_of', { step: steps.indexOf(step) + 1, steps: steps.length })}</span></div>
@@ -29,6 +34,7 @@ export function StepView({ view, glass, step, onChoose }) {
         ? html`<p class="notice" role="status">${t('guest.closed')}</p>`
         : html`<p class="voice guide">${view['table'].guidance?.[step] || t(`guest.guidance_${step}`)}</p>`
     }
+    ${isAlone && isAhead && html`<p class="notice" role="status">${t('guest.alone_note')}</p>`}
     <${LateAnswers} glass=${glass.id} step=${step} />
     <${SheetForm} key=${String(closed)} step=${step}
       values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
@@ -40,7 +46,7 @@ export function StepView({ view, glass, step, onChoose }) {
       typing=${closed ? undefined : typingOf(glass.id)}
       onChange=${(/** @type {string} */ field, /** @type {any} */ value) => note(glass.id, field, value)} />
     ${
-      isLed(view)
+      isLed(view) && !isAlone
         ? !closed && html`<${DoneFoot} view=${view} glass=${glass.id} step=${step} />`
         : html`<${FreeFoot} view=${view} place=${{ glass: glass.id, step }} onChoose=${onChoose} />`
     }`;

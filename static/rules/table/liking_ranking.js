@@ -61,7 +61,11 @@ function orderOf(grid, { glasses, rows }) {
     const rank_sum = isRanked ? ranks.reduce((sum, row) => sum + Number(row[column]), 0) : null;
     return [{ glass: id, rank_sum, mean_rank: rank_sum === null ? null : rank_sum / ranks.length, median }];
   });
-  return order.sort((a, b) => (b.rank_sum ?? 0) - (a.rank_sum ?? 0) || b.median - a.median);
+  // By the figure that people see, so that the order never contradicts it.
+  const isUnranked = (/** @type {typeof order[number]} */ { rank_sum }) => Number(rank_sum === null);
+  return order.sort(
+    (a, b) => isUnranked(a) - isUnranked(b) || b.median - a.median || (b.rank_sum ?? 0) - (a.rank_sum ?? 0),
+  );
 }
 
 /**

@@ -1,7 +1,7 @@
 // For whom the shelf is sorted, and the order for company.
 import { html, useEffect } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { list } from '../../../lib/format.js';
+import { list, number } from '../../../lib/format.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { refreshPersonPalates } from '../../../store/palate_cache.js';
 import {
@@ -41,13 +41,18 @@ export function CompanyOrder({ more = [], isShort = false }) {
 }
 
 function WhoIsUnknown() {
+  const people = newcomers.value.map(({ name, count }) => `${name} (${number(count)})`);
   return html`${
     uncounted.value.length > 0 &&
     html`<p class="notice">${t('shelf.company_uncounted', { names: list(uncounted.value) })}</p>`
   }
-  ${newcomers.value.map(
-    ({ name, count }) => html`<p class="soft small" key=${name}>
+  ${
+    people.length > 1
+      ? html`<p class="soft small">${t('shelf.company_new_many', { people: list(people) })}</p>`
+      : newcomers.value.map(
+          ({ name, count }) => html`<p class="soft small" key=${name}>
       ${count ? t('shelf.company_new', { name, count }) : t('shelf.company_unrated', { name })}
     </p>`,
-  )}`;
+        )
+  }`;
 }

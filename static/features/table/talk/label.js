@@ -95,7 +95,7 @@ function Words({ field, guesses: { truth, guesses }, who, show = String }) {
   if (!guesses.length) return null;
   const right = guesses.filter((guess) => guess.right).map(({ guest }) => who(guest));
   return html`<section class="table-guesses"><h3>${t(`field.${field}`)}</h3>
-    <p>${truth ? t('table.truth', { truth: show(truth) }) : t(`table.unknown_${field}`)}
+    <p>${truth ? t('table.truth', { truth: show(truth) }) : t(`table.unknown_${field}`)}${' '}
       ${truth !== null && (right.length ? t('table.right', { names: list(right) }) : t('table.nobody_right'))}</p>
     <ul class="ruled">${guesses.map(
       ({ guest, value }) => html`<li key=${guest} class="table-aroma"><span class="grow name">${who(guest)}</span>

@@ -3,11 +3,13 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { navigate } from '../../../router.js';
 import { timestamp } from '../../../lib/datetime.js';
+import { list } from '../../../lib/format.js';
 import { saveMany } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
-import { answeredCount, goOn, openIndex, showAnswers, stateOf } from '../../../domain/table/flow.js';
+import { answeredCount, doneAt, goOn, openIndex, showAnswers, stateOf } from '../../../domain/table/flow.js';
+import { guestName } from '../../../domain/table/guest_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { visitors } from '../../../domain/table/table_records.js';
 import { ActionLink, stepLabel } from '../lead/moves.js';
@@ -39,6 +41,8 @@ function Waiting({ table, glass }) {
   const answered = answeredCount(table, glass.id);
   // Somebody may come to this glass later.
   const isEarly = isLedByPlace(table) && openIndex(table) !== -1;
+  const { open_glass: openGlass, open_step: step } = table.row?.fields ?? {};
+  const tasting = !isEarly && openGlass === glass.id && step ? doneAt(table, { glass: openGlass, step }).tasting : [];
   const open = async () => {
     const edits = showAnswers(table, glass, timestamp());
     await saveMany(edits);
@@ -49,7 +53,11 @@ function Waiting({ table, glass }) {
   };
   return html`<p class="voice guide">${t('table.talk_guide')}</p>
     <p role="status">${t('table.answered', { answered, count: visitors(table).length })}</p>
-    <p class="soft small">${t('table.lay_open_note')}</p>
+    ${
+      tasting.length
+        ? html`<p class="notice">${t('table.talk_waiting', { names: list(tasting.map(guestName)) })}</p>`
+        : html`<p class="soft small">${t('table.lay_open_note')}</p>`
+    }
     ${isEarly && html`<p class="notice">${t('table.talk_early')}</p>`}
     <div class="at-thumb"><button type="button" class="button primary" onClick=${open}>${t('table.lay_open')}</button>
     </div>`;
