@@ -214,6 +214,7 @@ def test_known_barcode_leads_to_the_bottle(page, label_readings):
     sheet = open_reader(page)
     choose_picture(sheet, LABEL_WITH_CODE)
     expect(sheet.get_by_text("The barcode is in your notes: Sasso Vivo 2017")).to_be_visible()
+    expect(offer(sheet, "Barcode number").locator(".photo-piece")).to_have_count(1)
     tap(sheet.get_by_role("button", name="Use this bottle"))
     expect(page.get_by_text("You know this wine.")).to_be_visible()
     expect(name_line(page)).to_have_value("Sasso Vivo")

@@ -103,10 +103,35 @@ test('lines of names have letters, the largest print first', () => {
     box: { ...box, height },
   });
   assert.deepEqual(
-    nameLines([line('2019', 90), line('Tenuta Alta', 40), line('Sasso Vivo', 80), line('e', 10)]).map(
+    nameLines({ lines: [line('2019', 90), line('Tenuta Alta', 40), line('Sasso Vivo', 80), line('e', 10)] }).map(
       ({ text }) => text,
     ),
     ['Sasso Vivo', 'Tenuta Alta'],
+  );
+});
+
+test('alcohol, contents, bars and patterns are no names', () => {
+  const line = (/** @type {string} */ text, y = 0, confidence = 0.9) => ({ text, confidence, box: { ...box, y } });
+  const lines = [
+    line('Alc. 12.5-13.5% by vol.'),
+    line('13,5% vol  750 ml'),
+    line('QUOCENUOTEUNEE', 500),
+    line('Ge Pat Oeck', 0, 0.3),
+    line('Sasso Vivo 13,5% vol'),
+  ];
+  const barcodeBox = { x: 0, y: 480, width: 300, height: 90 };
+  assert.deepEqual(
+    nameLines({ lines, barcodeBox }).map(({ text }) => text),
+    ['Sasso Vivo 13,5% vol'],
+  );
+});
+
+test('a barcode comes with its place', () => {
+  const barcodeBox = { x: 5, y: 6, width: 70, height: 20 };
+  const { offers } = offersOf({ proposals: [], barcode: GTIN, barcodeBox }, {});
+  assert.deepEqual(
+    offers.map((offer) => [offer.field, offer.value, offer.box]),
+    [['gtin', GTIN, barcodeBox]],
   );
 });
 

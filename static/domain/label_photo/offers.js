@@ -25,13 +25,17 @@ const NAMES = ['name', 'producer'];
 /** Words without a field of their own, such as Riserva, are kept with the words about the bottle. */
 const REST = 'words';
 const MIN_LETTERS = 3;
+/** A line of less confidence was read from a pattern, not from print. */
+const READABLE = 0.4;
+/** Words of the statements of alcohol and contents. */
+const NO_NAME = /(?<!\p{L})(?:alc(?:ohol|ool|ol)?|alk(?:ohol)?|by|vol(?:ume)?|t\.?a\.?v|abv|[mc]l|to|bis)(?!\p{L})/giu;
 
 /**
- * @param {{ proposals: Proposal[], barcode: string | null }} read
+ * @param {{ proposals: Proposal[], barcode: string | null, barcodeBox?: Box | null }} read
  * @param {Fields} bottle
  * @returns {{ offers: Offer[], known: Offer[] }} known: what the bottle has already
  */
-export function offersOf({ proposals, barcode }, bottle) {
+export function offersOf({ proposals, barcode, barcodeBox = null }, bottle) {
   const found = proposals
     .filter(({ field }) => !NAMES.includes(field))
     .map(({ field, value, text, box, sure }) =>
@@ -44,7 +48,7 @@ export function offersOf({ proposals, barcode }, bottle) {
       field: 'gtin',
       value: gtinNormal(barcode),
       text: barcode,
-      box: /** @type {any} */ (null),
+      box: /** @type {any} */ (barcodeBox),
       isSure: true,
     });
   const all = found
@@ -121,12 +125,20 @@ export function fieldsOf(chosen, names, bottle) {
 }
 
 /**
- * Return the lines that may be a name: with letters, the largest print first.
- * @param {Line[]} lines
+ * Return the lines that may be a name: readable, with letters besides the alcohol and the contents, and no bars of a
+ * barcode; the largest print first.
+ * @param {{ lines: Line[], barcodeBox?: Box | null }} read
  * @returns {Line[]}
  */
-export function nameLines(lines) {
+export function nameLines({ lines, barcodeBox = null }) {
   return lines
-    .filter(({ text }) => (text.match(/\p{L}/gu) ?? []).length >= MIN_LETTERS)
+    .filter(({ text }) => (text.replace(NO_NAME, ' ').match(/\p{L}/gu) ?? []).length >= MIN_LETTERS)
+    .filter(({ confidence, box }) => confidence >= READABLE && !(barcodeBox && isWithin(barcodeBox, box)))
     .sort((a, b) => b.box.height - a.box.height);
+}
+
+/** Tell whether the middle of a line lies in a box. @param {Box} outer @param {Box} line */
+function isWithin({ x, y, width, height }, line) {
+  const [middleX, middleY] = [line.x + line.width / 2, line.y + line.height / 2];
+  return middleX >= x && middleX <= x + width && middleY >= y && middleY <= y + height;
 }
