@@ -23,10 +23,14 @@ export { modelState, removeModel, storeModel } from './model.js';
  * @property {number} confidence from 0 to 1
  * @property {Box} box
  */
-/** @typedef {{ proposals: Proposal[], lines: Line[], barcode: string | null, width: number, height: number }} Label */
 /**
- * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null, alcohol: number | null,
- *   box: Box }} Row `price` of a bottle, `glass` the price of a glass
+ * @typedef {{ proposals: Proposal[], lines: Line[], barcode: string | null, barcodeBox: Box | null, width: number,
+ *   height: number, angle: number }} Label `angle`: of the lines of print, clockwise, in radians
+ */
+/**
+ * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null,
+ *   currency: string | null, alcohol: number | null, box: Box }} Row `price` of a bottle, `glass` the price of a glass;
+ *   `currency` as printed
  */
 
 /** Shares of the work, for the progress: the photo is open, the lines are read, the barcode is read. */
@@ -43,9 +47,9 @@ const READ = 0.95;
  */
 export async function readLabel(photo, { signal, onProgress, market = null } = {}) {
   return withReader(signal, async (reader) => {
-    const { width, height, barcodes, lines: count } = await reader.open(photo);
+    const { width, height, barcodes, angle, lines: count } = await reader.open(photo);
     onProgress?.(OPENED);
-    const barcode = await readBarcode(barcodes);
+    const barcode = await readBarcode(barcodes, width);
     const context = { thisYear: new Date().getFullYear(), market };
     const read = await readLabelLines(reader.read.bind(reader), count, context, (share) =>
       onProgress?.(OPENED + share * (READ - OPENED)),
@@ -53,7 +57,13 @@ export async function readLabel(photo, { signal, onProgress, market = null } = {
     if (!read.lines.length && !barcode) throw new LabelPhotoError('unreadable');
     onProgress?.(1);
     const lines = read.lines.map(({ text, confidence, box }) => ({ text, confidence, box }));
-    return { proposals: /** @type {Proposal[]} */ (read.proposals), lines, barcode, width, height };
+    return {
+      proposals: /** @type {Proposal[]} */ (read.proposals),
+      lines,
+      barcode: barcode?.text ?? null,
+      barcodeBox: barcode?.box ?? null,
+      ...{ width, height, angle },
+    };
   });
 }
 
@@ -61,13 +71,13 @@ export async function readLabel(photo, { signal, onProgress, market = null } = {
  * Read the wines of a printed list.
  * @param {Blob} photo
  * @param {{ signal?: AbortSignal, onProgress?: OnProgress }} [how]
- * @returns {Promise<{ text: string, rows: Row[], lines: Line[] }>} `text`: the rows with headings, delimited by tabs,
- *   as the import of a list takes them
+ * @returns {Promise<{ text: string, rows: Row[], lines: Line[], angle: number }>} `text`: the rows with headings,
+ *   delimited by tabs, as the import of a list takes them
  * @throws {LabelPhotoError}
  */
 export async function readList(photo, { signal, onProgress } = {}) {
   return withReader(signal, async (reader) => {
-    const { lines: count } = await reader.open(photo, { inColumns: true });
+    const { angle, lines: count } = await reader.open(photo, { inColumns: true });
     onProgress?.(OPENED);
     const read = await readListLines(reader.read.bind(reader), count, (share) =>
       onProgress?.(OPENED + share * (READ - OPENED)),
@@ -75,7 +85,8 @@ export async function readList(photo, { signal, onProgress } = {}) {
     const rows = listRows(read, new Date().getFullYear());
     if (!read.length) throw new LabelPhotoError('unreadable');
     onProgress?.(1);
-    return { text: listText(rows), rows, lines: read.map(({ text, confidence, box }) => ({ text, confidence, box })) };
+    const lines = read.map(({ text, confidence, box }) => ({ text, confidence, box }));
+    return { text: listText(rows), rows, lines, angle };
   });
 }
 
@@ -96,12 +107,25 @@ async function withReader(signal, work) {
   }
 }
 
-/** @param {ImageData} picture @returns {Promise<string | null>} null also if the reader cannot be loaded */
-async function readBarcode(picture) {
+/** Bars are at least this high for their width; a detector may tell a single line through them. */
+const LEAST_BAR_HEIGHT = 0.3;
+
+/**
+ * @param {ImageData} picture
+ * @param {number} width of the photo
+ * @returns {Promise<import('../lib/code_reader.js').FoundCode | null>} null also if the reader cannot be loaded
+ */
+async function readBarcode(picture, width) {
   try {
     const [code = null] = await (await codeReader('barcode'))(picture);
-    return code;
+    return code && { text: code.text, box: code.box && barsIn(code.box, width / picture.width) };
   } catch {
     return null;
   }
+}
+
+/** @param {Box} box @param {number} scale of the photo to the picture of the box @returns {Box} in the photo */
+function barsIn({ x, y, width, height }, scale) {
+  const most = Math.max(height, width * LEAST_BAR_HEIGHT);
+  return { x: x * scale, y: (y - (most - height) / 2) * scale, width: width * scale, height: most * scale };
 }

@@ -4,7 +4,10 @@ import { LabelPhotoError, throwIfStopped } from './errors.js';
 import { storedFiles } from './model.js';
 
 /** @typedef {import('./recognize.js').ReadLine} ReadLine */
-/** @typedef {{ width: number, height: number, barcodes: ImageData, lines: number }} Opened `lines`: number of lines */
+/**
+ * @typedef {{ width: number, height: number, barcodes: ImageData, angle: number, lines: number }} Opened `angle`: of
+ *   the lines of print, clockwise, in radians; `lines`: number of lines
+ */
 
 export class Reader {
   #worker;

@@ -46,7 +46,7 @@ async function openPhoto({ photo, program, model, lock, inColumns }) {
   const { gray, scale, width, height, barcodes } = await decodePhoto(photo);
   const found = findLines(gray, { inColumns });
   open = { files: { program, model }, found, scale };
-  return { width, height, barcodes, lines: found.lines.length };
+  return { width, height, barcodes, angle: found.source.cut.angle, lines: found.lines.length };
 }
 
 /** @param {Read} asked */

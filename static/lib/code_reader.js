@@ -1,6 +1,8 @@
 // Reads codes from an image: with the browser's detector, or else with the bundled one, which needs no network.
 
-/** @typedef {(picture: ImageData) => Promise<string[]>} Reader */
+/** @typedef {{ x: number, y: number, width: number, height: number }} Box in pixels of the picture */
+/** @typedef {{ text: string, box: Box | null }} FoundCode box: null where the detector does not tell it */
+/** @typedef {(picture: ImageData) => Promise<FoundCode[]>} Reader */
 
 /** The codes that a reader looks for; names of the browser's detector and of the bundled one. */
 const FORMATS = {
@@ -42,7 +44,10 @@ async function ownReader(code) {
   if (!known?.includes(wanted[0])) return null;
   const detector = new Detector({ formats: wanted.filter((format) => known.includes(format)) });
   return async (picture) =>
-    (await detector.detect(picture)).map((/** @type {{ rawValue: string }} */ found) => found.rawValue);
+    (await detector.detect(picture)).map((/** @type {{ rawValue: string, boundingBox?: Box }} */ found) => ({
+      text: found.rawValue,
+      box: found.boundingBox ?? null,
+    }));
 }
 
 /** @param {Code} code @returns {Promise<Reader>} */
@@ -55,5 +60,13 @@ async function bundledReader(code) {
   return async (picture) =>
     (await readBarcodes(picture, { formats: [...FORMATS[code].bundled], maxNumberOfSymbols: 1 }))
       .filter((found) => found.isValid)
-      .map((found) => found.text);
+      .map(({ text, position }) => ({ text, box: around(Object.values(position)) }));
+}
+
+/** @param {{ x: number, y: number }[]} corners @returns {Box} */
+function around(corners) {
+  const xs = corners.map(({ x }) => x);
+  const ys = corners.map(({ y }) => y);
+  const [x, y] = [Math.min(...xs), Math.min(...ys)];
+  return { x, y, width: Math.max(...xs) - x, height: Math.max(...ys) - y };
 }

@@ -74,7 +74,7 @@ def note(started: Page) -> Iterator[Page]:
 
 def expect_failure(sheet: Locator, text: str) -> None:
     expect(sheet.get_by_role("alert")).to_contain_text(text)
-    expect(sheet.get_by_text("Your note is as it was.")).to_be_visible()
+    expect(sheet.get_by_text("Everything you entered is as it was.")).to_be_visible()
 
 
 def test_refused_camera_leaves_the_choice_of_a_picture(phone):
@@ -152,6 +152,28 @@ def test_phone_without_room_is_explained(full):
     tap(sheet.get_by_role("button", name="Fetch it"))
     expect(sheet.get_by_role("alert")).to_contain_text("This phone has no room for the reader.")
     assert not is_stored(full)
+
+
+@pytest.mark.parametrize(
+    ("fault", "text"),
+    [
+        (lambda route: route.abort(), "There is no network right now"),
+        (lambda route: route.fulfill(body=b"cut off"), "The reader couldn’t be fetched."),
+        (lambda route: route.fulfill(status=503), "The reader couldn’t be fetched."),
+    ],
+    ids=["offline", "cut_off", "refused"],
+)
+def test_interrupted_fetch_is_repeated(note, fault, text):
+    note.evaluate(REMOVE)
+    note.route("**/vendor/tesseract/fra*", fault)
+    sheet = open_reader(note)
+    tap(sheet.get_by_role("button", name="Fetch it"))
+    expect(sheet.get_by_role("alert")).to_contain_text(text)
+    assert not is_stored(note)
+    note.unroute_all()
+    tap(sheet.get_by_role("button", name="Fetch it"))
+    expect(sheet.locator("input[accept='image/*']")).to_have_count(1)
+    assert is_stored(note)
 
 
 def test_closing_the_sheet_ends_the_worker(note):

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import base64
 import io
+import math
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -42,6 +43,15 @@ DECODE = """async (photo) => {
   const { gray, scale, width, height, barcodes } = await decodePhoto(new Blob([bytes]));
   return { width, height, edge: Math.max(gray.width, gray.height), scale,
     barcodes: Math.max(barcodes.width, barcodes.height), corner: gray.data.at(-1) };
+}"""
+# The angle at which the worker finds the lines, without recognizing them.
+ANGLE = """async (photo) => {
+  const { Reader } = await import('/label_photo/reader.js');
+  const reader = new Reader();
+  const bytes = Uint8Array.from(atob(photo), (letter) => letter.charCodeAt(0));
+  const { angle } = await reader.open(new Blob([bytes]));
+  reader.close();
+  return angle;
 }"""
 HEIC = b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic" + bytes(2000)
 
@@ -133,6 +143,12 @@ def test_proposal_has_the_place_of_its_print(read: dict[str, Any]) -> None:
     assert 110 <= box["x"] <= 130
     assert 715 <= box["y"] <= 790
     assert 200 <= box["width"] <= 320
+
+
+def test_tilted_photo_has_the_angle_of_its_lines(ready: Page) -> None:
+    tilted = picture(LINES).rotate(-5, fillcolor="#f4efe2", expand=True)
+    angle = ready.evaluate(ANGLE, base64.b64encode(encoded(tilted)).decode())
+    assert math.degrees(angle) == pytest.approx(5, abs=0.5)
 
 
 def test_worker_holds_its_lock_until_the_end(read: dict[str, Any]) -> None:

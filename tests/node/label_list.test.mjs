@@ -91,7 +91,7 @@ test('headings and lines without numbers are no rows', () => {
 
 test('the text has headings and one line for each row', () => {
   const box = { x: 0, y: 0, width: 1, height: 1 };
-  const first = { name: 'Chablis\t"Bleu"', vintage: 2019, price: 42.5, glass: null, alcohol: 13, box };
+  const first = { name: 'Chablis\t"Bleu"', vintage: 2019, price: 42.5, glass: null, currency: null, alcohol: 13, box };
   assert.equal(listText([first]), 'name\tvintage\tprice\talcohol\nChablis  Bleu \t2019\t42.5\t13');
   const second = { ...first, name: 'Volnay', vintage: null, glass: 9, alcohol: null };
   assert.equal(
@@ -99,6 +99,34 @@ test('the text has headings and one line for each row', () => {
     'name\tvintage\tprice\tglass\talcohol\nChablis  Bleu \t2019\t42.5\t\t13\nVolnay\t\t42.5\t9\t',
   );
   assert.equal(listText([]), '');
+});
+
+test('the currency of a price is kept as printed', () => {
+  const text = (/** @type {string} */ line) => {
+    const box = { x: 0, y: 0, width: 400, height: 20 };
+    return listText(listRows([{ text: line, confidence: 0.9, box }], THIS_YEAR)).split('\n')[1];
+  };
+  assert.equal(text('Sancerre 2022 £9.50 / £45.00'), 'Sancerre\t2022\t£ 45\t£ 9.5');
+  assert.equal(text('Chablis 2019 42,00 €'), 'Chablis\t2019\t€ 42');
+  assert.equal(text('Fendant 2021 Fr. 38'), 'Fendant\t2021\tCHF 38');
+  assert.equal(text('Fendant 2021 38 chf'), 'Fendant\t2021\tCHF 38');
+  assert.equal(text('Riesling 2021 38'), 'Riesling\t2021\t38');
+  assert.equal(text('Eurydice 2021 38,00'), 'Eurydice\t2021\t38');
+});
+
+test('a decimal percentage beside a name is the alcohol', () => {
+  assert.deepEqual(row('Alvarinho 12,5% 2022 29,00'), ['Alvarinho', 2022, 29, null, 12.5]);
+  assert.deepEqual(row('Cuvée 85 % Merlot 2019 29,00')?.slice(1), [2019, 29, null, null]);
+  assert.equal(row('Alvarinho 2022 29,00 -2,5%')?.[4], null);
+});
+
+test('headings are in the language that is asked for', () => {
+  const [first] = listRows(
+    [{ text: 'Volnay 2018 42', confidence: 0.9, box: { x: 0, y: 0, width: 9, height: 9 } }],
+    THIS_YEAR,
+  );
+  const french = { name: 'Nom', vintage: 'Millésime', price: 'Prix', glass: 'Au verre', alcohol: 'Alcool' };
+  assert.equal(listText(first ? [first] : [], french), 'Nom\tMillésime\tPrix\nVolnay\t2018\t42');
 });
 
 test('the reading of a price that is more like a price is kept', () => {

@@ -103,10 +103,60 @@ test('lines of names have letters, the largest print first', () => {
     box: { ...box, height },
   });
   assert.deepEqual(
-    nameLines([line('2019', 90), line('Tenuta Alta', 40), line('Sasso Vivo', 80), line('e', 10)]).map(
+    nameLines({ lines: [line('2019', 90), line('Tenuta Alta', 40), line('Sasso Vivo', 80), line('e', 10)] }).map(
       ({ text }) => text,
     ),
     ['Sasso Vivo', 'Tenuta Alta'],
+  );
+});
+
+test('other statements, bars and patterns are no names', () => {
+  const line = (/** @type {string} */ text, y = 0, confidence = 0.9) => ({ text, confidence, box: { ...box, y } });
+  const lines = [
+    line('Alc. 12.5-13.5% by vol.'),
+    line('13,5% vol  750 ml'),
+    line('QUOCENUOTEUNEE', 500),
+    line('Ge Pat Oeck', 0, 0.3),
+    line('Sasso Vivo 13,5% vol'),
+    line('Product of Italy', 700),
+  ];
+  const country = { ...proposal('country', 'IT'), box: { ...box, y: 700 } };
+  const barcodeBox = { x: 0, y: 480, width: 300, height: 90 };
+  assert.deepEqual(
+    nameLines({ lines, barcodeBox, proposals: [country] }).map(({ text }) => text),
+    ['Sasso Vivo 13,5% vol'],
+  );
+});
+
+test('a range of alcohol is one offer', () => {
+  const range = [proposal('label_abv_low', 12.5), proposal('label_abv_high', 13.5)];
+  assert.deepEqual(
+    offered(range).offers.map(({ value, before }) => [value, before]),
+    [[[12.5, 13.5], null]],
+  );
+  assert.deepEqual(written(range, {}), { label_abv_low: 12.5, label_abv_high: 13.5 });
+  assert.deepEqual(offered(range, { label_abv_low: 12.5, label_abv_high: 13.5 }).offers, []);
+  assert.deepEqual(
+    offered(range, { label_abv: 12.5 }).offers.map(({ before }) => before),
+    [12.5],
+  );
+});
+
+test('a number and a range of alcohol replace each other', () => {
+  const range = [proposal('label_abv_low', 12.5), proposal('label_abv_high', 13.5)];
+  const both = { label_abv_low: 12.5, label_abv_high: 13.5 };
+  assert.deepEqual(written(range, { label_abv: 14 }), { ...both, label_abv: null });
+  const one = [proposal('label_abv', 14)];
+  assert.deepEqual(offered(one, both).offers[0]?.before, [12.5, 13.5]);
+  assert.deepEqual(written(one, both), { label_abv: 14, label_abv_low: null, label_abv_high: null });
+});
+
+test('a barcode comes with its place', () => {
+  const barcodeBox = { x: 5, y: 6, width: 70, height: 20 };
+  const { offers } = offersOf({ proposals: [], barcode: GTIN, barcodeBox }, {});
+  assert.deepEqual(
+    offers.map((offer) => [offer.field, offer.value, offer.box]),
+    [['gtin', GTIN, barcodeBox]],
   );
 });
 

@@ -129,11 +129,17 @@ test('contents are of a size that is sold', () => {
     ['375 mi', 375, false],
     ['75 cI', 750, false],
     ['0,751', 750, false],
+    ['0751', 750, false],
+    ['| 075 l', 750, false],
+    ['[750', 750, false],
+    ['| 150 dl', 1500, false],
+    ['75 de |', 750, false],
   ])) {
     const found = volumeIn(line);
     assert.deepEqual([found?.value, found?.clear], [value, clear], line);
   }
-  for (const line of ['150 ml', '74 cl', '1,51 % vol', '12 % vol', '2018']) assert.equal(volumeIn(line), null, line);
+  for (const line of ['150 ml', '74 cl', '1,51 % vol', '12 % vol', '2018', 'Bin 750', '150', '0752'])
+    assert.equal(volumeIn(line), null, line);
 });
 
 test('words that the law defines are found in four languages', () => {

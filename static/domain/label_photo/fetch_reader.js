@@ -6,10 +6,40 @@ import { errorCode, loadReader, megabytes } from './reader.js';
 
 /** @param {{ bytes: number, onStored: () => void }} props bytes: what is left to fetch */
 export function FetchReader({ bytes, onStored }) {
+  if (!canStore()) return html`<p role="alert">${t('label_photo.fetch_insecure')}</p>`;
+  return html`<p>${t('label_photo.fetch_ask', { size: megabytes(bytes) })}</p>
+    <p class="soft small">${t('label_photo.fetch_note')}</p>
+    <${FetchButton} isPrimary onStored=${onStored} />`;
+}
+
+/** Tell whether the browser stores files for use without a network, which it does not over plain http. */
+export const canStore = () => 'caches' in globalThis;
+
+/**
+ * The button that fetches the reader; while it is fetched, how far it is and a button that stops it.
+ * @param {{ onStored: () => void, isPrimary?: boolean }} props
+ */
+export function FetchButton({ onStored, isPrimary = false }) {
+  const { share, error, start, stop } = useFetch(onStored);
+  return html`${error && html`<p class="field-error" role="alert">${t(`label_photo.fetch_${error}`)}</p>`}
+    ${share !== null && html`<${Progress} label=${t('label_photo.fetching')} share=${share} />`}
+    <div class=${isPrimary ? 'photo-buttons' : 'buttons'}>
+      ${
+        share === null
+          ? html`<button type="button" class=${isPrimary ? 'button primary' : 'button'} onClick=${start}>
+            ${t('label_photo.fetch')}</button>`
+          : html`<button type="button" class="button" onClick=${stop}>${t('label_photo.stop')}</button>`
+      }
+    </div>`;
+}
+
+/** @param {() => void} onStored */
+function useFetch(onStored) {
   const [share, setShare] = useState(/** @type {number | null} */ (null));
   const [error, setError] = useState(/** @type {string | null} */ (null));
   const running = useRef(/** @type {AbortController | null} */ (null));
-  useEffect(() => () => running.current?.abort(), []);
+  const stop = () => running.current?.abort();
+  useEffect(() => stop, []);
   const start = async () => {
     const controller = new AbortController();
     running.current = controller;
@@ -25,21 +55,7 @@ export function FetchReader({ bytes, onStored }) {
       setError(controller.signal.aborted ? null : errorCode(thrown));
     }
   };
-  // Over plain http a browser stores no files for use without a network.
-  if (!('caches' in globalThis)) return html`<p role="alert">${t('label_photo.fetch_insecure')}</p>`;
-  return html`<p>${t('label_photo.fetch_ask', { size: megabytes(bytes) })}</p>
-    <p class="soft small">${t('label_photo.fetch_note')}</p>
-    ${error && html`<p class="field-error" role="alert">${t(`label_photo.fetch_${error}`)}</p>`}
-    ${share !== null && html`<${Progress} label=${t('label_photo.fetching')} share=${share} />`}
-    <div class="photo-buttons">
-      ${
-        share === null
-          ? html`<button type="button" class="button primary" onClick=${start}>${t('label_photo.fetch')}</button>`
-          : html`<button type="button" class="button" onClick=${() => running.current?.abort()}>
-            ${t('label_photo.stop')}
-          </button>`
-      }
-    </div>`;
+  return { share, error, start, stop };
 }
 
 /** @param {{ label: string, share: number }} props share: 0 to 1 */

@@ -40,8 +40,8 @@ function ReadLabel(use) {
 }
 
 /** @param {any} result */
-function isEmpty({ proposals, lines, barcode }) {
-  return proposals.length === 0 && !barcode && nameLines(lines).length === 0;
+function isEmpty(result) {
+  return result.proposals.length === 0 && !result.barcode && nameLines(result).length === 0;
 }
 
 /** @param {LabelUse & { photo: Blob, picture: Picture, result: any }} props */
@@ -51,7 +51,7 @@ function Result({ bottle, keepText, onUse, onKnown, photo, picture, result }) {
   const [ticked, setTicked] = useState(() => firstTicks(offers));
   const [roles, setRoles] = useState(/** @type {Record<number, string>} */ ({}));
   const [isKept, setKept] = useState(false);
-  const lines = nameLines(result.lines);
+  const lines = nameLines(result);
   const names = namesOf(lines, roles);
   const isNothing = ticked.length === 0 && !isKept && !names.name && !names.producer;
   const use = () => {

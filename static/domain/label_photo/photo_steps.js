@@ -81,7 +81,7 @@ function usePhotoSteps(read, isEmpty) {
     try {
       const result = await read(await loadReader(), photo, { signal, onProgress: setShare });
       if (isEmpty(result)) throw Object.assign(new Error('no text in the photo'), { code: 'unreadable' });
-      const picture = await openPhoto(photo);
+      const picture = await openPhoto(photo, result.angle);
       if (signal.aborted) picture.bitmap.close();
       else go({ at: 'read', photo, picture, result });
     } catch (error) {

@@ -5,6 +5,7 @@ import { t } from '../../i18n.js';
 /** @typedef {import('../../label_photo/index.js').Box} Box */
 /** @typedef {import('../../label_photo/index.js').Line} Line */
 /** @typedef {import('../../label_photo/index.js').Proposal} Proposal */
+/** @typedef {import('../../label_photo/index.js').Row} Row */
 
 const CODES = ['no_model', 'no_room', 'offline', 'not_a_picture', 'too_large', 'unreadable', 'stopped', 'failed'];
 

@@ -101,7 +101,7 @@ function scanWindow(window, use, setProblem) {
     const sheet = document.createElement('canvas');
     while (scanning.on) {
       const picture = pictureOf(window, sheet);
-      for (const text of picture ? await read(picture) : []) if (scanning.on) await use(text);
+      for (const { text } of picture ? await read(picture) : []) if (scanning.on) await use(text);
       await new Promise((done) => {
         setTimeout(done, qrTiming.scan);
       });
@@ -146,5 +146,6 @@ async function textsIn(file) {
   const canvas2d = sheet.getContext('2d');
   canvas2d?.drawImage(bitmap, 0, 0, sheet.width, sheet.height);
   const picture = canvas2d?.getImageData(0, 0, sheet.width, sheet.height);
-  return picture ? (await codeReader('qr'))(picture) : [];
+  const found = picture ? await (await codeReader('qr'))(picture) : [];
+  return found.map(({ text }) => text);
 }

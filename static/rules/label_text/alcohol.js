@@ -89,6 +89,19 @@ function bareIn(text) {
   return { low: number.value, high: number.value, clear: false, text: match[0] };
 }
 
+const DECIMAL = /(?<![\d.,])(\d{1,2}[.,]\d)\s?%/;
+
+/**
+ * Return a percentage with a decimal, as a list prints the alcohol beside a name; the parts of a blend have none.
+ * @param {string} line
+ * @returns {Alcohol | null}
+ */
+export function decimalIn(line) {
+  const match = DECIMAL.exec(line);
+  const value = match ? Number(String(match[1]).replace(',', '.')) : 0;
+  return match && isUsual(value) ? { low: value, high: value, clear: false, text: match[0] } : null;
+}
+
 /** @param {string} written @returns {{ value: number, lostComma: boolean } | null} */
 function numberOf(written) {
   const plain = written.replace(/\s/g, '').replace(/[,·]/, '.');

@@ -1,13 +1,14 @@
 // Turns the lines of a printed list of wines into rows.
-import { alcoholIn } from './alcohol.js';
+import { alcoholIn, decimalIn } from './alcohol.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /**
  * @typedef {{ text: string, confidence: number, box: Box, flat?: Box }} Line `flat`: its box in the straightened photo
  */
 /**
- * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null, alcohol: number | null,
- *   box: Box }} Row `price` of a bottle, `glass` the price of a glass
+ * @typedef {{ name: string, vintage: number | null, price: number | null, glass: number | null,
+ *   currency: string | null, alcohol: number | null, box: Box }} Row `price` of a bottle, `glass` the price of a glass;
+ *   `currency` as printed
  */
 
 /** Two lines whose middles are nearer than this part of their height stand in one row. */
@@ -112,7 +113,7 @@ function isHeading(text) {
  * @param {boolean} glassFirst whether the list's heading names the glass before the bottle
  */
 function rowOf(text, thisYear, glassFirst) {
-  const alcohol = alcoholIn(text);
+  const alcohol = alcoholIn(text) ?? decimalIn(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(/\b(?:vol|alc)\b\.?/giu, ' ') : text;
   const year = [...rest.matchAll(/(?<![\d.,])(1[89]\d{2}|20\d{2})(?![\d.,]\d|\d)/g)].find(
     ([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear,
@@ -129,7 +130,8 @@ function rowOf(text, thisYear, glassFirst) {
     .trim();
   if (!/\p{L}{3}/u.test(name) || (!amounts.length && !year && !alcohol)) return null;
   const prices = priced(amounts, byGlass, glassFirst);
-  return { name, vintage: year ? Number(year[1]) : null, ...prices, alcohol: alcohol?.low ?? null };
+  const currency = amounts.length ? currencyIn(sized) : null;
+  return { name, vintage: year ? Number(year[1]) : null, ...prices, currency, alcohol: alcohol?.low ?? null };
 }
 
 /** @param {number[]} amounts @param {boolean} byGlass @param {boolean} glassFirst */
@@ -182,6 +184,12 @@ function pricesIn(text) {
   return { amounts: amounts.filter((amount) => amount > 0).slice(0, 2), left };
 }
 
+/** @param {string} text @returns {string | null} the currency that stands beside a price */
+function currencyIn(text) {
+  const beside = [...text.matchAll(PRICE)].map(([whole]) => new RegExp(CURRENCY, 'iu').exec(whole)?.[0]).find(Boolean);
+  return beside ? (/^fr/i.test(beside) ? 'CHF' : beside.toUpperCase()) : null;
+}
+
 /** @param {string} written */
 function amountOf(written) {
   const plain = written.replace(/[.,][-–—]+$/, '').replace(',', '.');
@@ -198,18 +206,25 @@ function around(parts) {
 }
 
 const HEADINGS = /** @type {const} */ (['name', 'vintage', 'price', 'glass', 'alcohol']);
+const ENGLISH = { name: 'name', vintage: 'vintage', price: 'price', glass: 'glass', alcohol: 'alcohol' };
 
 /**
  * Return rows as the import of a list takes them: headings, then a line for each row, delimited by tabs. A column
  * without a value is left out.
  * @param {Row[]} rows
+ * @param {Record<typeof HEADINGS[number], string>} [headings] in the language of the reader
  * @returns {string} empty without rows
  */
-export function listText(rows) {
+export function listText(rows, headings = ENGLISH) {
   if (!rows.length) return '';
   const used = HEADINGS.filter((heading) => rows.some((row) => row[heading] !== null));
-  const lines = rows.map((row) =>
-    used.map((heading) => String(row[heading] ?? '').replace(/[\t\n"]/g, ' ')).join('\t'),
-  );
-  return [used.join('\t'), ...lines].join('\n');
+  const lines = rows.map((row) => used.map((heading) => cellOf(row, heading).replace(/[\t\n"]/g, ' ')).join('\t'));
+  return [used.map((heading) => headings[heading]).join('\t'), ...lines].join('\n');
+}
+
+/** @param {Row} row @param {typeof HEADINGS[number]} heading */
+function cellOf(row, heading) {
+  const value = row[heading];
+  const isPrice = heading === 'price' || heading === 'glass';
+  return isPrice && value !== null && row.currency ? `${row.currency} ${value}` : String(value ?? '');
 }

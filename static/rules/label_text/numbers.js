@@ -58,10 +58,24 @@ const LITRES = /(?<![\d.,])([01][.,]\d{1,3}?)\s?([1|I])(?![\p{L}\d]|\s?%)/u;
  */
 export function volumeIn(line) {
   const match = CONTENTS.exec(line) ?? LITRES.exec(line);
-  if (!match) return null;
+  if (!match) return brokenVolumeIn(line);
   const unit = String(match[2]);
   const factor = UNITS.find(([form]) => form.test(unit))?.[1] ?? 0;
   const value = Math.round(Number(String(match[1]).replace(/\s/g, '').replace(',', '.')) * factor);
-  if (!SIZES_ALL.has(value)) return null;
+  if (!SIZES_ALL.has(value)) return brokenVolumeIn(line);
   return { value, clear: /^(?:[mc]?l|[mc]L|L|lit.*)$/.test(unit), text: match[0] };
+}
+
+/** Statements that stand alone on their line and lost a comma, a unit or a stroke of it, with their millilitres. */
+const BROKEN = /** @type {[RegExp, number][]} */ ([
+  [/^\W*0\s?[.,]?\s?75\s?[1lI|]\W*$/, 750],
+  [/^\W*750\W*$/, 750],
+  [/^\W*75\s?(?:[dao]l|[cd]e)\W*$/, 750],
+  [/^\W*150\s?[dao]l\W*$/, 1500],
+]);
+
+/** @param {string} line @returns {Found | null} never clear */
+function brokenVolumeIn(line) {
+  const value = BROKEN.find(([form]) => form.test(line))?.[1];
+  return value ? { value, clear: false, text: line.trim() } : null;
 }

@@ -153,8 +153,10 @@ def main() -> None:
         report_chromium()
         return
     step = 1 if asked.all else 2
-    report_labels(list(range(step - 1, asked.labels, step)), verbose=asked.verbose)
-    report_lists(list(range(step - 1, asked.lists, step)))
+    if asked.labels:
+        report_labels(list(range(step - 1, asked.labels, step)), verbose=asked.verbose)
+    if asked.lists:
+        report_lists(list(range(step - 1, asked.lists, step)))
 
 
 if __name__ == "__main__":

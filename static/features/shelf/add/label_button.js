@@ -17,10 +17,10 @@ export function LabelButton() {
   const use = async (/** @type {Taken} */ { fields, photo }) => {
     setOpen(false);
     const count = Object.values(fields).filter((value) => value !== null).length;
-    setMessage(count ? t('label_photo.used', { count }) : null);
+    const used = count ? t('label_photo.used', { count }) : '';
+    setMessage(used || null);
     setTaken(count ? { undo: writeFields(fields) } : null);
-    const problem = photo && (await keepPhoto(photo));
-    if (problem || (photo && !count)) setMessage(t(problem || 'label_photo.photo_kept'));
+    if (photo) setMessage(`${used} ${t((await keepPhoto(photo)) ?? 'label_photo.photo_kept')}`.trim());
   };
   const known = (/** @type {string} */ gtin) => {
     setOpen(false);

@@ -81,7 +81,7 @@ const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} 
     'uva',
     'stile',
   ],
-  abv: ['abv', 'alc', 'alcohol', 'alcool', 'alkohol', 'vol', 'strength', 'grad', 'gradazione', '%'],
+  abv: ['abv', 'alc', 'alcohol', 'alcool', 'alcol', 'alkohol', 'vol', 'strength', 'grad', 'gradazione', '%'],
   price: ['price', 'prix', 'prezzo', 'preis', 'precio', 'eur', 'gbp', 'usd', 'chf', 'cost'],
   region: ['region', 'appellation', 'origin', 'regione', 'herkunft', 'denominazione', 'area'],
   gtin: ['gtin', 'ean', 'upc', 'barcode', 'code'],

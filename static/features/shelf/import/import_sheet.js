@@ -185,7 +185,7 @@ function ValidRow({ row, lists, correct }) {
   return html`<li class="import-row">
     <div class="version"><span class="name">${wineName(row.bottle)}</span>
       <span class="figure small">${figuresText(row)}</span></div>
-    <${RowPiece} lists=${lists} name=${row.bottle['name']} />
+    <${RowPiece} lists=${lists} row=${row} />
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
       onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />

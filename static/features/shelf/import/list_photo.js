@@ -3,6 +3,7 @@ import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { openPhoto, PhotoPiece } from '../../../domain/label_photo/photo_piece.js';
 import { LazySheet } from '../../shell/lazy.js';
+import { sourceOf } from './row_source.js';
 
 /** @typedef {import('../../../domain/label_photo/list_sheet.js').ReadList} ReadList */
 /** @typedef {import('../../../domain/label_photo/photo_piece.js').Picture} Picture */
@@ -22,24 +23,26 @@ export function ListPhoto({ lists, onRead }) {
     <${LazySheet} loader=${listSheet} open=${isOpen} onClose=${() => setOpen(false)} onRead=${read} />`;
 }
 
-/** Show where a row was read. @param {{ lists: ReadList[], name: string | undefined }} props */
-export function RowPiece({ lists, name }) {
-  const list = lists.find(({ rows }) => rows.some((row) => row.name === name));
-  const box = list?.rows.find((row) => row.name === name)?.box;
-  const picture = usePicture(list?.photo);
-  return picture && box ? html`<${PhotoPiece} picture=${picture} box=${box} text=${String(name)} />` : null;
+/** Show where a row was read. @param {{ lists: ReadList[], row: import('./import_rows.js').ParsedRow }} props */
+export function RowPiece({ lists, row }) {
+  const source = sourceOf(lists, row);
+  const picture = usePicture(source?.list);
+  return picture && source
+    ? html`<${PhotoPiece} picture=${picture} box=${source.box} text=${row.bottle['name']} />`
+    : null;
 }
 
 /** One picture for all rows of a photo. @type {WeakMap<Blob, Promise<Picture>>} */
 const pictures = new WeakMap();
 
-/** @param {Blob | undefined} photo @returns {Picture | null} */
-function usePicture(photo) {
+/** @param {ReadList | undefined} list @returns {Picture | null} */
+function usePicture(list) {
+  const photo = list?.photo;
   const [picture, setPicture] = useState(/** @type {Picture | null} */ (null));
   useEffect(() => {
     let left = false;
     if (!photo) return undefined;
-    const opening = pictures.get(photo) ?? openPhoto(photo);
+    const opening = pictures.get(photo) ?? openPhoto(photo, list?.angle);
     pictures.set(photo, opening);
     opening.then(
       (opened) => {

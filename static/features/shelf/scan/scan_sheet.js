@@ -97,11 +97,11 @@ async function scanFrames(window, scanning, opened, onRead) {
   const sheet = document.createElement('canvas');
   while (scanning.on) {
     const picture = pictureOf(window, sheet);
-    const found = picture ? (await read(picture)).find(gtinValid) : undefined;
+    const found = picture ? (await read(picture)).find(({ text }) => gtinValid(text)) : undefined;
     if (found && scanning.on) {
       scanning.on = false;
       release();
-      onRead(found);
+      onRead(found.text);
       return;
     }
     await new Promise((done) => {
