@@ -6,7 +6,6 @@
  */
 import { liveQuery } from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
-import { clockMs } from './hlc.js';
 import { emptyRecord, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 
@@ -117,17 +116,6 @@ export async function tastingsBetween(firstMs, lastMs) {
   return rows.filter((row) => at(row) > firstMs && at(row) < lastMs).sort((a, b) => at(a) - at(b));
 }
 
-/**
- * @param {number} sinceMs
- * @returns {Promise<Row[]>} tastings deleted since then, last deleted first, without the example's
- */
-export async function deletedTastings(sinceMs) {
-  const rows = await withReconnect(() => db.tasting.filter((row) => row.gone === 1).toArray());
-  return rows
-    .filter((row) => row.deleted_clock && clockMs(row.deleted_clock) > sinceMs && !row.fields['example'])
-    .sort((one, other) => (String(one.deleted_clock) < String(other.deleted_clock) ? 1 : -1));
-}
-
 /** @returns {Promise<number>} */
 export function countTastings() {
   return withReconnect(() => db.tasting.filter((row) => !row.gone).count());
@@ -186,30 +174,6 @@ export async function bottlesByIds(ids) {
     uniqueIds = rows.map((row) => row.fields['merged_into']).filter(Boolean);
   }
   return found;
-}
-
-/**
- * @param {string} id of a bottle
- * @returns {Promise<Row[]>} the records that refer to it and are not deleted
- */
-export async function referencesToBottle(id) {
-  const kinds = /** @type {const} */ (['tasting', 'pick', 'stock', 'photo', 'glass']);
-  const rows = await withReconnect(() =>
-    Promise.all(kinds.map((kind) => db[kind].where('fields.bottle').equals(id).toArray())),
-  );
-  const merged = (await allOf('bottle')).filter(({ fields }) => fields['merged_into'] === id);
-  return [...rows.flat().filter((row) => !row.gone), ...merged];
-}
-
-/** @param {string} gtin @returns {Promise<Row[]>} */
-export function bottlesByGtin(gtin) {
-  return withReconnect(() =>
-    db.bottle
-      .where('fields.gtin')
-      .equals(gtin)
-      .filter((row) => !row.gone)
-      .toArray(),
-  );
 }
 
 /**

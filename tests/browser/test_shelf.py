@@ -57,7 +57,7 @@ SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 @contextmanager
 def opened_shelf(browser: Browser, url: str) -> Iterator[Page]:
     """Open a phone without tastings, which does not sync."""
-    context = browser.new_context(base_url=url, service_workers="block", **PHONE)
+    context = browser.new_context(base_url=url, **PHONE)
     for path in ("sync", "palate"):
         context.route(f"**/api/{path}", lambda route: route.abort())
     page = context.new_page()
@@ -209,7 +209,7 @@ def test_touch_targets_fit_and_nothing_overflows(three):
 
 
 def test_young_palate_states_its_uncertainty(server, browser):
-    context = browser.new_context(base_url=server.url, service_workers="block", **PHONE)
+    context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)
@@ -224,7 +224,7 @@ def test_young_palate_states_its_uncertainty(server, browser):
 def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     server = LiveServer(tmp_path_factory.mktemp("tasted")).start()
     fill(server.url, [as_own(record) for record in first_tastings(40)])
-    context = browser.new_context(base_url=server.url, service_workers="block", **PHONE)
+    context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)

@@ -39,7 +39,7 @@ def records() -> list[dict]:
 @pytest.fixture
 def home(server: LiveServer, browser: Browser) -> Iterator[Page]:
     """Open the bottles at home on a phone that does not sync."""
-    context = browser.new_context(base_url=server.url, service_workers="block", **PHONE)
+    context = browser.new_context(base_url=server.url, **PHONE)
     context.route("**/api/sync", lambda route: route.abort())
     page = context.new_page()
     page.goto("/#/shelf")

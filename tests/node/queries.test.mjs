@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { effect } from '../../static/vendor/signals-core.js';
+import { bottlesByGtin } from '../../static/store/bottle_queries.js';
+import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import * as queries from '../../static/store/queries.js';
 import { db } from '../../static/store/database.js';
 import { toRow } from '../../static/store/record.js';
@@ -116,9 +118,9 @@ test('deleted tastings come latest first, without the example', async () => {
   await store('tasting', { example: true }, { deletedAt: 8 });
   await store('tasting', {});
   const since = Number(at(3).slice(0, 13));
-  assert.deepEqual(idsOf(await queries.deletedTastings(since)), [two, one]);
+  assert.deepEqual(idsOf(await deletedTastings(since)), [two, one]);
   await db.tasting.put({ ...toRow(recordOf(someId(), {}, { kind: 'tasting' })), deleted: true, gone: 1 });
-  assert.deepEqual(idsOf(await queries.deletedTastings(since)), [two, one], 'a deletion without a clock has no age');
+  assert.deepEqual(idsOf(await deletedTastings(since)), [two, one], 'a deletion without a clock has no age');
 });
 
 test('tastings of a bottle come newest first, of a visit oldest', async () => {
@@ -143,7 +145,7 @@ test('bottles by code come without deleted ones', async () => {
   const bottle = await store('bottle', { gtin: '4006381333931' });
   await store('bottle', { gtin: '4006381333931' }, { deletedAt: 2 });
   await store('bottle', { gtin: '96385074' });
-  assert.deepEqual(idsOf(await queries.bottlesByGtin('4006381333931')), [bottle]);
+  assert.deepEqual(idsOf(await bottlesByGtin('4006381333931')), [bottle]);
 });
 
 test('photos belong to a tasting or to a bottle', async () => {

@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Sheet } from '../../components/layout/sheet.js';
-import { bottlesByGtin } from '../../store/queries.js';
+import { bottlesByGtin } from '../../store/bottle_queries.js';
 import { wineName } from '../bottle_names.js';
 import { NamePicker, namesOf } from './name_picker.js';
 import { OfferList, Tick } from './offer_list.js';

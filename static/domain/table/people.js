@@ -1,7 +1,8 @@
 // Guests who agree to it become people of the notebook, whose taste is learned from their answers.
 import { timestamp } from '../../lib/datetime.js';
 import { plainText } from '../../lib/plain_text.js';
-import { allOf, bottlesByIds, ofGroupTasting, record, referencesToBottle } from '../../store/queries.js';
+import { referencesToBottle } from '../../store/bottle_queries.js';
+import { allOf, bottlesByIds, ofGroupTasting, record } from '../../store/queries.js';
 import { newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
 import { isCarried } from './person_document.js';
 

@@ -2,7 +2,8 @@
 import { html, useMemo } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { date } from '../../../lib/format.js';
-import { bottlesByIds, deletedTastings, liveSignal } from '../../../store/queries.js';
+import { deletedTastings } from '../../../store/deleted_tastings.js';
+import { bottlesByIds, liveSignal } from '../../../store/queries.js';
 import { clockMs } from '../../../store/hlc.js';
 import { deletedKeptDays } from '../../../store/record.js';
 import { restore } from '../../../store/write.js';

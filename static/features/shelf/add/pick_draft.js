@@ -3,7 +3,7 @@
 import { batch, computed, signal } from '../../../lib/ui.js';
 import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
-import { bottlesByGtin } from '../../../store/queries.js';
+import { bottlesByGtin } from '../../../store/bottle_queries.js';
 import { newId, remove } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue, whenIdle } from '../../../domain/pour/autosave_queue.js';

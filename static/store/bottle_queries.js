@@ -1,0 +1,29 @@
+// Queries about bottles that the first screen does not need.
+import { db, withReconnect } from './database.js';
+import { allOf } from './queries.js';
+
+/** @typedef {import('./record.js').Row} Row */
+
+/**
+ * @param {string} id of a bottle
+ * @returns {Promise<Row[]>} the records that refer to it and are not deleted
+ */
+export async function referencesToBottle(id) {
+  const kinds = /** @type {const} */ (['tasting', 'pick', 'stock', 'photo', 'glass']);
+  const rows = await withReconnect(() =>
+    Promise.all(kinds.map((kind) => db[kind].where('fields.bottle').equals(id).toArray())),
+  );
+  const merged = (await allOf('bottle')).filter(({ fields }) => fields['merged_into'] === id);
+  return [...rows.flat().filter((row) => !row.gone), ...merged];
+}
+
+/** @param {string} gtin @returns {Promise<Row[]>} */
+export function bottlesByGtin(gtin) {
+  return withReconnect(() =>
+    db.bottle
+      .where('fields.gtin')
+      .equals(gtin)
+      .filter((row) => !row.gone)
+      .toArray(),
+  );
+}
