@@ -15,7 +15,12 @@ let reloading = false;
  */
 export async function registerServiceWorker() {
   if (!('serviceWorker' in navigator)) return;
-  const controlled = navigator.serviceWorker.controller !== null;
+  // Listened to before the registration, because the first worker may take the page over while that is awaited.
+  let first = navigator.serviceWorker.controller === null;
+  navigator.serviceWorker.addEventListener('controllerchange', () => {
+    if (first) first = false;
+    else onControllerChange();
+  });
   registration = await navigator.serviceWorker
     .register(scriptUrl('/sw.js'), { updateViaCache: 'none' })
     .catch(() => null);
@@ -25,11 +30,6 @@ export async function registerServiceWorker() {
     if (registration) watchInstalling(registration);
   });
   document.addEventListener('visibilitychange', checkForUpdate);
-  let first = !controlled;
-  navigator.serviceWorker.addEventListener('controllerchange', () => {
-    if (first) first = false;
-    else onControllerChange();
-  });
 }
 
 /** Reload with the new version. All edits are saved already. */
