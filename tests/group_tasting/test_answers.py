@@ -65,6 +65,16 @@ def test_sheet_of_two_ways_is_one_record(leader: Leader, guest: Guest) -> None:
     assert guest.table()["sheets"][leader.glasses[0]] == {"liking": 8, "acidity": 5}
 
 
+def test_moment_to_the_second_lasts_until_its_end(leader: Leader, guest: Guest) -> None:
+    # Phones write the moment at which a step is closed to the second.
+    second = now_ms() // 1000 * 1000 - 5_000
+    leader.change_glass(0, closed_verdict_at=moment(second).replace(".000", ""))
+    guest.put(leader.glasses[0], second + 999, liking=6)
+    late = guest.put(leader.glasses[0], second + 1_000, liking=2).json
+    assert "liking" in late["closed"]
+    assert only_sheet(leader)["liking"] == 6
+
+
 def test_open_label_is_not_guessed(leader: Leader, guest: Guest) -> None:
     leader.change(ask_guesses=True, labels_hidden=False)
     assert guest.table()["table"]["ask_guesses"] is False

@@ -52,6 +52,12 @@ def moment_ms(moment: Any) -> int | None:
     return int(datetime.fromisoformat(moment).timestamp() * 1000)
 
 
+def last_ms(moment: str) -> int:
+    """Return the last millisecond of a moment, which phones write to the second."""
+    at = datetime.fromisoformat(moment)
+    return int(at.timestamp() * 1000) + (0 if at.microsecond else 999)
+
+
 @dataclass(slots=True)
 class Table:
     """The group tasting `head`, its glasses, guests, bottles and sheets by id, as far as loaded.

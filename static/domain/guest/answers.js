@@ -14,6 +14,7 @@
  * @property {(Entry & { closed_ms: number | null }) | null} late noted after the step had closed; it does not count
  * @property {string | null} error why the server refused the value
  */
+import { lastMs } from '../table/noted_times.js';
 
 /** Values noted within this time replace each other, such as the letters of a word. */
 const SAME_MS = 300;
@@ -94,9 +95,9 @@ export function received(answer, sentMs, { stored = [], closed = {}, errors = {}
   return answer;
 }
 
-/** @param {string | number | null | undefined} moment @returns {number | null} milliseconds since 1970 */
-export function msOf(moment) {
-  const ms = typeof moment === 'number' ? moment : Date.parse(moment ?? '');
+/** @param {string | number | null | undefined} moment @returns {number | null} its last millisecond since 1970 */
+function msOf(moment) {
+  const ms = typeof moment === 'number' ? moment : lastMs(moment ?? '');
   return Number.isFinite(ms) ? ms : null;
 }
 

@@ -1,5 +1,6 @@
 // Leading by place: guests who have orders of their own each have another glass at the same place. What is opened and
 // closed for a glass of the first order holds for each guest's glass at that place (webapp/group_tasting/table.py).
+import { lastMs } from './noted_times.js';
 import { inOrder } from './steps.js';
 import { glassesFor } from './table_records.js';
 
@@ -50,6 +51,6 @@ export function closedMs(table, glass, step, number) {
   if (!inOrder(steps).includes(step)) return null;
   const { discussed_at: discussedAt, uncovered_at: uncoveredAt } = glass.fields;
   const moments = [leading.fields[`closed_${step}_at`], discussedAt, endedAt, isHidden === false ? null : uncoveredAt];
-  const found = moments.flatMap((moment) => (moment ? [Date.parse(moment)] : []));
+  const found = moments.flatMap((moment) => (moment ? [lastMs(moment)] : []));
   return found.length ? Math.min(...found) : null;
 }
