@@ -36,6 +36,12 @@ export const linkPhase = signal('connecting');
 /** When the server was last heard, by the phone's clock; 0 for not since the page came. */
 export const heardMs = signal(0);
 
+/**
+ * Whether there has been no signal since the page came. It stays true with the signal back, so that a step which the
+ * guest opened meanwhile is not taken away.
+ */
+export const wasCutOff = signal(false);
+
 /** Statuses that concern every request; another one from 400 concerns one glass, and the others are sent anyway. */
 const OF_ALL_REQUESTS = new Set([401, 408, 421, 429]);
 
@@ -222,6 +228,7 @@ class Link {
       return null;
     }
     linkPhase.value = code === 'no_network' ? 'offline' : 'waiting';
+    if (code === 'no_network') wasCutOff.value = true;
     this.failures += 1;
     const { retry: first_ms, retryMax: max_ms } = linkTiming;
     return Math.max(wait_s * 1_000, backoffMs(this.failures, { first_ms, max_ms }));

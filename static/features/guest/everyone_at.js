@@ -24,17 +24,6 @@ export function EveryoneAt({ view, now, isElsewhere, onGo }) {
   </div>`;
 }
 
-let wasCutOff = false;
-
-/**
- * Whether the guest has had no signal on this page. It stays true with the signal back, so that a step which was opened
- * meanwhile is not taken away.
- */
-export function hasBeenCutOff() {
-  wasCutOff ||= silentSince() !== null;
-  return wasCutOff;
-}
-
 /** @returns {string | null} when the server was last heard; null while it is */
 export function silentSince() {
   if (linkPhase.value !== 'offline' || seat.value?.origin === 'qr') return null;

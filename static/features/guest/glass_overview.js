@@ -4,10 +4,11 @@ import { t } from '../../i18n.js';
 import { Row } from '../../components/layout/row.js';
 import { AnswersView } from '../../domain/table/answers_view.js';
 import { hasAnswer } from '../../domain/table/steps.js';
+import { wasCutOff } from '../../domain/guest/guest_link.js';
 import { glassesOf, isClosed, reachedSteps } from '../../domain/guest/place.js';
 import { summaryOf } from '../../domain/guest/laid_open.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
-import { hasBeenCutOff, silentSince } from './everyone_at.js';
+import { silentSince } from './everyone_at.js';
 import { glassName } from './glass_row.js';
 import { LabelFacts } from './label_facts.js';
 import { OwnGuesses } from './own_guesses.js';
@@ -20,7 +21,7 @@ import { OwnGuesses } from './own_guesses.js';
  */
 export function GlassOverview({ view, glass, onChoose }) {
   const values = valuesOfGlass(glass.id);
-  const steps = reachedSteps(view, glass, values, hasBeenCutOff());
+  const steps = reachedSteps(view, glass, values, wasCutOff.value);
   return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} />`}
     <${OwnGuesses} view=${view} glass=${glass} values=${values} />
     ${glass.same_as && html`<${SameWine} view=${view} other=${glass.same_as} />`}

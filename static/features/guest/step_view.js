@@ -3,11 +3,12 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { tastedBefore } from '../../domain/table/same_wine.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
+import { wasCutOff } from '../../domain/guest/guest_link.js';
 import { glassesOf, isClosed, isLed, ledPlace, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { keepTyped, typedText } from '../../domain/guest/typed_words.js';
 import { DoneFoot } from './done_foot.js';
-import { hasBeenCutOff, silentSince } from './everyone_at.js';
+import { silentSince } from './everyone_at.js';
 import { LateAnswers } from './late_answers.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
@@ -25,7 +26,7 @@ export function StepView({ view, glass, step, onChoose }) {
   const led = ledPlace(view);
   const isAhead = led !== null && !closed && !(led.glass === glass.id && led.step === step);
   // Without a signal nobody leads, so the guest goes on alone.
-  const isAlone = silentSince() !== null || (hasBeenCutOff() && isAhead);
+  const isAlone = silentSince() !== null || (wasCutOff.value && isAhead);
   return html`<div class="guest-step-head"><h2>${t(`group_step.${step}`)}</h2>
       <span class="soft small">
         ${t('guest.step_of', { step: steps.indexOf(step) + 1, steps: steps.length })}</span></div>

@@ -2,9 +2,9 @@
 // follows the leader; /glass/<glass>, /glass/<glass>/<step>, /notes, /results and /exit stand beside it.
 import { useEffect, useLayoutEffect } from '../../lib/ui.js';
 import { navigate } from '../../router.js';
+import { wasCutOff } from '../../domain/guest/guest_link.js';
 import { glassesOf, reachedSteps } from '../../domain/guest/place.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
-import { hasBeenCutOff } from './everyone_at.js';
 
 /** @typedef {{ glass: string, step: string | null }} Shown step null: the whole glass */
 /** @typedef {{ page: 'now' | 'glass' | 'notes' | 'results' | 'exit', shown: Shown | null }} Where */
@@ -21,7 +21,7 @@ export function whereOf([name = '', id = '', step = ''], view) {
   if (page) return { page, shown: null };
   const glass = name === 'glass' ? glassesOf(view).find((each) => each.id === id) : undefined;
   if (!glass) return { page: 'now', shown: null };
-  const isReached = reachedSteps(view, glass, valuesOfGlass(id), hasBeenCutOff()).includes(step);
+  const isReached = reachedSteps(view, glass, valuesOfGlass(id), wasCutOff.value).includes(step);
   return { page: 'glass', shown: { glass: id, step: isReached ? step : null } };
 }
 
