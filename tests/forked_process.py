@@ -19,8 +19,8 @@ from tests.processes import ROOT
 # Only a process that hangs takes this long.
 END_S = 60
 
-_PROCESSES = multiprocessing.get_context("forkserver")
-_PROCESSES.set_forkserver_preload(PRELOADED)
+PROCESSES = multiprocessing.get_context("forkserver")
+PROCESSES.set_forkserver_preload(PRELOADED)
 
 
 def hash_at_full_cost() -> None:
@@ -28,7 +28,7 @@ def hash_at_full_cost() -> None:
 
     The tests' warm server inherits cheap hashing to its forks.
     """
-    _PROCESSES.set_forkserver_preload([one for one in PRELOADED if "warm_server" not in one])
+    PROCESSES.set_forkserver_preload([one for one in PRELOADED if "warm_server" not in one])
 
 
 class ForkedProcess:
@@ -45,7 +45,7 @@ class ForkedProcess:
         self.arguments = [module, *arguments]
         # Created here, because the process opens it only after a while.
         log.touch()
-        self.process = _PROCESSES.Process(target=run_module, args=given)
+        self.process = PROCESSES.Process(target=run_module, args=given)
         self.process.start()
 
     @property

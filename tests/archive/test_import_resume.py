@@ -118,7 +118,8 @@ def database_error() -> Exception:
     return OperationalError("a statement", {}, Exception("the connection is gone"))
 
 
-@pytest.mark.parametrize(
+# The call of a step that fails, and what was imported before it.
+at_each_step = pytest.mark.parametrize(
     ("step", "call", "done"),
     [
         ("_import_records", 2, {"records": BATCH, "revisions": 0, "photos": 0}),
@@ -127,6 +128,9 @@ def database_error() -> Exception:
     ],
     ids=STEPS,
 )
+
+
+@at_each_step
 def test_import_resumes_after_a_database_error(
     any_app: Flask,
     archive: bytes,
@@ -170,15 +174,7 @@ def test_full_disk_or_quota_interrupts_an_import(
     assert_resumes(app, archive, whole, done)
 
 
-@pytest.mark.parametrize(
-    ("step", "call", "done"),
-    [
-        ("_import_records", 2, {"records": BATCH, "revisions": 0, "photos": 0}),
-        ("_import_revisions", 2, {"records": VISITS + PHOTOS, "revisions": BATCH, "photos": 0}),
-        ("store_rows", 1, {"records": VISITS + PHOTOS, "revisions": REVISIONS, "photos": 0}),
-    ],
-    ids=STEPS,
-)
+@at_each_step
 def test_import_resumes_after_a_kill_of_the_process(
     any_app: Flask,
     tmp_path: Path,

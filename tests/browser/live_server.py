@@ -6,7 +6,6 @@ forking takes a third of the time of a new interpreter. The child runs `python -
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import time
 import urllib.error
@@ -17,16 +16,14 @@ from pathlib import Path
 import pytest
 
 from tests.browser.engines import ROOT
-from tests.browser.server_process import PRELOADED, run_module
+from tests.browser.server_process import run_module
+from tests.forked_process import PROCESSES
 from tests.temporary_postgres import free_port
 
 # Reached only by a server that hangs; an exit is detected immediately.
 START_LIMIT_S = 180
 STOP_LIMIT_S = 60
 NOTHING = Path(os.devnull)
-
-_PROCESSES = multiprocessing.get_context("forkserver")
-_PROCESSES.set_forkserver_preload(PRELOADED)
 
 
 class LiveServer:
@@ -113,7 +110,7 @@ class LiveServer:
         self, command: list[str], environment: dict[str, str], entered: Path = NOTHING
     ) -> ForkServerProcess:
         files = (str(self._log_file), str(entered))
-        return _PROCESSES.Process(
+        return PROCESSES.Process(
             target=run_module, args=(str(ROOT), self.module, command, environment, *files)
         )
 
