@@ -7,6 +7,8 @@ from typing import Any
 
 from playwright.sync_api import Page, Response
 
+from webapp.group_tasting.closing import grace_ms
+
 TABLE = "01900000-0000-7000-8000-00000000a000"
 STEPS = ["look", "first_nose", "sip_1", "whole", "verdict"]
 # Words that no response to a guest may have before the label is uncovered.
@@ -36,6 +38,7 @@ ROWS = """async (kind) => {
   return (await allOf(kind)).map(({ id, fields }) => ({ id, ...fields }));
 }"""
 # To the millisecond, because a moment written to the second lasts until its end.
+MOMENT_LATER = "(ms) => new Date(Date.now() + ms).toISOString()"
 MOMENT = "() => new Date().toISOString()"
 
 
@@ -98,11 +101,18 @@ class Leader:
         return moment
 
     def open_step(self, at: int, step: str) -> None:
-        """Close the open step of the glass and open this one."""
+        """Open a step of a glass for everybody."""
         self.change(open_glass=glass_id(at), open_step=step)
 
-    def close_step(self, at: int, step: str) -> None:
+    def close_step(self, at: int, step: str, *, in_ms: int = 0) -> None:
+        """Close a step, now or so much later: the leader went on some seconds before that."""
+        went_on = self.page.evaluate(MOMENT_LATER, in_ms - grace_ms())
+        self.glass(at, **{f"closed_{step}_at": went_on})
+
+    def go_on(self, at: int, step: str, following: str) -> None:
+        """Go on from a step to another one of the glass; guests may finish the first."""
         self.glass(at, **{f"closed_{step}_at": self.now()})
+        self.open_step(at, following)
 
     def show_answers(self, at: int) -> None:
         now = self.now()

@@ -17,8 +17,6 @@ pytestmark = pytest.mark.browser
 
 LIKE = "How much do you like it?"
 AT_TOP = "() => scrollY === 0"
-# A moment so far ahead: closings have whole seconds on the leader's page.
-CLOSE_AT = "(ms) => new Date(Date.now() + ms).toISOString()"
 
 
 def visible(page: Page, step: str) -> None:
@@ -91,8 +89,7 @@ def test_typing_guest_is_not_pulled_to_the_next_step(
     page = guest_phone()
     at_step(leader, page, "first_nose")
     page.get_by_role("searchbox").fill("old barn")
-    closed = page.evaluate(CLOSE_AT, 1_000)
-    leader.glass(0, closed_first_nose_at=closed)
+    leader.close_step(0, "first_nose", in_ms=1_000)
     leader.open_step(1, "look")
     bar = page.locator(".guest-bar")
     expect(bar).to_contain_text("Everyone is at: Look, glass B")
@@ -117,8 +114,7 @@ def test_typed_word_outlives_the_page(leader: Leader, guest_phone: PhoneOpener) 
     page.reload()
     expect(page.get_by_role("searchbox")).to_have_value("rose")
     page.close()
-    closed = leader.page.evaluate(CLOSE_AT, 1_000)
-    leader.glass(0, closed_first_nose_at=closed)
+    leader.close_step(0, "first_nose", in_ms=1_000)
     leader.open_step(0, "sip_1")
     page = page.context.new_page()
     page.goto(leader.invitation["path"])

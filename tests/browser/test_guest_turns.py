@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from tests.browser.guest_phones import PhoneOpener, at_step, guest_phone, leader
 from tests.browser.led_table import Leader, rate
+from tests.browser.waiting import wait_until
 
 __all__ = ["guest_phone", "leader"]
 pytestmark = pytest.mark.browser
@@ -54,6 +55,37 @@ def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: Phon
     expect(page.get_by_text("1 answer noted later doesn’t count for the table")).to_be_visible()
     page.get_by_role("button", name="Go there").tap()
     expect(page.get_by_text("you noted something after")).to_have_count(0)
+
+
+def test_step_can_be_finished_after_the_leader_went_on(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "sip_1")
+    rate(page, "Acidity", 2)
+    leader.go_on(0, "sip_1", "whole")
+    expect(page.get_by_text("First sip: open for a few more seconds")).to_be_visible()
+    page.get_by_role("button", name="Finish it").tap()
+    expect(page.get_by_text("still counts")).to_be_visible()
+    rate(page, "Sweetness", 1)
+    wait_until(page, lambda: "sweetness" in leader.rows("sheet")[0], "the sweetness")
+    page.get_by_role("button", name="Go there").tap()
+    expect(page.get_by_role("slider", name="Balance")).to_be_visible()
+    expect(page.get_by_text("First sip: closed")).to_be_visible()
+    expect(page.get_by_role("button", name="Finish it")).to_have_count(0)
+
+
+def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    at_step(leader, page, "sip_1")
+    rate(page, "Acidity", 2)
+    page.get_by_role("button", name="I’m done").tap()
+    expect(page.get_by_text("all sent")).to_be_visible()
+    leader.go_on(0, "sip_1", "whole")
+    expect(page.get_by_role("slider", name="Balance")).to_be_visible()
+    expect(page.get_by_text("First sip: ")).to_have_count(0)
 
 
 def test_shown_labels_are_listed_where_the_guest_waits(

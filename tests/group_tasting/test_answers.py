@@ -6,6 +6,7 @@ import pytest
 
 from tests.group_tasting.evening import Guest, Leader, moment, now_ms
 from webapp.group_tasting.answers import judge
+from webapp.group_tasting.closing import grace_ms, last_ms
 from webapp.group_tasting.table import Table, step_of
 
 HOUR_MS = 3600 * 1000
@@ -19,23 +20,34 @@ def only_sheet(leader: Leader) -> dict[str, object]:
 
 def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest: Guest) -> None:
     glass, noted = leader.glasses[0], now_ms() - 60_000
-    closed = moment(noted + 10)
-    leader.change_glass(0, closed_verdict_at=closed)
+    leader.change_glass(0, closed_verdict_at=moment(noted + 10))
     kept = guest.put(glass, noted, liking=8, acidity=3).json
     assert (kept["stored"], kept["closed"]) == (["acidity", "liking"], {})
-    later = guest.put(glass, noted + 20, liking=2, acidity=4).json
+    later = guest.put(glass, noted + grace_ms() + 20, liking=2, acidity=4).json
+    closed = noted + 10 + grace_ms()
     assert (later["stored"], later["closed"]) == (["acidity"], {"liking": closed})
     assert only_sheet(leader) == {"liking": 8, "acidity": 4}
     assert guest.table()["glasses"][0]["closed"] == {"verdict": closed}
 
 
+def test_step_can_be_finished_after_the_leader_went_on(leader: Leader, guest: Guest) -> None:
+    glass, noted = leader.glasses[0], now_ms() - grace_ms()
+    leader.change_glass(0, closed_verdict_at=moment(noted))
+    assert guest.put(glass, noted + grace_ms() - 1_000, liking=7).json["stored"] == ["liking"]
+    # Answers that are shown may change a mind.
+    leader.change_glass(0, discussed_at=moment(noted + 5_000))
+    assert "liking" in guest.put(glass, noted + 6_001, liking=3).json["closed"]
+    assert only_sheet(leader) == {"liking": 7}
+
+
 def test_steps_close_when_a_glass_is_discussed(leader: Leader, guest: Guest) -> None:
     glass, noted = leader.glasses[0], now_ms()
-    leader.change_glass(0, closed_look_at=moment(noted + 5), discussed_at=moment(noted + 60_000))
+    gone_on = moment(noted + 40_000 - grace_ms())
+    leader.change_glass(0, closed_look_at=gone_on, discussed_at=moment(noted + 60_000))
     leader.change_glass(1, uncovered_at=moment(noted + 60_000))
     closed = guest.table()["glasses"][0]["closed"]
-    assert closed["look"] == moment(noted + 5)
-    assert {closed[step] for step in closed if step != "look"} == {moment(noted + 60_000)}
+    assert closed["look"] == noted + 40_000
+    assert {closed[step] for step in closed if step != "look"} == {noted + 60_000}
     assert set(guest.table()["glasses"][1]["closed"]) == set(closed)
     assert guest.put(glass, noted, liking=5).json["stored"] == ["liking"]
 
@@ -68,7 +80,7 @@ def test_sheet_of_two_ways_is_one_record(leader: Leader, guest: Guest) -> None:
 def test_moment_to_the_second_lasts_until_its_end(leader: Leader, guest: Guest) -> None:
     # Phones write the moment at which a step is closed to the second.
     second = now_ms() // 1000 * 1000 - 5_000
-    leader.change_glass(0, closed_verdict_at=moment(second).replace(".000", ""))
+    leader.change_glass(0, discussed_at=moment(second).replace(".000", ""))
     guest.put(leader.glasses[0], second + 999, liking=6)
     late = guest.put(leader.glasses[0], second + 1_000, liking=2).json
     assert "liking" in late["closed"]
@@ -129,10 +141,11 @@ def test_earliest_closing_of_a_step_counts() -> None:
     glass = {"closed_look_at": "2026-01-01T10:00:00+02:00", "discussed_at": "2026-01-01T09:30:00Z"}
     head = {"id": "t", "steps": ["look", "whole"], "ended_at": "2026-01-01T10:15:00+01:00"}
     closings = Table(head, {GLASS: glass}).closings(GLASS, 1)
-    assert closings == {"look": glass["closed_look_at"], "whole": head["ended_at"]}
+    after_grace = last_ms(glass["closed_look_at"]) + grace_ms()
+    assert closings == {"look": after_grace, "whole": last_ms(head["ended_at"])}
     # The moment of an uncovered label closes only if labels were hidden.
     glass = {"uncovered_at": "2026-01-01T09:00:00Z"}
     labels_shown = Table({"id": "t", "labels_hidden": False}, {GLASS: glass})
     assert labels_shown.closings(GLASS, 1) == {}
     closings = Table({"id": "t"}, {GLASS: glass}).closings(GLASS, 1)
-    assert closings["verdict"] == "2026-01-01T09:00:00Z"
+    assert closings["verdict"] == last_ms("2026-01-01T09:00:00Z")

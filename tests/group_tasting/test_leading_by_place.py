@@ -7,6 +7,7 @@ from flask import Flask
 
 from tests.auth.conftest import signed_in_client
 from tests.group_tasting.evening import Guest, Leader, moment, now_ms
+from webapp.group_tasting.closing import grace_ms
 from webapp.group_tasting.order import glass_order
 
 BOTTLES = [{"name": name} for name in ("Hill", "Bank", "Mill", "Weir")]
@@ -46,13 +47,13 @@ def test_each_guest_is_shown_the_own_glass(leader: Leader, table_app: Flask) -> 
 
 def test_step_closes_for_the_own_glass_alone(leader: Leader, table_app: Flask) -> None:
     set_table(leader)
-    guests, noted = guests_of(leader, table_app, 2), now_ms()
+    guests, noted = guests_of(leader, table_app, 2), now_ms() - 60_000
     first = [order_of(leader, number)[0] for number in (1, 2)]
     assert first[0] != first[1]
-    leader.put("glass", first[0], closed_verdict_at=moment(noted))
+    leader.put("glass", first[0], closed_verdict_at=moment(noted - grace_ms()))
     for guest, own, other in zip(guests, first, reversed(first), strict=True):
         late = guest.put(own, noted + 5, liking=3).json
-        assert (late["stored"], late["closed"]) == ([], {"liking": moment(noted)})
+        assert (late["stored"], late["closed"]) == ([], {"liking": noted})
         assert guest.put(own, noted - 5, liking=4).json["stored"] == ["liking"]
         assert guest.put(other, noted + 5, liking=5).json["stored"] == ["liking"]
         closed = {one["id"]: one["closed"] for one in guest.table()["glasses"]}
@@ -71,7 +72,7 @@ def test_glass_laid_open_closes_for_everybody(leader: Leader, table_app: Flask) 
 def test_free_tasting_closes_glass_by_glass(leader: Leader, table_app: Flask) -> None:
     set_table(leader, pace="free")
     guests, noted = guests_of(leader, table_app, 2), now_ms()
-    leader.change_glass(0, closed_verdict_at=moment(noted))
+    leader.change_glass(0, closed_verdict_at=moment(noted), discussed_at=moment(noted))
     for guest in guests:
         assert guest.table()["table"]["open_glass"] is None
         assert guest.put(leader.glasses[0], noted + 5, liking=3).json["stored"] == []

@@ -11,6 +11,7 @@ from flask import Flask
 
 from tests.group_tasting.evening import Guest, Leader, moment, new_id, now_ms
 from tests.reference.rules.ranking import friedman
+from webapp.group_tasting.closing import grace_ms
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.results import results
 from webapp.group_tasting.table import Fields, Table
@@ -123,7 +124,7 @@ def test_done_step_reaches_the_leader_and_ends_with_it(leader: Leader, guest: Gu
     for value, at in ((True, 0), (None, 5), (True, 10)):
         assert guest.put(glass, noted + at, done_look=value).json["stored"] == ["done_look"]
     leader.change_glass(0, closed_look_at=moment(noted + 20))
-    late = guest.put(glass, noted + 30, done_look=None).json
+    late = guest.put(glass, noted + 30 + grace_ms(), done_look=None).json
     assert (late["stored"], list(late["closed"])) == ([], ["done_look"])
     (sheet,) = leader.records("sheet").values()
     assert sheet["done_look"] is True

@@ -13,9 +13,6 @@ function answerWith(...entries) {
   );
 }
 
-/** @param {number} s */
-const moment = (s) => new Date(T0 + s * 1_000).toISOString();
-
 test('the newest value of each field is sent, by glass', () => {
   const other = noted(emptyAnswer('t', 'h', 'liking'), { value: 7, ms: T0 });
   const sent = received(answerWith([0, 1]), T0, { stored: ['acidity'] });
@@ -40,7 +37,7 @@ test('a value noted while another was under way is still to send', () => {
 });
 
 test('a closed step keeps the last value noted before it closed', () => {
-  const answer = received(answerWith([0, 1], [5, 2], [20, 3]), T0 + 20_000, { closed: { acidity: moment(10) } });
+  const answer = received(answerWith([0, 1], [5, 2], [20, 3]), T0 + 20_000, { closed: { acidity: T0 + 10_000 } });
   assert.deepEqual(unsent([answer]).get('g'), { fields: { acidity: 2 }, noted_ms: { acidity: T0 + 5_000 } });
   assert.deepEqual(answer.late, { value: 3, ms: T0 + 20_000, closed_ms: T0 + 10_000 });
   const settled = received(answer, T0 + 5_000, { stored: ['acidity'] });
@@ -58,7 +55,7 @@ test('a value noted after closing leaves the accepted one', () => {
 });
 
 test('a value at the moment of closing counts', () => {
-  const answer = received(answerWith([0, 1], [10, 2], [11, 3]), T0 + 11_000, { closed: { acidity: moment(10) } });
+  const answer = received(answerWith([0, 1], [10, 2], [11, 3]), T0 + 11_000, { closed: { acidity: T0 + 10_000 } });
   assert.equal(unsent([answer]).get('g')?.fields['acidity'], 2);
 });
 

@@ -43,7 +43,7 @@ export class FakeServer {
     for (const [field, value] of Object.entries(fields)) {
       const key = `${glass}/${field}`;
       if (this.closed[field] && noted_ms[field] > this.closed[field]) {
-        result.closed[field] = new Date(this.closed[field]).toISOString();
+        result.closed[field] = this.closed[field];
         continue;
       }
       result.stored.push(field);

@@ -1,7 +1,7 @@
 // Answers that came by QR codes: what was noted before its step closed counts, as on the server.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { clockOffset, lastInTime, lastMs, thinned } from '../../static/domain/table/noted_times.js';
+import { clockOffset, lastInTime, thinned } from '../../static/domain/table/noted_times.js';
 import { takenAnswers } from '../../static/domain/table/qr_scanned.js';
 import { sheetId } from '../../static/domain/table/sheet_id.js';
 
@@ -124,9 +124,4 @@ test('the talk, the label and the end close what came by codes', () => {
     assert.deepEqual(takenAnswers(records, scanned, 1, NOW), { sheets: [['g0', {}]], late: 1 });
   const shown = recordsOf({ uncovered_at: at }, undefined, { labels_hidden: false });
   assert.equal(takenAnswers(shown, scanned, 1, NOW).late, 0);
-});
-
-test('a moment written to the second lasts until its end', () => {
-  assert.equal(lastMs('2026-11-28T21:00:00+01:00'), NOW + 999);
-  assert.equal(lastMs('2026-11-28T20:00:00.250Z'), NOW + 250);
 });

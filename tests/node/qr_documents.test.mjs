@@ -2,7 +2,14 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { flightDocument, readSheets, sheetsDocument, viewOfFlight } from '../../static/domain/table/qr_documents.js';
 import { consentFields } from '../../static/domain/table/qr_scanned.js';
-import { ledPlace, neighbour, reachedSteps, resumedPlace } from '../../static/domain/guest/place.js';
+import {
+  isClosed,
+  ledPlace,
+  neighbour,
+  nextClosing,
+  reachedSteps,
+  resumedPlace,
+} from '../../static/domain/guest/place.js';
 import { notebookEdits, ownNotes, takeable } from '../../static/domain/guest/take_away.js';
 
 const id = (/** @type {number} */ at) => `01900000-0000-7000-8000-00000000000${at}`;
@@ -127,7 +134,7 @@ function viewWith(table = {}) {
 
 test('a led guest reaches the open step and the closed ones', () => {
   const view = viewWith({ pace: 'led', open_glass: id(1), open_step: 'verdict' });
-  view.glasses[0].closed = { look: 'moment' };
+  view.glasses[0].closed = { look: 1_000 };
   assert.deepEqual(ledPlace(view), { glass: id(1), step: 'verdict' });
   assert.deepEqual(reachedSteps(view, view.glasses[0], {}), ['look', 'verdict']);
   assert.deepEqual(reachedSteps(view, view.glasses[1], {}), []);
@@ -136,6 +143,27 @@ test('a led guest reaches the open step and the closed ones', () => {
   view.glasses[0].closed = {};
   const later = viewWith({ pace: 'led', open_glass: id(2), open_step: 'look' });
   assert.deepEqual(reachedSteps(later, later.glasses[0], {}, true), []);
+});
+
+test('a step closes when its moment is over, and with the table', () => {
+  const view = viewWith({ pace: 'led', open_glass: id(1), open_step: 'verdict' });
+  const [glass] = view.glasses;
+  assert.deepEqual([isClosed(view, glass, 'look', 1_000), nextClosing(view, 1_000)], [false, null]);
+  glass.closed = { look: 1_000, verdict: 3_000 };
+  const closedAt = (/** @type {number} */ now) => ['look', 'verdict'].map((step) => isClosed(view, glass, step, now));
+  assert.deepEqual(
+    [closedAt(1_000), closedAt(1_001)],
+    [
+      [false, false],
+      [true, false],
+    ],
+  );
+  assert.deepEqual(
+    [nextClosing(view, 1_000), nextClosing(view, 1_001), nextClosing(view, 3_001)],
+    [1_000, 3_000, null],
+  );
+  assert.equal(isClosed(view, { ...glass, discussed: true }, 'verdict', 0), true);
+  assert.equal(isClosed({ ...view, table: { ...view.table, ended_at: 'now' } }, glass, 'verdict', 0), true);
 });
 
 test('a guest at an own pace goes from glass to glass', () => {

@@ -120,7 +120,7 @@ class AnswersSchema(Schema):
 
 
 class StoredSchema(Schema):
-    """Which answers count; `closed`: the moment at which the step of an answer was closed."""
+    """Which answers count; `closed`: when the step of an answer closed (ms since 1970)."""
 
     stored = fields.List(fields.String(), required=True)
     closed = fields.Dict(required=True)

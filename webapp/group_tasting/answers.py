@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from webapp.group_tasting.ids import guest_device
-from webapp.group_tasting.table import TAKE_AWAY_MS, Fields, Table, last_ms, step_of
+from webapp.group_tasting.table import TAKE_AWAY_MS, Fields, Table, step_of
 from webapp.records.record import Record
 from webapp.records.validate import FieldError, validate, validators_for
 
@@ -16,7 +16,7 @@ class Judged:
 
     fields: Fields = field(default_factory=dict)
     clocks: dict[str, str] = field(default_factory=dict)
-    closed: dict[str, str] = field(default_factory=dict)
+    closed: dict[str, int] = field(default_factory=dict)
     errors: dict[str, list[FieldError]] = field(default_factory=dict)
 
 
@@ -41,7 +41,7 @@ def judge(
         closing = closings.get(step_of()[name])
         if noted < now_ms - TAKE_AWAY_MS:
             judged.errors[name] = [{"code": "too_late"}]
-        elif closing is not None and noted > last_ms(closing):
+        elif closing is not None and noted > closing:
             judged.closed[name] = closing
         else:
             judged.fields[name] = value

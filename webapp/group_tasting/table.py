@@ -1,8 +1,9 @@
 """A led tasting as loaded from its records, and the facts derived from them; no SQL.
 
-`Table` is plain data. A step of a glass is closed from the earliest of these moments on: the leader
-closed it, laid the glass's answers open, showed its label (if labels are hidden), or ended the
-table. An answer noted before that counts, even if it arrives later.
+`Table` is plain data. A step of a glass is closed from the earliest of these moments on: some
+seconds after the leader went on to the next one, so that guests can finish a word; the leader laid
+the glass's answers open, showed its label (if labels are hidden), or ended the table. An answer
+noted before that counts, even if it arrives later.
 
 Where each guest has an order of their own and is led, a step is opened and closed by place: what
 the records say of a glass of the first order holds, for each guest, for the glass at that place.
@@ -16,6 +17,7 @@ from functools import cache
 from typing import Any
 
 from webapp import spec
+from webapp.group_tasting.closing import closing_ms
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.order import glass_order
 
@@ -50,12 +52,6 @@ def moment_ms(moment: Any) -> int | None:
     if not isinstance(moment, str):
         return None
     return int(datetime.fromisoformat(moment).timestamp() * 1000)
-
-
-def last_ms(moment: str) -> int:
-    """Return the last millisecond of a moment, which phones write to the second."""
-    at = datetime.fromisoformat(moment)
-    return int(at.timestamp() * 1000) + (0 if at.microsecond else 999)
 
 
 @dataclass(slots=True)
@@ -152,19 +148,17 @@ class Table:
             return id_
         return self.order_for(to)[self.order_for(of).index(id_)]
 
-    def closings(self, id_: str, number: int) -> dict[str, str]:
-        """Return the moment at which each closed step of a glass was closed for a guest."""
+    def closings(self, id_: str, number: int) -> dict[str, int]:
+        """Return when the steps of a glass closed for a guest, or close within the next seconds.
+
+        Milliseconds since 1970; steps that are open are left out.
+        """
         glass = self.glasses[id_]
         leading = self.glasses[self._at_same_place(id_, number, 1)]
-        general = [glass.get("discussed_at"), self.head.get("ended_at")]
-        if self.labels_hidden:
-            general.append(glass.get("uncovered_at"))
-        found = {}
-        for step in self.steps():
-            moments = [one for one in (leading.get(f"closed_{step}_at"), *general) if one]
-            if moments:
-                found[step] = min(moments, key=lambda one: moment_ms(one) or 0)
-        return found
+        uncovered = glass.get("uncovered_at") if self.labels_hidden else None
+        heard = [glass.get("discussed_at"), self.head.get("ended_at"), uncovered]
+        found = {step: closing_ms(leading.get(f"closed_{step}_at"), heard) for step in self.steps()}
+        return {step: ms for step, ms in found.items() if ms is not None}
 
     def listed(self) -> list[str]:
         """Return the ids of the glasses by position."""

@@ -14,7 +14,6 @@
  * @property {(Entry & { closed_ms: number | null }) | null} late noted after the step had closed; it does not count
  * @property {string | null} error why the server refused the value
  */
-import { lastMs } from '../table/noted_times.js';
 
 /** Values noted within this time replace each other, such as the letters of a word. */
 const SAME_MS = 300;
@@ -68,7 +67,7 @@ export function unsent(answers) {
 }
 
 /**
- * @typedef {{ stored?: string[], closed?: Record<string, string | number | null>, errors?: Record<string, any> }}
+ * @typedef {{ stored?: string[], closed?: Record<string, number | null>, errors?: Record<string, any> }}
  *   Receipt the server's response to what was sent
  */
 
@@ -85,7 +84,7 @@ export function received(answer, sentMs, { stored = [], closed = {}, errors = {}
   const later = answer.entries.filter(({ ms }) => ms > sentMs);
   if (stored.includes(field)) return { ...answer, entries: later, accepted: sent };
   if (field in closed) {
-    const closed_ms = msOf(closed[field]);
+    const closed_ms = closed[field] ?? null;
     const before = answer.entries.filter(({ ms }) => ms < sentMs && closed_ms !== null && ms <= closed_ms).slice(-1);
     return { ...answer, entries: [...before, ...later], late: { ...sent, closed_ms } };
   }
@@ -93,12 +92,6 @@ export function received(answer, sentMs, { stored = [], closed = {}, errors = {}
     return { ...answer, entries: later, error: String([errors[field]].flat()[0]?.code ?? 'invalid') };
   }
   return answer;
-}
-
-/** @param {string | number | null | undefined} moment @returns {number | null} its last millisecond since 1970 */
-function msOf(moment) {
-  const ms = typeof moment === 'number' ? moment : lastMs(moment ?? '');
-  return Number.isFinite(ms) ? ms : null;
 }
 
 /**

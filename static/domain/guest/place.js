@@ -2,7 +2,7 @@
 import { hasAnswer, inOrder } from '../table/steps.js';
 
 /** @typedef {import('./guest_store.js').View} View */
-/** @typedef {{ id: string, mark: string | null, position: number, closed: Record<string, any>, discussed: boolean,
+/** @typedef {{ id: string, mark: string | null, position: number, closed: Record<string, number>, discussed: boolean,
  *   uncovered: boolean, bottle?: Record<string, any>, same_as?: string | null, answers?: { guest: number | null, name:
  *   string | null, fields: Record<string, any> }[] }} GuestGlass */
 /** @typedef {{ glass: string, step: string }} Place */
@@ -29,9 +29,28 @@ export function ledPlace(view) {
   return isLed(view) && isKnown ? { glass, step } : null;
 }
 
-/** @param {View} view @param {GuestGlass} glass @param {string} step @returns {boolean} takes no answers any more */
-export function isClosed(view, glass, step) {
-  return Boolean(view['table']?.ended_at || glass.discussed || glass.closed?.[step]);
+/** @param {GuestGlass} glass @param {string} step @returns {boolean} closes soon, or has closed */
+export function isPassed(glass, step) {
+  return Boolean(glass.discussed || glass.closed?.[step]);
+}
+
+/**
+ * @param {View} view
+ * @param {GuestGlass} glass
+ * @param {string} step
+ * @param {number} nowMs the server's time
+ * @returns {boolean} takes no answers any more
+ */
+export function isClosed(view, glass, step, nowMs) {
+  const closing = glass.closed?.[step];
+  return Boolean(view['table']?.ended_at || glass.discussed || (closing && closing < nowMs));
+}
+
+/** @param {View} view @param {number} nowMs the server's time @returns {number | null} when the next step closes */
+export function nextClosing(view, nowMs) {
+  const closings = glassesOf(view).flatMap(({ closed }) => Object.values(closed ?? {}));
+  const ahead = closings.filter((ms) => ms >= nowMs);
+  return ahead.length ? Math.min(...ahead) : null;
 }
 
 /**
@@ -47,7 +66,11 @@ export function reachedSteps(view, glass, values, isAlone = false) {
   const isAhead = isAlone && led !== null && order.indexOf(glass.id) >= order.indexOf(led.glass);
   if (!isLed(view) || isAhead) return stepsOf(view);
   return stepsOf(view).filter(
-    (step) => (led?.glass === glass.id && led.step === step) || isClosed(view, glass, step) || hasAnswer(step, values),
+    (step) =>
+      (led?.glass === glass.id && led.step === step) ||
+      Boolean(view['table']?.ended_at) ||
+      isPassed(glass, step) ||
+      hasAnswer(step, values),
   );
 }
 

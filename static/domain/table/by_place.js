@@ -1,6 +1,6 @@
 // Leading by place: guests who have orders of their own each have another glass at the same place. What is opened and
 // closed for a glass of the first order holds for each guest's glass at that place (webapp/group_tasting/table.py).
-import { lastMs } from './noted_times.js';
+import { closingMs } from './closing.js';
 import { inOrder } from './steps.js';
 import { glassesFor } from './table_records.js';
 
@@ -42,7 +42,8 @@ function atSamePlace(table, glass, of, to) {
  * @param {Row} glass
  * @param {string} step
  * @param {number} number of the guest's order
- * @returns {number | null} when the step of the glass closed for the guest (ms since 1970); null while it is open
+ * @returns {number | null} when the step of the glass closes or closed for the guest (ms since 1970); null while it is
+ *   open
  */
 export function closedMs(table, glass, step, number) {
   const leadingId = atSamePlace(table, glass.id, number, 1);
@@ -50,7 +51,9 @@ export function closedMs(table, glass, step, number) {
   const { ended_at: endedAt, labels_hidden: isHidden, steps } = table.row?.fields ?? {};
   if (!inOrder(steps).includes(step)) return null;
   const { discussed_at: discussedAt, uncovered_at: uncoveredAt } = glass.fields;
-  const moments = [leading.fields[`closed_${step}_at`], discussedAt, endedAt, isHidden === false ? null : uncoveredAt];
-  const found = moments.flatMap((moment) => (moment ? [lastMs(moment)] : []));
-  return found.length ? Math.min(...found) : null;
+  return closingMs(leading.fields[`closed_${step}_at`], [
+    discussedAt,
+    endedAt,
+    isHidden === false ? null : uncoveredAt,
+  ]);
 }

@@ -114,7 +114,13 @@ export function showAnswers(table, glass, now) {
   ];
 }
 
-/** @param {TableRecords} table @param {Pick<Row, 'fields'>} guest @param {Row} glass @param {string} step */
+/**
+ * Tell whether the leader's own phone asks for no more answers: from going on, without the seconds that guests have.
+ * @param {TableRecords} table
+ * @param {Pick<Row, 'fields'>} guest
+ * @param {Row} glass
+ * @param {string} step
+ */
 export function isClosed(table, guest, glass, step) {
   return closedMs(table, glass, step, orderNumber(guest)) !== null;
 }

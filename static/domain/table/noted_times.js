@@ -48,11 +48,3 @@ export function lastInTime(entries, closedMs, nowMs) {
   const inTime = sorted.filter(({ ms }) => closedMs === null || Math.min(ms, nowMs) <= closedMs);
   return { entry: inTime.at(-1) ?? null, isLate: inTime.length < sorted.length };
 }
-
-/**
- * The last millisecond of a moment that is written to the second, so that nothing noted before it seems too late.
- * @param {string} moment RFC 3339
- */
-export function lastMs(moment) {
-  return Date.parse(moment) + (/\d\.\d/.test(moment) ? 0 : 999);
-}

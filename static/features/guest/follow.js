@@ -23,20 +23,26 @@ function isInTheMiddle() {
 /**
  * @param {Now | null} now
  * @param {boolean} isFollowing whether the page shows what is open; another page is never taken away
- * @returns {{ place: Now | null, isHeld: boolean, release: () => void }} place: what the page shows
+ * @param {(place: Now) => boolean} isUnfinished
+ * @returns {{ place: Now | null, left: Now | null, isHeld: boolean, release: () => void }} place: what the page shows;
+ *   left: the unfinished step before it
  */
-export function useFollowed(now, isFollowing) {
+export function useFollowed(now, isFollowing, isUnfinished) {
   const [, rerender] = useState(0);
-  const { current } = useRef({ place: now, newest: now?.key, isHeld: false });
+  const { current } = useRef({ place: now, left: /** @type {Now | null} */ (null), newest: now?.key, isHeld: false });
   if (now?.key !== current.newest) {
     current.newest = now?.key;
     current.isHeld = Boolean(now && current.place && isFollowing) && (current.isHeld || isInTheMiddle());
   }
   if (!isFollowing || now?.key === current.place?.key) current.isHeld = false;
+  if (!current.isHeld && current.place?.key !== now?.key) {
+    const { place } = current;
+    current.left = isFollowing && now && place && !place.isTalk && isUnfinished(place) ? place : null;
+  }
   if (!current.isHeld) current.place = now;
   const release = () => {
     current.isHeld = false;
     rerender((times) => times + 1);
   };
-  return { place: current.place, isHeld: current.isHeld, release };
+  return { place: current.place, left: current.left, isHeld: current.isHeld, release };
 }

@@ -17,9 +17,10 @@ import { OwnGuesses } from './own_guesses.js';
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
 
 /**
- * @param {{ view: View, glass: GuestGlass, onChoose: (shown: import('./where.js').Shown) => void }} props
+ * @param {{ view: View, glass: GuestGlass, nowMs: number, onChoose: (shown: import('./where.js').Shown) =>
+ *   void }} props
  */
-export function GlassOverview({ view, glass, onChoose }) {
+export function GlassOverview({ view, glass, nowMs, onChoose }) {
   const values = valuesOfGlass(glass.id);
   const steps = reachedSteps(view, glass, values, wasCutOff.value);
   return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} />`}
@@ -33,7 +34,7 @@ export function GlassOverview({ view, glass, onChoose }) {
             <ul class="ruled">${steps.map(
               (step) =>
                 html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}
-              line=${lineOf(hasAnswer(step, values), isClosed(view, glass, step))}
+              line=${lineOf(hasAnswer(step, values), isClosed(view, glass, step, nowMs))}
               onClick=${() => onChoose({ glass: glass.id, step })}><span aria-hidden="true">${'\u2192'}</span><//>
               </li>`,
             )}</ul></section>`

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { tastedBefore } from '../../domain/table/same_wine.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
 import { wasCutOff } from '../../domain/guest/guest_link.js';
-import { glassesOf, isClosed, isLed, ledPlace, neighbour, stepsOf } from '../../domain/guest/place.js';
+import { glassesOf, isClosed, isLed, isPassed, ledPlace, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { keepTyped, typedText } from '../../domain/guest/typed_words.js';
 import { DoneFoot } from './done_foot.js';
@@ -15,16 +15,16 @@ import { LateAnswers } from './late_answers.js';
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
 
 /**
- * @param {{ view: View, glass: GuestGlass, step: string, onChoose: (shown: import('./where.js').Shown) =>
- *   void }} props
+ * @param {{ view: View, glass: GuestGlass, step: string, nowMs: number, onChoose: (shown:
+ *   import('./where.js').Shown) => void }} props
  */
-export function StepView({ view, glass, step, onChoose }) {
+export function StepView({ view, glass, step, nowMs, onChoose }) {
   const steps = stepsOf(view);
-  const closed = isClosed(view, glass, step);
+  const closed = isClosed(view, glass, step, nowMs);
   const values = valuesOfGlass(glass.id);
   const { timer } = seat.value ?? {};
   const led = ledPlace(view);
-  const isAhead = led !== null && !closed && !(led.glass === glass.id && led.step === step);
+  const isAhead = led !== null && !isPassed(glass, step) && !(led.glass === glass.id && led.step === step);
   // Without a signal nobody leads, so the guest goes on alone.
   const isAlone = silentSince() !== null || (wasCutOff.value && isAhead);
   return html`<div class="guest-step-head"><h2>${t(`group_step.${step}`)}</h2>
@@ -48,7 +48,7 @@ export function StepView({ view, glass, step, onChoose }) {
       onChange=${(/** @type {string} */ field, /** @type {any} */ value) => note(glass.id, field, value)} />
     ${
       isLed(view) && !isAlone
-        ? !closed && html`<${DoneFoot} view=${view} glass=${glass.id} step=${step} />`
+        ? !closed && html`<${DoneFoot} view=${view} glass=${glass} step=${step} />`
         : html`<${FreeFoot} view=${view} place=${{ glass: glass.id, step }} onChoose=${onChoose} />`
     }`;
 }

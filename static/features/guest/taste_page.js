@@ -6,6 +6,7 @@ import { glassesOf, isClosed, isLed, resumedPlace } from '../../domain/guest/pla
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { addTyped } from '../../domain/guest/typed_words.js';
 import { useLazy } from '../shell/lazy.js';
+import { isUnfinished, StillOpen, useServerTime } from './closing.js';
 import { EveryoneAt } from './everyone_at.js';
 import { nowOf, useFollowed } from './follow.js';
 import { glassName, GlassRow } from './glass_row.js';
@@ -30,7 +31,8 @@ export function TastePage({ open, path }) {
   const where = whereOf(path, view);
   const isFollowing = where.page === 'now';
   const now = nowOf(view);
-  const { place, isHeld, release } = useFollowed(now, isFollowing);
+  const nowMs = useServerTime(view);
+  const { place, left, isHeld, release } = useFollowed(now, isFollowing, (before) => isUnfinished(view, before, nowMs));
   // Where a guest goes on at their own pace, fixed at the start; else an answer would turn the page.
   const [start] = useState(() => (isLed(view) ? null : resumedPlace(view, valuesOfGlass)));
   const led = place && { glass: place.glass, step: place.isTalk ? null : place.step };
@@ -42,7 +44,7 @@ export function TastePage({ open, path }) {
     scrollTo(0, 0);
     go(table, null);
   };
-  useAddTyped(view, shown);
+  useAddTyped(view, shown, nowMs);
   useTop(isFollowing ? `now/${place?.key}` : path.join('/'));
   const title = glass ? glassName(glass) : view['table'].name || t('guest.welcome');
   const isElsewhere = isHeld || (!isFollowing && !isAt(shown, now));
@@ -51,6 +53,12 @@ export function TastePage({ open, path }) {
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${now?.glass ?? ''}
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
     <${EveryoneAt} view=${view} now=${now} isElsewhere=${isElsewhere} onGo=${followNow} />
+    ${
+      left &&
+      isFollowing &&
+      !isHeld &&
+      html`<${StillOpen} view=${view} left=${left} nowMs=${nowMs} onBack=${() => choose(left)} />`
+    }
     <${LateElsewhere} view=${view} shown=${shown} onChoose=${choose} />
     ${!isFollowing && !glass && html`<${OtherPart} open=${open} page=${where.page} />`}
     ${isFollowing && !glass && html`<${Waiting} open=${open} onChoose=${choose} />`}
@@ -58,8 +66,9 @@ export function TastePage({ open, path }) {
       glass &&
       (shown?.step
         ? html`<${StepView} key=${`${glass.id}/${shown.step}`} view=${view} glass=${glass} step=${shown.step}
-            onChoose=${choose} />`
-        : html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass} onChoose=${choose} />`)
+            nowMs=${nowMs} onChoose=${choose} />`
+        : html`<${GlassOverview} key=${glass.id} view=${view} glass=${glass} nowMs=${nowMs}
+            onChoose=${choose} />`)
     }
     ${
       (!glass || !shown?.step) &&
@@ -93,10 +102,11 @@ function isAt(shown, now) {
  * Add own words that were typed on steps which are not shown, or take none.
  * @param {View} view
  * @param {Shown | null} shown
+ * @param {number} nowMs the server's time
  */
-function useAddTyped(view, shown) {
+function useAddTyped(view, shown, nowMs) {
   const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
-  const open = glass && shown?.step && !isClosed(view, glass, shown.step) ? shown : null;
+  const open = glass && shown?.step && !isClosed(view, glass, shown.step, nowMs) ? shown : null;
   useEffect(() => {
     addTyped((id, field) => id === open?.glass && fieldsOfStep(String(open.step)).includes(field));
   }, [open?.glass, open?.step]);
