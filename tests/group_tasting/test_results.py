@@ -66,7 +66,15 @@ def test_results_of_a_latecomer_exclude_nobody() -> None:
     assert order_of(table_of(rows)) == ["b", "c", "a", "d"]
     found = results(table_of([[3, 8, 5, 4], [4, 9, 5, 4], [9, 9, 6, 4]]))
     assert found is not None
-    assert found["order"][0] == {"glass": "b", "count": 3, "mean": 8.67, "median": 9}
+    assert found["order"][0] == {"glass": "b", "count": 3, "mean": 8.67, "median": 9, "place": 1}
+
+
+def test_glasses_liked_alike_share_a_place() -> None:
+    found = results(table_of([[7, 7, 5, 4], [6, 6, 4, 2]]))
+    assert found is not None
+    assert [(one["glass"], one["place"]) for one in found["order"]] == [
+        ("a", 1), ("b", 1), ("c", 3), ("d", 4)
+    ]  # fmt: skip
 
 
 def test_results_are_of_glasses_laid_open() -> None:

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import test from 'node:test';
 import { groups, ownWords, suggest } from '../../static/domain/aroma/ranking.js';
-import { wordsOfColour, wordsOfStyle } from '../../static/domain/aroma/colour_families.js';
+import { expectedAromas, wordsOfColour, wordsOfStyle } from '../../static/domain/aroma/colour_families.js';
 import { cycleGrade } from '../../static/domain/aroma/entry.js';
 
 const spec = JSON.parse(readFileSync(new URL('../../static/spec/aromas.json', import.meta.url), 'utf8'));
@@ -53,6 +53,17 @@ test('the last words are offered first only if they suit the wine', () => {
 
 test('every colour has words', () => {
   for (const colour of ['red', 'white', 'rose', 'amber']) assert.ok(wordsOfColour(colour).size > 20, colour);
+});
+
+test('a newcomer is offered twelve words, the fruit of the colour first', () => {
+  const offered = (/** @type {string} */ colour) => {
+    const { ofStyle, ...rest } = expectedAromas(colour, null);
+    return suggest({ last: [], counts: new Map(), styleFamilies: ofStyle, ...rest }, [], 12);
+  };
+  const [red, white] = [offered('red'), offered('white')];
+  assert.deepEqual([red.length, white.length], [12, 12]);
+  assert.ok(red.includes('red_cherry') && !red.includes('lemon'));
+  assert.ok(white.includes('lemon') && !white.includes('red_cherry'));
 });
 
 test('own words are ranked by how often and lately they were used', () => {

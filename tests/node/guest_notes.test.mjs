@@ -24,7 +24,7 @@ const VIEW = {
 /** @type {Record<string, any>} */
 const VALUES = {
   a: { acidity: 6, just_right_acidity: 0, just_right_body: 1 },
-  b: { liking: 7, guess_same_as: 'a' },
+  b: { liking: 7, guess_same_as: 'a', first_nose_words: ['lemon:3', '~wet dog'], finish_s: 18, guess_abv: 12.5 },
 };
 
 test('the text says when, with whom, and what is on the label', () => {
@@ -38,7 +38,10 @@ test('the text says when, with whom, and what is on the label', () => {
     [
       'Friday reds\n28 Nov 2026 · hosted by Greta',
       'Glass A: Torre Quarzo 2019\nOn the label: 13.5%.\nAcidity: 6 (just right)\nBody: too much',
-      'Glass B\nHow much do you like it?: 7 (like moderately)\nGuess: the same wine as: A',
+      [
+        'Glass B\nFirst nose: lemon (strong), wet dog\nFinish: 18 seconds',
+        'How much do you like it?: 7 (like moderately)\nGuess: alcohol: 12.5%\nGuess: the same wine as: A',
+      ].join('\n'),
     ].join('\n\n'),
   );
 });

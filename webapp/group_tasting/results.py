@@ -31,7 +31,7 @@ def _present(table: Table) -> list[Fields]:
 
 
 def _order(table: Table, glasses: list[str]) -> list[dict[str, Any]]:
-    """Return the glasses that somebody rated, best first."""
+    """Return the glasses that somebody rated, best first; those liked alike share a place."""
     likings = _likings(table, glasses)
     sums = _rank_sums(likings, glasses)
     found = []
@@ -45,7 +45,9 @@ def _order(table: Table, glasses: list[str]) -> list[dict[str, Any]]:
         glass = one["glass"]
         return glass not in sums, -one["median"], -sums.get(glass, 0)
 
-    return sorted(found, key=key)
+    found.sort(key=key)
+    keys = [key(one) for one in found]
+    return [{**one, "place": 1 + keys.index(key(one))} for one in found]
 
 
 def _likings(table: Table, glasses: list[str]) -> Likings:

@@ -110,7 +110,7 @@ function mostLikely(styleFamilies, counts, allowed, limit) {
   const ofTaster = [...counts.keys()]
     .filter((aroma) => allAromas.has(aroma))
     .sort((a, b) => suits(b) - suits(a) || byCount(a, b));
-  return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster])].slice(0, limit);
+  return [...new Set([...ofStyle.slice(0, OF_STYLE), ...ofTaster, ...ofStyle])].slice(0, limit);
 }
 
 /**

@@ -1,18 +1,13 @@
 // A guest's own notes as plain text, in the language of the screens.
-import record from '../../spec/record.json' with { type: 'json' };
-import { hasMessage, t } from '../../i18n.js';
+import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
-import { date, number } from '../../lib/format.js';
-import { parseAromas } from '../aroma_text.js';
+import { date } from '../../lib/format.js';
 import { labelAbv, wineName } from '../bottle_names.js';
-import { styleName } from '../style_names.js';
-import { isMark } from '../tasting/field_text.js';
+import { fieldName, fieldText, isMark, markText } from '../tasting/field_text.js';
 import { fieldsOfStep, GROUP_STEPS } from '../table/steps.js';
 
 /** @typedef {import('./take_away.js').OwnNote} OwnNote */
 /** @typedef {Record<string, any>} Fields */
-
-const shapes = /** @type {Record<string, { type: string, of?: string }>} */ (record.kinds.tasting.fields);
 
 /**
  * @param {string} title
@@ -65,21 +60,11 @@ const scaleOf = (field) => field.slice('just_right_'.length);
 
 /** @param {string} field */
 function nameOf(field) {
-  if (isMark(field)) return t(`scale.${scaleOf(field)}`);
-  return hasMessage(`field.${field}`) ? t(`field.${field}`) : t(`scale.${field}`);
+  return isMark(field) ? t(`scale.${scaleOf(field)}`) : fieldName(field);
 }
 
 /** @param {string} field @param {any} value @returns {string} */
 function textOf(field, value) {
-  const { type, of = field } = shapes[field] ?? { type: 'text' };
-  if (type === 'aromas')
-    return parseAromas(value)
-      .map(({ text }) => text)
-      .join(', ');
-  if (isMark(field)) return t(`parts.${['too_little', 'just_right', 'too_much'][value + 1]}`);
-  if (field === 'liking') return `${value} (${t(`liking.${value}`)})`;
-  if (type === 'style') return styleName(value) ?? String(value);
-  if (type === 'choice') return t(`${of}.${value}`);
-  if (type === 'choices') return value.map((/** @type {string} */ each) => t(`${of}.${each}`)).join(', ');
-  return typeof value === 'number' ? number(value) : String(value);
+  if (isMark(field)) return markText(value);
+  return field === 'liking' ? `${value} (${t(`liking.${value}`)})` : fieldText(field, value);
 }

@@ -10,7 +10,9 @@ import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { glassName } from './glass_row.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
-/** @typedef {{ glass: string, count: number, mean: number, median: number }} Liked */
+/**
+ * @typedef {{ glass: string, count: number, mean: number, median: number, place: number }}
+ *   Liked `place`: glasses liked alike share it */
 /** @typedef {{ glasses: [string, string], found: number, tried: number, names: string[] | null }} Duplicate */
 
 /** @param {{ open: import('../../domain/guest/guest_store.js').Seat }} props */
@@ -21,8 +23,7 @@ export function Ending({ open: { view } }) {
     ${
       order.length
         ? html`<ol class="ruled">${order.map(
-            (/** @type {Liked} */ liked, /** @type {number} */ at) =>
-              html`<${LikedGlass} key=${liked.glass} view=${view} liked=${liked} place=${at + 1} />`,
+            (/** @type {Liked} */ liked) => html`<${LikedGlass} key=${liked.glass} view=${view} liked=${liked} />`,
           )}</ol>
         ${isPart && html`<p class="soft small">${t('guest.results_part')}</p>`}`
         : html`<p class="soft">${t('guest.results_none')}</p>`
@@ -31,8 +32,8 @@ export function Ending({ open: { view } }) {
   </section>`;
 }
 
-/** @param {{ view: View, liked: Liked, place: number }} props */
-function LikedGlass({ view, liked: { glass: id, median }, place }) {
+/** @param {{ view: View, liked: Liked }} props */
+function LikedGlass({ view, liked: { glass: id, median, place } }) {
   const glass = glassesOf(view).find((each) => each.id === id);
   if (!glass) return null;
   const own = valuesOfGlass(id)['liking'];
