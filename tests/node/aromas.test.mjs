@@ -55,7 +55,7 @@ test('every colour has words', () => {
   for (const colour of ['red', 'white', 'rose', 'amber']) assert.ok(wordsOfColour(colour).size > 20, colour);
 });
 
-test('a newcomer is offered twelve words, the fruit of the colour first', () => {
+test('a newcomer is offered twelve words, fruit first', () => {
   const offered = (/** @type {string} */ colour) => {
     const { ofStyle, ...rest } = expectedAromas(colour, null);
     return suggest({ last: [], counts: new Map(), styleFamilies: ofStyle, ...rest }, [], 12);
