@@ -56,9 +56,7 @@ def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: Phon
 def test_step_can_be_finished_after_the_leader_went_on(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     rate(page, "Acidity", 2)
     leader.go_on(0, "sip_1", "whole")
     expect(page.get_by_text("First sip: open for a few more seconds")).to_be_visible()
@@ -73,9 +71,7 @@ def test_step_can_be_finished_after_the_leader_went_on(
 
 
 def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     rate(page, "Acidity", 2)
     page.get_by_role("button", name="I’m done").tap()
     expect(page.get_by_text("all sent")).to_be_visible()
