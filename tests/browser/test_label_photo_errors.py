@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from tests.browser.any_page import primary_action
 from tests.browser.engines import FLAGS, PHONE, tap
 from tests.browser.label_images import cat, jpeg, label
 from tests.browser.label_page import (
@@ -204,7 +205,7 @@ def test_note_is_saved_after_a_failure(page):
     choose_picture(sheet, file(b"no picture"))
     expect_failure(sheet, "This file can’t be read as a picture.")
     tap(sheet.get_by_role("button", name="Close"))
-    tap(page.locator(".at-thumb .primary"))
+    tap(primary_action(page))
     expect(page.get_by_text(f"Saved: {NAME}")).to_be_visible()
     [bottle] = records(page, "bottle")
     assert bottle == {"id": bottle["id"], "name": NAME}

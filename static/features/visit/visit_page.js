@@ -70,7 +70,7 @@ export function VisitPage({ path }) {
         .filter(Boolean)
         .join(', ')}
     </p>
-    <ol class="ruled visit-pours">
+    <ol class="ruled visit-pours" aria-label=${t('evening.pours_listed')}>
       ${pours.map(
         (pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1}
           name=${pourName(pour, bottles)} chosen=${chosen.includes(pour.id)} onChoose=${() => toggle(pour.id)} />`,

@@ -17,7 +17,7 @@ export function FilterChips() {
     toggle: () =>
       setFilter({ [list]: by[list].includes(id) ? by[list].filter((each) => each !== id) : [...by[list], id] }),
   });
-  return html`<div class="chips">
+  return html`<div class="chips" role="group" aria-label=${t('book.filters')}>
     <button type="button" class="choice" onClick=${() => setOpen(true)}>${t('book.filters')}</button>
     <${Chip} label=${t('book.liked')} on=${by.liking_low === LIKED}
         toggle=${() => setFilter({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />

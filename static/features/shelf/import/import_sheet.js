@@ -206,7 +206,7 @@ function Preview({ read: { valid: good, invalid: bad }, lists, correct }) {
   const [count, setCount] = useState(PREVIEW_COUNT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
     ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
-    <ul class="ruled">
+    <ul class="ruled" aria-label=${t('shelf.import_good', { count: good.length })}>
       ${good.slice(0, count).map(
         (row) => html`<${ValidRow}
         key=${row.line} row=${row} lists=${lists} correct=${correct} />`,
