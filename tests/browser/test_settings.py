@@ -91,7 +91,7 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     expect(refused).to_contain_text("Vintage: Please enter 1800 or more.")
     expect(settings_page.locator(".state-words")).to_have_text("1 note to correct")
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
-    refused.get_by_role("button", name="Clear this field").click()
+    refused.get_by_role("button", name="Clear this entry").click()
     expect(refused).to_have_count(0)
     expect(line(settings_page, "Not on your server yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:

@@ -139,7 +139,7 @@ def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
         one["fields"]["guest"] = id_of("guest", 5)
     page.evaluate(SAVE, notes)
     expect(page.locator(".page-head")).to_contain_text("you and 5 guests")
-    kept = "Your own notes of 2 wines are in your Book."
+    kept = "Your own notes on 2 wines are in your Book."
     for _ in range(2):
         leader.press("End tasting")
         # The toast stays while the focus is in it.
