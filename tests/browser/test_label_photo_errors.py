@@ -150,17 +150,19 @@ def full(note: Page) -> Iterator[Page]:
 
 def test_phone_without_room_is_explained(full):
     sheet = open_reader(full)
-    tap(sheet.get_by_role("button", name="Fetch it"))
-    expect(sheet.get_by_role("alert")).to_contain_text("This phone has no room for the reader.")
+    tap(sheet.get_by_role("button", name="Download"))
+    expect(sheet.get_by_role("alert")).to_contain_text(
+        "This phone has no room for the label reader."
+    )
     assert not is_stored(full)
 
 
 @pytest.mark.parametrize(
     ("fault", "text"),
     [
-        (lambda route: route.abort(), "There is no network right now"),
-        (lambda route: route.fulfill(body=b"cut off"), "The reader couldn’t be fetched."),
-        (lambda route: route.fulfill(status=503), "The reader couldn’t be fetched."),
+        (lambda route: route.abort(), "You’re offline, so the label reader"),
+        (lambda route: route.fulfill(body=b"cut off"), "The label reader couldn’t be downloaded."),
+        (lambda route: route.fulfill(status=503), "The label reader couldn’t be downloaded."),
     ],
     ids=["offline", "cut_off", "refused"],
 )
@@ -168,11 +170,11 @@ def test_interrupted_fetch_is_repeated(note, fault, text):
     note.evaluate(REMOVE)
     note.route("**/vendor/tesseract/fra*", fault)
     sheet = open_reader(note)
-    tap(sheet.get_by_role("button", name="Fetch it"))
+    tap(sheet.get_by_role("button", name="Download"))
     expect(sheet.get_by_role("alert")).to_contain_text(text)
     assert not is_stored(note)
     note.unroute_all()
-    tap(sheet.get_by_role("button", name="Fetch it"))
+    tap(sheet.get_by_role("button", name="Download"))
     expect(sheet.locator("input[accept='image/*']")).to_have_count(1)
     assert is_stored(note)
 

@@ -123,7 +123,7 @@ def test_shelf_is_sorted_for_whom_is_chosen(demo: LiveServer, open_phone: PhoneO
         assert ordered != alone
         assert lead.inner_text().removeprefix(first).startswith(ordered[0])
     # A sweet, light wine is for none of the three, and the row says for whom it is not.
-    expect(row(page, "Moscato d'Asti Festa")).to_contain_text("Doubtful for all of you")
+    expect(row(page, "Moscato d'Asti Festa")).to_contain_text("It may not suit any of you")
     tap(row(page, "Moscato d'Asti Festa").get_by_role("button").first)
     details = part(page, "Will you like it?").get_by_role("listitem")
     expect(details).to_have_count(3)
@@ -137,13 +137,13 @@ def test_person_is_carried_to_another_notebook_once(
 ) -> None:
     shown, other = open_phone(demo), open_phone(live_server, CAMERA)
     person = open_person(shown, "Bastiaan")
-    tap(shown.get_by_role("link", name="Carry to another notebook"))
+    tap(shown.get_by_role("link", name="Copy to another notebook"))
     expect(shown.get_by_text("These codes carry Bastiaan’s name")).to_be_visible()
     expect(shown.get_by_text("That goes for the other notebook too")).to_be_visible()
     expect(shown.get_by_role("img")).to_have_count(0)
     shown.get_by_role("button", name="Show the codes").tap()
     other.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
-    for kept in ("with 14 new glasses", "Nothing is new."):
+    for kept in ("with 14 new glasses", "There is nothing new to add."):
         other.goto("/#/table")
         tap(other.get_by_role("link", name="Add someone from another notebook"))
         show_to_camera(shown, other)

@@ -88,7 +88,7 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     expect(refused).to_contain_text("Vintage: Please enter 1800 or more.")
     expect(sync_state(settings_page, "1 note to correct")).to_be_visible()
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
-    refused.get_by_role("button", name="Clear this field").click()
+    refused.get_by_role("button", name="Clear this entry").click()
     expect(refused).to_have_count(0)
     expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:

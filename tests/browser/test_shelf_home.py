@@ -74,7 +74,7 @@ def test_bottles_at_home_are_sorted_by_urgency(home):
 def test_own_years_come_before_the_usual_ones(home):
     entry(home, "Ripe Ledge").get_by_role("button").first.tap()
     sheet = home.get_by_role("dialog", name="Ripe Ledge")
-    expect(sheet).to_contain_text("common practice, with no source behind it")
+    expect(sheet).to_contain_text("a rule of thumb, with no study behind it")
     sheet.get_by_label("Drink by").fill(str(YEAR))
     sheet.get_by_role("button", name="Close").tap()
     expect(section(home, "Drink soon").get_by_text("Ripe Ledge")).to_be_visible()

@@ -140,7 +140,7 @@ def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
         one["fields"]["guest"] = id_of("guest", 5)
     page.evaluate(SAVE, notes)
     expect(page.get_by_role("link", name="you and 5 guests")).to_be_visible()
-    kept = "Your own notes of 2 wines are in your Book."
+    kept = "Your own notes on 2 wines are in your Book."
     for _ in range(2):
         leader.press("End tasting")
         # The toast stays while the focus is in it.

@@ -75,7 +75,7 @@ def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
     names = leader.glass_names().all_inner_texts()
     twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
     for _ in range(4):
-        leader.press("yes, draw one", "radio")
+        leader.press("yes, at random", "radio")
         expect(leader.glasses()).to_have_count(len(before) + 1)
         added = leader.glasses().filter(has_text="the same wine as")
         expect(added).to_have_count(1)
@@ -93,7 +93,7 @@ def test_glass_says_which_truth_is_missing(leader, page):
     missing = leader.glasses().get_by_role("button", name=re.compile("^Not noted"))
     expect(missing).to_have_text("Not noted: alcohol, style and grape")
     expect(
-        page.get_by_text("still to be noted: alcohol of A; style of A; grape of A.")
+        page.get_by_text("Still needed to check the guesses: alcohol of A; style of A; grape of A.")
     ).to_be_visible()
     tap(missing)
     dialog = page.get_by_role("dialog")
