@@ -56,7 +56,9 @@ def script(name: str) -> str:
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(prog="python -m tests.bench.client.growth", description=__doc__)
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.bench.client.growth", description=__doc__
+    )
     parser.add_argument("--tastings", type=int, nargs="+", default=[1000, 50_000])
     parser.add_argument("--slower", type=int, default=4, help="times that the processor is slowed")
     parser.add_argument("--times", type=int, default=5, help="repeats of each start and tap")
