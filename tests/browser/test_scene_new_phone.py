@@ -17,7 +17,7 @@ pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 TASTINGS = 1000
 
 STORED = """async () => {
-  const { countTastings } = await import('/store/queries.js');
+  const { countTastings } = await import('/store/whole_table.js');
   return countTastings();
 }"""
 

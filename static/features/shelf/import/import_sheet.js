@@ -5,7 +5,7 @@ import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { allBottles } from '../../../domain/bottle/match_bottle.js';
+import { bottlesById } from '../../../store/queries.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
@@ -57,7 +57,7 @@ function Import({ onClose }) {
     write(appendList(text, list.text));
   };
   const importRows = async () => {
-    const named = await addRows(read.valid, await allBottles());
+    const named = await addRows(read.valid, [...(await bottlesById()).values()]);
     showToast(t('shelf.imported', { count: read.valid.length }), () => {
       removeMany(named);
     });
