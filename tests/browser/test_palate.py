@@ -122,7 +122,12 @@ def test_palate_fits_four_screens_with_suggestions_first(palate_page, tastings):
     expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
     assert page.evaluate("document.documentElement.scrollHeight") <= 4 * VIEW["height"]
     titles = page.locator("main section > h2").all_inner_texts()
-    assert titles == ["What to try next", "What you like in a wine", "Styles", "Where this comes from"]
+    assert titles == [
+        "What to try next",
+        "What you like in a wine",
+        "Styles",
+        "Where this comes from",
+    ]
 
 
 def test_stretch_is_shown_less_sure_than_close(palate_page):

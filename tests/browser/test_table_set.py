@@ -83,7 +83,8 @@ def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
         expect(toast(page, f"Glass {mark} is the same wine as glass")).to_be_visible()
         listed = leader.glass_names(without="the same wine as")
         expect(listed).to_have_text(names)
-        tap(twice.get_by_role("radio", name="no", exact=True))
+        # The choice names what it takes away.
+        tap(twice.get_by_role("radio", name=f"no, remove glass {mark}", exact=True))
         expect(leader.glasses()).to_have_count(len(before))
         assert leader.rows("glass") == before
 
