@@ -9,8 +9,8 @@ AUDIT := .tools/audit
 BIN := .tools/node_modules/.bin
 SCRIPTS := '.ci/*.mjs' 'static/**/*.{css,js}' 'tests/**/*.{js,mjs}' '!static/packed/**' '!static/vendor/**'
 
-# Twice as many workers as there are processors, because a browser test waits for its browser half of the time.
-WORKERS ?= $(shell $(PYTHON) -c "import os; print(2 * (os.cpu_count() or 1))")
+# One worker more than there are processors, because a browser test waits for its browser half of the time.
+WORKERS ?= $(shell $(PYTHON) -c "import os; print((os.cpu_count() or 1) + 1)")
 PYTEST := $(PY) -m pytest -n $(WORKERS) --dist loadfile
 
 .PHONY: run test test-all quick stress check format lint audit bench fuzz mutants mutants-js shots pack lock vendor clean
