@@ -158,7 +158,7 @@ def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -
     expect(now).to_contain_text("1 of 2 have noted something")
     other.get_by_role("button", name="I’m done").tap()
     expect(now).to_contain_text(re.compile(r"2\s*of 2 done"))
-    page.get_by_role("button", name="Not done yet").tap()
+    page.get_by_role("button", name="I’m not done after all").tap()
     expect(now).to_contain_text("Still tasting: Ada")
 
 
