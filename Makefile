@@ -20,12 +20,12 @@ run: $(VENV)/.run
 
 # Tests that every change must pass.
 test: $(VENV)/.test $(TOOLS)
-	@$(PY) .ci/parts.py browser firefox postgres
+	@$(PY) .ci/parts.py browser firefox postgres pooler
 	@$(PYTEST) -m "not extended"
 
 # All tests, with a wider search for counterexamples, and then again under load.
 test-all: $(VENV)/.test $(TOOLS)
-	@$(PY) .ci/parts.py browser firefox postgres
+	@$(PY) .ci/parts.py browser firefox postgres pooler
 	@SECONDNOSE_WIDE=1 $(PYTEST)
 	@$(PY) -m tests.stress
 
@@ -36,7 +36,7 @@ quick: $(VENV)/.test $(TOOLS)
 
 # Every test (or those in FILES) twenty times, with both cores busy.
 stress: $(VENV)/.test $(TOOLS)
-	@$(PY) .ci/parts.py browser firefox postgres
+	@$(PY) .ci/parts.py browser firefox postgres pooler
 	@$(PY) -m tests.stress $(FILES)
 
 # Formats, lints and packs by the hooks of .pre-commit-config.yaml; fails if that changed a file.

@@ -2,7 +2,7 @@
 
 For a program that cannot be installed, it prints one line that says how to get it.
 
-Usage: python .ci/parts.py [browser] [firefox] [postgres] [node]
+Usage: python .ci/parts.py [browser] [firefox] [postgres] [pooler] [node]
 """
 
 from __future__ import annotations
@@ -81,6 +81,20 @@ def postgres() -> str | None:
     )
 
 
+def pooler() -> str | None:
+    from tests.bench.growth.pooler import pooler_program
+
+    if pooler_program():
+        return None
+    print("No PgBouncer found; installing Debian's ...")
+    if apt_install("pgbouncer") and pooler_program():
+        return None
+    return (
+        "No PgBouncer: install it (Debian: apt install pgbouncer); "
+        "the tests start their own in front of their cluster."
+    )
+
+
 def node() -> str | None:
     if shutil.which("npm") or (apt_install("nodejs", "npm") and shutil.which("npm")):
         return None
@@ -94,6 +108,7 @@ PARTS: dict[str, Callable[[], str | None]] = {
     "browser": browser,
     "firefox": firefox,
     "postgres": postgres,
+    "pooler": pooler,
     "node": node,
 }
 

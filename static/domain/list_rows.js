@@ -17,12 +17,28 @@ const ROW_REM = 5.25;
 const MONTH_REM = 2.75;
 
 /**
+ * Rows of a list, kept while the list is, so that a page returns to it at once.
+ * @type {WeakMap<ListEntry[], Lines>}
+ */
+const known = new WeakMap();
+
+/**
+ * @param {ListEntry[]} entries newest first, never changed later
+ * @returns {Lines}
+ */
+export function listRows(entries) {
+  const lines = known.get(entries) ?? newRows(entries);
+  known.set(entries, lines);
+  return lines;
+}
+
+/**
  * Compute the height of each row, and create a row only when it is shown: each key press in the
  * search calls this for up to ten thousand entries.
  * @param {ListEntry[]} entries newest first
  * @returns {Lines}
  */
-export function listRows(entries) {
+function newRows(entries) {
   /** @type {number[]} */
   const rems = [];
   // The index of a tasting; for a month, -1 minus the index of its first tasting.

@@ -1,13 +1,14 @@
 // Summaries of all tastings in memory, newest first, for the list and the search.
-import { effect, signal } from '../lib/ui.js';
+import { computed, effect, signal } from '../lib/ui.js';
 import { t } from '../i18n.js';
 import { plainText } from '../lib/plain_text.js';
 import { changeCount } from '../store/changes.js';
 import { RecordIndex } from '../store/record_index.js';
 import { parseAromas } from './aroma_text.js';
-import { bottleLine, bottleName, isNumber, labelAbv, resolveMerged } from './bottle_names.js';
+import { bottleLine, bottleName, isNumber, labelAbv } from './bottle_names.js';
 import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
+import { joinEntries, updateEntries } from './search_entries.js';
 import { aliases, styleOf } from './style_names.js';
 import { vintageText } from './vintage_text.js';
 import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
@@ -24,6 +25,7 @@ import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
  * @property {string} fault names of the faults, or empty
  * @property {string | null} place
  * @property {string | null} bottle id
+ * @property {string | null} visit id
  * @property {BottleSummary} about
  * @property {string} text searchable text, normalized
  * @property {boolean} example
@@ -36,6 +38,15 @@ const tables = [tastings, bottles, visits];
 
 /** Null until it was read once. @type {import('../lib/ui.js').Signal<Entry[] | null>} */
 export const searchIndex = signal(/** @type {Entry[] | null} */ (null));
+
+/** How many entries are of the example, and whether any has a fault; counted once for each index. */
+export const searchFacts = computed(() => {
+  const entries = searchIndex.value ?? [];
+  return {
+    examples: entries.reduce((sum, entry) => sum + Number(entry.example), 0),
+    faulty: entries.some((entry) => entry.fault),
+  };
+});
 
 /** @type {Promise<void> | null} */
 let reading = null;
@@ -55,25 +66,20 @@ function read() {
 
 async function refresh() {
   while (searchIndex.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
-    const [found, about, visited] = [await tastings.refreshed(), await bottles.refreshed(), await visits.refreshed()];
-    searchIndex.value = joinEntries(found, about, visited);
+    const from = {
+      tastings: await tastings.refreshed(),
+      bottles: await bottles.refreshed(),
+      visits: await visits.refreshed(),
+      // Created here, because the messages are loaded after this module.
+      unknown: summarizeBottle(null),
+    };
+    const changes = { tastings: tastings.takeChanges(), bottles: bottles.takeChanges(), visits: visits.takeChanges() };
+    const before = searchIndex.peek();
+    searchIndex.value =
+      before && changes.tastings && changes.bottles && changes.visits
+        ? updateEntries(before, from, /** @type {import('./search_entries.js').Changes} */ (changes))
+        : joinEntries(from);
   }
-}
-
-/**
- * @param {Map<string, TastingSummary>} found
- * @param {Map<string, BottleSummary>} about
- * @param {Map<string, string>} visited
- * @returns {Entry[]}
- */
-export function joinEntries(found, about, visited) {
-  // Created here, because the messages are loaded after this module.
-  const unknown = summarizeBottle(null);
-  const entries = [...found].map(([id, gist]) => {
-    const bottle = resolveMerged(about, gist.bottle, (bottle) => bottle.merged_into) ?? unknown;
-    return { ...gist, id, about: bottle, text: `${bottle.text} ${gist.text} ${visited.get(gist.visit ?? '') ?? ''}` };
-  });
-  return entries.sort((one, other) => (one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1));
 }
 
 /** @param {Row} row */

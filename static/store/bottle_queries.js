@@ -1,6 +1,6 @@
 // Queries about bottles that the first screen does not need.
 import { db, withReconnect } from './database.js';
-import { allOf } from './queries.js';
+import { allOf, allWhere } from './queries.js';
 
 /** @typedef {import('./record.js').Row} Row */
 
@@ -19,11 +19,5 @@ export async function referencesToBottle(id) {
 
 /** @param {string} gtin @returns {Promise<Row[]>} */
 export function bottlesByGtin(gtin) {
-  return withReconnect(() =>
-    db.bottle
-      .where('fields.gtin')
-      .equals(gtin)
-      .filter((row) => !row.gone)
-      .toArray(),
-  );
+  return allWhere('bottle', 'gtin', gtin);
 }

@@ -1,5 +1,5 @@
 // The deleted tastings, for the screen that restores them.
-import { db, withReconnect } from './database.js';
+import { visitAll } from './whole_table.js';
 import { clockMs } from './hlc.js';
 
 /** @typedef {import('./record.js').Row} Row */
@@ -9,7 +9,11 @@ import { clockMs } from './hlc.js';
  * @returns {Promise<Row[]>} tastings deleted since then, last deleted first, without the example's
  */
 export async function deletedTastings(sinceMs) {
-  const rows = await withReconnect(() => db.tasting.filter((row) => row.gone === 1).toArray());
+  /** @type {Row[]} */
+  const rows = [];
+  await visitAll('tasting', (row) => {
+    if (row.gone === 1) rows.push(row);
+  });
   return rows
     .filter((row) => row.deleted_clock && clockMs(row.deleted_clock) > sinceMs && !row.fields['example'])
     .sort((one, other) => (String(one.deleted_clock) < String(other.deleted_clock) ? 1 : -1));

@@ -6,11 +6,13 @@
  */
 import { liveQuery } from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
-import { emptyRecord, toRow, settingsId } from './record.js';
+import { emptyRecord, firstIdAt, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
 
 /** Deleted tastings are in the same index; read this many more to have enough. */
 const DELETED_MARGIN = 10;
+/** A running visit began at most 36 hours ago; its day began at most 14 hours before, and the clock may go back. */
+const RUNNING_MS = 4 * 86_400_000;
 /** Times are stored as text with their offset, and offsets differ by up to 26 hours. */
 const ZONES_MS = 26 * 3_600_000;
 
@@ -68,8 +70,25 @@ export const visit = (id) => record('visit', id);
  * @param {Kind} kind
  * @returns {Promise<Row[]>} all that are not deleted, oldest id first
  */
-export function allOf(kind) {
-  return withReconnect(() => db[kind].filter((row) => !row.gone).toArray());
+export async function allOf(kind) {
+  return (await withReconnect(() => db[kind].toArray())).filter(isThere);
+}
+
+/**
+ * Read the records in one go and drop the deleted ones, because a cursor waits for each row.
+ * @param {Kind} kind
+ * @param {string} field that has an index
+ * @param {string} id
+ * @returns {Promise<Row[]>} the records whose field has this value, oldest id first
+ */
+export async function allWhere(kind, field, id) {
+  const rows = await withReconnect(() => db[kind].where(`fields.${field}`).equals(id).toArray());
+  return rows.filter(isThere);
+}
+
+/** @param {Row} row */
+function isThere(row) {
+  return !row.gone;
 }
 
 /**
@@ -81,9 +100,21 @@ export function latestTastings(limit, skip = 0) {
   return withReconnect(async () => {
     const dated = (await datedTastings(skip + limit)).slice(skip);
     if (dated.length === limit || skip > 0) return dated;
-    const undated = await db.tasting.filter((row) => !row.gone && !row.fields['tasted_at']).toArray();
-    return [...dated, ...undated].slice(0, limit);
+    return [...dated, ...(await undatedTastings(limit - dated.length))];
   });
+}
+
+/**
+ * Search the table only if it has rows that the index of times lacks.
+ * @param {number} limit
+ * @returns {Promise<Row[]>}
+ */
+async function undatedTastings(limit) {
+  if ((await db.tasting.count()) === (await db.tasting.orderBy('fields.tasted_at').count())) return [];
+  return db.tasting
+    .filter((row) => isThere(row) && !row.fields['tasted_at'])
+    .limit(limit)
+    .toArray();
 }
 
 /**
@@ -94,7 +125,7 @@ export function latestTastings(limit, skip = 0) {
 async function datedTastings(isWanted) {
   for (let limit = isWanted + DELETED_MARGIN; ; limit *= 2) {
     const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
-    const there = rows.filter((row) => !row.gone);
+    const there = rows.filter(isThere);
     if (there.length >= isWanted || rows.length < limit) return there.slice(0, isWanted);
   }
 }
@@ -109,16 +140,10 @@ export async function tastingsBetween(firstMs, lastMs) {
     db.tasting
       .where('fields.tasted_at')
       .between(new Date(firstMs - ZONES_MS).toISOString(), new Date(lastMs + ZONES_MS).toISOString())
-      .filter((row) => !row.gone)
       .toArray(),
   );
   const at = (/** @type {Row} */ row) => Date.parse(row.fields['tasted_at']);
-  return rows.filter((row) => at(row) > firstMs && at(row) < lastMs).sort((a, b) => at(a) - at(b));
-}
-
-/** @returns {Promise<number>} */
-export function countTastings() {
-  return withReconnect(() => db.tasting.filter((row) => !row.gone).count());
+  return rows.filter((row) => isThere(row) && at(row) > firstMs && at(row) < lastMs).sort((a, b) => at(a) - at(b));
 }
 
 /**
@@ -126,7 +151,7 @@ export function countTastings() {
  * @returns {Promise<Row[]>} its tastings, newest first
  */
 export function tastingsOfBottle(bottleId) {
-  return tastingsWhere('fields.bottle', bottleId);
+  return tastingsWhere('bottle', bottleId);
 }
 
 /**
@@ -134,19 +159,13 @@ export function tastingsOfBottle(bottleId) {
  * @returns {Promise<Row[]>} its tastings, oldest first
  */
 export async function tastingsOfVisit(visitId) {
-  return (await tastingsWhere('fields.visit', visitId)).reverse();
+  return (await tastingsWhere('visit', visitId)).reverse();
 }
 
-/** @param {string} index @param {string} id @returns {Promise<Row[]>} */
-function tastingsWhere(index, id) {
-  return withReconnect(async () => {
-    const rows = await db.tasting
-      .where(index)
-      .equals(id)
-      .filter((row) => !row.gone)
-      .toArray();
-    return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
-  });
+/** @param {string} field @param {string} id @returns {Promise<Row[]>} */
+async function tastingsWhere(field, id) {
+  const rows = await allWhere('tasting', field, id);
+  return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
 }
 
 /** @param {Row} row */
@@ -182,13 +201,7 @@ export async function bottlesByIds(ids) {
  */
 export function photosOf(of) {
   const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
-  return withReconnect(() =>
-    db.photo
-      .where(`fields.${field}`)
-      .equals(id)
-      .filter((row) => !row.gone)
-      .toArray(),
-  );
+  return allWhere('photo', field, id);
 }
 
 /**
@@ -197,17 +210,27 @@ export function photosOf(of) {
  * @returns {Promise<Row[]>} its records that are not deleted, oldest id first
  */
 export function ofGroupTasting(kind, id) {
-  return withReconnect(() =>
-    db[kind]
-      .where('fields.group_tasting')
-      .equals(id)
-      .filter((row) => !row.gone)
-      .sortBy('id'),
-  );
+  return allWhere(kind, 'group_tasting', id);
 }
 
 export const picks = () => allOf('pick');
 export const visits = () => allOf('visit');
+
+/**
+ * Read the visits that may be running. An id begins with the time at which the visit was started; one from a led
+ * tasting has a hash instead, and tastings.
+ * @param {Date} now
+ * @returns {Promise<Row[]>} those started, then those with tastings, in the last days; some come twice
+ */
+export async function recentVisits(now) {
+  const [first_ms, last_ms] = [now.getTime() - RUNNING_MS, now.getTime() + RUNNING_MS];
+  const tasted = (await tastingsBetween(first_ms, last_ms)).map((row) => row.fields['visit'] ?? '');
+  return withReconnect(async () => {
+    const started = await db.visit.where('id').aboveOrEqual(firstIdAt(first_ms)).toArray();
+    const rows = [...started, ...(await db.visit.bulkGet([...new Set(tasted)]))];
+    return rows.flatMap((row) => (row && isThere(row) ? row : []));
+  });
+}
 export const stock = () => allOf('stock');
 
 /** @returns {Promise<Row>} the settings; an empty record if there are none */

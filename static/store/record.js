@@ -62,6 +62,11 @@ export function toRow(stored) {
   return { ...stored, gone: isDeleted(stored) ? 1 : 0 };
 }
 
+/** @param {number} ms @returns {string} the start of the ids that are made from this time on */
+export function firstIdAt(ms) {
+  return ms.toString(16).padStart(12, '0').replace(/.{8}/, '$&-');
+}
+
 /**
  * Create a record id: UUID version 7 (RFC 9562 section 5.7), so that ids sort by creation time.
  * @returns {string}

@@ -7,8 +7,9 @@
  */
 import Dexie from '../vendor/dexie.js';
 import { db, withReconnect } from './database.js';
+import { visitAll } from './whole_table.js';
 
-/** Above this number of changed records, reading all is faster. */
+/** Above this number of changed records, and above a quarter of all, reading all is faster. */
 const MANY = 500;
 
 /** @template T the summary of a record */
@@ -24,6 +25,8 @@ export class RecordIndex {
     this.records = new Map();
     /** @type {Set<string> | null} ids to read again; null: all */
     this.stale = null;
+    /** @type {Set<string> | null} ids that changed since `takeChanges`; null: perhaps all */
+    this.changes = null;
     /** @type {Promise<unknown>} */
     this.reading = Promise.resolve();
     Dexie.on('storagemutated', (parts) => this.changed(parts));
@@ -39,7 +42,7 @@ export class RecordIndex {
     const tree = parts[`idb://${db.name}/${this.kind}/`];
     if (!tree || this.stale === null) return;
     for (const { from, to } of ranges(tree)) {
-      if (from !== to || this.stale.size >= MANY) {
+      if (from !== to || this.stale.size >= Math.max(MANY, this.records.size / 4)) {
         this.stale = null;
         return;
       }
@@ -61,14 +64,36 @@ export class RecordIndex {
     const stale = this.stale;
     if (stale?.size === 0) return this.records;
     this.stale = new Set();
-    const table = db[this.kind];
-    const rows = await withReconnect(() => (stale ? table.bulkGet([...stale]) : table.toArray()));
-    if (!stale) this.records = new Map();
+    if (!stale) {
+      this.changes = null;
+      this.records = await this.readAll();
+      return this.records;
+    }
+    const rows = await withReconnect(() => db[this.kind].bulkGet([...stale]));
     for (const row of rows) {
-      if (row && !row.gone) this.records.set(row.id, this.summarize(row));
-      else if (row) this.records.delete(row.id);
+      if (!row) continue;
+      this.changes?.add(row.id);
+      if (row.gone) this.records.delete(row.id);
+      else this.records.set(row.id, this.summarize(row));
     }
     return this.records;
+  }
+
+  /** @returns {Promise<Map<string, T>>} what changes while it is read is stale again */
+  async readAll() {
+    /** @type {Map<string, T>} */
+    const found = new Map();
+    await visitAll(this.kind, (row) => {
+      if (!row.gone) found.set(row.id, this.summarize(row));
+    });
+    return found;
+  }
+
+  /** @returns {Set<string> | null} ids of the records that changed since the last call; null: perhaps all */
+  takeChanges() {
+    const changes = this.changes;
+    this.changes = new Set();
+    return changes;
   }
 }
 

@@ -1,5 +1,8 @@
 /** Whose ratings the notebook has: the owner's, or those of the example's invented taster. */
 import { db, withReconnect } from './database.js';
+import { effect, signal } from '../vendor/signals-core.js';
+import { changeCount } from './changes.js';
+import { RecordIndex } from './record_index.js';
 
 /**
  * @typedef {'own' | 'example' | 'none'} Taster whose ratings the server learns from, as `select_taster` in
@@ -21,9 +24,21 @@ function teaches({ gone, fields }) {
   return !fields['faults']?.length || fields['fault_counts'] === true;
 }
 
-/** @returns {Promise<boolean>} whether the example is shown; it has visits, of which there are few */
-export function hasExample() {
-  return withReconnect(async () =>
-    Boolean(await db.visit.filter((row) => !row.gone && row.fields['example'] === true).first()),
-  );
+const exampleVisits = new RecordIndex('visit', ({ fields }) => fields['example'] === true);
+let stop = () => {};
+
+/** Whether the example is shown; it has visits. All are read once, then only what changed. */
+export const hasExample = signal(false, {
+  watched() {
+    stop = effect(() => {
+      if (changeCount.value >= 0) readExample().catch((error) => console.error(error));
+    });
+  },
+  unwatched() {
+    stop();
+  },
+});
+
+async function readExample() {
+  hasExample.value = [...(await exampleVisits.refreshed()).values()].includes(true);
 }

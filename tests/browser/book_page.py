@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import items
+
 SYNCED = """async () => {
   const { syncNow } = await import('/sync/index.js');
   await syncNow();
@@ -23,7 +25,7 @@ def filled_book(page: Page) -> None:
 
 
 def lines(page: Page) -> Locator:
-    return page.locator("a.list-row")
+    return items(page, "Tastings").get_by_role("link")
 
 
 def search(page: Page, words: str) -> None:
@@ -31,4 +33,4 @@ def search(page: Page, words: str) -> None:
 
 
 def chip(page: Page, name: str) -> Locator:
-    return page.locator(".chips").get_by_role("button", name=name, exact=True)
+    return page.get_by_role("group", name="Filter").get_by_role("button", name=name, exact=True)

@@ -12,7 +12,8 @@ from playwright.sync_api import Browser, Page, expect
 from tests.browser.engines import PHONE
 from tests.browser.led_table import Leader, join
 from tests.browser.live_server import LiveServer
-from tests.browser.waiting import LIMIT_S
+from tests.browser.pour_page import likely_aromas, noted_words
+from tests.browser.waiting import LIMIT_S, wait_until
 
 PhoneOpener = Callable[..., Page]
 COUNT_TAPS = """() => {
@@ -43,6 +44,28 @@ def guest_phone(browser: Browser, live_server: LiveServer, workers: str) -> Iter
 @pytest.fixture
 def leader(guest_phone: PhoneOpener) -> Leader:
     return Leader(guest_phone())
+
+
+def guest_at(
+    leader: Leader, guest_phone: PhoneOpener, step: str, script: str | None = None
+) -> Page:
+    """Set the table, and return the phone of a guest at a step of the first glass."""
+    leader.set_table()
+    page = guest_phone(script)
+    at_step(leader, page, step)
+    return page
+
+
+def note_a_first_word(leader: Leader, page: Page) -> None:
+    """Join at the first nose by the invitation, and note a word within four taps."""
+    name = page.get_by_label("Your first name")
+    name.tap()
+    name.press_sequentially("Ada")
+    page.get_by_role("button", name="Join the table").tap()
+    likely_aromas(page).get_by_role("button").first.tap()
+    expect(noted_words(page)).to_be_visible()
+    assert page.evaluate("() => globalThis.taps") <= 4
+    wait_until(page, lambda: leader.rows("sheet"), "the word in the leader's book")
 
 
 def at_step(leader: Leader, page: Page, step: str, name: str = "Ada") -> None:

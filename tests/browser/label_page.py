@@ -7,9 +7,10 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import items
 from tests.browser.engines import tap
 
-SIZE = re.compile(r"this phone needs \d\.\d MB\. Fetch it now\?")
+SIZE = re.compile(r"this phone needs a label reader \(\d\.\d MB\)\. Download it now\?")
 STORE = "async () => (await import('/label_photo/index.js')).storeModel({})"
 STORED = "async () => (await (await import('/label_photo/index.js')).modelState()).stored"
 
@@ -45,7 +46,7 @@ def take_picture(sheet: Locator) -> None:
 
 def offer(sheet: Locator, field: str) -> Locator:
     """Return the row of a value that was read."""
-    return sheet.locator(".read-offers li").filter(has_text=field)
+    return items(sheet, "What was read").filter(has_text=field)
 
 
 def tick(sheet: Locator, field: str) -> Locator:

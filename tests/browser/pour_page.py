@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import items, primary_action
 from tests.browser.engines import tap
 
 STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Overall", "Verdict"]
@@ -56,7 +58,7 @@ class Thumb:
 
     def primary(self) -> None:
         """Tap the primary button; check that it is in the bottom third of the screen."""
-        way_on = self.page.locator(".at-thumb .primary").first
+        way_on = primary_action(self.page).first
         expect(way_on).to_be_visible()
         box, screen = way_on.bounding_box(), self.page.viewport_size
         assert box is not None
@@ -76,9 +78,36 @@ def name_line(page: Page) -> Locator:
     return page.get_by_role("textbox", name="Name", exact=True)
 
 
+def covered_name(page: Page) -> Locator:
+    """Return the line that stands for the name of a bottle whose label is hidden."""
+    return page.get_by_role("paragraph").filter(has_text=re.compile("^Covered bottle"))
+
+
+def likely_aromas(page: Page) -> Locator:
+    return page.get_by_role("group", name="Most likely aromas")
+
+
+def noted_words(page: Page) -> Locator:
+    return items(page, "Your aromas")
+
+
+def aroma_search(page: Page) -> Locator:
+    return page.get_by_role("searchbox", name="Find an aroma")
+
+
+def visit_row(page: Page) -> Locator:
+    """Return the row that names place and visit, and opens their sheet."""
+    return page.locator('[data-field="tasting.visit"]').get_by_role("button").first
+
+
+def visit_wines(page: Page) -> Locator:
+    """Return the wines on the page of a visit."""
+    return items(page, "Wines of the session")
+
+
 def open_pour(page: Page) -> Thumb:
     page.goto("/#/pour")
-    expect(page.locator(".at-thumb .primary")).to_be_visible()
+    expect(primary_action(page)).to_be_visible()
     return Thumb(page)
 
 

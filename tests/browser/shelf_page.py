@@ -6,6 +6,7 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import items
 from tests.browser.engines import tap
 
 PALATE_IS_HERE = """async () => {
@@ -32,9 +33,9 @@ def add_bottle(page: Page, bottle: dict[str, Any]) -> None:
         tap(page.get_by_role("button", name="Add a bottle"))
     sheet.get_by_label("Name").fill(bottle["name"])
     if bottle.get("known"):
-        tap(sheet.locator(".known-bottles button").first)
+        tap(items(sheet, "Your bottles with this name").get_by_role("button").first)
     if bottle.get("letters"):
-        tap(sheet.locator("button.ruled-row").first)
+        tap(sheet.get_by_role("button", name="Style"))
         finder = page.get_by_role("dialog", name="Style")
         finder.get_by_role("searchbox").fill(bottle["letters"])
         tap(finder.locator("ul button").first)
@@ -52,7 +53,7 @@ def next_bottle(page: Page) -> None:
 
 def say_market(page: Page, letters: str) -> None:
     """Select the market; the form reuses it for every later bottle."""
-    tap(page.locator(".as-last-time summary"))
+    tap(page.get_by_role("dialog").locator("summary"))
     tap(page.get_by_role("button", name="Sold in"))
     finder = page.get_by_role("dialog", name="Sold in")
     finder.get_by_role("searchbox").fill(letters)
@@ -71,7 +72,8 @@ def rows(page: Page) -> Locator:
 
 
 def names(page: Page) -> list[str]:
-    return rows(page).locator(".name").all_inner_texts()
+    found: list[str] = rows(page).evaluate_all("(rows) => rows.map((row) => row.ariaLabel)")
+    return found
 
 
 def row(page: Page, name: str) -> Locator:

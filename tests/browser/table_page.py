@@ -7,6 +7,7 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import part, primary_action
 from tests.browser.engines import tap
 from tests.browser.pour_page import records
 from webapp.group_tasting.ids import sheet_id
@@ -105,16 +106,27 @@ class Leader:
         expect(self.glasses()).to_have_count(before + 1)
 
     def glasses(self) -> Locator:
-        return self.page.locator("ol .table-glass")
+        return part(self.page, "Glasses").get_by_role("listitem")
+
+    def glass_names(self, without: str | None = None) -> Locator:
+        """Return the names beside the marks, which no role tells apart."""
+        return self.glasses().filter(has_not_text=without).locator(".name")
 
     def start(self) -> None:
         self.press("Start tasting")
-        expect(self.page.locator(".table-now, .guide").first).to_be_visible()
+        expect(self.page.get_by_role("button", name="End tasting")).to_be_visible()
 
     def go_on(self, name: str) -> None:
         """Press the main button, and wait until the next step is shown."""
-        tap(self.page.locator(".at-thumb .primary"))
-        expect(self.page.locator(".table-now h2")).to_have_text(name)
+        tap(primary_action(self.page))
+        self.sees_step(name)
+
+    def now(self) -> Locator:
+        """Return the part of the page that is about the open step."""
+        return self.page.get_by_role("region", name="Open step")
+
+    def sees_step(self, name: str) -> None:
+        expect(self.now().get_by_role("heading")).to_have_text(name)
 
     def pass_to(self, name: str) -> None:
         """Add a guest on the phone that goes round."""

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import primary_action, toast
 from tests.browser.seeded_phones import Phones, phones
 from tests.browser.waiting import wait_for_idle
 
@@ -53,7 +54,7 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
     keys = page.keyboard
     tab_to(page, page.get_by_label("Name"))
     keys.type("Quiet Hill")
-    tab_to(page, page.locator(".style-and-strength .ruled-row"))
+    tab_to(page, page.get_by_role("button", name="Style"))
     keys.press("Enter")
     finder = page.get_by_role("dialog")
     tab_to(page, finder.get_by_role("searchbox"))
@@ -71,9 +72,9 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
     expect(liking).to_have_attribute("aria-valuetext", "like very much")
     tab_to(page, page.get_by_label("In your own words"))
     keys.type("Tar and roses.")
-    tab_to(page, page.locator(".at-thumb .primary"))
+    tab_to(page, primary_action(page))
     keys.press("Enter")
-    expect(page.locator(".toast")).to_contain_text("Quiet Hill")
+    expect(toast(page, "Quiet Hill")).to_be_visible()
     [bottle] = fields(page, "bottle")
     written = (bottle["name"], bottle["style"], bottle["label_abv"])
     assert written == ("Quiet Hill", "red_barolo", 13.5)
@@ -85,8 +86,7 @@ def test_quick_note_is_entered_and_saved_by_keyboard(phones: Phones) -> None:
 def test_dialog_closes_by_escape_and_restores_the_focus(phones: Phones) -> None:
     page = phones.page("empty")
     page.goto("/#/pour")
-    # By class, because the open dialog adds more buttons to the same field.
-    opener = page.locator(".style-and-strength .ruled-row")
+    opener = page.get_by_role("button", name="Style")
     tab_to(page, opener)
     page.keyboard.press("Enter")
     expect(page.get_by_role("dialog")).to_be_visible()
@@ -99,7 +99,7 @@ def test_skip_link_moves_the_focus_to_the_page(phones: Phones) -> None:
     page = phones.page("demo")
     page.goto("about:blank")
     page.goto("/#/shelf")
-    expect(page.locator(".pick").first).to_be_visible()
+    expect(page.get_by_role("article").first).to_be_visible()
     page.keyboard.press("Tab")
     expect(page.get_by_role("link", name="Skip to content")).to_be_focused()
     page.keyboard.press("Enter")
@@ -125,12 +125,12 @@ def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:
     page = phones.page("demo")
     page.emulate_media(forced_colors="active")
     page.goto("/#/settings")
-    chosen = page.locator('.choice[aria-checked="true"]').first
+    chosen = page.get_by_role("radio", checked=True).first
     expect(chosen).to_be_visible()
     tick = chosen.evaluate("(one) => getComputedStyle(one, '::before').content")
     assert "\u2713" in tick
     page.goto("/#/pour")
-    here = page.locator('nav.main-nav a[aria-current="page"]')
+    here = page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour")
     ribbon, behind_it = here.evaluate(
         "(one) => [getComputedStyle(one, '::before').backgroundColor, "
         "getComputedStyle(one.closest('nav')).backgroundColor]"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import part
 from tests.browser.pour_page import open_pour, quick_note, written
 from tests.browser.seed_records import address_id, put
 
@@ -22,14 +23,14 @@ def read_signs(page: Page, vintage: str = "2012") -> None:
     written(page)
     put(page, "tasting", LOOK, address_id(page))
     thumb.step("Verdict")
-    thumb.press(".to-evidence")
+    thumb.press(page.get_by_role("link", name="What the wine tells you"))
     expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
 
 
 def test_age_chart_marks_the_vintage_and_sums_to_100(page):
     read_signs(page)
-    strip = page.locator(".age-strip")
-    expect(strip.locator(".age-vintage")).to_have_text("2012")
+    strip = page.get_by_role("figure")
+    expect(strip.get_by_text("2012", exact=True)).to_be_visible()
     shares = [int(text.rstrip("%")) for text in strip.locator("td").all_inner_texts()]
     assert len(shares) == 7
     assert abs(sum(shares) - 100) <= 3
@@ -38,7 +39,7 @@ def test_age_chart_marks_the_vintage_and_sums_to_100(page):
 def test_blind_vintage_is_not_marked_on_the_age_chart(page):
     read_signs(page)
     put(page, "tasting", {"label_hidden": True}, address_id(page))
-    expect(page.locator(".age-vintage")).to_have_count(0)
+    expect(page.get_by_role("figure")).to_be_visible()
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
@@ -49,5 +50,5 @@ def test_own_bottles_of_known_vintage_shift_the_age_estimate(page):
         when = f"2024-01-{number + 1:02}T20:00:00+01:00"
         put(page, "tasting", {"bottle": bottle, "tasted_at": when, **LOOK})
     read_signs(page, "1991")
-    age = page.locator(".evidence", has=page.get_by_role("heading", name="Age", exact=True))
+    age = part(page, "Age")
     expect(age).to_contain_text("12 wines you tasted with a known vintage changed this estimate")

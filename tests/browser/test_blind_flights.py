@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.pour_page import Thumb, name_line, open_pour, records, written
+from tests.browser.any_page import items, part
+from tests.browser.book_page import lines, search
+from tests.browser.pour_page import (
+    Thumb,
+    covered_name,
+    name_line,
+    open_pour,
+    records,
+    visit_wines,
+    written,
+)
 from tests.browser.seed_records import address_id, kept_here, put
 from tests.browser.waiting import wait_for_idle
 
@@ -13,16 +23,21 @@ pytestmark = pytest.mark.browser
 
 WINES = [("Poggio Nero", "chianti", "13.5"), ("Alte Halde", "riesling", "12"),
          ("Torre del Gelso", "barolo", "14")]  # fmt: skip
+DRAFT = "Wines of the flight"
 GIVEN_AWAY = ("Poggio", "Halde", "Gelso", "Chianti", "Barolo", "Riesling", "13.5", "2016")
 
 
 def write_down(page: Page, name: str, style: str, abv: str) -> None:
     page.get_by_label("Name", exact=True).fill(name)
-    page.locator(".flight-one .field button.row").first.tap()
+    page.get_by_role("button", name="Style").tap()
     page.get_by_role("dialog").get_by_role("searchbox").fill(style)
     page.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
     page.get_by_label("Alcohol", exact=True).fill(abv)
     page.get_by_label("Vintage", exact=True).fill("2016")
+
+
+def glasses_to_pour(page: Page) -> Locator:
+    return items(page, "Glasses to pour")
 
 
 def cover(page: Page) -> Thumb:
@@ -34,13 +49,13 @@ def cover(page: Page) -> Thumb:
         if number < len(WINES) - 1:
             thumb.press(page.get_by_role("button", name="Add another wine"))
     thumb.press(page.get_by_role("button", name="Shuffle and cover"))
-    expect(page.locator(".flight-wine")).to_have_count(4)
+    expect(glasses_to_pour(page)).to_have_count(4)
     return thumb
 
 
 def hand_over(thumb: Thumb) -> None:
     thumb.press(thumb.page.get_by_role("button", name="Hide the list"))
-    expect(thumb.page.locator(".visit-pour")).to_have_count(4)
+    expect(visit_wines(thumb.page)).to_have_count(4)
 
 
 def gives_away(page: Page) -> list[str]:
@@ -50,7 +65,7 @@ def gives_away(page: Page) -> list[str]:
 
 def test_flight_pours_each_wine_and_repeats_one(page):
     cover(page)
-    poured = page.locator(".flight-wine .name").all_inner_texts()
+    poured = [text.split(maxsplit=1)[1] for text in glasses_to_pour(page).all_inner_texts()]
     assert {name.removesuffix(" 2016") for name in poured} == {name for name, _, _ in WINES}
     assert len(poured) == 4
 
@@ -69,10 +84,10 @@ def test_flight_draft_and_pouring_list_survive_a_reload(page):
     page.goto("/#/pour/flight")
     write_down(page, *WINES[0])
     page.get_by_role("button", name="Add another wine").tap()
-    expect(page.locator(".flight-wine")).to_have_count(1)
+    expect(items(page, DRAFT)).to_have_count(1)
     kept_here(page)
     page.reload()
-    expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
+    expect(items(page, DRAFT)).to_contain_text("Poggio Nero 2016")
 
 
 def test_flight_wine_form_survives_a_reload(page):
@@ -84,9 +99,9 @@ def test_flight_wine_form_survives_a_reload(page):
     expect(page.get_by_label("Name", exact=True)).to_have_value("Poggio Nero")
     expect(page.get_by_label("Alcohol", exact=True)).to_have_value("13.5")
     expect(page.get_by_label("Vintage", exact=True)).to_have_value("2016")
-    expect(page.locator(".flight-one .field button.row").first).to_contain_text("Chianti")
+    expect(page.get_by_role("button", name="Style")).to_contain_text("Chianti")
     page.get_by_role("button", name="Add another wine").tap()
-    expect(page.locator(".flight-wine")).to_contain_text("Poggio Nero 2016")
+    expect(items(page, DRAFT)).to_contain_text("Poggio Nero 2016")
     expect(page.get_by_label("Name", exact=True)).to_have_value("")
 
 
@@ -103,7 +118,7 @@ def test_flight_glass_is_revealed_after_its_guesses_lock(page):
     expect(uncover).to_be_disabled()
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(uncover)
-    expect(page.locator(".answers")).to_contain_text("13%")
+    expect(page.get_by_role("table")).to_contain_text("13%")
     written(page)
     glass = next(row for row in records(page, "tasting") if row["id"] == address_id(page))
     assert glass["guesses_locked_at"] <= glass["uncovered_at"]
@@ -116,7 +131,7 @@ def test_guesses_are_locked_once_the_label_was_seen(page):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("Verdict")
     thumb.press(page.get_by_role("button", name="Uncover the label"))
-    expect(page.locator(".guesses")).to_contain_text("No guess was locked before")
+    expect(part(page, "Guesses")).to_contain_text("No guess was locked before")
     expect(page.get_by_label("Guess: alcohol")).to_have_count(0)
 
 
@@ -124,11 +139,12 @@ def test_pouring_list_survives_a_reload_until_hidden(page):
     thumb = cover(page)
     kept_here(page)
     page.reload()
-    expect(page.locator(".flight-wine")).to_have_count(4)
+    expect(glasses_to_pour(page)).to_have_count(4)
     hand_over(thumb)
     page.goto("/#/pour/flight")
-    expect(page.locator(".flight-one")).to_be_visible()
-    expect(page.locator(".flight-wine")).to_have_count(0)
+    expect(page.get_by_label("Name", exact=True)).to_be_visible()
+    expect(glasses_to_pour(page)).to_have_count(0)
+    expect(items(page, DRAFT)).to_have_count(0)
 
 
 def test_blind_flight_is_hidden_on_every_screen(page):
@@ -150,10 +166,10 @@ def test_blind_bottle_is_hidden_from_search_and_filters(page):
     thumb = cover(page)
     hand_over(thumb)
     page.goto("/#/book")
-    expect(page.locator(".list-row")).to_have_count(4)
-    page.locator(".book-search input").fill("barolo")
+    expect(lines(page)).to_have_count(4)
+    search(page, "barolo")
     expect(page.get_by_text("No matching notes", exact=False).first).to_be_visible()
-    expect(page.locator(".list-row")).to_have_count(0)
+    expect(lines(page)).to_have_count(0)
 
 
 def test_blind_style_is_not_listed_first_for_a_guess(page):
@@ -161,9 +177,11 @@ def test_blind_style_is_not_listed_first_for_a_guess(page):
     hand_over(thumb)
     thumb.primary()
     thumb.step("Verdict")
-    page.locator('[data-field="tasting.guess_style"] button.row').tap()
-    expect(page.locator("dialog[open] ul .list-heading").first).to_have_text("Red")
-    offered = page.locator("dialog[open] ul .name").all_inner_texts()[:3]
+    thumb.press(page.get_by_role("button", name="Guess: style"))
+    styles = page.get_by_role("dialog").get_by_role("list")
+    expect(styles.get_by_role("heading").first).to_have_text("Red")
+    rows = styles.get_by_role("button").all_inner_texts()[:3]
+    offered = [row.split("\n")[0] for row in rows]
     assert offered == page.evaluate("""async () => (await import('/domain/bottle/style_list.js'))
       .styleList(false).slice(0, 3).map((item) => item.label)""")
 
@@ -173,12 +191,12 @@ def taste_through(thumb: Thumb) -> None:
     page = thumb.page
     thumb.primary()
     for mark in "ABCD":
-        expect(page.locator(".covered-name")).to_have_text(f"Covered bottle, {mark}")
+        expect(covered_name(page)).to_have_text(f"Covered bottle, {mark}")
         thumb.judge("liking", 0.2 + 0.2 * "ABCD".index(mark))
         thumb.step("Verdict")
         thumb.type_into("tasting.guess_abv", "13")
         thumb.primary()
-    expect(page.locator(".visit-pour")).to_have_count(4)
+    expect(visit_wines(page)).to_have_count(4)
 
 
 def test_flight_glasses_are_revealed_together(page):
@@ -187,8 +205,9 @@ def test_flight_glasses_are_revealed_together(page):
     taste_through(thumb)
     assert gives_away(page) == []
     thumb.press(page.get_by_role("button", name="Uncover all 4 glasses"))
-    expect(page.locator(".repeated h3")).to_have_count(1)
-    expect(page.locator(".repeated .repeat")).to_have_count(1)
+    repeated = page.get_by_role("group").filter(has=page.get_by_role("heading", name="glasses"))
+    expect(repeated).to_have_count(1)
+    expect(repeated.get_by_role("listitem")).to_have_count(1)
     tastings = records(page, "tasting")
     assert all(row["guesses_locked_at"] <= row["uncovered_at"] for row in tastings)
     assert not any(row.get("covered") for row in records(page, "bottle"))
@@ -229,10 +248,10 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     open_pour(page)
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
     page.goto("/#/pour/guesses")
-    alcohol = page.locator(".blind-part").filter(has_text="Alcohol")
+    alcohol = part(page, "Alcohol")
     expect(alcohol).to_contain_text("6 guesses: 0.5% too high on average.")
     expect(alcohol).to_contain_text("Better than always guessing the average of these bottles")
-    expect(alcohol.locator(".miss")).to_have_count(6)
+    expect(alcohol.get_by_role("img").locator("circle")).to_have_count(6)
 
 
 @pytest.mark.extended

@@ -7,6 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import part
 from tests.browser.pour_page import Thumb, open_pour, records, written
 from tests.browser.seed_records import put
 
@@ -108,7 +109,7 @@ def test_colours_without_hues_stand_side_by_side(page, hidden):
     other = put(page, "tasting", {"look_colour": "rose", "tasted_at": "2024-02-03T21:00:00Z"})
     page.goto(f"/#/pour/side?of={tasting},{other}")
     beside = [re.compile(r"A\s*Red"), re.compile(r"B\s*Rosé")]
-    expect(page.locator(".side-entry")).to_have_text(beside)
+    expect(part(page, "Colour").get_by_role("listitem")).to_have_text(beside)
 
 
 def test_hidden_age_is_guessed_as_vintage(page, hidden):
@@ -133,7 +134,7 @@ def test_guessed_vintage_meets_the_label(page, hidden):
     page.get_by_label("Guess: vintage", exact=True).fill("2016")
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
-    row = page.locator('.answers [data-field="tasting.guess_age_years"]')
+    row = page.get_by_role("row").filter(has_text="Vintage")
     expect(row.get_by_role("rowheader")).to_have_text("Vintage")
     expect(row).to_contain_text("2016 (8 years)")
     expect(row).to_contain_text("2015 (9 years)")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.any_page import items, thumb_actions
 from tests.browser.book_page import lines
 from tests.browser.test_book_tasting import LATER, TASTING, page, server_records
 
@@ -22,8 +23,7 @@ def test_removed_tasting_can_be_restored(page):
 def test_delete_is_at_the_foot_of_the_page(page):
     delete = page.get_by_role("button", name="Delete this note")
     expect(delete).to_be_visible()
-    expect(page.locator(".at-thumb").get_by_role("link", name="Edit")).to_be_visible()
-    expect(page.locator(".at-thumb").get_by_role("button")).to_have_count(0)
+    expect(thumb_actions(page)).to_have_text(["Edit"])
     share = page.get_by_role("heading", name="Share").bounding_box()
     assert delete.bounding_box()["y"] > share["y"]
 
@@ -35,7 +35,7 @@ def test_deleted_note_is_restored_offline(page):
     link = page.get_by_role("link", name="Deleted notes")
     assert link.bounding_box()["y"] < lines(page).first.bounding_box()["y"]
     link.tap()
-    note = page.locator(".deleted-notes li")
+    note = items(page, "Deleted notes")
     expect(note).to_contain_text("Sasso Vivo 2019")
     expect(note).to_contain_text("Tasted 3 Oct 2026")
     note.get_by_role("button", name="Restore").tap()
@@ -76,5 +76,5 @@ def test_note_deleted_over_30_days_ago_is_not_listed(page):
         )
     page.goto("/#/settings")
     page.get_by_role("link", name="Deleted notes").tap()
-    expect(page.locator(".deleted-notes li")).to_have_count(1)
-    expect(page.locator(".deleted-notes li")).to_contain_text("Tasted 3 Oct 2026")
+    expect(items(page, "Deleted notes")).to_have_count(1)
+    expect(items(page, "Deleted notes")).to_contain_text("Tasted 3 Oct 2026")

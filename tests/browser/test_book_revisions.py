@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.any_page import part
 from tests.browser.book_page import SYNCED
 from tests.browser.engines import PHONE, tap
 from tests.browser.live_server import LiveServer
@@ -46,7 +47,9 @@ def test_revisions_of_the_bottle_are_listed_too(page: Page) -> None:
     page.evaluate(SYNCED)
     page.goto(f"/#/book/{tasting}")
     tap(page.get_by_role("button", name="Earlier versions"))
-    expect(page.locator(".version", has_text="9.25%")).to_have_count(1)
+    expect(
+        part(page, "Earlier versions").get_by_role("listitem").filter(has_text="9.25%")
+    ).to_have_count(1)
     expect(page.get_by_role("heading", name="Earlier versions")).to_be_in_viewport()
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from tests.browser.any_page import part
 from tests.browser.book_page import filled_book, lines
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
@@ -86,9 +87,9 @@ def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
 
 def unfold(page: Page, step: str) -> Locator:
     """Open a folded step and return it."""
-    part = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step, exact=True))
-    part.get_by_role("heading", name=step, exact=True).tap()
-    return part
+    fold = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step, exact=True))
+    fold.get_by_role("heading", name=step, exact=True).tap()
+    return fold
 
 
 def test_steps_are_in_the_order_of_tasting(page):
@@ -130,17 +131,17 @@ def test_print_opens_the_steps_on_white_paper(page):
 
 def test_appeared_and_faded_aromas_are_listed(page):
     nose = unfold(page, "Second nose")
-    expect(nose.locator(".fresh-word")).to_have_text("wet slate roof")
+    expect(nose).to_contain_text("wet slate roof (new)")
     expect(nose).to_contain_text("Faded: leather.")
 
 
 def test_scales_are_drawn_and_labelled(page):
     sips = unfold(page, "Sips")
-    acidity = sips.locator(".still-scale", has_text="Acidity")
+    acidity = sips.get_by_role("group", name="Acidity")
     value = "8, soft \u2013 mouth-watering"
     expect(acidity.get_by_role("img")).to_have_attribute("aria-label", value)
     expect(acidity).to_contain_text("too much")
-    expect(sips.locator(".still-scale", has_text="Tannin")).to_contain_text("just right")
+    expect(sips.get_by_role("group", name="Tannin")).to_contain_text("just right")
     expect(page.get_by_text("32 seconds")).to_be_visible()
 
 
@@ -172,7 +173,9 @@ def test_revisions_are_loaded_from_the_server(page):
     }}""")
     expect(page.get_by_text("In the attic")).to_be_visible()
     page.get_by_role("button", name="Earlier versions").tap()
-    expect(page.locator(".version", has_text="Where")).to_contain_text("Under the stairs")
+    expect(
+        part(page, "Earlier versions").get_by_role("listitem").filter(has_text="Where")
+    ).to_contain_text("Under the stairs")
 
 
 # Records every heading, including those shown for a single frame.
@@ -197,9 +200,9 @@ def test_list_is_shown_until_the_tasting_is_loaded(page):
 def test_each_tasting_shows_its_own_data(page):
     for _ in range(2):
         page.goto(f"/#/book/{LATER}")
-        expect(page.locator(".diary-words")).to_have_text("Shut.")
+        expect(page.get_by_role("blockquote")).to_have_text("Shut.")
         page.goto(f"/#/book/{TASTING}")
-        expect(page.locator(".diary-words")).to_have_text("Long and savoury.")
+        expect(page.get_by_role("blockquote")).to_have_text("Long and savoury.")
 
 
 def test_missing_tasting_is_explained(page):
@@ -218,9 +221,9 @@ def test_edited_note_offers_done_on_each_step(page):
       const {{ save }} = await import('/store/write.js');
       await save('tasting', '{TASTING}', {{ closed_at: '2026-10-03T21:00:00+02:00' }});
     }}""")
-    page.locator(".at-thumb").get_by_role("link", name="Edit").tap()
+    page.get_by_role("link", name="Edit", exact=True).tap()
     expect(page.get_by_role("button", name="Done")).to_be_visible()
-    page.locator(".in-full-row").tap()
+    page.get_by_role("link", name="Taste step by step").tap()
     expect(page.get_by_role("link", name="Next:")).to_be_visible()
     page.get_by_role("button", name="Done").tap()
     expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()

@@ -112,7 +112,7 @@ def test_calendar_month_opens_its_tastings(book, tasted):
     month = max(each["tasted_at"] for each in tasted)[:7]
     count = sum(each["tasted_at"].startswith(month) for each in tasted)
     calendar = book.locator("section", has=book.get_by_role("heading", name="When"))
-    calendar.locator(".month-row:enabled").last.tap()
+    calendar.get_by_role("button", disabled=False).last.tap()
     expect(book.get_by_text(f"{count} found")).to_be_visible()
     expect(lines(book)).to_have_count(count)
 
@@ -211,7 +211,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
     ]
     book.evaluate(SAVE, [DUPLICATES[0], *picks])
     book.goto(f"/#/book/bottle/{ONE}")
-    expect(book.get_by_text("From €24.50 to €31.00; last €31.00.")).to_be_visible()
+    expect(book.get_by_text("From €24.50 to €31.00; most recently €31.00.")).to_be_visible()
     lines = book.locator(".dated-line")
     # A single price in francs gets no line, and does not join the line of the euros.
     expect(lines).to_have_count(1)

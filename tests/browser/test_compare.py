@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import items, part
 from tests.browser.pour_page import open_pour
 from tests.browser.seed_records import put
 from tests.browser.shelf_page import TOO_WIDE
@@ -39,10 +40,14 @@ def tastings(page: Page) -> list[str]:
     ]
 
 
+def sides(page: Page) -> Locator:
+    return items(page, "Compared wines")
+
+
 def compared(page: Page, hash_: str, count: int) -> str:
     """Open the comparison at this address, and return its text after the names are shown."""
     page.goto(f"/#/{hash_}")
-    expect(page.locator(".side-head")).to_have_count(count)
+    expect(sides(page)).to_have_count(count)
     return page.locator("main ul, main section").evaluate_all(
         "(all) => all.map((each) => each.textContent).join()"
     )
@@ -59,11 +64,14 @@ def test_both_addresses_show_one_comparison(page, tastings):
 
 def test_comparison_shows_what_several_noted(page, tastings):
     compared(page, f"book/side/{tastings[0]}/{tastings[1]}", 2)
-    acidity = page.locator(".shared-line", has_text="Acidity")
-    expect(acidity.locator(".unseen")).to_have_text("A 3, B 5")
-    expect(page.locator(".shared-line", has_text="Body")).to_have_count(0)
-    expect(page.locator(".side-entry .swatch")).to_have_count(1)
-    expect(page.locator(".facts > div")).to_have_text(["in bothrose", "Atar"])
+    acidity = page.get_by_role("group", name="Acidity")
+    expect(acidity.get_by_text("A 3, B 5", exact=True)).to_be_attached()
+    expect(page.get_by_role("group", name="Body")).to_have_count(0)
+    # Only one of them has a hue, which is drawn as a swatch.
+    expect(page.locator(".swatch")).to_have_count(1)
+    aromas = part(page, "Aromas")
+    expect(aromas.get_by_role("term")).to_have_text(["in both", "A"])
+    expect(aromas.get_by_role("definition")).to_have_text(["rose", "tar"])
     expect(page.get_by_role("main")).to_contain_text("Quiet.")
 
 
@@ -77,15 +85,15 @@ def test_tasting_is_added_and_removed_in_the_comparison(page, tastings):
     page.goto(f"/#/book/{one}")
     page.get_by_role("button", name="Compare with another").tap()
     page.get_by_role("dialog").get_by_role("button", name="Cask 2").tap()
-    expect(page.locator(".side-head")).to_have_count(2)
+    expect(sides(page)).to_have_count(2)
     assert page.url.endswith(f"#/book/side/{one}/{two}")
     page.goto(f"/#/pour/side?of={one},{two}")
     page.get_by_role("button", name="Add another to compare").tap()
     page.get_by_role("dialog").get_by_role("button", name="Cask 3").tap()
-    expect(page.locator(".side-head")).to_have_count(3)
+    expect(sides(page)).to_have_count(3)
     assert page.url.endswith(f"#/pour/side?of={one},{two},{three}")
     page.get_by_role("button", name="Remove Cask 1").tap()
-    expect(page.locator(".side-head .name")).to_have_text(["Cask 2", "Cask 3"])
+    expect(sides(page).get_by_role("link")).to_contain_text(["Cask 2", "Cask 3"])
     assert page.url.endswith(f"#/pour/side?of={two},{three}")
 
 
@@ -97,7 +105,7 @@ def test_hidden_glass_is_not_named_in_a_comparison(page, tastings):
         {"bottle": bottle, "label_hidden": True, "flight_mark": "K", "acidity": 2},
     )
     result = compared(page, f"pour/side?of={tastings[0]},{hidden}", 2)
-    assert "K" in page.locator(".side-head .name").nth(1).inner_text()
+    assert "K" in sides(page).nth(1).get_by_role("link").inner_text()
     for secret in ("Secret", "12.5"):
         assert secret not in result
     assert result.count("Chablis") == 1

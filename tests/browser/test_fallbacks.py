@@ -8,6 +8,7 @@ from contextlib import closing
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import sync_state, toast
 from tests.browser.barcode_images import drawing_camera
 from tests.browser.engines import both_engines, in_firefox, tap
 from tests.browser.pour_page import (
@@ -56,11 +57,11 @@ def test_bottle_ready_is_shown_without_vibration(page):
     page.clock.install()
     page.goto("/#/pour/serving")
     page.reload()
-    fridge = page.locator(".way", has=page.get_by_text("Fridge", exact=True))
+    fridge = page.get_by_role("listitem").filter(has=page.get_by_text("Fridge", exact=True))
     tap(fridge.get_by_role("button"))
-    expect(page.locator(".countdown")).to_be_visible()
+    expect(page.get_by_role("timer")).to_be_visible()
     page.clock.fast_forward("04:00:00")
-    expect(page.locator(".toast")).to_contain_text("ready to serve")
+    expect(toast(page, "ready to serve")).to_be_visible()
 
 
 @in_firefox
@@ -91,6 +92,6 @@ def test_notes_sync_on_reopen_without_background_sync(phone, live_server, tmp_pa
     live_server.start()
     page = phone(tmp_path / "phone").pages[0]
     page.goto("/#/book")
-    expect(page.locator(".state-words")).to_have_text("all saved")
+    expect(sync_state(page, "all saved")).to_be_visible()
     with closing(sqlite3.connect(live_server.file)) as book:
         assert book.execute(STORED_ON_SERVER).fetchone() == (1,)

@@ -5,13 +5,15 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import primary_action, sync_state, thumb_actions
+
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
 def page(page: Page) -> Page:
     page.goto("/")
-    expect(page.locator(".at-thumb .primary")).to_be_visible()
+    expect(primary_action(page)).to_be_visible()
     return page
 
 
@@ -34,18 +36,18 @@ def test_example_is_offered_until_something_is_typed(page: Page) -> None:
 def test_first_page_says_what_it_is_and_nothing_of_saving(page: Page) -> None:
     welcome = page.get_by_text("Your own wine notebook")
     expect(welcome).to_be_visible()
-    expect(page.locator(".state-words")).to_have_count(0)
+    expect(sync_state(page, "draft")).to_have_count(0)
     page.get_by_label("Name").fill("Hill Street White")
-    expect(page.locator(".state-words")).to_have_text("draft")
+    expect(sync_state(page, "draft")).to_be_visible()
     expect(welcome).to_be_visible()
     page.get_by_role("button", name="Save").tap()
     expect(page.get_by_text("Saved: Hill Street White")).to_be_visible()
     expect(welcome).to_have_count(0)
-    expect(page.locator(".state-words")).to_be_visible()
+    expect(sync_state(page)).to_be_visible()
 
 
 def test_save_is_wider_than_the_link_to_the_example(page: Page) -> None:
-    widths = page.locator(".at-thumb > *").evaluate_all(
+    widths = thumb_actions(page).evaluate_all(
         "(all) => all.map((one) => one.getBoundingClientRect().width)"
     )
     assert widths[0] > widths[1]

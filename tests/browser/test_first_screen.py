@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, expect
 
+from tests.browser.any_page import primary_action
 from tests.browser.console_watch import origins, watched
 from tests.browser.live_server import LiveServer
 from tests.browser.visitor import Visitor
@@ -29,7 +30,7 @@ def test_first_screen_script_size_is_limited(browser: Browser, live_server: Live
     page = context.new_page()
     with page.expect_response("**/api/sync", timeout=LIMIT_S * 1000):
         page.goto("/")
-    expect(page.locator(".at-thumb .primary")).to_be_visible()
+    expect(primary_action(page)).to_be_visible()
     wait_for_idle(page)
     loaded: list[dict[str, Any]] = page.evaluate(LOADED)
     context.close()

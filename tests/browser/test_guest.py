@@ -8,9 +8,18 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser import led_table
-from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, at_step, guest_phone, leader
+from tests.browser.guest_phones import (
+    COUNT_TAPS,
+    PhoneOpener,
+    at_step,
+    guest_at,
+    guest_phone,
+    leader,
+    note_a_first_word,
+)
 from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join, rate
 from tests.browser.live_server import LiveServer
+from tests.browser.pour_page import likely_aromas
 from tests.browser.waiting import wait_until
 
 __all__ = ["guest_phone", "leader"]
@@ -46,15 +55,8 @@ def test_guest_notes_the_first_word_within_four_taps(
     leader.open_step(0, "first_nose")
     page = guest_phone(COUNT_TAPS)
     page.goto(leader.invitation["path"])
-    name = page.get_by_label("Your first name")
-    name.tap()
-    name.press_sequentially("Ada")
-    page.get_by_role("button", name="Join the table").tap()
-    page.locator("[data-step=first_nose] .choice").first.tap()
-    expect(page.locator(".noted-word")).to_be_visible()
-    assert page.evaluate("() => globalThis.taps") <= 4
+    note_a_first_word(leader, page)
     expect(page.get_by_role("navigation", name="Main menu")).to_be_hidden()
-    wait_until(page, lambda: leader.rows("sheet"), "the word in the leader's book")
     assert [len(sheet["first_nose_words"]) for sheet in leader.rows("sheet")] == [1]
 
 
@@ -80,17 +82,13 @@ def test_unknown_code_is_told_plainly(leader: Leader, guest_phone: PhoneOpener) 
 
 
 def test_guest_needs_no_secure_context(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone(INSECURE)
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict", INSECURE)
     rate(page, "How much do you like it?", 2)
     wait_until(page, lambda: liking_of(leader) == [7], "the liking in the leader's book")
 
 
 def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     page.context.set_offline(True)
     rate(page, "Acidity", 1)
     expect(page.get_by_text("1 answer only on this phone")).to_be_visible()
@@ -103,9 +101,7 @@ def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: Ph
 
 
 def test_guest_without_signal_goes_on_alone(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "first_nose")
+    page = guest_at(leader, guest_phone, "first_nose")
     page.context.set_offline(True)
     page.get_by_role("button", name="Next: ").tap()
     while page.get_by_role("heading", level=2).first.inner_text() != "First sip":
@@ -120,9 +116,7 @@ def test_guest_without_signal_goes_on_alone(leader: Leader, guest_phone: PhoneOp
 
 
 def test_killed_tab_loses_nothing(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     page.context.set_offline(True)
     rate(page, "How much do you like it?", 3)
     page.close()
@@ -137,9 +131,7 @@ def test_killed_tab_loses_nothing(leader: Leader, guest_phone: PhoneOpener) -> N
 def test_killed_server_loses_nothing(
     leader: Leader, guest_phone: PhoneOpener, live_server: LiveServer
 ) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     live_server.kill()
     rate(page, "How much do you like it?", 1)
     expect(page.get_by_text("only on this phone")).to_be_visible()
@@ -170,9 +162,7 @@ def test_covered_label_and_answers_reach_no_guest(leader: Leader, guest_phone: P
 
 
 def test_notes_go_into_the_own_book_once(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     rate(page, "How much do you like it?", 3)
     leader.open_step(1, "verdict")
     expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
@@ -193,9 +183,7 @@ def test_notes_go_into_the_own_book_once(leader: Leader, guest_phone: PhoneOpene
 
 
 def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     rate(page, "How much do you like it?", 3)
     leader.end()
     with page.expect_download() as download:
@@ -207,9 +195,7 @@ def test_notes_are_saved_as_a_file(leader: Leader, guest_phone: PhoneOpener) -> 
 
 
 def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     rate(page, "How much do you like it?", 3)
     wait_until(page, lambda: liking_of(leader) == [8], "the liking in the leader's book")
     page.get_by_role("button", name="Glass B").tap()
@@ -223,9 +209,7 @@ def test_guest_who_leaves_and_forgets_is_deleted(leader: Leader, guest_phone: Ph
 
 
 def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     rate(page, "How much do you like it?", 3)
     expect(page.get_by_text("all sent")).to_be_visible()
     leader.send_away(leader.rows("guest")[0]["id"])
@@ -237,7 +221,7 @@ def test_guest_tastes_without_waiting_for_others(leader: Leader, guest_phone: Ph
     leader.set_table(pace="free", steps=["first_nose", "verdict"])
     page = guest_phone()
     join(page, leader.invitation["path"], "Ada")
-    page.locator("[data-step=first_nose] .choice").first.tap()
+    likely_aromas(page).get_by_role("button").first.tap()
     page.get_by_role("button", name="Next: Verdict").tap()
     rate(page, "How much do you like it?", 3)
     page.get_by_role("button", name="Next glass").tap()

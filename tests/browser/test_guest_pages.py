@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.guest_phones import PhoneOpener, at_step, guest_phone, leader
+from tests.browser.any_page import part
+from tests.browser.guest_phones import PhoneOpener, at_step, guest_at, guest_phone, leader
 from tests.browser.led_table import Leader, glass_id, join, rate
+from tests.browser.pour_page import noted_words
 from tests.browser.waiting import wait_until
 
 __all__ = ["guest_phone", "leader"]
@@ -24,9 +25,7 @@ def visible(page: Page, step: str) -> None:
 
 
 def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "look")
+    page = guest_at(leader, guest_phone, "look")
     page.get_by_role("button", name="Glass B").tap()
     expect(page.get_by_text("This glass isn’t open yet")).to_be_visible()
     page.get_by_role("button", name="Glass A").tap()
@@ -85,17 +84,15 @@ def test_short_address_works_with_the_worker(leader: Leader, guest_phone: PhoneO
 def test_typing_guest_is_not_pulled_to_the_next_step(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "first_nose")
+    page = guest_at(leader, guest_phone, "first_nose")
     page.get_by_role("searchbox").fill("old barn")
     leader.close_step(0, "first_nose", in_ms=1_000)
     leader.open_step(1, "look")
-    bar = page.locator(".guest-bar")
+    bar = page.get_by_role("status").filter(has_text="Everyone is at")
     expect(bar).to_contain_text("Everyone is at: Look, glass B")
     visible(page, "first_nose")
     # What was typed and not added counts as noted with its last letter, before the closing.
-    expect(page.locator(".noted-word")).to_have_text("old barn")
+    expect(noted_words(page)).to_contain_text("old barn")
     wait_until(page, lambda: leader.rows("sheet"), "the typed word in the leader's book")
     assert [sheet["first_nose_words"] for sheet in leader.rows("sheet")] == [["~old barn"]]
     page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
@@ -107,9 +104,7 @@ def test_typing_guest_is_not_pulled_to_the_next_step(
 
 
 def test_typed_word_outlives_the_page(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "first_nose")
+    page = guest_at(leader, guest_phone, "first_nose")
     page.get_by_role("searchbox").fill("rose")
     page.reload()
     expect(page.get_by_role("searchbox")).to_have_value("rose")
@@ -127,15 +122,13 @@ def test_typed_word_outlives_the_page(leader: Leader, guest_phone: PhoneOpener) 
 def test_guest_on_another_page_sees_where_everyone_is(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     rate(page, LIKE, 3)
     page.get_by_role("button", name="Glass B").tap()
     page.get_by_role("button", name="My notes").tap()
     expect(page.get_by_role("heading", name="My notes")).to_be_visible()
     leader.open_step(1, "look")
-    bar = page.locator(".guest-bar")
+    bar = page.get_by_role("status").filter(has_text="Everyone is at")
     expect(bar).to_contain_text("Everyone is at: Look, glass B")
     # Own notes stay open, and the bar says how old it is when there is no signal.
     expect(page.get_by_role("heading", name="My notes")).to_be_visible()
@@ -159,20 +152,18 @@ def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -
     expect(page.get_by_text("Greta sees that you are done")).to_be_visible()
     page.context.set_offline(False)
     leader.page.goto(f"/#/table/{leader.table}")
-    now = leader.page.locator(".table-now")
+    now = leader.page.get_by_role("region", name="Open step")
     expect(now).to_contain_text(re.compile(r"1\s*of 2 done"))
     expect(now).to_contain_text("Still tasting: Ben")
     expect(now).to_contain_text("1 of 2 have noted something")
     other.get_by_role("button", name="I’m done").tap()
     expect(now).to_contain_text(re.compile(r"2\s*of 2 done"))
-    page.get_by_role("button", name="Not done yet").tap()
+    page.get_by_role("button", name="I’m not done after all").tap()
     expect(now).to_contain_text("Still tasting: Ada")
 
 
 def test_only_a_guest_who_agreed_becomes_a_person(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "verdict")
+    page = guest_at(leader, guest_phone, "verdict")
     rate(page, LIKE, 3)
     leader.show_answers(0)
     results = leader.page
@@ -215,18 +206,18 @@ def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: Phone
     rated_twice(leader, page)
     page.get_by_role("button", name="Glass A").tap()
     expect(page.get_by_role("heading", name="Your answers")).to_be_visible()
-    expect(page.locator(".guest-guesses")).to_have_count(0)
+    expect(part(page, "Your guesses")).to_have_count(0)
     leader.show_answers(0)
     leader.reveal(0)
-    guesses = page.locator(".guest-guesses")
+    guesses = part(page, "Your guesses")
     expect(guesses).to_contain_text("You said 14%")
     expect(guesses).to_contain_text("It is 13.5%: 0.5 too high.")
     expect(guesses).to_contain_text("Right: 7 years.")
     expect(guesses).to_contain_text("You said merlot.The label doesn’t say.")
 
 
-def results_in(page: Page) -> Any:
-    return page.locator(".guest-ending li")
+def results_in(page: Page) -> Locator:
+    return part(page, "How the table liked the wines").get_by_role("listitem")
 
 
 def test_guest_sees_the_results_once_they_are_opened(
@@ -253,17 +244,19 @@ def test_guest_sees_the_results_once_they_are_opened(
     expect(results_in(page)).to_have_text(
         [re.compile("Glass A: Torre Quarzo"), re.compile("Glass B: Torre Quarzo")]
     )
-    expect(page.locator(".guest-ending")).to_contain_text("Glasses A and B held the same wine")
-    expect(page.locator(".guest-ending")).to_contain_text("Nobody at the table found it.")
+    expect(part(page, "How the table liked the wines")).to_contain_text(
+        "Glasses A and B held the same wine"
+    )
+    expect(part(page, "How the table liked the wines")).to_contain_text(
+        "Nobody at the table found it."
+    )
     assert {row["id"] for row in leader.rows("glass")} == {glass_id(0), glass_id(1)}
 
 
 def test_opened_aroma_family_is_in_view(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "first_nose")
+    page = guest_at(leader, guest_phone, "first_nose")
     page.get_by_role("button", name="Nuts", exact=True).tap()
-    words = page.locator(".families .choice").last
+    words = page.get_by_role("list", name="Nuts").get_by_role("button").last
     expect(words).to_be_in_viewport()
     bottom = page.locator(".at-thumb").bounding_box()
     box = words.bounding_box()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.guest_phones import PhoneOpener, at_step, guest_phone, leader
+from tests.browser.guest_phones import PhoneOpener, guest_at, guest_phone, leader
 from tests.browser.led_table import Leader, rate
 from tests.browser.waiting import wait_until
 
@@ -26,9 +26,7 @@ AT_THE_TURN = """() => new Promise((done) => {
 
 
 def test_next_step_takes_no_tap_for_a_moment(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
     page.evaluate(f"() => {{ globalThis.turn = ({AT_THE_TURN})(); }}")
     leader.open_step(0, "whole")
@@ -41,9 +39,7 @@ def test_next_step_takes_no_tap_for_a_moment(leader: Leader, guest_phone: PhoneO
 
 
 def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     page.context.set_offline(True)
     leader.close_step(0, "sip_1")
     leader.open_step(0, "whole")
@@ -60,9 +56,7 @@ def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: Phon
 def test_step_can_be_finished_after_the_leader_went_on(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     rate(page, "Acidity", 2)
     leader.go_on(0, "sip_1", "whole")
     expect(page.get_by_text("First sip: open for a few more seconds")).to_be_visible()
@@ -77,9 +71,7 @@ def test_step_can_be_finished_after_the_leader_went_on(
 
 
 def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     rate(page, "Acidity", 2)
     page.get_by_role("button", name="I’m done").tap()
     expect(page.get_by_text("all sent")).to_be_visible()
@@ -91,12 +83,10 @@ def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOp
 def test_shown_labels_are_listed_where_the_guest_waits(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
-    leader.set_table()
-    page = guest_phone()
-    at_step(leader, page, "sip_1")
+    page = guest_at(leader, guest_phone, "sip_1")
     leader.show_answers(0)
     leader.reveal(0)
     leader.change(open_glass=None, open_step=None)
     expect(page.get_by_text("The labels are shown.")).to_be_visible()
     page.locator("li").get_by_role("button").filter(has_text="Glass A").tap()
-    expect(page.locator(".guest-label")).to_be_visible()
+    expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.any_page import items
 from tests.browser.live_server import LiveServer
 from tests.browser.test_sign_in import WORDS, open_settings, sign_in
 from tests.browser.waiting import wait_for_idle
@@ -56,7 +57,7 @@ def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) 
     page.get_by_label("Name of this phone").fill(MARKUP)
     sign_in(page, MARKUP, WORDS["anna"])
     expect(page.get_by_text(f"Signed in as {MARKUP}.")).to_be_visible()
-    expect(page.locator(".devices > li").get_by_text(MARKUP)).to_be_visible()
+    expect(items(page, "Signed-in devices").get_by_text(MARKUP)).to_be_visible()
     assert page.evaluate(MADE) == 0
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import sync_state
 from tests.browser.seed_records import kept_here
 from tests.browser.waiting import wait_for_idle
 
@@ -44,7 +45,7 @@ addEventListener('beforeinstallprompt', (event) => { event.stopImmediatePropagat
 def page(phone: Callable[..., Any]) -> Page:
     opened: Page = phone().new_page()
     opened.goto("/#/book")
-    expect(opened.locator(".state-words")).to_have_text("all saved")
+    expect(sync_state(opened, "all saved")).to_be_visible()
     return opened
 
 
@@ -70,7 +71,7 @@ def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     page.get_by_role("button", name="Not now").tap()
     kept_here(page)
     page.reload()
-    expect(page.locator(".state-words")).to_be_visible()
+    expect(sync_state(page)).to_be_visible()
     page.evaluate(MAY_BE_INSTALLED)
     page.goto("/#/settings")
     put = page.get_by_role("button", name="Add it")
@@ -86,7 +87,7 @@ def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
     context.add_init_script(SAFARI)
     page = context.new_page()
     page.goto("/#/book")
-    expect(page.locator(".state-words")).to_be_visible()
+    expect(sync_state(page)).to_be_visible()
     for _ in range(2):
         page.evaluate(NOTE, False)
     expect(page.get_by_text("Safari deletes your notes")).to_be_visible()

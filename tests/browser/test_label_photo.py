@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.any_page import items
 from tests.browser.engines import FLAGS, tap
 from tests.browser.fake_camera import use_camera
 from tests.browser.label_images import film, jpeg, label, wine_list
@@ -113,11 +114,11 @@ def test_label_is_read_by_camera_offline(phone, live_server, film_flag):
     live_server.kill()
     sheet = open_reader(page)
     expect(sheet.get_by_text(SIZE)).to_be_visible()
-    tap(sheet.get_by_role("button", name="Fetch it"))
-    expect(sheet.get_by_role("alert")).to_contain_text("There is no network right now")
+    tap(sheet.get_by_role("button", name="Download"))
+    expect(sheet.get_by_role("alert")).to_contain_text("You’re offline, so the label reader")
     assert not is_stored(page)
     live_server.start()
-    tap(sheet.get_by_role("button", name="Fetch it"))
+    tap(sheet.get_by_role("button", name="Download"))
     expect(sheet.get_by_role("button", name="Take the picture")).to_be_enabled()
     live_server.kill()
     page.reload()
@@ -176,7 +177,7 @@ def test_only_what_is_ticked_is_written(note):
 def test_closed_sheet_writes_nothing(note):
     """The proposals pass axe, by day and by night, and fit the screen."""
     sheet = read_label(note)
-    expect(sheet.locator(".photo-piece").first).to_be_visible()
+    expect(sheet.get_by_role("img", name="On the photo").first).to_be_visible()
     assert axe(note, {"rules": {"target-size": {"enabled": True}}}) == []
     assert note.evaluate(SMALL) == note.evaluate(SIDEWAYS) == []
     note.emulate_media(color_scheme="dark")
@@ -187,19 +188,19 @@ def test_closed_sheet_writes_nothing(note):
 
 
 def test_value_of_the_taster_is_replaced_only_by_a_tick(note):
-    control = note.locator('[data-field="bottle.label_abv"] input')
+    control = note.get_by_label("Alcohol", exact=True)
     control.fill("12.5")
     sheet = read_label(note)
     expect(offer(sheet, "Alcohol on the label")).to_contain_text("You have: 12.5%")
     expect(tick(sheet, "Alcohol on the label")).not_to_be_checked()
     use(sheet)
-    expect(note.locator('[data-field="bottle.vintage"] input')).to_have_value("2019")
+    expect(note.get_by_label("Vintage", exact=True)).to_have_value("2019")
     expect(control).to_have_value("12.5")
     sheet = read_label(note)
     tap(offer(sheet, "Alcohol on the label").locator("label"))
     use(sheet)
     expect(control).to_have_value("13.5")
-    tap(note.locator(".toast").get_by_role("button", name="Undo"))
+    tap(note.get_by_role("button", name="Undo"))
     expect(control).to_have_value("12.5")
 
 
@@ -208,7 +209,7 @@ def test_label_is_read_on_the_bottle_step(note):
     quick_note(thumb, "Sasso Vivo")
     thumb.step("Bottle")
     use(read_label(note))
-    expect(note.locator('[data-field="bottle.label_abv"] input')).to_have_value("13.5")
+    expect(thumb.control("bottle.label_abv").get_by_role("textbox")).to_have_value("13.5")
 
 
 def test_known_barcode_leads_to_the_bottle(page, label_readings):
@@ -219,7 +220,7 @@ def test_known_barcode_leads_to_the_bottle(page, label_readings):
     sheet = open_reader(page)
     choose_picture(sheet, LABEL_WITH_CODE)
     expect(sheet.get_by_text("The barcode is in your notes: Sasso Vivo 2017")).to_be_visible()
-    expect(offer(sheet, "Barcode number").locator(".photo-piece")).to_have_count(1)
+    expect(offer(sheet, "Barcode number").get_by_role("img", name="On the photo")).to_have_count(1)
     tap(sheet.get_by_role("button", name="Use this bottle"))
     expect(page.get_by_text("You know this wine.")).to_be_visible()
     expect(name_line(page)).to_have_value("Sasso Vivo")
@@ -236,7 +237,7 @@ def test_list_is_read_into_the_preview(page):
     sheet = page.get_by_role("dialog", name="Read a list")
     choose_picture(sheet, jpeg(wine_list()))
     expect(page.get_by_text("3 lines read from the photo")).to_be_visible()
-    expect(page.locator(".import-row .photo-piece")).to_have_count(3)
+    expect(items(page, "3 bottles to add").get_by_role("img", name="On the photo")).to_have_count(3)
     assert records(page, "pick") == []
     tap(page.get_by_role("button", name="Add 3 bottles"))
     expect(rows(page)).to_have_count(3)
@@ -253,5 +254,5 @@ def test_label_is_read_by_keyboard_alone(note):
     expect(tick(sheet, "Vintage")).not_to_be_checked()
     sheet.get_by_role("button", name="Use these").focus()
     note.keyboard.press("Enter")
-    expect(note.locator('[data-field="bottle.label_abv"] input')).to_have_value("13.5")
+    expect(note.get_by_label("Alcohol", exact=True)).to_have_value("13.5")
     expect(note.get_by_role("button", name="Read the label")).to_be_focused()

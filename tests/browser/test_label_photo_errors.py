@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from tests.browser.any_page import primary_action
 from tests.browser.engines import FLAGS, PHONE, tap
 from tests.browser.label_images import cat, jpeg, label
 from tests.browser.label_page import (
@@ -149,17 +150,19 @@ def full(note: Page) -> Iterator[Page]:
 
 def test_phone_without_room_is_explained(full):
     sheet = open_reader(full)
-    tap(sheet.get_by_role("button", name="Fetch it"))
-    expect(sheet.get_by_role("alert")).to_contain_text("This phone has no room for the reader.")
+    tap(sheet.get_by_role("button", name="Download"))
+    expect(sheet.get_by_role("alert")).to_contain_text(
+        "This phone has no room for the label reader."
+    )
     assert not is_stored(full)
 
 
 @pytest.mark.parametrize(
     ("fault", "text"),
     [
-        (lambda route: route.abort(), "There is no network right now"),
-        (lambda route: route.fulfill(body=b"cut off"), "The reader couldn’t be fetched."),
-        (lambda route: route.fulfill(status=503), "The reader couldn’t be fetched."),
+        (lambda route: route.abort(), "You’re offline, so the label reader"),
+        (lambda route: route.fulfill(body=b"cut off"), "The label reader couldn’t be downloaded."),
+        (lambda route: route.fulfill(status=503), "The label reader couldn’t be downloaded."),
     ],
     ids=["offline", "cut_off", "refused"],
 )
@@ -167,11 +170,11 @@ def test_interrupted_fetch_is_repeated(note, fault, text):
     note.evaluate(REMOVE)
     note.route("**/vendor/tesseract/fra*", fault)
     sheet = open_reader(note)
-    tap(sheet.get_by_role("button", name="Fetch it"))
+    tap(sheet.get_by_role("button", name="Download"))
     expect(sheet.get_by_role("alert")).to_contain_text(text)
     assert not is_stored(note)
     note.unroute_all()
-    tap(sheet.get_by_role("button", name="Fetch it"))
+    tap(sheet.get_by_role("button", name="Download"))
     expect(sheet.locator("input[accept='image/*']")).to_have_count(1)
     assert is_stored(note)
 
@@ -204,7 +207,7 @@ def test_note_is_saved_after_a_failure(page):
     choose_picture(sheet, file(b"no picture"))
     expect_failure(sheet, "This file can’t be read as a picture.")
     tap(sheet.get_by_role("button", name="Close"))
-    tap(page.locator(".at-thumb .primary"))
+    tap(primary_action(page))
     expect(page.get_by_text(f"Saved: {NAME}")).to_be_visible()
     [bottle] = records(page, "bottle")
     assert bottle == {"id": bottle["id"], "name": NAME}

@@ -21,13 +21,13 @@ def open_section(page: Page) -> Locator:
 
 def test_reader_is_fetched_and_removed_in_the_settings(page):
     section = open_section(page)
-    tap(section.get_by_role("button", name="Fetch it"))
-    expect(section.get_by_text("is on this phone and works without a network")).to_be_visible()
-    expect(section.get_by_role("button", name="Remove the reader")).to_be_visible()
+    tap(section.get_by_role("button", name="Download"))
+    expect(section.get_by_text("is on this phone and works offline")).to_be_visible()
+    expect(section.get_by_role("button", name="Remove the label reader")).to_be_visible()
     expect(section.get_by_role("heading")).to_be_focused()
     assert is_stored(page)
-    tap(section.get_by_role("button", name="Remove the reader"))
-    expect(section.get_by_role("button", name="Fetch it")).to_be_visible()
+    tap(section.get_by_role("button", name="Remove the label reader"))
+    expect(section.get_by_role("button", name="Download")).to_be_visible()
     expect(section.get_by_role("heading")).to_be_focused()
     assert not is_stored(page)
 
@@ -35,8 +35,8 @@ def test_reader_is_fetched_and_removed_in_the_settings(page):
 def test_fetch_without_a_network_is_explained_in_the_settings(page):
     section = open_section(page)
     page.route("**/vendor/tesseract/*.gz", lambda route: route.abort())
-    tap(section.get_by_role("button", name="Fetch it"))
-    expect(section.get_by_role("alert")).to_contain_text("There is no network right now")
+    tap(section.get_by_role("button", name="Download"))
+    expect(section.get_by_role("alert")).to_contain_text("You’re offline, so the label reader")
     assert axe(page, COLOURS) == []
     assert page.evaluate(SIDEWAYS) == []
     assert not is_stored(page)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
+from tests.browser.any_page import wrong_fields
 from tests.browser.conftest import PHONE
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import put
@@ -37,7 +39,7 @@ def open_in(browser: Browser, server: LiveServer) -> Iterator[OpenIn]:
         contexts.append(context)
         page = context.new_page()
         page.goto("/")
-        expect(page.locator(".quick-words")).to_be_visible()
+        expect(page.locator('[data-field="tasting.words"]')).to_be_visible()
         return page
 
     yield open_phone
@@ -59,7 +61,7 @@ def test_decimal_comma_is_accepted_stored_and_shown(open_in: OpenIn, locale: str
     page = open_in(locale)
     strength = page.locator('[data-field="bottle.label_abv"] input')
     strength.fill("12,5")
-    expect(page.locator(".field-error")).to_have_count(0)
+    expect(wrong_fields(page)).to_have_count(0)
     page.wait_for_function(f"() => ({CURRENT_POUR})().then((bottle) => bottle.label_abv === 12.5)")
     page.reload()
     expect(strength).to_have_value("12,5")
@@ -118,7 +120,7 @@ def test_phone_loads_only_its_language_and_english(
 
     page.context.on("request", hear)
     page.reload()
-    expect(page.locator(".quick-words")).to_be_visible()
+    expect(page.locator('[data-field="tasting.words"]')).to_be_visible()
     wait_for_idle(page)
     assert sorted(asked) == ["en.json", "fr.json"]
     style = page.locator('[data-field="bottle.style"]')
@@ -141,7 +143,12 @@ def test_units_and_currency_are_configurable(open_in: OpenIn) -> None:
     put(page, "settings", own, SETTINGS)
     page.goto("/#/settings")
     page.reload()
-    units = page.locator(".with-unit")
-    expect(units.filter(has_text="\u20ac")).to_be_visible()
-    expect(units.filter(has_text="\u00b0F")).to_be_visible()
-    expect(units.filter(has_text="fl oz").locator("input")).to_have_value("2,54")
+    pour = "Quantité servie d’habitude"
+    units = {
+        "Budget par bouteille": "\u20ac",
+        "Température de la pièce": "\u00b0F",
+        pour: r"fl\soz",
+    }
+    for label, unit in units.items():
+        expect(page.get_by_label(label)).to_have_accessible_description(re.compile(unit))
+    expect(page.get_by_label(pour)).to_have_value("2,54")

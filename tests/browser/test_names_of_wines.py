@@ -7,8 +7,9 @@ import re
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import items
 from tests.browser.engines import tap
 from tests.browser.pour_page import open_pour, records, written
 from tests.browser.shelf_page import open_shelf, row
@@ -28,19 +29,23 @@ def paste_famous(page: Page) -> None:
     text = "\n".join(["name;region;alcohol;price", *lines])
     page.get_by_role("textbox", name="Paste the list here").fill(text)
     tap(page.get_by_role("button", name=re.compile(r"and \d+ more")))
-    expect(page.locator(".import-row")).to_have_count(len(FAMOUS))
+    expect(to_add(page)).to_have_count(len(FAMOUS))
+
+
+def to_add(page: Page) -> Locator:
+    return items(page, f"{len(FAMOUS)} bottles to add")
 
 
 def test_list_of_famous_names_finds_every_style(page):
     paste_famous(page)
-    shown = page.locator(".import-row button.row").all_inner_texts()
+    shown = to_add(page).get_by_role("button", name="Style").all_inner_texts()
     found = [text.split("\n")[0].strip() for text in shown]
     assert found == [WORDS[f"style.{line['style']}"] for line in FAMOUS]
 
 
 def test_style_of_a_list_row_can_be_corrected(page):
     paste_famous(page)
-    tap(page.locator(".import-row button.row").first)
+    tap(to_add(page).get_by_role("button", name="Style").first)
     finder = page.get_by_role("dialog").last
     finder.get_by_role("searchbox").fill("dolcetto")
     tap(finder.get_by_role("listitem").get_by_role("button").first)
@@ -53,7 +58,11 @@ def test_style_of_a_list_row_can_be_corrected(page):
 def test_typed_name_proposes_its_style_in_a_pour(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Gevrey-Chambertin")
-    thumb.press(page.locator(".chips").get_by_role("button", name="Red Burgundy"))
+    thumb.press(
+        page.get_by_role("group", name="Styles that suit the name").get_by_role(
+            "button", name="Red Burgundy"
+        )
+    )
     written(page)
     assert records(page, "bottle")[0]["style"] == "red_pinot_burgundy"
 
@@ -63,4 +72,6 @@ def test_typed_name_with_a_typo_proposes_on_the_shelf(page):
     tap(page.get_by_role("button", name="Add a bottle"))
     sheet = page.get_by_role("dialog", name="Add a bottle")
     sheet.get_by_label("Name").fill("Nebiolo")
-    expect(sheet.locator(".chips")).to_contain_text("Barbaresco and Langhe Nebbiolo")
+    expect(sheet.get_by_role("group", name="Styles that suit the name")).to_contain_text(
+        "Barbaresco and Langhe Nebbiolo"
+    )

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import sync_state, toast
 from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
@@ -35,7 +36,7 @@ LATER_TABLES = """() => new Promise((done) => {
 def page(phone: Callable[..., Any]) -> Page:
     opened: Page = phone().new_page()
     opened.goto("/#/book")
-    expect(opened.locator(".state-words")).to_have_text("all saved")
+    expect(sync_state(opened, "all saved")).to_be_visible()
     opened.evaluate(AT_HAND)
     return opened
 
@@ -48,14 +49,14 @@ def read_it(page: Page) -> None:
 def test_lost_database_notice_counts_unsent_notes(page: Page, live_server: LiveServer) -> None:
     live_server.kill()
     page.evaluate(NOTE, "never sent")
-    expect(page.locator(".state-words")).to_have_text("1 note only on this phone")
+    expect(sync_state(page, "1 note only on this phone")).to_be_visible()
     page.evaluate(LOSE)
     live_server.start()
     page.reload()
     expect(page.get_by_role("alert")).to_contain_text("1 note was not on your server yet")
     read_it(page)
     page.reload()
-    expect(page.locator(".state-words")).to_have_text("all saved")
+    expect(sync_state(page, "all saved")).to_be_visible()
     expect(page.get_by_role("alert")).to_have_count(0)
 
 
@@ -68,7 +69,7 @@ def test_replaced_server_notice_is_shown_once(page: Page, live_server: LiveServe
     live_server.start()
     page.evaluate(SYNC)
     expect(page.get_by_role("alert")).to_contain_text("Your server was replaced or restored")
-    expect(page.locator(".state-words")).to_have_text("all saved")
+    expect(sync_state(page, "all saved")).to_be_visible()
     read_it(page)
 
 
@@ -81,7 +82,7 @@ def test_offer_of_a_new_version_moves_nothing(page: Page) -> None:
     page.evaluate("""async () => {
       (await import('/pwa/app_update.js')).updateAvailable.value = true;
     }""")
-    expect(page.locator(".new-version")).to_be_visible()
+    expect(toast(page, "A new version is ready")).to_be_visible()
     assert page.evaluate(TOPS) == before
 
 

@@ -81,24 +81,22 @@ def unfold(page: Page, title: str) -> Locator:
     return part
 
 
-def unfold_wines(page: Page) -> None:
-    unfold(page, "Your wines, one by one")
-    expect(page.locator(".target-entry")).to_have_count(7)
+def scales(wines: Locator) -> Locator:
+    """Return the scales of one's wines, without the alcohol below them."""
+    return wines.get_by_role("list").first.get_by_role("listitem")
 
 
-def names(page: Page, selector: str) -> list[str]:
-    return [text.strip() for text in page.locator(selector).all_inner_texts()]
+def unfold_wines(page: Page) -> Locator:
+    wines = unfold(page, "Your wines, one by one")
+    expect(scales(wines)).to_have_count(7)
+    return wines
 
 
 def test_palate_draws_every_scale_and_describes_it(palate_page):
     page = palate_page(None)
-    unfold_wines(page)
-    entries = page.locator(".target-entry")
-    result = names(page, ".target-entry .target-text")
-    assert any(
-        re.fullmatch(r"You like (very )?(low|medium|high) \w+, about [\d.]+ \(.+\)\.", text)
-        for text in result
-    )
+    entries = scales(unfold_wines(page))
+    liked = r"You like (very )?(low|medium|high) \w+, about [\d.]+ \(.+\)\."
+    expect(entries.get_by_text(re.compile(f"^{liked}$"))).not_to_have_count(0)
     first = entries.first.locator("svg")
     expect(first.locator(".target-marker")).to_have_count(1)
     expect(first.locator(".bracket")).to_have_count(2)
@@ -108,9 +106,10 @@ def test_palate_draws_every_scale_and_describes_it(palate_page):
 
 def test_palate_lists_the_most_important_first(palate_page):
     page = palate_page(None)
-    unfold_wines(page)
     order = ["matters a lot", "matters a bit", "matters little"]
-    ranks = [order.index(text) for text in names(page, ".target-entry .target-head .soft")]
+    weights = scales(unfold_wines(page)).get_by_text(re.compile("^matters "))
+    ranks = [order.index(text.strip()) for text in weights.all_inner_texts()]
+    assert len(set(ranks)) > 1
     assert ranks == sorted(ranks)
 
 
@@ -122,8 +121,13 @@ def test_palate_fits_four_screens_with_suggestions_first(palate_page, tastings):
     page = palate_page(tastings)
     expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
     assert page.evaluate("document.documentElement.scrollHeight") <= 4 * VIEW["height"]
-    titles = page.locator(".palate-part > h2").all_inner_texts()
-    assert titles == ["What to try next", "What you like in a wine", "Styles", "What this rests on"]
+    titles = page.locator("main section > h2").all_inner_texts()
+    assert titles == [
+        "What to try next",
+        "What you like in a wine",
+        "Styles",
+        "Where this comes from",
+    ]
 
 
 def test_stretch_is_shown_less_sure_than_close(palate_page):
@@ -147,7 +151,7 @@ def test_ideal_point_opens_its_tastings(palate_page):
         sheet.get_by_role("heading", name=re.compile(r"The \d+ tastings behind this"))
     ).to_be_visible()
     link = sheet.get_by_role("table").get_by_role("link").first
-    wine = link.locator(".name").inner_text()
+    wine = link.inner_text().splitlines()[0]
     link.click()
     expect(page).to_have_url(re.compile(r"#/book/[0-9a-f-]{36}"))
     expect(page.get_by_role("main")).to_contain_text(wine)
@@ -155,7 +159,7 @@ def test_ideal_point_opens_its_tastings(palate_page):
 
 def test_style_opens_its_tastings(palate_page):
     page = palate_page(None)
-    row = page.locator(".interval-row", has_text="7 tastings").first
+    row = page.get_by_role("listitem").filter(has_text="7 tastings").first
     row.get_by_role("button").click()
     expect(page.get_by_role("dialog").get_by_role("link")).to_have_count(7)
 
@@ -167,7 +171,7 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
     expect(unfold(page, "Not for me").get_by_role("listitem").first).to_be_visible()
     labels = [
         row.get_attribute("aria-label") or ""
-        for row in section.locator(".interval-row button").all()
+        for row in section.get_by_role("listitem").get_by_role("button").all()
     ]
     assert labels
     assert all(re.search(r"between [\d.]+ and [\d.]+, \d+ tasting", label) for label in labels)
@@ -176,15 +180,15 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
 def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     page = palate_page(None)
     section = page.get_by_role("region", name="What to try next")
-    expect(section.locator(".next-entry")).to_have_count(5)
+    expect(section.get_by_role("listitem")).to_have_count(5)
     for _ in range(3):
         section.get_by_role("button", name=re.compile("^All ")).first.click()
     # The list expands a few rows at a time.
-    expect(section.locator(".next-entry")).to_have_count(15)
-    styles = [name.strip() for name in section.locator(".next-entry .name").all_inner_texts()]
+    expect(section.get_by_role("listitem")).to_have_count(15)
+    styles = [text.splitlines()[0] for text in section.get_by_role("listitem").all_inner_texts()]
     assert len(styles) == 15
     assert len(set(styles)) == len(styles)
-    for entry in section.locator(".next-entry").all():
+    for entry in section.get_by_role("listitem").all():
         assert re.search(r"(In its favour|Against it): ", entry.inner_text())
         assert re.search(r"\d+\s?% chance you’ll like it", entry.inner_text())
 
@@ -193,7 +197,7 @@ def test_repeats_and_guesses_are_reported(palate_page):
     page = palate_page(None)
     steady = unfold(page, "How consistent you are")
     expect(steady).to_contain_text("no forecast can always be right")
-    steady.locator(".interval-row button").first.click()
+    steady.get_by_role("listitem").get_by_role("button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
     guesses = unfold(page, "Your guesses and the label")
@@ -215,15 +219,16 @@ def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
     ).to_be_visible()
     expect(page.get_by_text("Not known yet").first).to_be_visible()
     # The lower sections are rendered later.
-    expect(page.locator(".next-entry").nth(2)).to_be_visible()
+    expect(
+        page.get_by_role("region", name="What to try next").get_by_role("listitem").nth(2)
+    ).to_be_visible()
     changes = unfold(page, "The last 12 months and before")
     expect(changes.get_by_text("This needs five rated wines")).to_be_visible()
 
 
 def test_palate_with_ten_ratings_lists_unknown_targets(palate_page):
     page = palate_page(10)
-    expect(page.locator(".palate-lead")).to_contain_text("Learned from 10 wines")
-    expect(page.locator(".palate-lead")).to_contain_text("Not clear yet")
+    expect(page.get_by_text(re.compile("^Learned from 10 wines.*Not clear yet"))).to_be_visible()
 
 
 @pytest.mark.parametrize("tastings", [0, 3, None])
@@ -247,6 +252,5 @@ def test_palate_is_shown_without_the_server(live_server, phone):
     live_server.kill()
     page.goto("/#/palate")
     page.reload()
-    unfold_wines(page)
-    page.locator(".target-entry button").first.click()
+    scales(unfold_wines(page)).get_by_role("button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -31,6 +31,10 @@ LEARNED = """async () => {
 }"""
 
 
+def suggestions(page: Page) -> Locator:
+    return page.get_by_role("region", name="What to try next").get_by_role("listitem")
+
+
 @pytest.fixture
 def show(page: Page) -> Any:
     """Return a function that shows one suggestion with this chance of being liked."""
@@ -39,7 +43,7 @@ def show(page: Page) -> Any:
 
     def with_chance(chance: float) -> Page:
         page.evaluate(SHOW, chance)
-        expect(page.locator(".next-entry")).to_have_count(1)
+        expect(suggestions(page)).to_have_count(1)
         return page
 
     return with_chance
@@ -55,7 +59,8 @@ def test_even_chance_is_not_called_a_safe_choice(show):
 
 def test_reason_names_nothing_that_is_not_known_yet(show):
     page = show(0.8)
-    expect(page.locator(".next-entry .voice")).to_have_text("In its favour: its light body.")
+    reason = suggestions(page).get_by_text("In its favour")
+    expect(reason).to_have_text("In its favour: its light body.")
 
 
 def test_lines_of_the_palate_have_ends(show):

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, CDPSession, Page, expect
 
+from tests.browser.any_page import items
 from tests.browser.live_server import LiveServer
 from tests.browser.test_account_guard import let_time_pass, show_again
 from tests.browser.test_sign_in import (
@@ -66,7 +67,7 @@ def opened(owned: LiveServer, phone: Any) -> tuple[Page, Authenticator]:
 def add_passkey(page: Page) -> None:
     page.get_by_role("button", name="Add a passkey").click()
     expect(page.get_by_text("Passkey added.")).to_be_visible()
-    expect(page.locator(".passkeys > li")).to_have_count(1)
+    expect(items(page, "Passkeys")).to_have_count(1)
 
 
 def sign_out(page: Page) -> None:
@@ -83,7 +84,7 @@ def test_passkey_is_added_and_signs_in(owned: LiveServer, phone: Any) -> None:
     let_time_pass(owned)
     page.get_by_role("button", name="Add a passkey").click()
     show_again(page, WORDS["anna"])
-    entry = page.locator(".passkeys > li")
+    entry = items(page, "Passkeys")
     expect(entry.get_by_text("Not used yet")).to_be_visible()
     (made,) = authenticator.credentials()
     assert (made["rpId"], made["isResidentCredential"]) == ("localhost", True)
@@ -106,11 +107,11 @@ def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     add_passkey(page)
-    entry = page.locator(".passkeys > li")
+    entry = items(page, "Passkeys")
     entry.get_by_role("button", name="Rename").click()
     entry.get_by_label("Name of this passkey").fill("the blue key")
     entry.get_by_role("button", name="Save the name").click()
-    expect(entry.locator(".name")).to_have_text("the blue key")
+    expect(entry.get_by_text("the blue key", exact=True)).to_be_visible()
     page.get_by_role("button", name="Add a passkey").click()
     already = "This device already has a passkey for your notes."
     expect(page.get_by_text(already)).to_be_visible()

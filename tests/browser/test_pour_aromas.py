@@ -7,7 +7,15 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
+from tests.browser.pour_page import (
+    Thumb,
+    aroma_search,
+    likely_aromas,
+    open_pour,
+    quick_note,
+    records,
+    written,
+)
 from tests.browser.seed_records import put
 
 pytestmark = pytest.mark.browser
@@ -33,24 +41,24 @@ def group(page: Page, name: str) -> Any:
 
 def test_nine_groups_open_one_at_a_time(page):
     thumb = start(page)
-    groups = page.locator(".aroma-groups > .choices > button")
+    groups = page.get_by_role("region", name="All aromas").get_by_role("button")
     expect(groups).to_have_count(9)
     thumb.press(group(page, "Spice"))
-    thumb.press(page.locator(".families").get_by_role("button", name="clove"))
+    thumb.press(page.get_by_role("list", name="Spice").get_by_role("button", name="clove"))
     written(page)
     assert records(page, "tasting")[0]["first_nose_words"] == ["clove"]
     expect(group(page, "Spice")).to_contain_text("1")
     thumb.press(group(page, "Nuts"))
-    expect(page.locator(".families")).to_have_count(1)
-    expect(page.locator(".families")).to_contain_text("hazelnut")
-    expect(page.locator(".families")).not_to_contain_text("clove")
+    expect(page.get_by_role("list", name="Nuts")).to_contain_text("hazelnut")
+    expect(page.get_by_role("list", name="Spice")).to_have_count(0)
+    expect(page.get_by_role("region", name="All aromas")).not_to_contain_text("clove")
 
 
 @pytest.mark.extended
 def test_large_group_shows_expected_families_and_opens_others(page):
     thumb = start(page, "barolo")
     thumb.press(group(page, "Fruit"))
-    families = page.locator(".families")
+    families = page.get_by_role("list", name="Fruit")
     expect(families.get_by_role("button", name="raspberry")).to_be_visible()
     expect(families.get_by_role("button", name="pineapple", exact=True)).to_have_count(0)
     thumb.press(families.get_by_role("button", name="tropical fruit"))
@@ -64,7 +72,7 @@ def test_last_words_of_a_red_do_not_lead_for_a_white(page):
     open_pour(page)
     earlier(page, 2, sip_words=["tar", "leather", "black_cherry", "lemon"])
     start(page, "alvarinho")
-    near = page.get_by_role("group", name="Most likely aromas").get_by_role("button")
+    near = likely_aromas(page).get_by_role("button")
     expect(near.first).to_have_text("lemon")
     texts = [text.strip() for text in near.all_inner_texts()]
     assert not {"tar", "leather", "black cherry"} & set(texts[:8])
@@ -72,7 +80,7 @@ def test_last_words_of_a_red_do_not_lead_for_a_white(page):
 
 def test_aroma_is_found_with_a_typo(page):
     thumb = start(page)
-    page.locator(".aromas input").fill("rasbery")
+    aroma_search(page).fill("rasbery")
     thumb.press(page.get_by_role("group", name="Aromas found").get_by_role("button").first)
     written(page)
     assert records(page, "tasting")[0]["first_nose_words"] == ["raspberry"]
@@ -93,7 +101,7 @@ def test_own_words_are_offered_again_most_used_first(page):
     thumb.press(own.first)
     written(page)
     assert "first_nose_words" not in records(page, "tasting")[0]
-    page.locator(".aromas input").fill("smok")
+    aroma_search(page).fill("smok")
     found = page.get_by_role("group", name="Aromas found").get_by_role("button")
     expect(found.first).to_have_text("smoked tea")
 
@@ -115,7 +123,7 @@ PLACES = """(group) => [...group.querySelectorAll('button')].map((one) => {
 
 def test_chosen_aroma_moves_no_other_and_names_its_strength(page):
     thumb = start(page, "barolo")
-    near = page.get_by_role("group", name="Most likely aromas")
+    near = likely_aromas(page)
     expect(near).to_be_visible()
     places = near.evaluate(PLACES)
     first = near.get_by_role("button").first
@@ -123,7 +131,7 @@ def test_chosen_aroma_moves_no_other_and_names_its_strength(page):
     expect(first).to_have_attribute("aria-pressed", "true")
     assert near.evaluate(PLACES) == places
     thumb.press(first)
-    expect(page.locator(".noted")).to_contain_text("faint")
+    expect(page.get_by_role("list", name="Your aromas")).to_contain_text("faint")
     assert near.evaluate(PLACES) == places
 
 
@@ -131,7 +139,7 @@ def test_swallowing_does_not_tick_the_overall_step(page):
     thumb = start(page)
     thumb.step("Overall")
     thumb.press(thumb.control("tasting.spat").get_by_role("radio").first)
-    overall = page.locator(".stepper a", has_text="Overall")
+    overall = page.get_by_role("link", name="Overall")
     expect(overall).to_have_attribute("data-done", "false")
 
 

@@ -8,6 +8,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import part, toast
 from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
@@ -27,20 +28,20 @@ def thumb(page) -> Thumb:
     return at
 
 
+def to_evidence(thumb: Thumb) -> None:
+    thumb.press(thumb.page.get_by_role("link", name="What the wine tells you"))
+
+
 def note_words(page: Page, *words: str) -> None:
     for word in words:
         page.locator("input[type=search]").fill(word)
         page.keyboard.press("Enter")
 
 
-def section(page: Page, title: str):
-    return page.locator(".evidence", has=page.get_by_role("heading", name=title, exact=True))
-
-
 def test_bone_dry_differs_from_dry_and_is_explained(page, thumb):
     thumb.step("Sips")
     thumb.judge("sweetness", 0.02)
-    reading = page.locator(".reading")
+    reading = page.get_by_role("status").filter(has_text="Tastes")
     expect(reading).to_contain_text("Tastes dry.")
     thumb.judge("tannin", 0.9)
     expect(reading).to_contain_text("Tastes bone dry, because of the tannin.")
@@ -63,20 +64,20 @@ def test_assessments_list_their_reasons(page, thumb):
     thumb.judge("complexity", 0.85)
     thumb.step("Verdict")
     thumb.judge("liking", 0.02)
-    thumb.press(".to-evidence")
-    expect(section(page, "Quality")).to_contain_text("Outstanding: long, complex and balanced")
-    expect(section(page, "Quality")).to_contain_text("Long finish, 34 s")
-    expect(section(page, "Age")).to_contain_text("Hue: brick")
-    expect(section(page, "Age")).to_contain_text("The label’s vintage, 2012, is within that.")
-    expect(section(page, "Oak")).to_contain_text("vanilla")
-    expect(section(page, "Alcohol warmth")).to_contain_text("within the legal margin")
-    expect(section(page, "Sweetness")).to_contain_text("On the label: dry")
-    expect(section(page, "Sweetness")).to_contain_text("fits the sugar")
+    to_evidence(thumb)
+    expect(part(page, "Quality")).to_contain_text("Outstanding: long, complex and balanced")
+    expect(part(page, "Quality")).to_contain_text("Long finish, 34 s")
+    expect(part(page, "Age")).to_contain_text("Hue: brick")
+    expect(part(page, "Age")).to_contain_text("The label’s vintage, 2012, is within that.")
+    expect(part(page, "Oak")).to_contain_text("vanilla")
+    expect(part(page, "Alcohol warmth")).to_contain_text("within the legal margin")
+    expect(part(page, "Sweetness")).to_contain_text("On the label: dry")
+    expect(part(page, "Sweetness")).to_contain_text("fits the sugar")
 
 
 def test_assessments_are_open_after_a_reload(page, thumb):
     thumb.step("Verdict")
-    thumb.press(".to-evidence")
+    to_evidence(thumb)
     expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
     page.goto("about:blank")
     page.goto("/")
@@ -86,12 +87,12 @@ def test_assessments_are_open_after_a_reload(page, thumb):
 @pytest.mark.extended
 def test_missing_cues_are_not_assumed(page, thumb):
     thumb.step("Verdict")
-    thumb.press(".to-evidence")
-    expect(section(page, "Quality")).to_contain_text(
+    to_evidence(thumb)
+    expect(part(page, "Quality")).to_contain_text(
         "Rate at least two of finish, complexity and balance"
     )
-    expect(section(page, "Age")).to_contain_text("No signs of age noted.")
-    expect(section(page, "Alcohol warmth")).to_contain_text("Alcohol warmth is not rated yet.")
+    expect(part(page, "Age")).to_contain_text("No signs of age noted.")
+    expect(part(page, "Alcohol warmth")).to_contain_text("Alcohol warmth is not rated yet.")
 
 
 def test_blind_label_is_not_used_for_assessments(page, thumb):
@@ -100,10 +101,11 @@ def test_blind_label_is_not_used_for_assessments(page, thumb):
     thumb.step("Sips")
     thumb.judge("sweetness", 0.02)
     thumb.judge("warmth", 0.9)
-    expect(page.locator(".reading")).not_to_contain_text("g/l")
+    expect(toast(page, "Tastes ")).to_be_visible()
+    expect(page.get_by_role("main")).not_to_contain_text("g/l")
     thumb.step("Verdict")
-    thumb.press(".to-evidence")
-    expect(section(page, "Alcohol warmth")).to_contain_text("The label’s alcohol isn’t entered")
+    to_evidence(thumb)
+    expect(part(page, "Alcohol warmth")).to_contain_text("The label’s alcohol isn’t entered")
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
@@ -114,13 +116,13 @@ def test_aroma_changes_over_sips_are_drawn_and_counted(page, thumb):
     note_words(page, "rose", "liquorice")
     thumb.step("Sips")
     note_words(page, "rose", "smoke")
-    strands = {text.split("\n")[0]: text.split("\n")[-1]
-               for text in page.locator(".aroma-timeline li").all_inner_texts()}  # fmt: skip
+    rows = part(page, "How the aromas changed").get_by_role("listitem").all_inner_texts()
+    strands = {text.split("\n")[0]: text.split("\n")[-1] for text in rows}
     assert strands == {
         "rose": "stayed", "smoke": "new", "liquorice": "came and went", "tar": "faded",
     }  # fmt: skip
     thumb.step("Overall")
-    expect(page.locator(".reading")).to_contain_text("4 aromas, 4 kinds and 4 changes")
+    expect(toast(page, "4 aromas, 4 kinds and 4 changes")).to_be_visible()
 
 
 def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
@@ -131,18 +133,18 @@ def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
     photo.save(result, "PNG")
     thumb.step("Look")
     page.get_by_role("button", name="Find the hue from a photo").tap()
-    page.set_input_files(
-        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
+    page.get_by_label("Take or choose a photo").set_input_files(
+        {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
     )
 
 
 def test_photo_proposes_a_hue_to_confirm(page, thumb):
     choose_photo(page, thumb, wine_from=200)
-    canvas = page.locator(".hue-photo canvas")
+    canvas = page.get_by_role("button", name="The photo").locator("canvas")
     canvas.tap(position={"x": 20, "y": 20})
     expect(page.get_by_text("With a keyboard")).to_be_hidden()
     canvas.tap(position={"x": 300, "y": 100})
-    nearest = page.locator(".hue-photo .choice").first
+    nearest = page.get_by_role("button", name=", difference").first
     expect(nearest).to_contain_text("garnet, difference")
     written(page)
     assert "look_hue" not in records(page, "tasting")[0]
@@ -163,8 +165,11 @@ def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     for _ in range(4):
         page.keyboard.press("Shift+ArrowRight")
     page.keyboard.press("Enter")
-    expect(page.locator(".photo-mark.set")).to_have_text(["1", "2"])
-    expect(page.locator(".hue-photo .choice").first).to_contain_text("garnet, difference")
+    marked = page.get_by_role("button", name="The photo")
+    expect(marked).to_have_text("12")
+    expect(page.get_by_role("button", name=", difference").first).to_contain_text(
+        "garnet, difference"
+    )
 
 
 @pytest.mark.extended
@@ -173,10 +178,10 @@ def test_dark_white_reference_proposes_no_hue(page, thumb):
     Image.new("RGB", (400, 300), (40, 20, 20)).save(result, "PNG")
     thumb.step("Look")
     page.get_by_role("button", name="Find the hue from a photo").tap()
-    page.set_input_files(
-        ".hue-photo input", {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
+    page.get_by_label("Take or choose a photo").set_input_files(
+        {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
     )
-    canvas = page.locator(".hue-photo canvas")
+    canvas = page.get_by_role("button", name="The photo").locator("canvas")
     canvas.tap(position={"x": 20, "y": 20})
     canvas.tap(position={"x": 100, "y": 100})
     expect(page.get_by_text("too dark for white paper")).to_be_visible()

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
+from tests.browser.any_page import part
+from tests.browser.book_page import lines
+from tests.browser.pour_page import Thumb, open_pour, quick_note, records, visit_row, written
 from tests.browser.seed_records import put
 
 pytestmark = pytest.mark.browser
@@ -26,6 +28,10 @@ def open_faults(thumb: Thumb) -> None:
     thumb.press(thumb.page.get_by_role("button", name="Is something wrong with it?"))
 
 
+def fault(page: Page, name: str) -> Locator:
+    return page.get_by_role("listitem").filter(has_text=name).get_by_role("button")
+
+
 def only_tasting(page: Page) -> dict[str, Any]:
     written(page)
     [tasting] = records(page, "tasting")
@@ -34,7 +40,7 @@ def only_tasting(page: Page) -> dict[str, Any]:
 
 def test_fault_taps_add_strengthen_and_remove_it(page, thumb):
     open_faults(thumb)
-    corked = page.locator(".fault", has_text="corked")
+    corked = fault(page, "corked")
     for expected in (["corked"], ["corked:1"], ["corked:2"], ["corked:3"], None):
         thumb.press(corked)
         assert only_tasting(page).get("faults") == expected
@@ -44,11 +50,11 @@ def test_fault_counts_only_if_the_taster_says_so(page, thumb):
     open_faults(thumb)
     counts = thumb.control("tasting.fault_counts")
     expect(counts).to_have_count(0)
-    thumb.press(page.locator(".fault", has_text="Brett"))
+    thumb.press(fault(page, "Brett"))
     thumb.choose("tasting.fault_counts", "yes")
     assert only_tasting(page)["fault_counts"] is True
     for _ in range(4):
-        thumb.press(page.locator(".fault", has_text="Brett"))
+        thumb.press(fault(page, "Brett"))
     tasting = only_tasting(page)
     assert "faults" not in tasting
     assert "fault_counts" not in tasting
@@ -56,10 +62,13 @@ def test_fault_counts_only_if_the_taster_says_so(page, thumb):
 
 def test_noted_faults_are_open_on_return(page, thumb):
     open_faults(thumb)
-    thumb.press(page.locator(".fault", has_text="volatile"))
+    thumb.press(fault(page, "volatile"))
     thumb.step("Verdict")
     thumb.step("Overall")
-    expect(page.locator(".fault[aria-pressed=true]")).to_contain_text("volatile")
+    noted = (
+        thumb.control("tasting.faults").get_by_role("listitem").get_by_role("button", pressed=True)
+    )
+    expect(noted).to_contain_text("volatile")
 
 
 def test_tannin_feel_is_asked_once_tannin_is_felt(page, thumb):
@@ -95,7 +104,7 @@ def test_spat_or_swallowed_takes_one_tap(page, thumb):
 
 def test_quick_note_of_a_visit_asks_whether_it_was_spat(page, thumb):
     expect(thumb.control("tasting.spat")).to_have_count(0)
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_role("button", name="Start a session").tap()
     thumb.choose("tasting.spat", "spat")
     assert only_tasting(page)["spat"] is True
@@ -135,21 +144,21 @@ def test_book_lists_and_finds_bottles_with_faults(page):
     note(page, "Colle Rosso", faults=["corked"])
     note(page, "Monte Verde")
     page.goto("/#/book")
-    expect(page.locator(".list-row")).to_have_count(2)
+    expect(lines(page)).to_have_count(2)
     page.get_by_role("button", name="Faulty").tap()
-    expect(page.locator(".list-row")).to_have_count(1)
-    expect(page.locator(".list-row")).to_contain_text("Colle Rosso")
-    expect(page.locator(".list-row")).to_contain_text("corked")
+    expect(lines(page)).to_have_count(1)
+    expect(lines(page)).to_contain_text("Colle Rosso")
+    expect(lines(page)).to_contain_text("corked")
     page.get_by_role("button", name="Faulty").tap()
     page.get_by_role("searchbox").fill("corked")
-    expect(page.locator(".list-row")).to_have_count(1)
+    expect(lines(page)).to_have_count(1)
 
 
 def test_book_without_faults_has_no_chip_for_them(page):
     open_pour(page)
     note(page, "Monte Verde")
     page.goto("/#/book")
-    expect(page.locator(".list-row")).to_have_count(1)
+    expect(lines(page)).to_have_count(1)
     expect(page.get_by_role("button", name="Would buy")).to_be_visible()
     expect(page.get_by_role("button", name="Faulty")).to_have_count(0)
 
@@ -159,7 +168,8 @@ def test_comparison_shows_bitterness_texture_and_faults(page):
     one = note(page, "Colle Rosso", faults=["corked:1"], bitterness=3, tannin_texture="firm")
     two = note(page, "Monte Verde", bitterness=6, tannin_texture="silky")
     page.goto(f"/#/book/side/{one}/{two}")
-    expect(page.locator(".shared-line", has_text="Bitterness").locator(".unseen")).to_have_text(
-        "A 3, B 6"
-    )
-    expect(page.locator(".side-entry")).to_have_text(["Afirm", "Bsilky", "Acorked (faint)"])
+    bitterness = page.get_by_role("group", name="Bitterness")
+    expect(bitterness.get_by_text("A 3, B 6", exact=True)).to_be_attached()
+    texture, faults = part(page, "Feel of the tannin"), part(page, "Fault")
+    expect(texture.get_by_role("paragraph")).to_have_text(["Afirm", "Bsilky"])
+    expect(faults.get_by_role("paragraph")).to_have_text(["Acorked (faint)"])

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.pour_page import name_line, open_pour, quick_note, records, written
+from tests.browser.any_page import part
+from tests.browser.pour_page import name_line, open_pour, quick_note, records, visit_row, written
 from tests.browser.seed_records import put
 
 pytestmark = pytest.mark.browser
+
+
+def intake(page: Page) -> Locator:
+    return part(page, "Poured and swallowed so far")
 
 
 def test_intake_adds_three_pours_with_their_tolerance(page):
@@ -17,7 +22,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     Computed from 0.78924 g/ml (OIML R 22) and a tolerance of 0.5 points (Reg 607/2009 art. 54).
     """
     thumb = open_pour(page)
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_role("button", name="Start a session").tap()
     for number in (1, 2, 3):
         quick_note(thumb, f"Tre Colli number {number}", "soave", "13")
@@ -31,8 +36,8 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
         thumb.primary()
         expect(name_line(page)).to_have_value("")
     written(page)
-    thumb.press(".where-row")
-    pace = page.locator(".intake")
+    thumb.press(visit_row(page))
+    pace = intake(page)
     expect(pace).to_contain_text("15.4 g of pure alcohol")
     expect(pace).to_contain_text("14.8 to 16 g")
     expect(pace).to_contain_text("Never drink and drive")
@@ -40,7 +45,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
 
 def test_blind_label_hides_its_strength(page):
     thumb = open_pour(page)
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_role("button", name="Start a session").tap()
     quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
@@ -48,9 +53,9 @@ def test_blind_label_hides_its_strength(page):
     thumb.type_into("tasting.pour_ml", "50")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)
-    thumb.press(".where-row")
-    expect(page.locator(".intake")).to_contain_text("1 glass with no alcohol figure is not counted")
-    expect(page.locator(".intake")).not_to_contain_text("of pure alcohol")
+    thumb.press(visit_row(page))
+    expect(intake(page)).to_contain_text("1 glass with no alcohol figure is not counted")
+    expect(intake(page)).not_to_contain_text("of pure alcohol")
 
 
 def pour_at(page: Page, name: str, hours_ago: float, **fields: object) -> str:
@@ -73,13 +78,13 @@ def test_intake_counts_every_drink_of_the_visit(page):
     pour_at(page, "On the way home", 0)
     pour_at(page, "The week before", 7 * 24)
     page.goto(f"/#/pour/visit/{visit}")
-    pace = page.locator(".intake")
+    pace = intake(page)
     expect(pace).to_contain_text(
         "Includes 2 wines tasted around the same time outside this session."
     )
-    expect(pace.locator(".intake-line").first).to_contain_text("29.6 g of pure alcohol")
-    names = pace.locator(".intake-pours .name")
-    expect(names).to_have_text(["At the bar", "In the cellar", "On the way home"])
+    expect(pace.get_by_role("listitem").first).to_contain_text("29.6 g of pure alcohol")
+    pours = page.get_by_role("group", name="How much of each").locator("summary")
+    expect(pours).to_contain_text(["At the bar", "In the cellar", "On the way home"])
 
 
 def test_intake_counts_no_untouched_glass(page):
@@ -90,12 +95,12 @@ def test_intake_counts_no_untouched_glass(page):
     for mark, fields in (("B", {"label_hidden": True}), ("C", {})):
         pour_at(page, f"Glass {mark}", 0, flight_mark=mark, **glass, **fields)
     page.goto(f"/#/pour/visit/{visit}")
-    pace = page.locator(".intake")
-    expect(pace.locator(".intake-line").first).to_contain_text("9.9 g of pure alcohol")
+    pace = intake(page)
+    expect(pace.get_by_role("listitem").first).to_contain_text("9.9 g of pure alcohol")
     expect(pace).not_to_contain_text("with no alcohol figure")
     untouched = pace.locator("summary", has_text="not tasted yet")
     expect(untouched).to_have_count(2)
     last = records(page, "tasting")[-1]["id"]
     put(page, "tasting", {"second_nose_words": ["rose"]}, last)
-    expect(pace.locator(".intake-line").first).to_contain_text("19.7 g of pure alcohol")
+    expect(pace.get_by_role("listitem").first).to_contain_text("19.7 g of pure alcohol")
     expect(untouched).to_have_count(1)

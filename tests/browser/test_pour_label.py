@@ -9,11 +9,13 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from tests.browser.pour_page import name_line, open_pour, quick_note, records, written
+from tests.browser.any_page import primary_action, wrong_fields
+from tests.browser.pour_page import covered_name, name_line, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
 
 # GS1, "How to calculate a check digit": 629104150021 has the check digit 3.
+TAKE_PHOTO = "Photo of the label"
 KNOWN = "6291041500213"
 
 
@@ -33,7 +35,7 @@ def picture() -> bytes:
 
 
 def add_photo(page: Page) -> None:
-    page.locator(".label-tools input[type=file]").set_input_files(
+    page.get_by_label(TAKE_PHOTO).set_input_files(
         {"name": "label.jpg", "mimeType": "image/jpeg", "buffer": picture()}
     )
     expect(page.get_by_text("Photo saved with this note.")).to_be_visible()
@@ -67,7 +69,7 @@ def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
     expect(vintage).to_have_value("2019")
     page.keyboard.type("2019")
     expect(vintage).to_have_value("2019")
-    assert page.locator(".field-error").count() == 0
+    expect(wrong_fields(page)).to_have_count(0)
 
 
 @pytest.mark.extended
@@ -86,7 +88,7 @@ def test_year_typed_in_both_fields_leaves_the_name(page):
 def test_year_moves_when_the_note_is_saved_at_once(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")
-    page.locator(".at-thumb .primary").evaluate("button => button.click()")
+    primary_action(page).evaluate("button => button.click()")
     expect(page.get_by_text("Saved: Vale do Corvo 2019")).to_be_visible()
     [bottle] = records(page, "bottle")
     assert (bottle["name"], bottle["vintage"]) == ("Vale do Corvo", 2019)
@@ -160,8 +162,8 @@ def test_full_tasting_begins_with_what_is_missing(page, producer, vintage, first
         thumb.type_into("bottle.producer", producer)
     if vintage:
         thumb.type_into("bottle.vintage", vintage)
-    page.locator(".wine-aside").tap()
-    thumb.press(".in-full-row")
+    page.get_by_role("link", name="Vale do Corvo").tap()
+    thumb.press(page.get_by_role("link", name="Taste step by step"))
     expect(page.get_by_role("heading", level=1)).to_have_text(first)
 
 
@@ -169,13 +171,13 @@ def test_label_photo_is_kept_with_the_note(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo")
     add_photo(page)
-    expect(page.locator(".photos img")).to_have_count(1)
+    expect(page.get_by_role("main").get_by_role("img")).to_have_count(1)
     thumb.primary()
     expect(page.get_by_text("Saved: Vale do Corvo")).to_be_visible()
     [tasting], [photo] = records(page, "tasting"), records(page, "photo")
     assert photo["tasting"] == tasting["id"]
     page.goto(f"/#/book/{tasting['id']}")
-    expect(page.locator(".photos img")).to_have_count(1)
+    expect(page.get_by_role("main").get_by_role("img")).to_have_count(1)
 
 
 def test_photo_alone_makes_a_note(page):
@@ -213,26 +215,28 @@ def test_barcode_is_saved_and_found_again(page):
 def test_covered_label_offers_no_photo_or_barcode(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo")
-    expect(page.locator(".label-tools")).to_have_count(1)
+    expect(page.get_by_label(TAKE_PHOTO)).to_be_attached()
+    expect(page.get_by_role("button", name="Scan the barcode")).to_be_visible()
     thumb.step("Bottle")
     thumb.press(page.get_by_role("button", name="Cover the label"))
-    page.locator(".wine-aside").tap()
-    expect(page.locator(".covered-name")).to_be_visible()
-    expect(page.locator(".label-tools")).to_have_count(0)
+    page.get_by_role("link", name="Covered bottle").tap()
+    expect(covered_name(page)).to_be_visible()
+    expect(page.get_by_label(TAKE_PHOTO)).to_have_count(0)
+    expect(page.get_by_role("button", name="Scan the barcode")).to_have_count(0)
 
 
 def test_plain_colour_is_offered_and_found_in_each_language(page):
     thumb = open_pour(page)
     style = thumb.control("bottle.style")
-    thumb.press(style.locator("button.ruled-row"))
+    thumb.press(style.get_by_role("button"))
     sheet = page.get_by_role("dialog", name="Style")
-    first = sheet.locator("ul > li").first
+    first = sheet.get_by_role("listitem").first
     expect(first).to_have_text("Not sure which")
     sheet.get_by_role("searchbox").fill("rosso")
-    red = sheet.locator("ul button").first
+    red = sheet.get_by_role("listitem").get_by_role("button").first
     expect(red).to_have_text("Red")
     thumb.press(red)
-    expect(style.locator("button.ruled-row")).to_contain_text("Red")
+    expect(style.get_by_role("button")).to_contain_text("Red")
     written(page)
     [bottle] = records(page, "bottle")
     assert (bottle.get("style"), bottle["colour"], bottle["kind"]) == (None, "red", "still")
@@ -240,10 +244,12 @@ def test_plain_colour_is_offered_and_found_in_each_language(page):
 
 def test_styles_stand_under_headings_in_alphabetical_order(page):
     thumb = open_pour(page)
-    thumb.press(thumb.control("bottle.style").locator("button.ruled-row"))
+    thumb.press(thumb.control("bottle.style").get_by_role("button"))
     sheet = page.get_by_role("dialog", name="Style")
-    expect(sheet.locator(".list-heading").last).to_have_text("Fortified")
-    headings = sheet.locator(".list-heading").all_inner_texts()
-    assert headings[:3] == ["Not sure which", "Red", "White"]
-    reds = sheet.locator("li:has(h3:text-is('Red')) ~ li .name").all_inner_texts()[:5]
+    headings = sheet.get_by_role("listitem").get_by_role("heading")
+    expect(headings.last).to_have_text("Fortified")
+    titles = headings.all_inner_texts()
+    assert titles[:3] == ["Not sure which", "Red", "White"]
+    rows = [text.splitlines()[0] for text in sheet.get_by_role("listitem").all_inner_texts()]
+    reds = rows[rows.index("Red", rows.index("Red") + 1) + 1 :][:5]
     assert reds == sorted(reds, key=str.casefold)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.pour_page import name_line, open_pour, quick_note, records, written
+from tests.browser.any_page import items, part, primary_action
+from tests.browser.pour_page import name_line, open_pour, quick_note, records, visit_row, written
 
 pytestmark = pytest.mark.browser
 
@@ -56,7 +57,7 @@ def test_every_keystroke_is_saved(page):
 
 def test_finish_opens_the_next_pour_with_place_and_visit(page):
     thumb = open_pour(page)
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_label("Where", exact=True).fill("Cellar of the three oaks")
     page.get_by_label("Name of the session").fill("Three oaks, autumn")
     page.get_by_role("button", name="Start a session").tap()
@@ -65,7 +66,7 @@ def test_finish_opens_the_next_pour_with_place_and_visit(page):
     thumb.primary()
     expect(name_line(page)).to_have_value("")
     assert thumb.taps - before == 1
-    expect(page.locator(".where-row")).to_contain_text("wine 2")
+    expect(visit_row(page)).to_contain_text("wine 2")
     quick_note(thumb, "Second of six")
     written(page)
     visits = records(page, "visit")
@@ -92,7 +93,7 @@ def test_second_click_does_not_act_on_the_next_pour(page):
     thumb.primary()
     expect(page.get_by_text("Saved: Twice pressed")).to_be_visible()
     expect(name_line(page)).to_have_value("")
-    page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
+    primary_action(page).dispatch_event("click", {"detail": 2})
     page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
     assert page.get_by_text("Saved: Twice pressed").is_visible()
 
@@ -103,18 +104,18 @@ def test_click_after_a_rejected_finish_saves_the_pour(page):
     thumb.primary()
     expect(page.get_by_text("Please correct the marked entry")).to_be_visible()
     thumb.control("bottle.label_abv").locator("input").fill("14.5")
-    page.locator(".at-thumb .primary").dispatch_event("click", {"detail": 2})
+    primary_action(page).dispatch_event("click", {"detail": 2})
     expect(page.get_by_text("Saved: Strong stuff")).to_be_visible()
 
 
 def test_ended_visit_takes_no_more_pours(page):
     thumb = open_pour(page)
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_role("button", name="Start a session").tap()
     quick_note(thumb, "Part of the session")
     thumb.primary()
     expect(name_line(page)).to_have_value("")
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_role("button", name="End the session").tap()
     quick_note(thumb, "After the session")
     thumb.primary()
@@ -159,7 +160,8 @@ def test_known_bottle_is_suggested_and_reused(page):
     thumb.primary()
     expect(name_line(page)).to_have_value("")
     quick_note(thumb, "colle gin")
-    thumb.press(page.locator(".offers .row"))
+    offered = items(page, "Tasted before")
+    thumb.press(offered.get_by_role("button").first)
     expect(page.get_by_text("Tasted once before")).to_be_visible()
     expect(page.get_by_text("Tasted once before")).to_contain_text("like very much")
     thumb.judge("liking", 0.5)
@@ -211,7 +213,7 @@ def test_style_is_found_by_grape_nickname_and_region(page):
         ("nebiolo", "Nebbiolo"),
     ):
         search.fill(letters)
-        expect(page.locator("dialog[open] ul .name").first).to_contain_text(found)
+        expect(page.get_by_role("dialog").get_by_role("listitem").first).to_contain_text(found)
     search.fill("xyzzy")
     expect(page.get_by_role("dialog")).to_contain_text("Nothing found.")
 
@@ -225,6 +227,6 @@ def test_selected_bottle_leaves_the_open_pour_saved(page):
     written(page)
     page.goto(f"/#/pour?bottle={records(page, 'bottle')[0]['id']}")
     expect(page.get_by_text("Tasted once before")).to_be_visible()
-    thumb.press(page.locator(".left-open a"))
+    thumb.press(part(page, "Unfinished notes").get_by_role("link"))
     expect(name_line(page)).to_have_value("Interrupted")
     assert len(records(page, "tasting")) == 2

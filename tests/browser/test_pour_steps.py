@@ -8,13 +8,17 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import part, primary_action, wrong_fields
 from tests.browser.pour_page import (
     STEPS,
     Thumb,
+    aroma_search,
+    likely_aromas,
     name_line,
     open_pour,
     quick_note,
     records,
+    visit_row,
     written,
 )
 
@@ -52,7 +56,8 @@ def thumb(page) -> Thumb:
 
 def fields_in_reach(page: Page) -> set[str]:
     """Return the fields on the page, with every 'more' section expanded."""
-    quiet = page.locator(".more > .button[aria-expanded=false]")
+    # The groups of aromas open one at a time, and hold no field.
+    quiet = page.locator('main button[aria-expanded=false]:not([aria-label="All aromas"] *)')
     while quiet.count():
         quiet.first.tap()
     return set(page.locator("[data-field]").evaluate_all("all => all.map((e) => e.dataset.field)"))
@@ -69,7 +74,9 @@ def test_every_tasting_and_bottle_field_is_reachable(page, thumb):
             thumb.judge("tannin", 0.5)
         found |= fields_in_reach(page)
         if name == "Overall":
-            thumb.press(page.locator(".fault").first)
+            thumb.press(
+                thumb.control("tasting.faults").get_by_role("listitem").get_by_role("button").first
+            )
             found |= fields_in_reach(page)
         sips = page.get_by_role("group", name="Which sip")
         if sips.count():
@@ -78,7 +85,7 @@ def test_every_tasting_and_bottle_field_is_reachable(page, thumb):
                 found |= fields_in_reach(page)
     thumb.step("Bottle")
     fields_in_reach(page)
-    thumb.press(page.locator(".where-row"))
+    thumb.press(visit_row(page))
     expect(page.get_by_role("dialog")).to_be_visible()
     found |= fields_in_reach(page)
     page.keyboard.press("Escape")
@@ -95,12 +102,12 @@ def test_next_leads_through_all_steps_without_answers(page, thumb):
     for name in STEPS[1:]:
         thumb.primary()
         expect(page.get_by_role("heading", level=1)).to_have_text(name)
-    expect(page.locator(".at-thumb .primary")).to_have_text("Save")
+    expect(primary_action(page)).to_have_text("Save")
 
 
 def test_step_with_values_is_marked(page, thumb):
     thumb.step("Look")
-    knots = page.locator(".stepper a")
+    knots = page.get_by_role("navigation", name="The seven steps").get_by_role("link")
     expect(knots.nth(1)).to_have_attribute("data-done", "false")
     thumb.choose("tasting.look_depth", "pale")
     expect(knots.nth(1)).to_have_attribute("data-done", "true")
@@ -110,7 +117,7 @@ def test_step_with_values_is_marked(page, thumb):
 
 def test_aroma_taps_add_strengthen_and_remove_it(page, thumb):
     thumb.step("First nose")
-    lemon = page.locator(".aromas .choice", has_text="lemon").first
+    lemon = likely_aromas(page).get_by_role("button", name="lemon").first
     for expected in (["lemon"], ["lemon:1"], ["lemon:2"], ["lemon:3"], ["lemon"]):
         thumb.press(lemon)
         written(page)
@@ -122,10 +129,10 @@ def test_aroma_taps_add_strengthen_and_remove_it(page, thumb):
 
 def test_suggested_aromas_are_of_the_style_and_the_taster(page, thumb):
     thumb.step("First nose")
-    near = page.get_by_role("group", name="Most likely aromas").get_by_role("button")
+    near = likely_aromas(page).get_by_role("button")
     expect(near.first).to_have_text("lemon")
     expect(near.filter(has_text="leather")).to_have_count(0)
-    page.locator(".aromas input").fill("leather")
+    aroma_search(page).fill("leather")
     thumb.press(page.get_by_role("group", name="Aromas found").get_by_role("button").first)
     written(page)
     page.reload()
@@ -134,7 +141,7 @@ def test_suggested_aromas_are_of_the_style_and_the_taster(page, thumb):
 
 def test_custom_aroma_is_stored_as_typed(page, thumb):
     thumb.step("First nose")
-    page.locator(".aromas input").fill("grandmother's attic")
+    aroma_search(page).fill("grandmother's attic")
     thumb.press(page.get_by_role("button", name="Add"))
     written(page)
     assert records(page, "tasting")[0]["first_nose_words"] == ["~grandmother's attic"]
@@ -143,12 +150,12 @@ def test_custom_aroma_is_stored_as_typed(page, thumb):
 def test_second_nose_shows_appeared_stayed_and_faded(page, thumb):
     thumb.step("First nose")
     for word in ("lemon", "lime"):
-        thumb.press(page.locator(".aromas .choice", has_text=word).first)
+        thumb.press(likely_aromas(page).get_by_role("button", name=word).first)
     thumb.primary()
     thumb.press(page.get_by_role("group", name="Still there?").get_by_role("button", name="lime"))
-    page.locator(".aromas input").fill("honeysuckle")
+    aroma_search(page).fill("honeysuckle")
     page.keyboard.press("Enter")
-    fates = page.locator(".evolution li").all_inner_texts()
+    fates = part(page, "How the aromas changed").get_by_role("listitem").all_inner_texts()
     message = {text.split("\n")[0]: text.split("\n")[-1] for text in fates}
     assert message == {"lime": "stayed", "honeysuckle": "new", "lemon": "faded"}
     written(page)
@@ -172,9 +179,10 @@ def test_scale_is_empty_until_set_and_can_be_cleared(page, thumb):
 
 def test_finish_is_timed_and_can_be_corrected(page, thumb):
     thumb.step("Overall")
-    thumb.press(".timer-button")
-    expect(page.locator(".timer-seconds")).to_have_text("1")
-    thumb.press(".timer-button")
+    finish = thumb.control("tasting.finish_s")
+    thumb.press(finish.get_by_role("button", name="Start"))
+    expect(finish.get_by_role("button").get_by_text("1", exact=True)).to_be_visible()
+    thumb.press(finish.get_by_role("button", name="Stop"))
     written(page)
     timed = records(page, "tasting")[0]["finish_s"]
     assert 1 <= timed < 60
@@ -188,15 +196,15 @@ def test_blind_label_is_hidden_until_guesses_lock(page, thumb):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     thumb.step("First nose")
     expect(page.get_by_role("main")).not_to_contain_text("Vale do Corvo")
-    near = page.get_by_role("group", name="Most likely aromas")
+    near = likely_aromas(page)
     for word in ("lemon", "peach", "sea air"):
         expect(near.get_by_role("button", name=word)).to_have_count(0)
     thumb.step("Verdict")
     thumb.type_into("tasting.guess_abv", "13.5")
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
-    expect(page.locator(".answers")).not_to_contain_text("Albariño")
+    expect(page.get_by_role("table")).not_to_contain_text("Albariño")
     thumb.press(page.get_by_role("button", name="Uncover the label"))
-    expect(page.locator(".answers")).to_contain_text("Vale do Corvo")
+    expect(page.get_by_role("table")).to_contain_text("Vale do Corvo")
     written(page)
     tasting = records(page, "tasting")[0]
     assert tasting["guesses_locked_at"] <= tasting["uncovered_at"]
@@ -250,7 +258,7 @@ def test_label_can_declare_no_vintage(page):
     written(page)
     assert records(page, "bottle")[0]["non_vintage"] is True
     thumb.type_into("bottle.vintage", "201")
-    expect(thumb.control("bottle.vintage").locator(".field-error")).to_have_count(0)
+    expect(wrong_fields(thumb.control("bottle.vintage"))).to_have_count(0)
     thumb.type_into("bottle.vintage", "20188")
     expect(thumb.control("bottle.vintage")).to_contain_text("A year, or NV")
     thumb.type_into("bottle.vintage", "2018")

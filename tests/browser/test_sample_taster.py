@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.book_page import SYNCED, open_book
+from tests.browser.book_page import SYNCED, lines, open_book
 from tests.browser.engines import PHONE, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import put
+from tests.browser.shelf_page import row, rows
 
 pytestmark = pytest.mark.browser
 
@@ -77,18 +78,16 @@ def test_shelf_says_that_forecasts_are_the_samples(page: Page) -> None:
     learn(page)
     page.goto("/#/shelf")
     expect(page.get_by_text("forecasts are for the made-up taster")).to_be_visible()
-    first = page.locator(".pick").first
-    expect(first.locator(".pick-what")).to_contain_text("sample")
-    expect(
-        page.locator(".pick-why", has_text="If you were the sample taster:").first
-    ).to_be_visible()
+    first = rows(page).first
+    expect(first.get_by_role("button").first).to_contain_text("sample")
+    expect(rows(page).get_by_text("If you were the sample taster:").first).to_be_visible()
     bottle = put(page, "bottle", {"name": OWN, "label_abv": 12.5})
     put(page, "pick", {"bottle": bottle, "state": "open", "price": 9})
-    own = page.locator(".pick", has_text=OWN)
-    expect(own.locator(".pick-what")).not_to_contain_text("sample")
+    own = row(page, OWN)
+    expect(own.get_by_role("button").first).not_to_contain_text("sample")
     rate_own(page)
     expect(page.get_by_text("Learning from the notes you have now")).to_be_visible()
-    expect(own.locator(".pick-why")).to_contain_text("learning")
+    expect(own.get_by_role("paragraph").first).to_contain_text("learning")
 
 
 def test_rows_of_the_book_mark_the_samples(page: Page) -> None:
@@ -96,9 +95,9 @@ def test_rows_of_the_book_mark_the_samples(page: Page) -> None:
     rate_own(page)
     open_book(page)
     expect(page.get_by_text("The notes marked “sample” are by a made-up taster")).to_be_visible()
-    own = page.locator("a.list-row", has_text=OWN)
+    own = lines(page).filter(has_text=OWN)
     expect(own).not_to_contain_text("sample")
-    expect(page.locator("a.list-row", has_text="sample").first).to_be_visible()
+    expect(lines(page).filter(has_text="sample").first).to_be_visible()
 
 
 def test_removed_samples_are_not_counted_as_unsent(page: Page) -> None:

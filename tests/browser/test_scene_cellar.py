@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.any_page import sync_state
 from tests.browser.engines import PHONE, always_both_engines, tap
 from tests.browser.pour_page import (
     Thumb,
@@ -13,6 +14,7 @@ from tests.browser.pour_page import (
     open_pour,
     quick_note,
     records,
+    visit_row,
     wait_for_offline_copy,
     written,
 )
@@ -34,11 +36,11 @@ def page_of(phone: BrowserContext) -> Page:
 
 
 def start_visit(thumb: Thumb) -> None:
-    thumb.press(".where-row")
+    thumb.press(visit_row(thumb.page))
     thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
     thumb.page.get_by_label("Name of the session").fill("Under the hill")
     tap(thumb.page.get_by_role("button", name="Start a session"))
-    expect(thumb.page.locator(".where-row")).to_contain_text("wine 1")
+    expect(visit_row(thumb.page)).to_contain_text("wine 1")
 
 
 def pour(thumb: Thumb, number: int) -> None:
@@ -79,7 +81,7 @@ def test_six_offline_pours_survive_a_kill_and_sync(phone, browser, live_server, 
     thumb = open_pour(page)
     expect(name_line(page)).to_have_value(POURS[4][0])
     expect(thumb.control("bottle.label_abv").locator("input")).to_have_value("15.5")
-    expect(page.locator(".where-row")).to_contain_text("wine 5")
+    expect(visit_row(page)).to_contain_text("wine 5")
     thumb.judge("liking", POURS[4][3])
     thumb.primary()
     expect(name_line(page)).to_have_value("")
@@ -91,11 +93,11 @@ def test_six_offline_pours_survive_a_kill_and_sync(phone, browser, live_server, 
 
     live_server.start()
     page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
-    expect(page.locator(".state-words")).to_have_text("all saved")
+    expect(sync_state(page, "all saved")).to_be_visible()
     # The other phone has Chromium in both runs, which starts faster.
     options = {**PHONE, "service_workers": "block"}
     with browser.new_context(base_url=live_server.url, **options) as other:
         at_home = other.new_page()
         open_pour(at_home)
-        expect(at_home.locator(".state-words")).to_have_text("all saved")
+        expect(sync_state(at_home, "all saved")).to_be_visible()
         assert sorted(pours_in(at_home)) == sorted(pours_in(page))

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.any_page import primary_action
 from tests.browser.engines import both_engines, tap
 from tests.browser.pour_page import (
     Thumb,
@@ -31,7 +32,7 @@ class Table:
         context: BrowserContext = self.phone(self.profile)
         page = context.pages[0] if context.pages else context.new_page()
         page.goto("/")
-        expect(page.locator(".at-thumb .primary")).to_be_visible()
+        expect(primary_action(page)).to_be_visible()
         return page
 
     def killed_and_opened(self, step: str) -> Thumb:
@@ -52,7 +53,7 @@ def table(phone, live_server, tmp_path) -> Table:
 
 
 def guest_writes_the_label(thumb: Thumb) -> None:
-    tap(thumb.page.locator(".in-full-row"))
+    tap(thumb.page.get_by_role("link", name="Taste step by step"))
     # Wait for the step, because the quick note has an input of the same name.
     expect(thumb.page.get_by_role("heading", level=1)).to_have_text("Bottle")
     thumb.type_into("bottle.name", "Torre del Gelso")
@@ -140,14 +141,13 @@ def test_full_sheet_survives_a_kill_at_every_step(table):
     sips(thumb)
     thumb = table.killed_and_opened("Sips")
     thumb.primary()
-    thumb.press(".timer-button")
+    thumb.press(thumb.control("tasting.finish_s").get_by_role("button", name="Start"))
     thumb = table.killed_and_opened("Overall")
-    expect(table.page.locator(".timer-button")).to_contain_text("Stop")
-    thumb.press(".timer-button")
+    thumb.press(thumb.page.get_by_role("button", name="Stop"))
     whole(thumb)
     verdict(thumb)
     thumb = table.killed_and_opened("Verdict")
-    expect(table.page.locator(".answers")).to_contain_text("14.5%")
+    expect(table.page.get_by_role("table")).to_contain_text("14.5%")
     thumb.primary()
     expect(table.page.get_by_text("Saved: Torre del Gelso 2019")).to_be_visible()
 

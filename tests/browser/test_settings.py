@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.any_page import fact, items, sync_state, toast
 from tests.browser.live_server import LiveServer
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -65,35 +66,31 @@ def still_page(browser: Browser, server: LiveServer) -> Iterator[Page]:
     context.close()
 
 
-def line(page: Page, name: str) -> Any:
-    """Return the value of a row in the storage table."""
-    return page.locator(".status-list > div", has=page.get_by_text(name, exact=True)).locator("dd")
-
-
 def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server):
-    expect(line(settings_page, "Not on your server yet")).to_have_text("none")
+    expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
-    expect(line(settings_page, "Not on your server yet")).to_have_text("1 note")
+    expect(fact(settings_page, "Not on your server yet")).to_have_text("1 note")
     settings_page.get_by_role("button", name="Sync now").click()
-    expect(settings_page.locator(".toast")).to_contain_text("Your server isn’t answering right now")
+    # The part about the server says it too.
+    expect(toast(settings_page, "Your server isn’t answering right now").last).to_be_visible()
     live_server.start()
     settings_page.get_by_role("button", name="Sync now").click()
-    expect(line(settings_page, "Not on your server yet")).to_have_text("none")
-    expect(line(settings_page, "Last synced")).not_to_have_text("not yet")
+    expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
+    expect(fact(settings_page, "Last synced")).not_to_have_text("not yet")
 
 
 def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_server):
     bottle = settings_page.evaluate(HOLD_A_WRONG_VINTAGE)
     settings_page.get_by_role("button", name="Sync now").click()
-    refused = settings_page.locator(".refused li")
+    refused = items(settings_page, "Notes to correct")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
     expect(refused).to_contain_text("Vintage: Please enter 1800 or more.")
-    expect(settings_page.locator(".state-words")).to_have_text("1 note to correct")
+    expect(sync_state(settings_page, "1 note to correct")).to_be_visible()
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
-    refused.get_by_role("button", name="Clear this field").click()
+    refused.get_by_role("button", name="Clear this entry").click()
     expect(refused).to_have_count(0)
-    expect(line(settings_page, "Not on your server yet")).to_have_text("none")
+    expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
         book = zipfile.ZipFile(io.BytesIO(answer.read()))
     name = next(name for name in book.namelist() if name.endswith("bottle.jsonl"))
@@ -104,11 +101,11 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
 
 def test_example_is_loaded_and_removed_by_one_tap(settings_page):
     settings_page.get_by_role("button", name="Show sample notes").click()
-    expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
+    expect(fact(settings_page, "On this phone")).to_have_text("79 tastings")
     settings_page.get_by_role("button", name="Remove the sample notes").click()
-    expect(line(settings_page, "On this phone")).to_have_text("0 tastings")
+    expect(fact(settings_page, "On this phone")).to_have_text("0 tastings")
     settings_page.get_by_role("button", name="Undo").click()
-    expect(line(settings_page, "On this phone")).to_have_text("79 tastings")
+    expect(fact(settings_page, "On this phone")).to_have_text("79 tastings")
 
 
 BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
@@ -147,7 +144,7 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
-    expect(line(page, "Not on your server yet")).to_have_text("none")
+    expect(fact(page, "Not on your server yet")).to_have_text("none")
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
     live_server.kill()
@@ -162,7 +159,8 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
 
 def test_temperature_is_stored_in_celsius(still_page):
     still_page.get_by_role("radio", name="°F").click()
-    expect(still_page.locator(".with-unit", has_text="°F")).to_be_visible()
+    room = still_page.get_by_label("Room temperature")
+    expect(room).to_have_accessible_description(re.compile("°F"))
     still_page.get_by_label("Room temperature").fill("68")
     still_page.get_by_role("radio", name="°C").click()
     expect(still_page.get_by_label("Room temperature")).to_have_value("20")
@@ -181,7 +179,7 @@ def test_erasure_is_the_last_section(settings_page):
     settings_page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
     settings_page.reload()
     expect(settings_page.get_by_text("Erase all my notes")).to_be_visible()
-    last = settings_page.locator(".settings-part").last
+    last = settings_page.get_by_role("region").last
     expect(last).to_contain_text("Erase all my notes")
 
 
@@ -214,14 +212,14 @@ def test_cautions_quote_the_law_and_make_no_driving_claim(still_page):
 
 def test_release_and_licences_match_the_project(still_page):
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    expect(line(still_page, "Version")).to_have_text(project["version"])
+    expect(fact(still_page, "Version")).to_have_text(project["version"])
     vendored = json.loads((ROOT / "static/vendor/vendored.json").read_text(encoding="utf-8"))
     theirs = {
         (re.sub(r"^workbox-.*", "workbox", one["package"]), one["license"])
         for one in vendored["files"]
     }
     still_page.get_by_text("Open-source software used").click()
-    shown = still_page.locator("details .status-list > div")
+    shown = still_page.locator("details dl > div")
     ours = {(row.locator("dt").inner_text(), row.locator("dd").inner_text()) for row in shown.all()}
     assert ours == theirs
 

@@ -102,7 +102,7 @@ def test_fullest_tasting_prints_on_two_sheets(book, tasted):
     book.goto(f"/#/book/{max(tasted, key=len)['id']}")
     expect(book.locator("#tasting-evidence")).to_be_attached()
     book.evaluate("() => dispatchEvent(new Event('beforeprint'))")
-    expect(book.locator(".evidence").last).to_be_visible()
+    expect(book.locator("#tasting-evidence section").last).to_be_visible()
     printed = book.pdf(format="A4")
     assert len(re.findall(rb"/Type /Page\b", printed)) == 2
 

@@ -59,10 +59,11 @@ def entry(page: Page, name: str) -> Locator:
 
 
 def test_bottles_at_home_are_sorted_by_urgency(home):
-    expect(home.locator(".home-open .name")).to_have_count(5)
-    names = home.locator(".home-open .name").all_inner_texts()
+    kept = home.get_by_role("region").get_by_role("listitem")
+    expect(kept).to_have_count(5)
+    names = [text.splitlines()[0] for text in kept.all_inner_texts()]
     assert [re.sub(r" \d+$", "", name) for name in names] == list(BOTTLES)
-    titles = home.locator(".home-part h2").all_inner_texts()
+    titles = home.get_by_role("region").get_by_role("heading", level=2).all_inner_texts()
     assert titles[0] == "Maybe past its best"
     assert titles[1:] == ["Drink soon", "Ready to drink", "Better to wait", "Drink when?"]
     expect(entry(home, "Late Ledge")).to_contain_text(f"{YEAR - 2}\u2013{YEAR}, usual for this")
@@ -73,7 +74,7 @@ def test_bottles_at_home_are_sorted_by_urgency(home):
 def test_own_years_come_before_the_usual_ones(home):
     entry(home, "Ripe Ledge").get_by_role("button").first.tap()
     sheet = home.get_by_role("dialog", name="Ripe Ledge")
-    expect(sheet).to_contain_text("common practice, with no source behind it")
+    expect(sheet).to_contain_text("a rule of thumb, with no study behind it")
     sheet.get_by_label("Drink by").fill(str(YEAR))
     sheet.get_by_role("button", name="Close").tap()
     expect(section(home, "Drink soon").get_by_text("Ripe Ledge")).to_be_visible()
@@ -103,6 +104,6 @@ def test_bottle_at_home_is_poured(home):
 
 @pytest.mark.extended
 def test_home_page_fits_a_thumb(home):
-    expect(home.locator(".home-open")).to_have_count(5)
+    expect(home.get_by_role("button", name="Taste: ")).to_have_count(5)
     assert home.evaluate(SMALL) == []
     assert home.evaluate(TOO_WIDE) == 0

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.any_page import items
 from tests.browser.live_server import LiveServer
 from tests.browser.waiting import wait_until
 
@@ -25,6 +26,9 @@ UNSENT = """async () => {
   const { db } = await import('/store/database.js');
   return db.outbox.count();
 }"""
+
+
+DEVICES = "Signed-in devices"
 
 
 @pytest.fixture
@@ -74,7 +78,7 @@ def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None
     other = open_settings(phone())
     sign_in(other, "anna")
     expect_signed_in(other, "anna")
-    expect(other.locator(".devices > li")).to_have_count(2)
+    expect(items(other, DEVICES)).to_have_count(2)
     expect(other.get_by_text("1 tasting")).to_be_visible()
     assert notes(other) == ["plums in a cold cellar"]
 
@@ -139,9 +143,7 @@ def test_revoked_phone_keeps_unsent_notes_and_says_so(owned: LiveServer, phone: 
         sign_in(page, "anna")
         expect_signed_in(page, "anna")
     kept.reload()
-    kept.locator(".devices > li").filter(has=kept.get_by_role("button")).get_by_role(
-        "button"
-    ).click()
+    items(kept, DEVICES).get_by_role("button").click()
     expect(kept.get_by_text("That device is signed out.")).to_be_visible()
     lost.evaluate(NOTE, "only on this phone")
     expect(lost.get_by_text("This phone was signed out from another device.")).to_be_visible()
@@ -167,7 +169,7 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     second.goto(url)
     second.get_by_label("Name of this phone").fill("the new phone")
     second.get_by_role("button", name="Ask to be added").click()
-    number = second.locator(".pair-number")
+    number = second.get_by_role("status").filter(has_text=re.compile(r"^\d{4}$"))
     expect(number).to_have_text(re.compile(r"^\d{4}$"))
     assert second.url.endswith("#/settings")
     expect(first.get_by_text(f"Does it show the number {number.text_content()}?")).to_be_visible()
@@ -175,7 +177,7 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     expect_signed_in(second, "anna")
     # The list updates without a reload.
     expect(first.get_by_text("the new phone is signed in.")).to_be_visible()
-    devices = first.locator(".devices > li")
+    devices = items(first, DEVICES)
     expect(devices.filter(has_text="the new phone")).to_be_visible()
     expect(devices).to_have_count(2)
     expect(first.get_by_role("button", name="Add a phone")).to_be_visible()

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from tests.browser.any_page import primary_action, thumb_actions, toast
 from tests.browser.conftest import PHONE, LiveServer
 from tests.browser.engines import tap
 from tests.browser.led_table import join
@@ -38,28 +39,28 @@ def test_own_order_is_led_by_place(leader, page):
     leader.press("different for each guest", "radio")
     expect(page.get_by_text("You say “second glass”")).to_be_visible()
     leader.start()
-    expect(page.locator(".table-where")).to_contain_text("Glass number 1")
+    expect(leader.now()).to_contain_text("Glass number 1")
     leader.press("Next: glass number 2")
-    expect(page.locator(".table-where")).to_contain_text("Glass number 2")
+    expect(leader.now()).to_contain_text("Glass number 2")
     # The first guest's second glass is B, the second guest's is A.
     leader.press("Pass one phone round", "link")
     for name, mark in (("Pia", "B"), ("Quim", "A")):
         page.get_by_label("First name").fill(name)
         leader.press("Start")
-        expect(page.locator(".table-where .glass-mark")).to_have_text(mark)
+        expect(page.get_by_role("img", name=f"Glass {mark}")).to_be_visible()
         leader.press("Done: pass it on")
 
 
 def test_step_closes_when_the_leader_goes_on(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.start()
-    expect(page.locator(".table-now h2")).to_have_text("Look")
+    leader.sees_step("Look")
     leader.go_on("First nose")
     [glass] = leader.rows("glass")
     assert "closed_look_at" in glass
     assert "closed_first_nose_at" not in glass
     leader.press("Back")
-    expect(page.locator(".table-now h2")).to_have_text("Look")
+    leader.sees_step("Look")
     assert "closed_look_at" not in leader.rows("glass")[0]
 
 
@@ -69,7 +70,7 @@ def test_leader_writes_the_guidance_anew(leader, page):
     leader.press("Edit this sentence")
     page.get_by_label("What guests read").fill("Hold it against the candle.")
     leader.press("Done")
-    expect(page.locator(".table-guidance")).to_have_text("Hold it against the candle.")
+    expect(leader.now().get_by_text("Hold it against the candle.", exact=True)).to_be_visible()
     assert leader.rows("group_tasting")[0]["guidance_look"] == "Hold it against the candle."
 
 
@@ -77,11 +78,11 @@ def test_leader_notes_an_own_glass(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.start()
     leader.press("My own notes")
-    tap(page.locator('[data-field="sheet.look_depth"]').get_by_role("radio", name="deep"))
+    tap(page.get_by_role("radio", name="deep"))
     written(page)
     # The leader is no guest.
-    expect(page.locator(".page-head")).to_contain_text("waiting for guests")
-    expect(page.locator(".table-answered")).to_contain_text("Waiting for guests")
+    expect(page.get_by_role("link", name="waiting for guests")).to_be_visible()
+    expect(leader.now()).to_contain_text("Waiting for guests")
     [sheet] = leader.rows("sheet")
     assert sheet["look_depth"] == "deep"
     assert sheet["guest"] == leader.rows("guest")[0]["id"]
@@ -91,7 +92,7 @@ def test_leader_notes_an_own_glass(leader, page):
     expect(page.locator('[data-step="first_nose"]')).to_be_visible()
     assert page.evaluate("() => scrollY") == 0
     leader.press("Back")
-    expect(page.locator(".table-now h2")).to_have_text("Look")
+    leader.sees_step("Look")
 
 
 def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
@@ -100,7 +101,7 @@ def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
     leader.press("nose, palate, rating", "radio")
     leader.start()
     leader.press("My own notes")
-    offered = page.get_by_role("group", name="Most likely aromas").locator(".aroma")
+    offered = page.get_by_role("group", name="Most likely aromas").get_by_role("button")
     expect(offered.first).to_have_text("lemon")
     expect(offered.filter(has_text="cinnamon")).to_have_count(0)
 
@@ -109,14 +110,14 @@ def test_talk_is_one_tap_after_the_last_step(leader, page):
     leader.set_new("Reds", "First", "Second")
     leader.press("rating only", "radio")
     leader.start()
-    primary = page.locator(".at-thumb .primary")
+    primary = primary_action(page)
     expect(primary).to_have_text("Next: glass B")
     leader.press("Talk about glass A", "link")
     leader.press("Show the answers")
-    expect(page.locator(".at-thumb .button")).to_have_text(["Uncover the label", "Next: glass B"])
+    expect(thumb_actions(page)).to_have_text(["Uncover the label", "Next: glass B"])
     expect(primary).to_have_text("Next: glass B")
     tap(primary)
-    expect(page.locator(".table-where .glass-mark")).to_have_text("B")
+    expect(page.get_by_role("img", name="Glass B")).to_be_visible()
     leader.press("Talk about glass B", "link")
     leader.press("Show the answers")
     # Everything is tasted and talked about: the labels are left.
@@ -138,13 +139,13 @@ def test_own_notes_are_in_the_book_once_the_table_ends(leader, page):
         one["id"] = sheet_id(id_of("guest", 5), id_of("glass", at))
         one["fields"]["guest"] = id_of("guest", 5)
     page.evaluate(SAVE, notes)
-    expect(page.locator(".page-head")).to_contain_text("you and 5 guests")
-    kept = "Your own notes of 2 wines are in your Book."
+    expect(page.get_by_role("link", name="you and 5 guests")).to_be_visible()
+    kept = "Your own notes on 2 wines are in your Book."
     for _ in range(2):
         leader.press("End tasting")
         # The toast stays while the focus is in it.
         page.get_by_role("button", name="Undo").focus()
-        expect(page.locator(".toast")).to_contain_text(kept)
+        expect(toast(page, kept)).to_be_visible()
         expect(page.locator("main")).to_contain_text(kept)
         wait_until(page, lambda: len(leader.rows("visit")) == 1, "the visit")
         tastings = leader.rows("tasting")
@@ -163,7 +164,7 @@ def test_leader_is_told_that_guests_cannot_be_reached(served):
     leader.set_new("Friday reds", "Torre Quarzo")
     page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
     leader.start()
-    notice = page.locator(".notice")
+    notice = page.get_by_role("status").filter(has_text="hasn’t answered")
     expect(notice).to_have_count(0)
     served.set_offline(True)
     page.evaluate("async () => { await (await import('/sync/index.js')).syncNow(); }")
@@ -179,21 +180,21 @@ def test_phone_goes_round_and_survives_a_reload(leader, page):
     leader.press("Pass one phone round", "link")
     expect(page.get_by_role("navigation", name="Main menu")).to_be_hidden()
     leader.pass_to("Ada")
-    tap(page.locator(".aroma").first)
+    tap(page.get_by_role("group", name="Most likely aromas").get_by_role("button").first)
     written(page)
-    tap(page.locator(".at-thumb .primary"))
+    tap(primary_action(page))
     expect(page.locator('[data-step="sip_1"]')).to_be_visible()
     page.reload()
     expect(page.get_by_role("heading", level=1)).to_have_text("Ada")
     expect(page.locator('[data-step="sip_1"]')).to_be_visible()
     for step in ("sip_2", "verdict"):
-        tap(page.locator(".at-thumb .primary"))
+        tap(primary_action(page))
         expect(page.locator(f'[data-step="{step}"]')).to_be_visible()
     leader.press("Done: pass it on")
     # Nobody can open the answers of somebody who has passed the phone on.
     expect(page.get_by_role("button", name=re.compile("Ada"))).to_be_disabled()
     leader.pass_to("Ben")
-    expect(page.locator(".noted-word")).to_have_count(0)
+    expect(page.get_by_role("list", name="Your aromas")).to_have_count(0)
     assert [guest["entry"] for guest in leader.rows("guest")] == ["passed", "passed"]
 
 
@@ -234,7 +235,7 @@ def test_passed_phone_asks_which_glass_has_the_same_wine(leader, page):
     for _ in range(2):
         leader.press("Done: pass it on")
         leader.press(re.compile("^Ada"))
-    expect(page.locator(".table-where .glass-mark")).to_have_text("C")
+    expect(page.get_by_role("img", name="Glass C")).to_be_visible()
     expect(same.get_by_role("radio")).to_have_text(["A"])
     tap(same.get_by_role("radio", name="A"))
     written(page)
@@ -264,7 +265,7 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.press("rating only", "radio")
     leader.press("Invite guests", "link")
-    expect(leader.page.locator(".qr-code")).to_be_visible()
+    expect(leader.page.get_by_role("img", name="QR code of the invitation")).to_be_visible()
     id_ = leader.rows("group_tasting")[0]["id"]
     path = leader.page.evaluate(
         """async (id) => (await (await import('/account/api.js'))
@@ -278,17 +279,17 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         expect(leader.page.get_by_text("Ada", exact=True)).to_be_visible()
         leader.press("To the table", "link")
         leader.start()
-        expect(leader.page.locator(".page-head")).to_contain_text("1 guest")
-        expect(leader.page.locator(".table-answered")).to_contain_text("0")
+        expect(leader.page.get_by_role("link", name="1 guest")).to_be_visible()
+        expect(leader.now().get_by_role("status")).to_have_text(re.compile("^0 ?of 1 done$"))
         slider = guest.get_by_role("slider").first
         slider.focus()
         guest.keyboard.press("ArrowRight")
-        expect(leader.page.locator(".table-now")).to_contain_text("1 of 1 have noted something")
-        expect(leader.page.locator(".table-now")).to_contain_text("Still tasting: Ada")
+        expect(leader.now()).to_contain_text("1 of 1 have noted something")
+        expect(leader.now()).to_contain_text("Still tasting: Ada")
         guest.get_by_role("button", name="I’m done").tap()
-        expect(leader.page.locator(".table-answered .figure")).to_have_text("1")
+        expect(leader.now().get_by_role("status")).to_have_text(re.compile("^1 ?of 1 done$"))
 
 
 def test_deleted_table_says_so(page):
     page.goto(f"/#/table/{TABLE}")
-    expect(page.locator(".empty")).to_contain_text("isn’t on this phone")
+    expect(page.get_by_role("main")).to_contain_text("isn’t on this phone")

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Playwright, expect
 
 from tests.browser.engines import FLAGS
-from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, phone_opener
+from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, note_a_first_word, phone_opener
 from tests.browser.led_table import SAVE, Leader, api_bodies, glass_id, rate, table_records
 from tests.browser.live_server import LiveServer
 from tests.browser.test_sign_in import WORDS, expect_signed_in, owned, sign_in
@@ -81,14 +81,7 @@ def test_guest_answers_without_a_secure_context(leader: Leader, lan_phone: Phone
         "locks": False,
         "mediaDevices": False,
     }
-    name = page.get_by_label("Your first name")
-    name.tap()
-    name.press_sequentially("Ada")
-    page.get_by_role("button", name="Join the table").tap()
-    page.locator("[data-step=first_nose] .choice").first.tap()
-    expect(page.locator(".noted-word")).to_be_visible()
-    assert page.evaluate("() => globalThis.taps") <= 4
-    wait_until(page, lambda: leader.rows("sheet"), "the word in the leader's book")
+    note_a_first_word(leader, page)
     leader.close_step(0, "first_nose")
     leader.open_step(0, "verdict")
     rate(page, LIKE, 3)
@@ -113,6 +106,8 @@ def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpen
     expect(page.get_by_role("slider", name=LIKE)).to_be_visible()
     page.context.set_offline(True)
     rate(page, LIKE, 2)
+    # No service worker could open the page again.
+    expect(page.get_by_text("Don’t reload this page until the signal is back.")).to_be_visible()
     page.context.set_offline(False)
     wait_until(page, lambda: leader.rows("sheet"), "the answer that was noted offline")
     [sheet] = leader.rows("sheet")
@@ -125,7 +120,7 @@ def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpen
 def test_leader_invites_by_the_address_of_the_page(leader: Leader) -> None:
     page = leader.page
     page.goto(f"/#/table/{leader.table}/invite")
-    expect(page.locator(".table-qr .qr-code")).to_be_visible()
+    expect(page.get_by_role("img", name="QR code of the invitation")).to_be_visible()
     host = re.sub(r"^https?://", "", page.evaluate("location.origin"))
-    expect(page.locator(".table-code")).to_contain_text(f"{host}/t")
+    expect(page.get_by_text(f"{host}/t")).to_be_visible()
     expect(page.get_by_text("works on this device only")).to_have_count(0)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import part
 from tests.browser.table_page import MOMENT, SAVE, Leader, id_of, open_tasted, sheet
 
 pytestmark = pytest.mark.browser
@@ -17,30 +18,35 @@ def leader(page: Page) -> Leader:
     return Leader(page)
 
 
+def dots(page: Page) -> Locator:
+    """Return the drawing of all likings."""
+    return page.get_by_role("group", name="One dot for each person")
+
+
 def test_answers_are_not_shown_before_the_talk(leader, page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}", discussed=False)
     expect(page.get_by_role("status").first).to_contain_text("5 of 5 have noted something")
-    expect(page.locator(".guest-dots")).to_have_count(0)
+    expect(dots(page)).to_have_count(0)
     leader.press("Show the answers")
-    expect(page.locator(".guest-dots").first).to_be_visible()
+    expect(dots(page)).to_be_visible()
     glass = next(row for row in leader.rows("glass") if row["id"] == id_of("glass", 1))
     assert {"closed_first_nose_at", "closed_sip_1_at", "closed_verdict_at"} <= glass.keys()
     leader.press("Undo")
-    expect(page.locator(".guest-dots")).to_have_count(0)
+    expect(dots(page)).to_have_count(0)
 
 
 def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}")
-    liking = page.locator(".guest-dots").first
-    expect(liking.locator(".guest-dot")).to_have_count(5)
+    liking = dots(page)
+    expect(liking.get_by_title(re.compile("."))).to_have_count(5)
     expect(liking).to_contain_text("middle: 3")
-    expect(page.locator(".table-aroma").first).to_contain_text("rose")
-    expect(page.locator(".table-aroma").first).to_contain_text("5 of 5")
-    expect(page.locator(".guest-values").first).to_have_text(
-        "Cleo 2, Ada 3, Eve 3, Ben 4 and Dan 5"
-    )
+    aroma = part(page, "Aromas").get_by_role("listitem").first
+    expect(aroma).to_contain_text("rose")
+    expect(aroma).to_contain_text("5 of 5")
+    values = "Cleo 2, Ada 3, Eve 3, Ben 4 and Dan 5"
+    expect(page.get_by_text(values, exact=True)).to_be_visible()
 
 
 def test_talk_shows_names_words_marks_and_bitterness(leader, page):
@@ -63,8 +69,10 @@ def test_talk_shows_names_words_marks_and_bitterness(leader, page):
     expect(others).to_contain_text("no (Ben)")
     marks = page.locator("section", has=page.get_by_role("heading", name="Too little, just right"))
     expect(marks).to_contain_text("too much 1 · just right 1")
-    expect(page.locator(".table-text")).to_have_text(re.compile("like rain.*Ada", re.S))
-    expect(page.locator(".guest-dots", has_text="Bitterness")).to_have_count(1)
+    expect(part(page, "In their own words").get_by_role("listitem")).to_have_text(
+        re.compile("like rain.*Ada", re.S)
+    )
+    expect(page.get_by_role("group", name="Bitterness")).to_have_count(1)
 
 
 def test_uncovered_glass_says_what_was_not_noted(leader, page):
@@ -74,10 +82,10 @@ def test_uncovered_glass_says_what_was_not_noted(leader, page):
     empty = {"vintage": None, "label_abv": None}
     page.evaluate(SAVE, [{"kind": "bottle", "id": id_of("bottle", 1), "fields": empty}])
     leader.press("Uncover the label")
-    label = page.locator(".table-label")
+    label = part(page, re.compile("^Clos Verrin"))
     for unknown in ("No alcohol was noted", "No vintage was noted", "No grape was noted"):
         expect(label).to_contain_text(unknown)
-    leader.press("Note what is missing")
+    leader.press("Add what is missing")
     page.get_by_role("dialog").get_by_role("textbox", name="Vintage").fill("2021")
     leader.press("Done")
     expect(label).to_contain_text("It is 5 years.")
@@ -86,7 +94,7 @@ def test_uncovered_glass_says_what_was_not_noted(leader, page):
 def test_names_stay_hidden_where_answers_go_without_names(page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}", names_shown=False)
-    expect(page.locator(".guest-dots").first).to_be_visible()
+    expect(dots(page)).to_be_visible()
     assert "Cleo" not in page.locator("main").inner_text()
     expect(page.get_by_role("button", name="Show who said it")).to_have_count(0)
 
@@ -96,19 +104,18 @@ def test_label_is_uncovered_with_its_lawful_range_and_guesses(leader, page):
     open_tasted(page, f"/talk/{id_of('glass', 1)}")
     expect(page.locator("main")).not_to_contain_text("Clos Verrin")
     leader.press("Uncover the label")
-    label = page.locator(".table-label")
-    expect(label.locator("h2")).to_have_text("Clos Verrin 2019")
+    label = part(page, "Clos Verrin 2019")
     expect(label).to_contain_text("On the label: 13.5%. By law it may really be 12.7 to 14.3%.")
-    first = label.locator(".table-aroma").first
+    first = label.get_by_role("listitem").first
     expect(first).to_contain_text("closest")
 
 
 def test_results_order_the_glasses_and_test_the_agreement(page):
     page.goto("/#/table")
     open_tasted(page, "/results")
-    order = page.locator("ol .table-aroma .name")
-    expect(order).to_have_text(["Glass A", "Glass D", "Glass C", "Glass B"])
-    expect(page.locator("main")).to_contain_text("The table agreed more than chance would")
+    order = part(page, "Best liked first").get_by_role("listitem")
+    expect(order).to_contain_text(["Glass A", "Glass D", "Glass C", "Glass B"])
+    expect(page.locator("main")).to_contain_text("The table agreed more than by chance")
     expect(page.locator("main")).to_contain_text(
         "28 Nov 2026 · hosted by Greta · 5 guests · 4 glasses"
     )
@@ -122,7 +129,7 @@ def test_results_order_the_glasses_and_test_the_agreement(page):
     expect(tastes).to_contain_text("not how high anyone scores")
     # A pair would tell what is in a covered glass.
     expect(page.get_by_role("heading", name="The same wine twice")).to_have_count(0)
-    expect(page.locator(".taste-map text")).to_have_count(5)
+    expect(page.get_by_role("img", name="Ada").locator("text")).to_have_count(5)
 
 
 def test_results_tell_who_found_the_wine_poured_twice(page):
@@ -146,7 +153,7 @@ def test_results_leave_out_glasses_that_are_still_closed(page):
     open_tasted(page, "/results", discussed=False)
     expect(page.locator("main")).to_contain_text("The answers for 4 glasses haven’t been shown yet")
     expect(page.get_by_role("link", name="Talk about glass A")).to_be_visible()
-    expect(page.locator("ol .table-aroma")).to_have_count(0)
+    expect(part(page, "Best liked first").get_by_role("listitem")).to_have_count(0)
 
 
 def test_results_are_taken_away_as_csv_and_picture(leader, page):

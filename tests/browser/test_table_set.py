@@ -7,6 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import toast
 from tests.browser.engines import tap
 from tests.browser.table_page import Leader, open_tasted
 
@@ -71,18 +72,19 @@ def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
     leader.press("Add a glass")
     page.get_by_role("dialog").get_by_role("button", name="Close").tap()
     before = leader.rows("glass")
-    names = leader.glasses().locator(".name").all_inner_texts()
+    names = leader.glass_names().all_inner_texts()
     twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
     for _ in range(4):
-        leader.press("yes, draw one", "radio")
+        leader.press("yes, at random", "radio")
         expect(leader.glasses()).to_have_count(len(before) + 1)
         added = leader.glasses().filter(has_text="the same wine as")
         expect(added).to_have_count(1)
-        mark = added.locator(".glass-mark").inner_text()
-        expect(page.locator(".notice")).to_contain_text(f"Glass {mark} is the same wine as glass")
-        listed = leader.glasses().filter(has_not_text="the same wine as").locator(".name")
+        mark = added.inner_text().split()[0]
+        expect(toast(page, f"Glass {mark} is the same wine as glass")).to_be_visible()
+        listed = leader.glass_names(without="the same wine as")
         expect(listed).to_have_text(names)
-        tap(twice.get_by_role("radio", name="no", exact=True))
+        # The choice names what it takes away.
+        tap(twice.get_by_role("radio", name=f"no, remove glass {mark}", exact=True))
         expect(leader.glasses()).to_have_count(len(before))
         assert leader.rows("glass") == before
 
@@ -92,7 +94,7 @@ def test_glass_says_which_truth_is_missing(leader, page):
     missing = leader.glasses().get_by_role("button", name=re.compile("^Not noted"))
     expect(missing).to_have_text("Not noted: alcohol, style and grape")
     expect(
-        page.get_by_text("still to be noted: alcohol of A; style of A; grape of A.")
+        page.get_by_text("Still needed to check the guesses: alcohol of A; style of A; grape of A.")
     ).to_be_visible()
     tap(missing)
     dialog = page.get_by_role("dialog")
@@ -121,7 +123,7 @@ def test_own_order_without_a_leader_opens_all_glasses(leader, page):
 def test_invitation_without_a_network_offers_other_ways(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.press("Invite guests", "link")
-    expect(page.locator(".notice")).to_contain_text("still pass one phone round")
+    expect(page.get_by_text("still pass one phone round")).to_be_visible()
     expect(page.get_by_role("link", name=re.compile("Pass one phone round"))).to_be_visible()
     expect(page.get_by_role("link", name=re.compile("QR codes"))).to_be_visible()
 

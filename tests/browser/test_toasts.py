@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import toast
 from tests.browser.seed_records import put
 
 pytestmark = pytest.mark.browser
@@ -39,7 +40,7 @@ APART_PX = 8
 
 def open_screen(page: Page, hash_: str) -> None:
     page.goto(f"/{hash_}")
-    expect(page.locator(".page-head h1")).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
 
 
 def delete_a_note(page: Page) -> Locator:
@@ -51,7 +52,7 @@ def delete_a_note(page: Page) -> Locator:
     page.get_by_role("link", name="Quiet Hill").tap()
     page.get_by_role("button", name="Delete this note").tap()
     expect(page.get_by_role("link", name="Quiet Hill")).to_have_count(0)
-    return page.locator(".toast")
+    return page.get_by_text("Quiet Hill deleted.")
 
 
 def distance(one: Locator, other: Locator) -> float:
@@ -67,12 +68,12 @@ def distance(one: Locator, other: Locator) -> float:
 
 
 def test_toast_with_undo_leaves_with_its_screen(page: Page) -> None:
-    toast = delete_a_note(page)
-    expect(toast).to_contain_text("Quiet Hill deleted.")
+    said = delete_a_note(page)
+    expect(said).to_be_visible()
     page.get_by_role("link", name="Shelf", exact=True).tap()
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     # At once: it would also go after some seconds.
-    assert toast.count() == 0
+    assert said.count() == 0
 
 
 def test_alarm_is_shown_on_the_next_screen(page: Page) -> None:
@@ -81,14 +82,14 @@ def test_alarm_is_shown_on_the_next_screen(page: Page) -> None:
     page.evaluate(f"async (text) => ({SHOW})(text, null, {{ everywhere: true }})", alarm)
     page.get_by_role("link", name="Shelf", exact=True).tap()
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
-    assert page.locator(".toast").count() == 1
+    assert toast(page, alarm).count() == 1
 
 
 @pytest.mark.parametrize("hash_", ["#/book", "#/settings", "#/pour", "#/shelf", "#/palate"])
 def test_toast_covers_nothing_at_the_end_of_a_page(page: Page, hash_: str) -> None:
     open_screen(page, hash_)
     page.evaluate(SAY, LONG)
-    expect(page.locator(".toast")).to_be_visible()
+    expect(toast(page, LONG)).to_be_visible()
     assert page.evaluate(COVERED) == []
 
 
@@ -96,13 +97,12 @@ def test_focused_toast_remains_visible(page: Page) -> None:
     page.clock.install()
     open_screen(page, "#/book")
     page.evaluate(SAY, LONG)
-    toast = page.locator(".toast")
-    toast.get_by_role("button", name="Close").focus()
+    page.get_by_role("button", name="Close").focus()
     page.clock.run_for(60_000)
-    expect(toast).to_be_visible()
-    page.locator(".page-head a").first.focus()
+    expect(toast(page, LONG)).to_be_visible()
+    page.get_by_role("link", name="Settings").focus()
     page.clock.run_for(60_000)
-    expect(toast).to_have_count(0)
+    expect(toast(page, LONG)).to_have_count(0)
 
 
 def duplicates(page: Page) -> tuple[Locator, Locator]:

@@ -2,23 +2,37 @@
 
 from __future__ import annotations
 
-import pytest
-from playwright.sync_api import Page, expect
+import re
 
-from tests.browser.pour_page import Thumb, name_line, open_pour, quick_note, records, written
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.any_page import fact, items, part, toast
+from tests.browser.pour_page import (
+    Thumb,
+    name_line,
+    open_pour,
+    quick_note,
+    records,
+    visit_row,
+    visit_wines,
+    written,
+)
 from tests.browser.seed_records import kept_here, put
 
 pytestmark = pytest.mark.browser
 
+INTAKE = "Poured and swallowed so far"
+SINCE_WATER = "wines since your last glass of water."
 SETTINGS = "00000000-0000-7000-8000-000000000001"
 
 
 def visit_of(page: Page, *abvs: float, **fields: object) -> str:
     """Create a visit with one closed pour of 50 ml for each strength, and open its page."""
     thumb = open_pour(page)
-    thumb.press(".where-row")
+    thumb.press(visit_row(page))
     page.get_by_role("button", name="Start a session").tap()
-    expect(page.locator(".where-row")).to_contain_text("Session")
+    expect(visit_row(page)).to_contain_text("Session")
     visit = records(page, "visit")[-1]["id"]
     for number, strength in enumerate(abvs):
         label = {"name": f"Cask {number + 1}", "label_abv": strength, "label_market": "EU"}
@@ -27,8 +41,13 @@ def visit_of(page: Page, *abvs: float, **fields: object) -> str:
         now = page.evaluate("async () => (await import('/lib/datetime.js')).timestamp()")
         put(page, "tasting", {**pour, "tasted_at": now, "closed_at": now})
     page.goto(f"/#/pour/visit/{visit}")
-    expect(page.locator(".visit-pour")).to_have_count(len(abvs))
+    expect(visit_wines(page)).to_have_count(len(abvs))
     return visit
+
+
+def choosers(page: Page) -> Locator:
+    """Return the buttons that choose wines of the visit for a comparison."""
+    return visit_wines(page).get_by_role("button", name=re.compile("^Choose .* to compare$"))
 
 
 def test_visit_lists_its_pours_in_order(page):
@@ -39,27 +58,26 @@ def test_visit_lists_its_pours_in_order(page):
         when = f"2026-05-02T18:{minute}:00+02:00"
         put(page, "tasting", {"visit": visit, "bottle": bottle, "tasted_at": when})
     page.goto(f"/#/pour/visit/{visit}")
-    expect(page.locator(".visit-pour .name")).to_have_text(["First", "Second", "Third"])
+    expect(visit_wines(page).get_by_role("link")).to_contain_text(["First", "Second", "Third"])
 
 
 def test_two_pours_are_compared_on_shared_scales(page):
     visit_of(page, 12, 13, second_nose_words=["rose", "tar"])
-    page.locator(".pick-pour").nth(0).tap()
-    page.locator(".pick-pour").nth(1).tap()
+    choosers(page).nth(0).tap()
+    choosers(page).nth(1).tap()
     page.get_by_role("link", name="Compare 2").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Compare")
-    acidity = page.locator(".shared-line", has_text="Acidity")
-    expect(acidity.locator(".unseen")).to_have_text("A 3, B 4")
-    aromas = page.locator(".facts", has=page.get_by_text("in both"))
-    expect(aromas).to_contain_text("rose, tar")
+    acidity = page.get_by_role("group", name="Acidity")
+    expect(acidity.get_by_text("A 3, B 4", exact=True)).to_be_attached()
+    expect(fact(page, "in both")).to_contain_text("rose, tar")
 
 
 def test_comparison_is_limited_to_four_pours(page):
     visit_of(page, 12, 12, 12, 12, 12)
     for place in range(5):
-        page.locator(".pick-pour").nth(place).tap()
+        choosers(page).nth(place).tap()
     expect(page.get_by_role("link", name="Compare 4")).to_be_visible()
-    expect(page.locator('.pick-pour[aria-pressed="true"]')).to_have_count(4)
+    expect(visit_wines(page).get_by_role("button", pressed=True)).to_have_count(4)
 
 
 @pytest.mark.extended
@@ -76,7 +94,7 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
     """Check three times 50 ml of EU 13 %: 15.39 g (14.80 to 15.98); a US drink has 14 g (NIAAA)."""
     visit_of(page, 13, 13, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
-    pace = page.locator(".intake")
+    pace = part(page, INTAKE)
     expect(pace).to_contain_text("15.4 g of pure alcohol")
     expect(pace).to_contain_text("Standard drinks: 1.1 (1.1 to 1.1); United States (14 g)")
     expect(pace).to_contain_text("14.8 to 16 g")
@@ -85,12 +103,16 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
 @pytest.mark.extended
 def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
-    page.locator(".intake-pours summary").tap()
+    amounts = page.get_by_role("group", name="How much of each").locator("summary")
+    amounts.tap()
     page.get_by_role("radio", name="spat").tap()
-    expect(page.locator(".intake-pours summary")).to_contain_text("all spat")
-    lines = page.locator(".intake-line .figure")
-    expect(lines.nth(0)).to_contain_text("5.1 g of pure alcohol")
-    expect(lines.nth(1)).to_contain_text("0 g of pure alcohol")
+    expect(amounts).to_contain_text("all spat")
+    expect(part(page, INTAKE).get_by_role("listitem")).to_contain_text(
+        [
+            re.compile("^Poured.*5.1 g of pure alcohol"),
+            re.compile("^Swallowed.*0 g of pure alcohol"),
+        ]
+    )
     assert records(page, "tasting")[-1]["swallowed_ml"] == 0
 
 
@@ -98,7 +120,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
     page.get_by_role("button", name="More about alcohol and safety").tap()
-    pace = page.locator(".intake")
+    pace = part(page, INTAKE)
     expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
     expect(pace).to_contain_text("Don’t try to work out your own limit")
     expect(pace).to_contain_text("it says nothing about driving")
@@ -110,19 +132,21 @@ def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
     page.get_by_role("button", name="More about alcohol and safety").tap()
-    expect(page.locator(".cautions")).not_to_contain_text("GOVERNMENT WARNING")
+    cautions = page.get_by_role("list").filter(has_text="Don’t try to work out your own limit")
+    expect(cautions).to_be_visible()
+    expect(cautions).not_to_contain_text("GOVERNMENT WARNING")
 
 
 def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
-    expect(page.locator(".water")).to_contain_text("3 wines since your last glass of water.")
+    expect(toast(page, f"3 {SINCE_WATER}")).to_be_visible()
     page.get_by_role("button", name="Done").tap()
-    expect(page.locator(".water")).to_have_count(0)
+    expect(toast(page, SINCE_WATER)).to_have_count(0)
     kept_here(page)
     page.reload()
     expect(name_line(page)).to_be_visible()
-    expect(page.locator(".water")).to_have_count(0)
+    expect(toast(page, SINCE_WATER)).to_have_count(0)
 
 
 def test_water_reminder_can_be_turned_off(page):
@@ -132,7 +156,7 @@ def test_water_reminder_can_be_turned_off(page):
     ).tap()
     page.goto("/#/pour")
     expect(name_line(page)).to_be_visible()
-    expect(page.locator(".water")).to_have_count(0)
+    expect(toast(page, SINCE_WATER)).to_have_count(0)
 
 
 def test_default_pour_size_prefills_but_creates_no_pour(page):
@@ -141,7 +165,7 @@ def test_default_pour_size_prefills_but_creates_no_pour(page):
     page.reload()
     thumb = open_pour(page)
     thumb.primary()
-    expect(page.locator(".toast")).to_contain_text("Nothing to save yet")
+    expect(toast(page, "Nothing to save yet")).to_be_visible()
     assert records(page, "tasting") == []
     quick_note(thumb, "Alte Halde")
     thumb.primary()
@@ -160,7 +184,7 @@ def triangle(page: Page, rounds: str, begun: bool = False) -> Thumb:
 
 def odd_glass(page: Page) -> int:
     """Return the index of the glass whose wine occurs once."""
-    names = page.locator(".flight-wine .name").all_inner_texts()
+    names = [text.split(maxsplit=1)[1] for text in items(page, "Glasses to pour").all_inner_texts()]
     return next(place for place, name in enumerate(names) if names.count(name) == 1)
 
 
@@ -172,7 +196,7 @@ def test_three_of_three_triangles_are_significant(page):
         odd = odd_glass(page)
         thumb.press(page.get_by_role("button", name="Hide and hand over"))
         expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
-        thumb.press(page.locator(".odd-glass").nth(odd))
+        thumb.press(page.get_by_role("button", name=f"Glass {odd + 1}"))
     expect(page.get_by_role("main")).to_contain_text("You found the odd one 3 of 3 times.")
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
@@ -198,7 +222,7 @@ def test_triangles_of_a_visit_are_stored_separately(page):
         thumb = triangle(page, "3 rounds", begun=True)
         for _ in range(3):
             thumb.press(page.get_by_role("button", name="Hide and hand over"))
-            thumb.press(page.locator(".odd-glass").first)
+            thumb.press(page.get_by_role("button", name="Glass 1"))
         expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
         page.get_by_role("button", name="Another triangle test").tap()
     kept = [row for row in records(page, "visit") if "triangle_rounds" in row]
@@ -213,11 +237,11 @@ def test_ended_visit_takes_a_pour_on_request_only(page):
     page.get_by_role("button", name="End the session").tap()
     expect(page.get_by_role("button", name="Next wine")).to_have_count(0)
     page.get_by_role("button", name="Another wine in this session").tap()
-    expect(page.locator(".where-row")).to_contain_text("wine 2")
+    expect(visit_row(page)).to_contain_text("wine 2")
     thumb = Thumb(page)
     quick_note(thumb, "Cask 2")
     thumb.primary()
-    expect(page.locator(".where-row")).to_contain_text("Where are you?")
+    expect(visit_row(page)).to_contain_text("Where are you?")
     quick_note(thumb, "Cask 3")
     written(page)
     visits = {row.get("bottle"): row.get("visit") for row in records(page, "tasting")}
@@ -232,8 +256,8 @@ def test_triangle_survives_a_reload_and_hides_its_result(page):
     thumb.press(page.get_by_role("button", name="Hide and hand over"))
     kept_here(page)
     page.reload()
-    thumb.press(page.locator(".odd-glass").nth(wrong))
-    expect(page.locator(".flight-wine")).to_have_count(3)
+    thumb.press(page.get_by_role("button", name=f"Glass {wrong + 1}"))
+    expect(items(page, "Glasses to pour")).to_have_count(3)
     expect(page.get_by_role("main")).to_contain_text("Round 2 of 3")
     for word in ("found", "missed", "p ="):
         expect(page.get_by_role("main")).not_to_contain_text(word)

@@ -13,7 +13,7 @@ from sqlalchemy import func, select, text
 from tests.auth.conftest import signed_in_client
 from tests.auth.tenant_probe import BOTTLE, CLOCKS, change, push
 from tests.auth.test_row_level_security import walled
-from tests.bench.growth.pooler import pooled, pooler_program
+from tests.bench.growth.pooler import pooled
 from tests.conftest import dispose
 from tests.processes import end
 from tests.temporary_postgres import Cluster
@@ -31,8 +31,6 @@ ROUNDS = 12
 @pytest.fixture
 def pooled_app(walled: Flask, cluster: Cluster, tmp_path: Path) -> Iterator[Flask]:
     """Yield the same server behind PgBouncer, which has fewer sessions than there are clients."""
-    if pooler_program() is None:
-        pytest.skip("PgBouncer is not installed (Debian: apt-get install pgbouncer)")
     settings, process = pooled(cluster, walled.config["DATABASE_URL"], tmp_path)
     try:
         app = create_app({**settings, "PHOTO_FOLDER": str(tmp_path / "photos")})

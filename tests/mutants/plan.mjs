@@ -19,7 +19,7 @@ export const PLAN = [
   [/^store\/(revisions|invalid_values|evict|changes)\.js$/, ['phone_rows', 'loop_failures'].map(test)],
   [/^store\/queries\.js$/, [test('queries')]],
   [/^store\/record\.js$/, [test('record')]],
-  [/^store\/record_index\.js$/, [test('record_index')]],
+  [/^store\/(record_index|whole_table)\.js$/, ['record_index', 'queries'].map(test)],
   [/^store\/errors\.js$/, [test('store_errors')]],
   [/^store\/persistence\.js$/, [test('persistence')]],
   [/^store\/database\.js$/, [test('database')]],

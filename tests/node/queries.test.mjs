@@ -4,8 +4,9 @@ import { effect } from '../../static/vendor/signals-core.js';
 import { bottlesByGtin } from '../../static/store/bottle_queries.js';
 import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import * as queries from '../../static/store/queries.js';
+import { countTastings } from '../../static/store/whole_table.js';
 import { db } from '../../static/store/database.js';
-import { toRow } from '../../static/store/record.js';
+import { firstIdAt, toRow } from '../../static/store/record.js';
 import { at, emptyBook, recordOf, someId, until } from './support.mjs';
 
 beforeEach(emptyBook);
@@ -71,7 +72,7 @@ test('latest tastings come newest first, undated ones last', async () => {
   assert.deepEqual(idsOf(await queries.latestTastings(2, 2)), [one]);
   await store('tasting', { note: 'second' });
   assert.equal((await queries.latestTastings(4)).length, 4);
-  assert.equal(await queries.countTastings(), 5);
+  assert.equal(await countTastings(), 5);
 });
 
 test('latest tastings are found behind many deleted ones', async () => {
@@ -168,7 +169,7 @@ test('records of a group tasting come oldest id first', async () => {
 });
 
 test('a live signal follows the table while it is used', async () => {
-  const live = queries.liveSignal(queries.countTastings, -1);
+  const live = queries.liveSignal(countTastings, -1);
   assert.equal(live.value, -1);
   /** @type {number[]} */
   const seen = [];
@@ -180,7 +181,7 @@ test('a live signal follows the table while it is used', async () => {
   await until(() => seen.at(-1) === 1);
   stop();
   await store('tasting', {});
-  const other = queries.liveSignal(queries.countTastings, -1);
+  const other = queries.liveSignal(countTastings, -1);
   const end = effect(() => {
     void other.value;
   });
@@ -199,4 +200,69 @@ test('an error of a live signal is reported', async () => {
   assert.match(String(reported.calls[0]?.arguments[0]), /wrong/);
   stop();
   mock.restoreAll();
+});
+
+/** Count the rows that a query reads from tables and indexes, by getAll, get and cursors. */
+async function rowsReadBy(/** @type {() => Promise<unknown>} */ query) {
+  let rows = 0;
+  const reading = (/** @type {any} */ row) => {
+    rows += 1;
+    return row;
+  };
+  const kinds = /** @type {const} */ (['tasting', 'bottle', 'visit', 'pick', 'stock', 'photo', 'guest']);
+  for (const kind of kinds) db[kind].hook('reading', reading);
+  await query();
+  for (const kind of kinds) db[kind].hook('reading').unsubscribe(reading);
+  return rows;
+}
+
+test('queries read no more rows in a larger notebook', async () => {
+  const name = await store('bottle', { name: 'n' });
+  await store('pick', { bottle: name });
+  const asked = {
+    latest: () => queries.latestTastings(5),
+    running: () => queries.recentVisits(new Date('2026-03-20T20:00:00Z')),
+    ofBottle: () => queries.tastingsOfBottle(name),
+    picks: () => queries.allWhere('pick', 'bottle', name),
+  };
+  const grow = async () => {
+    for (let place = 0; place < 40; place += 1) {
+      const visit = await store('visit', { on: day(1) });
+      await store('tasting', { tasted_at: day(1 + (place % 9)), bottle: await store('bottle', {}), visit });
+      await store('pick', { bottle: visit });
+    }
+  };
+  const counted = async () => {
+    /** @type {Record<string, number>} */
+    const rows = {};
+    for (const [name, query] of Object.entries(asked)) rows[name] = await rowsReadBy(query);
+    return rows;
+  };
+  await grow();
+  const small = await counted();
+  await grow();
+  assert.deepEqual(await counted(), small);
+  assert.equal(small['latest'], 15);
+});
+
+test('visits that may run are recent or tasted in lately', async () => {
+  const now = new Date('2026-03-20T20:00:00Z');
+  const idAt = (/** @type {string} */ moment) => `${firstIdAt(Date.parse(moment))}-7000-8000-000000000001`;
+  await store('visit', { on: '2026-03-10' }, { id: idAt('2026-03-10T20:00:00Z') });
+  const begun = await store('visit', { on: '2026-03-19' }, { id: idAt('2026-03-19T10:00:00Z') });
+  await store('visit', { on: '2026-03-19' }, { id: idAt('2026-03-19T11:00:00Z'), deletedAt: 2 });
+  const hashed = await store('visit', { on: '2026-03-19' }, { id: '00000000-0000-8000-8000-000000000009' });
+  await store('tasting', { tasted_at: day(19), visit: hashed });
+  await store('tasting', { tasted_at: day(19), visit: begun });
+  assert.deepEqual([...new Set(idsOf(await queries.recentVisits(now)))], [begun, hashed]);
+});
+
+test('undated tastings are searched only if there are any', async () => {
+  await store('tasting', { tasted_at: day(1) });
+  await store('tasting', { tasted_at: day(2) });
+  const limit = () => queries.latestTastings(9);
+  assert.equal(await rowsReadBy(limit), 2);
+  const undated = await store('tasting', { note: 'n' });
+  await store('tasting', { note: 'later' });
+  assert.equal((await queries.latestTastings(3))[2]?.id, undated);
 });

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import test, { beforeEach } from 'node:test';
+import test, { beforeEach, mock } from 'node:test';
 import { RecordIndex } from '../../static/store/record_index.js';
 import { db } from '../../static/store/database.js';
 import { toRow } from '../../static/store/record.js';
@@ -108,4 +108,61 @@ test('after a failed read everything is read again', async () => {
   await assert.rejects(index.refreshed(), TypeError);
   fails = false;
   assert.deepEqual(await found(index), { [one]: 'a' });
+});
+
+test('an index reads a large table in pieces', async () => {
+  const ids = Array.from({ length: 450 }, someId);
+  await db.bottle.bulkPut(ids.map((id) => rowOf(id, 'a')));
+  const whole = mock.method(Object.getPrototypeOf(db.bottle), 'toArray').mock;
+  const limits = mock.method(Object.getPrototypeOf(db.bottle.toCollection()), 'limit').mock;
+  const { index, reads } = indexOf();
+  await index.refreshed();
+  assert.deepEqual(reads(), ids);
+  assert.equal(whole.callCount(), 0);
+  assert.deepEqual(
+    limits.calls.map((call) => call.arguments[0]),
+    [200, 200, 200],
+  );
+  mock.restoreAll();
+});
+
+test('a change between two pieces is read afterwards', async () => {
+  const ids = Array.from({ length: 300 }, someId);
+  await db.bottle.bulkPut(ids.map((id) => rowOf(id, 'a')));
+  const { index } = indexOf();
+  const reading = index.refreshed();
+  const early = String(ids[3]);
+  await db.bottle.put(rowOf(early, 'changed'));
+  await reading;
+  assert.equal((await found(index))[early], 'changed');
+});
+
+test('an index tells what changed since it was asked', async () => {
+  const [one, two] = [someId(), someId()];
+  await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);
+  const { index } = indexOf();
+  await found(index);
+  assert.equal(index.takeChanges(), null, 'everything was read');
+  await found(index);
+  assert.deepEqual(index.takeChanges(), new Set());
+  await db.bottle.put(rowOf(one, 'A'));
+  await found(index);
+  await db.bottle.put(rowOf(two, 'b', GONE));
+  await found(index);
+  assert.deepEqual(index.takeChanges(), new Set([one, two]));
+  index.invalidate();
+  await found(index);
+  assert.equal(index.takeChanges(), null);
+});
+
+test('a large index reads up to a quarter of its records again', async () => {
+  const ids = Array.from({ length: 2400 }, someId);
+  await db.bottle.bulkPut(ids.map((id) => rowOf(id, 'a')));
+  const { index } = indexOf();
+  await found(index);
+  const ranges = ids.map((id) => ({ d: 1, from: id, to: id }));
+  for (const range of ranges.slice(0, 600)) index.changed({ [`idb://${db.name}/bottle/`]: range });
+  assert.equal(index.stale?.size, 600);
+  index.changed({ [`idb://${db.name}/bottle/`]: ranges[600] });
+  assert.equal(index.stale, null);
 });

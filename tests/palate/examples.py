@@ -10,6 +10,9 @@ import numpy as np
 
 from tests.bench.palate.simulated_tasters import Bottles, Taster
 from webapp.palate import AttributeSpace
+from webapp.palate.fit.prior import Grid
+from webapp.palate.fit.regression import Mixture, Sums, answers_over, solve, with_groups
+from webapp.palate.fit.relevance_ep import Factors
 
 ROOT = Path(__file__).parent.parent.parent
 STYLES: list[dict[str, Any]] = json.loads(
@@ -62,3 +65,9 @@ def taster_table(taster: Taster, bottles: Bottles, marks: bool = False) -> dict[
 
 def style_names(taster: Taster, bottles: Bottles) -> list[Any]:
     return [taster.space.styles[i] for i in bottles.style]
+
+
+def solved(sums: Sums, grid: Grid, factors: Factors) -> Mixture:
+    """Return the posteriors at all grid points, with the effects of the groups."""
+    known = answers_over(sums, grid, factors.shift.shape[1])
+    return with_groups(known, solve(known, grid, factors))

@@ -21,7 +21,7 @@ WHOLE = """async () => {
   for (let tries = 0; palate.value === null && tries < 600; tries += 1) {
     await new Promise((go) => setTimeout(go, 100));
   }
-  const { countTastings } = await import('/store/queries.js');
+  const { countTastings } = await import('/store/whole_table.js');
   return countTastings();
 }"""
 

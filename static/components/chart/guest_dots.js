@@ -1,5 +1,5 @@
 // One dot for each person on a ruled line, with the median and the middle half.
-import { html } from '../../lib/ui.js';
+import { html, useId } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { assignLanes } from './lanes.js';
 
@@ -21,6 +21,7 @@ const LEAST_PEOPLE = 4;
  * @param {{ low: number | null, median: number | null, high: number | null }} props.middle quartiles
  */
 export function GuestDots({ label, said, low = '', high = '', min, max, notched = false, dots, middle }) {
+  const labelId = useId();
   const share = (/** @type {number} */ value) => Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100));
   const placed = assignLanes(
     dots.map(({ id, value, name }) => ({ id, name, value, at: share(value) })),
@@ -28,8 +29,9 @@ export function GuestDots({ label, said, low = '', high = '', min, max, notched 
   );
   const rows = 1 + Math.max(0, ...placed.map(({ lane }) => lane));
   const notches = notched ? Array.from({ length: max - min + 1 }, (_, step) => share(min + step)) : [];
-  return html`<div class="guest-dots">
-    <p class="guest-dots-name"><span class="name">${label}</span> <span class="soft small">${said}</span></p>
+  return html`<div class="guest-dots" role="group" aria-labelledby=${labelId}>
+    <p class="guest-dots-name"><span class="name" id=${labelId}>${label}</span>
+      ${' '}<span class="soft small">${said}</span></p>
     <div class="guest-dots-line" aria-hidden="true" style=${{ '--rows': rows }}>
       ${notches.map((at) => html`<i class="notch" key=${at} style=${{ left: `${at}%` }}></i>`)}
       ${

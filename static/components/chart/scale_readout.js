@@ -1,5 +1,5 @@
 // A rated scale, read only: name, dot on its axis, end labels and JAR rating.
-import { html } from '../../lib/ui.js';
+import { html, useId } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 
@@ -14,9 +14,10 @@ const MARKS = /** @type {Record<string, string>} */ ({
  *   max?: number }} props
  */
 export function ScaleReadout({ label, low, high, value, mark = null, min = 0, max = 10 }) {
+  const labelId = useId();
   const markText = mark === null ? null : t(/** @type {string} */ (MARKS[String(mark)]));
-  return html`<div class="still-scale">
-    <span class="still-scale-name">${label}</span>
+  return html`<div class="still-scale" role="group" aria-labelledby=${labelId}>
+    <span class="still-scale-name" id=${labelId}>${label}</span>
     ${
       value !== null &&
       html`<span class="still-scale-line" role="img" aria-label=${`${number(value)}, ${low} \u2013 ${high}`}>

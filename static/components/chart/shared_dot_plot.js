@@ -1,5 +1,5 @@
 // Lettered marks on one axis for comparison. Lanes separate marks that would overlap.
-import { html } from '../../lib/ui.js';
+import { html, useId } from '../../lib/ui.js';
 import { number } from '../../lib/format.js';
 import { assignLanes } from './lanes.js';
 
@@ -20,13 +20,14 @@ export function SharedDotPlot({
   marks,
   format = (value) => number(value),
 }) {
+  const labelId = useId();
   const placed = assignLanes(
     marks.map(({ letter, value }) => ({ letter, at: Math.min(100, Math.max(0, ((value - min) / (max - min)) * 100)) })),
     MIN_DISTANCE,
   );
   const rows = 1 + Math.max(0, ...placed.map((mark) => mark.lane));
-  return html`<div class="shared-line">
-    <span class="shared-line-name">${label}
+  return html`<div class="shared-line" role="group" aria-labelledby=${labelId}>
+    <span class="shared-line-name" id=${labelId}>${label}
     </span>
     <span class="unseen">${marks.map(({ letter, value }) => `${letter} ${format(value)}`).join(', ')}
     </span>

@@ -90,8 +90,8 @@ export function NumberField({ label, value, onChange, note, error, unit, min, ma
       <input id=${id} class="figure" type="text" inputmode=${integer ? 'numeric' : 'decimal'} value=${text}
           onInput=${write} placeholder=${placeholder} autocomplete="off"
         autofocus=${autofocus} enterkeyhint="done" aria-invalid=${wrong ? 'true' : undefined}
-            aria-describedby=${`${id}-note`} />
-      ${unit && html`<span class="soft">${unit}</span>`}
+            aria-describedby=${unit ? `${id}-unit ${id}-note` : `${id}-note`} />
+      ${unit && html`<span class="soft" id=${`${id}-unit`}>${unit}</span>`}
     </div>
     <${FieldNotes} id=${id} note=${note} error=${wrong} />
   </div>`;

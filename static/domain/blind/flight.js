@@ -1,12 +1,12 @@
 // Flights: create a series of hidden glasses, and reveal them together.
 import { timestamp, today } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
-import { bottlesByIds, settings, tastingsOfVisit, visits } from '../../store/queries.js';
+import { bottlesByIds, settings, tastingsOfVisit } from '../../store/queries.js';
 import { newId, saveMany } from '../../store/write.js';
 import { shuffleGlasses, glassLetter } from './shuffle.js';
 import { isLabelHidden } from './glasses.js';
 import { styleOf } from '../style_names.js';
-import { currentVisit } from '../pour/visits.js';
+import { runningVisit } from '../pour/visits.js';
 import { wineName } from '../bottle_names.js';
 import { GUESS_FIELDS } from '../fields.js';
 
@@ -37,7 +37,7 @@ export function emptyDraft() {
  * @param {string} visitName
  */
 export async function createFlight(made, visitName) {
-  const running = currentVisit(await visits(), new Date());
+  const running = await runningVisit();
   const visit = running?.id ?? newId();
   const own = (await settings()).fields;
   const bottles = made.wines.map((wine) => wine.bottle ?? newId());

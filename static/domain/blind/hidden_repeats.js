@@ -89,7 +89,7 @@ export function RepeatRow({ rows, name }) {
   const lines = measures()
     .map((measure) => ({ ...measure, values: valuesOf(rows, measure.id) }))
     .filter(({ values }) => values.length > 1);
-  return html`<div class="repeated">
+  return html`<div class="repeated" role="group" aria-label=${name}>
   <h3>${name}${marks && html` <span class="soft small">${t('evening.glasses', { marks })}</span>`}
   </h3>
     ${!lines.length && html`<p class="soft small">${t('evening.repeat_nothing')}</p>`}

@@ -3,10 +3,10 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
 import { timestamp, today } from '../../lib/datetime.js';
-import { visit as readVisit, visits } from '../../store/queries.js';
+import { visit as readVisit } from '../../store/queries.js';
 import { newId, save } from '../../store/write.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
-import { currentVisit } from '../pour/visits.js';
+import { runningVisit } from '../pour/visits.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
 /** @typedef {{ trials: number, correct: number }} Score */
@@ -20,7 +20,7 @@ const MAX_LENGTH = 250;
  * @returns {Promise<string>} the visit's id; the visit may not exist yet
  */
 export async function visitForTriangle() {
-  const running = currentVisit(await visits(), new Date());
+  const running = await runningVisit();
   return running && !isTriangle(running.fields) ? running.id : newId();
 }
 

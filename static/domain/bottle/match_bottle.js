@@ -1,41 +1,34 @@
 // Finds the same bottle by its name while it is typed, and shows it in the pour.
 import { batch } from '../../lib/ui.js';
-import { bottle, bottlesById, picks, stock, tastingsOfBottle } from '../../store/queries.js';
+import { allWhere, bottle, tastingsOfBottle } from '../../store/queries.js';
 import { plainText } from '../../lib/plain_text.js';
 import { currentPour, values } from '../pour/current_pour.js';
 
-/** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {import('./all_bottles.js').KnownBottle} KnownBottle */
 
 const LETTERS = 2;
 const MAX_SUGGESTIONS = 3;
 /**
  * Suggest bottles whose name starts with the typed text: equal names first, then the newest.
- * @param {Row[]} rows
+ * @param {KnownBottle[]} rows
  * @param {string | null | undefined} typed
  * @param {string} own id of the current pour's bottle
  */
 export function suggestBottles(rows, typed, own) {
   const query = plainText(typed ?? '').trim();
   if (query.length < LETTERS) return [];
-  const name = (/** @type {Row} */ row) => plainText(row.fields['name'] ?? '');
-  const fullText = (/** @type {Row} */ row) =>
-    plainText(`${row.fields['producer'] ?? ''} ${name(row)}`).includes(` ${query}`) ? 1 : 2;
-  const rank = (/** @type {Row} */ row) => (name(row) === query ? 0 : fullText(row));
+  const inside = (/** @type {KnownBottle} */ row) => (row.spelt.includes(` ${query}`) ? 1 : 2);
+  const rank = (/** @type {KnownBottle} */ row) => (row.plain === query ? 0 : inside(row));
   return rows
     .filter(
       (row) =>
         row.id !== own &&
         !row.fields['covered'] &&
         !row.fields['merged_into'] &&
-        (name(row).startsWith(query) || fullText(row) === 1),
+        (row.plain.startsWith(query) || inside(row) === 1),
     )
     .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1))
     .slice(0, MAX_SUGGESTIONS);
-}
-
-/** @returns {Promise<Row[]>} */
-export async function allBottles() {
-  return [...(await bottlesById()).values()];
 }
 
 /**
@@ -60,6 +53,6 @@ export function selectBottle(id, fields) {
 export async function isUnreferenced(id, tastingId) {
   const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
   if (others.length) return false;
-  const named = [...(await picks()), ...(await stock())];
-  return Boolean(await bottle(id)) && !named.some((row) => row.fields['bottle'] === id);
+  const named = [...(await allWhere('pick', 'bottle', id)), ...(await allWhere('stock', 'bottle', id))];
+  return Boolean(await bottle(id)) && named.length === 0;
 }

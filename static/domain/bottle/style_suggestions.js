@@ -1,6 +1,7 @@
 // Suggests styles for the typed name of a wine. The table of names is loaded when a name is first
 // typed.
 import { html, useEffect, useState } from '../../lib/ui.js';
+import { t } from '../../i18n.js';
 import { styleName } from '../style_names.js';
 
 const MAX_SHOWN = 3;
@@ -29,7 +30,7 @@ export function StyleSuggestions({ bottle: { name, region, style }, onChoose }) 
   }, [asked, region]);
   return (
     styles.length > 0 &&
-    html`<div class="chips">${styles.slice(0, MAX_SHOWN).map(
+    html`<div class="chips" role="group" aria-label=${t('pour.styles_offered')}>${styles.slice(0, MAX_SHOWN).map(
       (id) => html`<button type="button"
     class="choice" key=${id} onClick=${() => onChoose(id)}>${styleName(id)}</button>`,
     )}</div>`

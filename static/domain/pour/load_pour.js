@@ -2,14 +2,14 @@
 // its first edit.
 import { batch, effect } from '../../lib/ui.js';
 import { openPour } from '../../store/open_pour.js';
-import { bottle, bottlesByIds, liveSignal, settings, tasting, latestTastings, visits } from '../../store/queries.js';
+import { bottle, bottlesByIds, liveSignal, settings, tasting, latestTastings } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
 import { resolveBottle } from '../bottle_names.js';
 import { loadInvalidValues } from '../../store/invalid_values.js';
 import { journaled, journaledFields } from '../../store/write_journal.js';
 import { errors, currentPour, values, patch, currentStep, withoutInvalid, setFields } from './current_pour.js';
 import { isTypedIn, onBlur } from './focused_field.js';
-import { currentVisit } from './visits.js';
+import { runningVisit } from './visits.js';
 import { isPending } from './autosave_queue.js';
 
 /** @typedef {import('./current_pour.js').Target} Target */
@@ -111,7 +111,7 @@ export function goToStep(step) {
  * @returns {Promise<Fields>}
  */
 async function inheritedDefaults() {
-  const running = currentVisit(await visits(), new Date());
+  const running = await runningVisit();
   const latest = (await latestTastings(1))[0]?.fields ?? {};
   const place =
     running?.fields['place'] ??

@@ -1,5 +1,6 @@
 // A visit groups pours under a name and place until it is ended.
 import { timestamp, today } from '../../lib/datetime.js';
+import { recentVisits } from '../../store/queries.js';
 import { newId, save } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -22,6 +23,12 @@ export function currentVisit(rows, now) {
       )
       .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null
   );
+}
+
+/** @returns {Promise<Row | null>} the current visit, without reading all of them */
+export async function runningVisit() {
+  const now = new Date();
+  return currentVisit(await recentVisits(now), now);
 }
 
 /** @param {{ name: string | null, place: string | null }} said @returns {Promise<string>} its id */

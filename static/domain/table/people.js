@@ -2,7 +2,7 @@
 import { timestamp } from '../../lib/datetime.js';
 import { plainText } from '../../lib/plain_text.js';
 import { referencesToBottle } from '../../store/bottle_queries.js';
-import { allOf, bottlesByIds, ofGroupTasting, record } from '../../store/queries.js';
+import { allOf, allWhere, bottlesByIds, ofGroupTasting, record } from '../../store/queries.js';
 import { newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
 import { isCarried } from './person_document.js';
 
@@ -68,7 +68,7 @@ export async function personNamed(name) {
  * @returns {Promise<() => Promise<unknown>>} takes it back
  */
 export async function forgetPerson(id) {
-  const guests = (await allOf('guest')).filter(({ fields }) => fields['person'] === id);
+  const guests = await allWhere('guest', 'person', id);
   const carried = (await Promise.all(guests.map(carriedWith))).flat();
   const bottles = await bottlesOnlyOf(carried.filter(({ kind }) => kind === 'glass'));
   /** @type {Named[]} */

@@ -1,5 +1,5 @@
 // A person of the notebook with the answers from which their taste is learned.
-import { bottlesByIds, ofGroupTasting, allOf, record } from '../../store/queries.js';
+import { bottlesByIds, ofGroupTasting, allWhere, record } from '../../store/queries.js';
 import { saveMany } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -24,7 +24,7 @@ export const NO_PERSON = { person: undefined, tables: [], bottles: new Map(), as
 /** @param {string} id @returns {Promise<PersonRecords>} */
 export async function readPerson(id) {
   const person = await record('person', id);
-  const guests = (await allOf('guest')).filter(({ fields }) => fields['person'] === id);
+  const guests = await allWhere('guest', 'person', id);
   const tables = (await Promise.all(guests.map(tableOf))).flatMap((found) => found ?? []);
   const bottles = tables.flatMap(({ glasses }) => glasses.map(({ fields }) => fields['bottle']));
   return { person, tables: tables.sort(newestFirst), bottles: await bottlesByIds(bottles), asked: true };

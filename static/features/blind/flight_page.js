@@ -52,7 +52,7 @@ function Wines({ made }) {
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
     ${
       made.wines.length > 0 &&
-      html`<ol class="ruled">${made.wines.map(
+      html`<ol class="ruled" aria-label=${t('evening.flight_wines')}>${made.wines.map(
         (each, index) => html`<li key=${index} class="flight-wine"><span class="grow name">${wineName(each)}</span>
       <button type="button" class="button plain" onClick=${() => drop(index)}
           aria-label=${t('evening.flight_drop', { name: wineName(each) })}>
@@ -143,7 +143,7 @@ function PouringList({ poured }) {
   };
   useEffect(() => scrollTo(0, 0), []);
   return html`<p class="voice guide">${t('evening.flight_pour_guide')}</p>
-    <ol class="ruled">
+    <ol class="ruled" aria-label=${t('evening.pour_list')}>
       ${poured.glasses.map(
         ({ mark, name }) => html`<li key=${mark} class="flight-wine">
       <span class="glass-mark">${mark}

@@ -2,7 +2,8 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, date } from '../../lib/format.js';
-import { allOf, bottlesByIds, liveSignal } from '../../store/queries.js';
+import { bottlesByIds, liveSignal } from '../../store/queries.js';
+import { visitAll } from '../../store/whole_table.js';
 import { LollipopChart } from '../../components/chart/lollipop_chart.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { guessSheet } from '../../rules/stats/repeatability.js';
@@ -22,9 +23,12 @@ const INITIAL_COUNT = 4;
 const INITIAL_VALUE = { tastings: [], bottles: new Map(), asked: false };
 
 async function readHidden() {
-  const tastings = (await allOf('tasting'))
-    .filter((row) => row.fields['label_hidden'] === true && row.fields['uncovered_at'])
-    .sort((a, b) => ((a.fields['tasted_at'] ?? '') < (b.fields['tasted_at'] ?? '') ? -1 : 1));
+  /** @type {Row[]} */
+  const tastings = [];
+  await visitAll('tasting', (row) => {
+    if (!row.gone && row.fields['label_hidden'] === true && row.fields['uncovered_at']) tastings.push(row);
+  });
+  tastings.sort((a, b) => ((a.fields['tasted_at'] ?? '') < (b.fields['tasted_at'] ?? '') ? -1 : 1));
   return { tastings, bottles: await bottlesByIds(tastings.map((row) => row.fields['bottle'])), asked: true };
 }
 

@@ -72,7 +72,7 @@ function Pouring({ now, round }) {
   const name = (/** @type {number} */ wine) => now.names[wine] ?? t(`evening.triangle_wine_${wine + 1}`);
   return html`<p class="voice guide">${t('evening.triangle_pour', { round: now.rounds.length, planned: now.planned })}
   </p>
-    <ol class="ruled">
+    <ol class="ruled" aria-label=${t('evening.pour_list')}>
       ${winesOf(round).map(
         (wine, place) => html`<li key=${place} class="flight-wine">
       <span class="glass-mark">${place + 1}

@@ -66,7 +66,7 @@ function ComparePage({ ids, back, addressOf }) {
   const remove = (/** @type {string} */ id) =>
     navigate(addressOf(ids.filter((each) => each !== id)), { replace: true });
   return html`<${Page} title=${t('book.side_title')} back=${back(sides[0])}>
-    <ul class="ruled">${sides.map(
+    <ul class="ruled" aria-label=${t('book.side_list')}>${sides.map(
       (side) => html`<${Head} key=${side.id} side=${side}
       onRemove=${sides.length > 2 ? () => remove(side.id) : null} />`,
     )}</ul>

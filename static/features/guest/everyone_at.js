@@ -20,6 +20,9 @@ export function EveryoneAt({ view, now, isElsewhere, onGo }) {
     : t('guest.everyone_at', { step: t(`group_step.${now.step}`), mark });
   return html`<div class="guest-bar" role="status"><p>${where}${
     since && html` <span class="soft">${t('guest.as_of', { time: since })}</span>`
+  }${
+    // Over plain http there is no service worker that could open the page again.
+    since && !globalThis.isSecureContext && html` <span class="warm">${t('guest.keep_open')}</span>`
   }</p>${isElsewhere && html`<button type="button" class="button" onClick=${onGo}>${t('guest.go_there')}</button>`}
   </div>`;
 }

@@ -1,7 +1,6 @@
 // Says whose palate the screen shows, and leads to that of the example's taster.
-import { html, useMemo, useState } from '../../lib/ui.js';
+import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { liveSignal } from '../../store/queries.js';
 import { fetchExamplePalate } from '../../store/palate_cache.js';
 import { hasExample } from '../../store/tasters.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -20,9 +19,8 @@ export function Whose({ shown, onBack }) {
 
 /** @param {{ onFound: (palate: PalateDocument) => void }} props */
 export function ExamplePalateLink({ onFound }) {
-  const isThere = useMemo(() => liveSignal(hasExample, false), []).value;
   const [busy, setBusy] = useState(false);
-  if (!isThere) return null;
+  if (!hasExample.value) return null;
   const look = async () => {
     setBusy(true);
     const found = await fetchExamplePalate();

@@ -1,16 +1,16 @@
 // Page of tools for a tasting at a table: flights, triangle tests, serving.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { liveSignal, visits } from '../../store/queries.js';
+import { liveSignal } from '../../store/queries.js';
 import { Page } from '../shell/page.js';
 import { Intake } from '../../domain/intake/intake.js';
-import { currentVisit } from '../../domain/pour/visits.js';
+import { runningVisit } from '../../domain/pour/visits.js';
 import { ArrowRow } from '../../components/layout/row.js';
 
 const ROWS = /** @type {const} */ (['serving', 'flight', 'triangle', 'guesses']);
 
 export function ToolsPage() {
-  const running = useMemo(() => liveSignal(async () => currentVisit(await visits(), new Date()), null), []).value;
+  const running = useMemo(() => liveSignal(runningVisit, null), []).value;
   return html`<${Page} title=${t('evening.title')} back="/pour" trailing="">
     <ul class="ruled">
       ${

@@ -28,7 +28,7 @@ export function Devices({ revision, onRevoked }) {
   };
   return html`<h3>${t('settings.devices')}</h3>
     ${form}
-    <ul class="ruled devices">
+    <ul class="ruled devices" aria-label=${t('settings.devices')}>
       ${found.map((device) => html`<${Entry} key=${device.id} device=${device} onRevoke=${revokeDevice} />`)}
     </ul>`;
 }

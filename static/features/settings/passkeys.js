@@ -36,7 +36,7 @@ export function Passkeys({ revision }) {
   return html`<h3>${t('settings.passkeys')}</h3>
     <p class="soft">${t('settings.passkeys_note')}</p>
     ${form}
-    <ul class="ruled passkeys">
+    <ul class="ruled passkeys" aria-label=${t('settings.passkeys')}>
       ${found.map((passkey) => html`<${Entry} key=${passkey.id} passkey=${passkey} act=${act} />`)}
     </ul>
     ${found.length > 0 && html`<p class="soft small">${t('settings.passkeys_end')}</p>`}

@@ -12,7 +12,7 @@ export function RejectedPhotos() {
   if (!rejected.length) return null;
   return html`<h3 class="warm">${t('settings.photos_refused')}</h3>
     <p class="soft small">${t('settings.photos_refused_note')}</p>
-    <ul class="ruled refused">${rejected.map(
+    <ul class="ruled refused" aria-label=${t('settings.photos_refused')}>${rejected.map(
       ({ id, code, takenOn, place }) => html`<li key=${id}>
       <span class="name">${takenOn}</span>
       <p class="field-error">

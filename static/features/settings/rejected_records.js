@@ -16,7 +16,9 @@ export function RejectedRecords({ records }) {
   if (!records.length) return null;
   return html`<h3 class="warm">${t('settings.refused')}</h3>
     <p class="soft small">${t('settings.refused_note')}</p>
-    <ul class="ruled refused">${records.map((one) => html`<${RejectedEntry} key=${one.id} record=${one} />`)}</ul>`;
+    <ul class="ruled refused" aria-label=${t('settings.refused')}>${records.map(
+      (one) => html`<${RejectedEntry} key=${one.id} record=${one} />`,
+    )}</ul>`;
 }
 
 /** @param {{ record: RejectedRecord }} props */

@@ -1,7 +1,8 @@
 // Where the notes are stored: this phone, the server, the browser's promise to keep them, and what
 // the server rejected.
 import { html, useMemo } from '../../lib/ui.js';
-import { countTastings, liveSignal } from '../../store/queries.js';
+import { liveSignal } from '../../store/queries.js';
+import { countTastings } from '../../store/whole_table.js';
 import { requestPersistence, storageState } from '../../store/persistence.js';
 import { syncNow, syncStatus } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';

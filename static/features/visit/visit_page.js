@@ -3,7 +3,7 @@ import { html, useMemo, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date, time } from '../../lib/format.js';
-import { bottlesByIds, liveSignal, tastingsOfVisit, visit as readVisit, visits } from '../../store/queries.js';
+import { bottlesByIds, liveSignal, tastingsOfVisit, visit as readVisit } from '../../store/queries.js';
 import { showToast } from '../../components/layout/toast.js';
 import { LikingValue } from '../../domain/tasting_row.js';
 import { Page } from '../shell/page.js';
@@ -13,7 +13,7 @@ import { findHiddenRepeats, RepeatRow } from '../../domain/blind/hidden_repeats.
 import { Intake } from '../../domain/intake/intake.js';
 import { bottleName, pourName, resolveBottle } from '../../domain/bottle_names.js';
 import { VisitTriangle } from '../../domain/blind/triangle_store.js';
-import { endVisit, resumeVisit, currentVisit } from '../../domain/pour/visits.js';
+import { endVisit, resumeVisit, runningVisit } from '../../domain/pour/visits.js';
 import { MAX_COMPARED } from '../../domain/compare_limit.js';
 import { Share } from '../../domain/share/share.js';
 import { visitShare } from '../../domain/share/share_data.js';
@@ -35,7 +35,7 @@ async function readAll(id) {
   const pours = await tastingsOfVisit(id);
   return {
     row: await readVisit(id),
-    runs: currentVisit(await visits(), new Date())?.id === id,
+    runs: (await runningVisit())?.id === id,
     pours,
     bottles: await bottlesByIds(pours.map((row) => row.fields['bottle'])),
     asked: true,
@@ -70,7 +70,7 @@ export function VisitPage({ path }) {
         .filter(Boolean)
         .join(', ')}
     </p>
-    <ol class="ruled visit-pours">
+    <ol class="ruled visit-pours" aria-label=${t('evening.pours_listed')}>
       ${pours.map(
         (pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1}
           name=${pourName(pour, bottles)} chosen=${chosen.includes(pour.id)} onChoose=${() => toggle(pour.id)} />`,

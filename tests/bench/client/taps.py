@@ -9,10 +9,12 @@ from playwright.sync_api import Page
 
 from tests.bench.client.phone import PAINTED
 
+LIMIT_MS = 30_000
 # Measures from the click event to the paint of a visible element that matches `selector`.
 WATCH = f"""(selector) => {{
   const painted = {PAINTED};
-  globalThis.tapped = new Promise((done) => {{
+  globalThis.tapped = new Promise((done, failed) => {{
+    setTimeout(() => failed(new Error(`${{selector}} is not there`)), {LIMIT_MS});
     addEventListener('click', async (event) => {{
       const start = event.timeStamp;
       const answers = () => [...document.querySelectorAll(selector)];
@@ -50,7 +52,7 @@ TAPS = (
     Tap("Shelf to Palate", "#/shelf", 'nav.main-nav a[href="#/palate"]', "#palate-targets"),
     Tap("Palate to Pour", "#/palate", 'nav.main-nav a[href="#/pour"]', ".quick-words"),
     Tap("open the styles", "#/pour", ".style-and-strength button", "dialog[open] ul button"),
-    Tap("open a tasting", "#/book", "a.list-row", "#step-bottle"),
+    Tap("open a tasting", "#/book", "a.list-row", "details.part-fold"),
     Tap("filter: liked", "#/book", LIKED, f'{LIKED}[aria-pressed="true"]', LIKED),
     Tap("add a bottle", "#/shelf", ".at-thumb button", "dialog[open] input"),
     Tap("another step", "#/pour", knot(3), f'{knot(3)}[aria-current="step"]', knot(1)),

@@ -42,6 +42,7 @@ def covered(answers: np.ndarray, mean: np.ndarray, sd: np.ndarray) -> float:
 class Tally:
     """One person's results with one method."""
 
+    person: str
     squared: float
     log_loss: float
     right: float

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import islice
 from pathlib import Path
@@ -21,11 +22,14 @@ from webapp.palate import AttributeSpace, fit_palate
 
 from .baselines import METHODS
 from .correlated import KINDS, correlated_panel
+from .differences import OWN, Table, print_differences
 from .measures import Tally, covered, log_loss, pairs_right
 from .panels import Panel
 from .tables import print_table
 
-OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
+OWN_MARKS = "second nose, just-right marks"
+WAYS = (("two products left out", -2), ("learned from five", 5))
+Results = tuple[float, float, float, int, float]
 COLUMNS = ("RMSE", "log-loss", "rank", "covers", "people")
 
 
@@ -60,69 +64,52 @@ def _world(attributes: list[str], profile: np.ndarray, style: list[str]) -> Attr
 
 def run(folder: Path, splits: int, seed: int, people: int = 0) -> None:
     """Print a table for each data set and each way to split it."""
+    tables = []
     for path in sorted(folder.glob("*_products.csv")):
         panel = read_panel(folder, path.name.removesuffix("_products.csv"))
         if people:
             some = dict(islice(panel.people.items(), people))
             panel = replace(panel, people=some)
-        for title, kept in (("two products left out", -2), ("learned from five", 5)):
-            _table(panel, f"{panel.name}: {title}", kept, splits, seed)
+        for title, kept in WAYS:
+            tables.append(_table([panel], f"{panel.name}: {title}", kept, splits, seed))
+    print_differences("open panels", tables)
 
 
 def run_correlated(worlds: int, people: int, seed: int) -> None:
     """Print the same tables over synthetic worlds, one for each kind of taster."""
+    tables = []
     for kind in KINDS:
         panels = [correlated_panel(kind, seed + world, people) for world in range(worlds)]
-        for title, kept in (("two products left out", -2), ("learned from five", 5)):
-            tallies: dict[str, list[Tally]] = defaultdict(list)
-            for panel in panels:
-                _tally_people(panel, kept, 1, seed, tallies)
-            _print(f"{kind}, {worlds} worlds: {title}", tallies, 1)
+        for title, kept in WAYS:
+            tables.append(_table(panels, f"{kind}, {worlds} worlds: {title}", kept, 1, seed))
+    print_differences("correlated worlds", tables)
 
 
-def _table(panel: Panel, title: str, kept: int, splits: int, seed: int) -> None:
+def _table(panels: Sequence[Panel], title: str, kept: int, splits: int, seed: int) -> Table:
     tallies: dict[str, list[Tally]] = defaultdict(list)
-    _tally_people(panel, kept, splits, seed, tallies)
-    _print(title, tallies, splits)
+    for panel in panels:
+        _tally_people(panel, kept, splits, seed, tallies)
+    lines = {name: _line(found, splits) for name, found in tallies.items()}
+    print_table(title, COLUMNS, lines)
+    print_differences("  difference", [tallies])
+    return tallies
 
 
 def _tally_people(
     panel: Panel, kept: int, splits: int, seed: int, tallies: dict[str, list[Tally]]
 ) -> None:
     rng = np.random.default_rng(seed)
-    for rows in panel.people.values():
+    for person, rows in panel.people.items():
         products = sorted({product for product, _, _ in rows})
         for _ in range(splits):
             train_on = set(rng.permutation(products)[:kept].tolist())
-            _split(
+            found = _split(
                 panel,
                 [row for row in rows if row[0] in train_on],
                 [row for row in rows if row[0] not in train_on],
-                tallies,
             )
-
-
-def _print(title: str, tallies: dict[str, list[Tally]], splits: int) -> None:
-    """Print every method, and how the learner differs from the best of the others.
-
-    The best is chosen afterwards for each measure; standard errors are over people, paired.
-    """
-    lines = {name: _line(found, splits) for name, found in tallies.items()}
-    print_table(title, COLUMNS, lines)
-    own = tallies[OWN]
-    rows: dict[str, list[float]] = {}
-    for column, sign in (("squared", 1), ("log_loss", 1), ("share_right", -1)):
-        at = ("squared", "log_loss", "share_right").index(column)
-        best = min(METHODS, key=lambda name: sign * lines[name][at])
-        with_pairs = [
-            (getattr(a, column), getattr(b, column))
-            for a, b in zip(own, tallies[best], strict=True)
-            if a.pairs
-        ]
-        apart = np.subtract(*np.array(with_pairs).T).reshape(-1, 1)
-        error = float(apart.std() / np.sqrt(len(apart)))
-        rows[f"{column} against {best}"] = [float(apart.mean()), error]
-    print_table("  difference of the means, standard error", ("differs", "error"), rows)
+            for name, results in found.items():
+                tallies[name].append(Tally(f"{panel.name}/{person}", *results))
 
 
 def _line(found: list[Tally], splits: int) -> list[float]:
@@ -136,9 +123,8 @@ def _line(found: list[Tally], splits: int) -> list[float]:
     ]
 
 
-def _split(
-    panel: Panel, train: list[Any], test: list[Any], tallies: dict[str, list[Tally]]
-) -> None:
+def _split(panel: Panel, train: list[Any], test: list[Any]) -> dict[str, Results]:
+    results: dict[str, Results] = {}
     a, y, marks = (np.array(part) for part in zip(*train, strict=True))
     b, t, _ = (np.array(part) for part in zip(*test, strict=True))
     names, fresh = [panel.style[i] for i in a], [panel.style[i] for i in b]
@@ -148,11 +134,12 @@ def _split(
             continue
         palate = fit_palate({**table, **more}, panel.space)
         found = palate.predict(panel.profile[b], fresh)
-        tallies[name].append(_tally(t, found.mean, found.sd, found.p_like))
+        results[name] = _results(t, found.mean, found.sd, found.p_like)
     f, styles = _columns(panel)
     for name, method in METHODS.items():
         mean, sd = method(f[a], y, styles[a], f[b], styles[b])
-        tallies[name].append(_tally(t, mean, sd, ndtr((mean - palate.like_threshold) / sd)))
+        results[name] = _results(t, mean, sd, ndtr((mean - palate.like_threshold) / sd))
+    return results
 
 
 def _columns(panel: Panel) -> tuple[np.ndarray, np.ndarray]:
@@ -162,7 +149,6 @@ def _columns(panel: Panel) -> tuple[np.ndarray, np.ndarray]:
     return (np.hstack([z, np.eye(count)[styles]]) if count > 1 else z), styles
 
 
-def _tally(t: np.ndarray, mean: np.ndarray, sd: np.ndarray, chance: np.ndarray) -> Tally:
-    right, pairs = pairs_right(t, mean)
+def _results(t: np.ndarray, mean: np.ndarray, sd: np.ndarray, chance: np.ndarray) -> Results:
     inside = covered(t, mean, sd)
-    return Tally(float(np.mean((mean - t) ** 2)), log_loss(t >= 7, chance), right, pairs, inside)
+    return float(np.mean((mean - t) ** 2)), log_loss(t >= 7, chance), *pairs_right(t, mean), inside

@@ -26,6 +26,7 @@ from .tables import print_table
 SIZES = (10, 20, 40, 80)
 FRESH = 200
 Results = dict[tuple[str, str, int], list[float]]
+LIMIT = "knows the kind of people"
 TRUE, NEW = "true liking", "next answers"
 OWN, OWN_MARKS = "second nose", "second nose, just-right marks"
 
@@ -45,7 +46,7 @@ def run(
             _usual(results, taster, bottles.first(n), fresh, n)
             if limit:
                 share = informed_share(taster, bottles.first(n), fresh)
-                results["judged: " + TRUE, "knows the kind of people", n].append(share)
+                results["judged: " + TRUE, LIMIT, n].append(share)
     _print(results, chances, tasters)
 
 
@@ -130,14 +131,32 @@ def _print(
         rows = {name: [float(np.mean(results[measure, name, n])) for n in SIZES] for name in names}
         print_table(f"{measure} (mean of {tasters} tasters)", SIZES, rows)
         if ": " in measure:
-            best = [max(rows[name][i] for name in METHODS) for i in range(len(SIZES))]
-            factors = {
-                f"{name}: factor": [a / b for a, b in zip(rows[name], best, strict=True)]
-                for name in (OWN, OWN_MARKS)
-            }
-            print_table("  against the best usual method", SIZES, factors)
+            best = [max(METHODS, key=lambda name, i=i: rows[name][i]) for i in range(len(SIZES))]
+            _factors(results, measure, "the best usual method", best)
+            if LIMIT in rows:
+                _factors(results, measure, LIMIT, [LIMIT] * len(SIZES))
     for (name, n), parts in chances.items():
         _reliability(f"{name}, {n} bottles", np.concatenate(parts))
+
+
+def _factors(results: Results, measure: str, title: str, others: Sequence[str]) -> None:
+    """Print the ratios of the means to another method at each size, with standard errors."""
+    rows: dict[str, list[float]] = {}
+    for name in (OWN, OWN_MARKS):
+        found = [
+            _ratio(np.array(results[measure, name, n]), np.array(results[measure, other, n]))
+            for n, other in zip(SIZES, others, strict=True)
+        ]
+        rows[f"{name}: factor"] = [ratio for ratio, _ in found]
+        rows[f"{name}: error"] = [error for _, error in found]
+    print_table(f"  against {title}: {', '.join(others)}", SIZES, rows)
+
+
+def _ratio(own: np.ndarray, other: np.ndarray) -> tuple[float, float]:
+    """Return the ratio of the means and its standard error, paired by taster (delta method)."""
+    ratio = float(own.mean() / other.mean())
+    apart = own - ratio * other
+    return ratio, float(apart.std() / np.sqrt(len(apart)) / other.mean())
 
 
 def _reliability(title: str, pairs: np.ndarray) -> None:

@@ -7,6 +7,7 @@ from contextlib import closing, contextmanager
 
 from playwright.sync_api import expect
 
+from tests.browser.any_page import sync_state
 from tests.browser.store.fault_proxy import wire_to
 from tests.browser.waiting import wait_until
 
@@ -41,8 +42,7 @@ class AppDriver:
         self.page.evaluate(HASTE, more)
 
     def reads(self, words):
-        state = self.page.locator(".state-words")
-        expect(state).to_have_text(words)
+        expect(sync_state(self.page, words)).to_be_visible()
 
     def ends_with(self, notes):
         """Check that every note is stored once on both sides and that the page says so."""

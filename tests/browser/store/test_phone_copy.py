@@ -12,8 +12,9 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.any_page import fact
 from tests.browser.store.test_export_button import command
 
 pytestmark = pytest.mark.browser
@@ -120,11 +121,15 @@ def test_phone_copy_tells_which_photos_are_missing(taster, tmp_path):
 
 
 def choose(page: Page, file: Path) -> None:
-    page.locator(".import-archive input").set_input_files(file)
+    page.get_by_label("Choose a copy to add").set_input_files(file)
 
 
-def figure(page: Page, name: str) -> Any:
-    return page.locator(".import-preview dl > div", has_text=name).locator("dd")
+def preview(page: Page) -> Locator:
+    return page.get_by_role("status", name="What will happen")
+
+
+def figure(page: Page, name: str) -> Locator:
+    return fact(preview(page), name)
 
 
 def other_archive(tmp_path: Path, known: str) -> Path:
@@ -154,9 +159,9 @@ def test_import_says_what_will_happen_and_then_adds(taster, tmp_path):
     choose(page, other_archive(tmp_path, filled["tasting"]))
     expect(figure(page, "New, will be added")).to_have_text("1 tasting")
     expect(figure(page, "Already here")).to_have_text("1 tasting")
-    expect(page.locator(".import-preview")).to_contain_text("Ada")
-    page.locator(".import-preview summary").first.click()
-    expect(page.locator(".import-preview li").first).to_contain_text("Colle Rosso")
+    expect(preview(page)).to_contain_text("Ada")
+    preview(page).locator("summary").first.click()
+    expect(preview(page).get_by_role("listitem").first).to_contain_text("Colle Rosso")
     tasting = "async (id) => (await (await import('/store/queries.js')).tasting(id))?.fields"
     assert page.evaluate(tasting, OTHER) is None
     page.get_by_role("button", name="Add to my notes").click()
@@ -178,13 +183,13 @@ def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
     choose(page, mine)
     expect(figure(page, "Deleted here")).to_have_text("1 tasting")
     page.get_by_role("button", name="Don’t add").click()
-    expect(page.locator(".import-preview")).to_have_count(0)
+    expect(preview(page)).to_have_count(0)
 
 
 def test_import_rejects_another_file(taster, tmp_path):
     page, path = taster.page, tmp_path / "file.zip"
     page.evaluate("location.hash = '#/settings'")
-    alert = page.locator(".import-archive [role=alert]")
+    alert = page.get_by_role("alert")
     for content, value in (
         ({"notes.txt": "plum"}, "not a copy of notes"),
         ({"book.json": '{"format": 2}'}, "in a format that this version"),
@@ -195,7 +200,7 @@ def test_import_rejects_another_file(taster, tmp_path):
                 archive.writestr(name, text)
         choose(page, path)
         expect(alert).to_contain_text(value)
-        expect(page.locator(".import-preview")).to_have_count(0)
+        expect(preview(page)).to_have_count(0)
 
 
 def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
@@ -203,10 +208,8 @@ def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
     path.write_bytes(b"plums" * 1000)
     taster.page.evaluate("location.hash = '#/settings'")
     choose(taster.page, path)
-    expect(taster.page.locator(".import-archive [role=alert]")).to_contain_text(
-        "not a copy of notes"
-    )
-    expect(taster.page.locator(".import-preview")).to_have_count(0)
+    expect(taster.page.get_by_role("alert")).to_contain_text("not a copy of notes")
+    expect(preview(taster.page)).to_have_count(0)
 
 
 def test_import_without_a_server_says_so(taster, tmp_path):
@@ -214,8 +217,8 @@ def test_import_without_a_server_says_so(taster, tmp_path):
     filled = fill(page)
     page.evaluate("location.hash = '#/settings'")
     choose(page, other_archive(tmp_path, filled["tasting"]))
-    expect(page.locator(".import-preview")).to_be_visible()
+    expect(preview(page)).to_be_visible()
     taster.page.context.set_offline(True)
     page.get_by_role("button", name="Add to my notes").click()
-    expect(page.locator(".import-archive [role=alert]")).to_contain_text("isn’t answering")
-    expect(page.locator(".import-preview")).to_be_visible()
+    expect(page.get_by_role("alert")).to_contain_text("isn’t answering")
+    expect(preview(page)).to_be_visible()

@@ -7,6 +7,7 @@ import json
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.any_page import sync_state
 from tests.browser.store.app_driver import HTML, KEPT, PROBLEM, rows_of
 from tests.browser.waiting import wait_until
 
@@ -41,7 +42,7 @@ def test_rejected_photo_is_shown_with_the_reason(taster):
     taster.page.evaluate("location.hash = '#/settings'")
     expect(taster.page.get_by_text("This picture has too many pixels.")).to_be_visible()
     taster.page.get_by_role("link", name="Go to its note").click()
-    expect(taster.page.locator(".photos img")).to_be_visible()
+    expect(taster.page.get_by_role("img", name="Photo from")).to_be_visible()
 
 
 def test_server_photo_quota_is_shown(taster, live_server):
@@ -74,5 +75,5 @@ def test_full_phone_is_shown_and_keeps_typed_text(browser, live_server):
     page.get_by_role("button", name="Try again").click()
     expect(page.get_by_role("alert")).to_have_count(0)
     # The note is on the phone, and a draft until it is saved.
-    expect(page.locator(".state-words")).to_have_text("draft")
+    expect(sync_state(page, "draft")).to_be_visible()
     context.close()

@@ -3,12 +3,32 @@ import pytest
 from scipy.stats import norm
 
 from webapp.palate.fit import jar as just_right
-from webapp.palate.fit.jar import Link, _tilted, log_chance
+from webapp.palate.fit import ordered_probit
+from webapp.palate.fit.jar import Link
+from webapp.palate.fit.ordered_probit import (
+    derivatives_of_right,
+    derivatives_of_wish,
+    log_chance_of_right,
+    log_chance_of_wish,
+)
+
+
+def log_chance(value, mean, var, band):
+    """Return the log probability of the same rating for slopes of any shape."""
+    if value == 0:
+        return log_chance_of_right(mean, var, band)
+    return log_chance_of_wish(np.full(mean.shape, value), mean, var, band)
+
+
+def derivatives(value, mean, var, band):
+    if value == 0:
+        return derivatives_of_right(mean, var, band)
+    return derivatives_of_wish(np.full(mean.shape, value), mean, var, band)
 
 
 def test_three_jar_answers_have_total_probability_one():
     mean, var = np.linspace(-3, 3, 13), np.full(13, 0.7)
-    total = sum(np.exp(log_chance(np.full(13, v), mean, var, 0.4)) for v in (-1.0, 0.0, 1.0))
+    total = sum(np.exp(log_chance(v, mean, var, 0.4)) for v in (-1.0, 0.0, 1.0))
     assert total == pytest.approx(np.ones(13))
 
 
@@ -16,7 +36,7 @@ def test_probabilities_are_normal_differences():
     """Compare with scipy.stats.norm."""
     mean, sd, band = 0.3, 0.8, 0.25
     too_little, right, too_much = (
-        float(np.exp(log_chance(np.array([v]), np.array([mean]), np.array([sd**2]), band))[0])
+        float(np.exp(log_chance(v, np.array([mean]), np.array([sd**2]), band))[0])
         for v in (-1.0, 0.0, 1.0)
     )
     assert too_little == pytest.approx(1 - norm.cdf(band, mean, sd))
@@ -27,23 +47,34 @@ def test_probabilities_are_normal_differences():
 @pytest.mark.parametrize("value", [-1.0, 0.0, 1.0])
 @pytest.mark.parametrize("mean", [-2.0, -0.1, 0.4, 3.0])
 def test_derivatives_are_the_finite_differences(value, mean):
-    v, var, step = np.array([value]), np.array([0.5]), 1e-4
+    var, step = np.array([0.5]), 1e-4
 
     def at(m):
-        return float(log_chance(v, np.array([m]), var, 0.3)[0])
+        return float(log_chance(value, np.array([m]), var, 0.3)[0])
 
-    first, second = (float(part[0]) for part in _tilted(v, np.array([mean]), var, 0.3))
+    first, second = (float(part[0]) for part in derivatives(value, np.array([mean]), var, 0.3))
     assert first == pytest.approx((at(mean + step) - at(mean - step)) / (2 * step), abs=1e-6)
     bend = (at(mean + step) - 2 * at(mean) + at(mean - step)) / step**2
     assert second == pytest.approx(bend, abs=1e-5)
 
 
+@pytest.mark.parametrize("value", [-1.0, 0.0, 1.0])
+@pytest.mark.parametrize("band", [1e-7, 0.2])
+def test_small_probability_has_the_same_derivatives(value, band, monkeypatch):
+    mean, var = np.linspace(-1.5, 1.5, 7), np.full(7, 0.4)
+    plain = [*derivatives(value, mean, var, band), log_chance(value, mean, var, band)]
+    monkeypatch.setattr(ordered_probit, "LEAST_CHANCE", 2.0)
+    by_logarithm = [*derivatives(value, mean, var, band), log_chance(value, mean, var, band)]
+    for one, other in zip(plain, by_logarithm, strict=True):
+        assert other == pytest.approx(one, rel=1e-5)
+
+
 @pytest.mark.parametrize("mean", [-1e4, -60.0, 60.0, 1e4])
 @pytest.mark.parametrize("value", [-1.0, 0.0, 1.0])
 def test_impossible_answer_gives_finite_numbers(value, mean):
-    v, m, var = np.array([value]), np.array([mean]), np.array([0.1])
-    first, second = _tilted(v, m, var, 0.2)
-    assert np.isfinite([first[0], second[0], log_chance(v, m, var, 0.2)[0]]).all()
+    m, var = np.array([mean]), np.array([0.1])
+    first, second = derivatives(value, m, var, 0.2)
+    assert np.isfinite([first[0], second[0], log_chance(value, m, var, 0.2)[0]]).all()
 
 
 def settled(z, answers, prior_var):
@@ -56,9 +87,12 @@ def settled(z, answers, prior_var):
     sites, prior = just_right.no_sites(found), np.diag(1 / np.array([1.0, *prior_var]))
     link = Link(0.3, 0.4)
     for _ in range(60):
-        precision, shift = just_right.normal_terms(found, sites, 1, 3)
-        cov = np.linalg.inv(prior + precision)
-        sloped = just_right.remove_bias(found, sites, cov @ shift, cov, 1)
+        precision, shift = prior.copy(), np.zeros(3)
+        added, pull = just_right.normal_terms(found, sites)
+        precision[1:, 1:] += added[0]
+        shift[1:] = pull[0]
+        cov = np.linalg.inv(precision)
+        sloped = just_right.remove_bias(found, sites, cov @ shift, cov)
         sites = just_right.update_sites(found, sites, sloped, link, 0.6)
     return cov @ shift, cov, link
 
@@ -71,8 +105,8 @@ def brute_force(z, answers, prior_var, link):
     log_p = -0.5 * ((line / sd[0]) ** 2 + (bend / sd[1]) ** 2 + (habit / sd[2]) ** 2)
     for at, answer in zip(z, answers, strict=True):
         slope = line + bend * 2 * at / np.sqrt(2) + habit
-        v = np.full(slope.shape, float(answer))
-        log_p = log_p + log_chance(v, slope, np.full(slope.shape, link.doubt**2), link.band)
+        doubt_var = np.full(slope.shape, link.doubt**2)
+        log_p = log_p + log_chance(float(answer), slope, doubt_var, link.band)
     p = np.exp(log_p - log_p.max())
     p /= p.sum()
     mean = np.array([(p * line).sum(), (p * bend).sum()])
@@ -104,6 +138,6 @@ def test_consistent_marks_have_the_smaller_sd():
         found = just_right.collect_marks(answers, z, np.zeros_like(z))
         sites = just_right.no_sites(found)
         beta, cov = np.array([5.0, 0.0, -0.8]), np.diag([1.0, 0.05, 0.05])
-        sloped = just_right.remove_bias(found, sites, beta, cov, 1)
+        sloped = just_right.remove_bias(found, sites, beta, cov)
         doubts.append(just_right.fit_link(found, sites, sloped).doubt)
     assert doubts[0] < doubts[1] / 2

@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tests.palate.examples import plain_tastings, plain_world
+from tests.palate.examples import plain_tastings, plain_world, solved
 from webapp.palate import fit_palate
 from webapp.palate.fit.observations import average_repeats
 from webapp.palate.fit.posterior import Effect, Posterior, _round, _rounded, build_posterior
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
-from webapp.palate.fit.regression import accumulate, moments, solve, style_effects
+from webapp.palate.fit.regression import accumulate, moments, style_effects
 from webapp.palate.fit.relevance_ep import Factors
 
 K, N, CORE, PRECISION = 2, 40, 5, 0.8
@@ -44,10 +44,9 @@ def built(tasted: list[int], style_sd: float, noise: float) -> Case:
     block = np.zeros((1, K, 2, 2))
     block[:, :, 0, 0] = block[:, :, 1, 1] = PRECISION
     factors = Factors(block, np.zeros((1, K, 2)), np.zeros(1))
-    size = features.shape[1]
     answers = average_repeats(features, liking, np.ones(N), slot, np.arange(N))
     sums = accumulate(answers, len(tasted))
-    mixture = solve(sums, grid, factors, np.zeros((size, size)), np.zeros(size))
+    mixture = solved(sums, grid, factors)
     effects = style_effects(sums, mixture, moments(mixture)[0])
     posterior = build_posterior(mixture, effects, styles, groups, WORLD, N)
     columns = np.hstack([features, np.eye(len(tasted))[slot]])

@@ -3,10 +3,11 @@ import pytest
 from scipy.stats import multivariate_normal
 from sklearn.linear_model import BayesianRidge, Ridge
 
+from tests.palate.examples import solved
 from webapp.palate.fit import observations, regression
 from webapp.palate.fit.observations import average_repeats
 from webapp.palate.fit.prior import GROUP_SHARE, LEVEL, LEVEL_SD, Grid
-from webapp.palate.fit.regression import accumulate, moments, solve, style_effects
+from webapp.palate.fit.regression import accumulate, moments, style_effects
 from webapp.palate.fit.relevance_ep import Factors
 
 K, N, T = 2, 30, 3
@@ -34,10 +35,6 @@ def flat_factors(q, precision):
     return Factors(block, np.zeros((q, K, 2)), log_norm)
 
 
-def no_marks():
-    return np.zeros((6, 6)), np.zeros(6)
-
-
 def prior_var(style_sd, precision):
     spread = np.full(2 * K, 1 / precision)
     return np.r_[LEVEL_SD**2, spread, (GROUP_SHARE * style_sd) ** 2]
@@ -47,7 +44,7 @@ def test_weights_of_grid_points_are_the_marginal_likelihoods():
     """Compare with the normal marginal of a linear model (Bishop 2006, 2.3.3; from memory)."""
     features, liking, slot, sums = problem()
     points = [(1, 0.4, 1.0), (1, 0.8, 0.7), (1, 0.2, 1.5)]
-    found = solve(sums, grid_of(*points), flat_factors(3, 0.8), *no_marks())
+    found = solved(sums, grid_of(*points), flat_factors(3, 0.8))
     together = (slot[:, None] == slot).astype(float)
     log_marginal = [
         multivariate_normal(
@@ -64,7 +61,7 @@ def test_integrated_style_effects_equal_columns_of_their_own():
     """Compare with scikit-learn Ridge on whitened columns, which has the same posterior mean."""
     features, liking, slot, sums = problem(1)
     sd, noise, precision = 0.7, 0.9, 1.3
-    found = solve(sums, grid_of((1, sd, noise)), flat_factors(1, precision), *no_marks())
+    found = solved(sums, grid_of((1, sd, noise)), flat_factors(1, precision))
     effects = style_effects(sums, found, moments(found)[0])
     columns = np.hstack([features, np.eye(T)[slot]])
     root = np.sqrt(np.r_[prior_var(sd, precision), np.full(T, sd**2)])
@@ -89,14 +86,14 @@ def test_at_its_own_hyperparameters_bayesian_ridge_agrees(monkeypatch):
     answers = average_repeats(core, liking, np.ones(N), np.full(N, -1), np.arange(N))
     grid = grid_of((1, 0.4, theirs.alpha_**-0.5))
     factors = flat_factors(1, theirs.lambda_)
-    found = solve(accumulate(answers, 0), grid, factors, np.zeros((5, 5)), np.zeros(5))
+    found = solved(accumulate(answers, 0), grid, factors)
     assert found.mean[0] == pytest.approx(theirs.coef_, rel=1e-4)
     assert found.cov[0] == pytest.approx(theirs.sigma_, rel=1e-4)
 
 
 def test_mixture_keeps_mean_and_variance():
     _, _, _, sums = problem()
-    found = solve(sums, grid_of((1, 0.4, 1), (1, 1.5, 2)), flat_factors(2, 0.5), *no_marks())
+    found = solved(sums, grid_of((1, 0.4, 1), (1, 1.5, 2)), flat_factors(2, 0.5))
     mean, cov = moments(found)
     second = sum(
         w * (c + np.outer(m, m))

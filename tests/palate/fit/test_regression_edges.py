@@ -1,12 +1,15 @@
-"""Pruning of grid points: which are retained, and that their weights sum to one."""
+"""Pruning of grid points, and which tastings without a name are of one bottle."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 
+from webapp.palate import AttributeSpace
+from webapp.palate.data.tastings import check_tastings
 from webapp.palate.fit.prior import Grid
 from webapp.palate.fit.regression import Mixture, prune
+from webapp.palate.fit.sufficient_stats import same_bottle
 
 
 def mixture(*weights: float) -> Mixture:
@@ -31,3 +34,12 @@ def test_retained_points_have_total_weight_one() -> None:
     assert part.cov.shape == (2, 2, 2)
     assert part.grid.signal.tolist() == [1.0, 2.0]
     assert part.log_evidence == -3.0
+
+
+def test_equal_profiles_of_one_style_are_one_bottle() -> None:
+    world = AttributeSpace(["a", "b"], [0.0, 0.0], [1.0, 1.0], ["s", "t"])
+    x = [[0.0, 1], [-0.0, 1], [0.0, 2], [0.0, 1], [None, 1], [None, 1], [None, None], [None, None]]
+    style = ["s", "s", "s", "t", "s", "s", "s", "s"]
+    table = {"X": np.array(x, dtype=float), "liking": [5.0] * 8, "style": style}
+    found = same_bottle(check_tastings(table, world))
+    assert found.tolist() == [0, 0, 2, 3, 4, 4, 6, 7]

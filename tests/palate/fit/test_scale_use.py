@@ -14,8 +14,15 @@ from webapp.palate.fit.scale_use import (
     NOISE_USUAL,
     ScaleUse,
     fit_scale_use,
+    judged_values,
+    prior_of,
     read_values,
 )
+
+
+def scale_use_of(tastings, space):
+    mean, var = prior_of(space, tastings.style, tastings.known_z, tastings.known_sd)
+    return fit_scale_use(judged_values(tastings.x_z, mean, space), var)
 
 
 def judged(bias: float, gain: float, noise: float, n: int = 400):
@@ -32,21 +39,21 @@ def judged(bias: float, gain: float, noise: float, n: int = 400):
 def test_scale_use_without_tastings_is_neutral():
     world = plain_world()
     nobody = check_tastings({"X": np.empty((0, 3)), "liking": []}, world)
-    found, _ = fit_scale_use(nobody, world)
+    found, _ = scale_use_of(nobody, world)
     assert found.bias.tolist() == [0, 0, 0]
     assert found.gain.tolist() == [1, 1, 1]
 
 
 def test_bias_of_high_ratings_is_estimated():
     world, tastings = judged(bias=0.5, gain=1.0, noise=0.2)
-    found, _ = fit_scale_use(tastings, world)
+    found, _ = scale_use_of(tastings, world)
     assert found.bias == pytest.approx([0.5, 0.5], abs=0.1)
     assert found.gain == pytest.approx([1.0, 1.0], abs=0.1)
 
 
 def test_consistent_taster_gets_less_noise():
     careful, careless = (
-        fit_scale_use(tastings, world)[0].noise
+        scale_use_of(tastings, world)[0].noise
         for world, tastings in (judged(0, 1, 0.1), judged(0, 1, 0.6))
     )
     assert careful < careless / 2
@@ -82,13 +89,13 @@ def always_at_the_end(sweet: float, n: int = 200):
 @pytest.mark.parametrize("end", [0.0, 10.0])
 def test_answers_at_the_end_leave_the_gain_alone(end):
     world, tastings = always_at_the_end(end)
-    found, _ = fit_scale_use(tastings, world)
+    found, _ = scale_use_of(tastings, world)
     assert found.gain[0] > LEAST_GAIN + 0.05
 
 
 def test_gain_of_equal_answers_has_a_floor():
     world, tastings = always_at_the_end(4.0)
-    found, _ = fit_scale_use(tastings, world)
+    found, _ = scale_use_of(tastings, world)
     assert found.gain[0] == LEAST_GAIN
     assert found.gain[1] == pytest.approx(1.0, abs=0.1)
 
@@ -113,6 +120,6 @@ def test_evidence_of_scale_use_is_the_marginal_likelihood():
             - 0.5 * (np.log(noise / NOISE_USUAL) / NOISE_LOG_SD) ** 2
             for noise in NOISE_GRID
         ]
-        found.append((logsumexp(each), fit_scale_use(tastings, space)[1]))
+        found.append((logsumexp(each), scale_use_of(tastings, space)[1]))
     (narrow, own_narrow), (wide, own_wide) = found
     assert own_narrow - own_wide == pytest.approx(narrow - wide, abs=1e-8)

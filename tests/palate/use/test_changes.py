@@ -4,13 +4,14 @@ import pytest
 
 from tests.palate.examples import STYLES
 from tests.palate.use.test_report import TODAY, book
-from webapp.palate.data.from_records import read_tastings
+from webapp.palate.data.from_records import read_tastings, to_arrays
 from webapp.palate.data.wine_styles import wine_space
 from webapp.palate.use.changes import changes
 
 
 def compared(tastings, bottles, today=TODAY):
-    return changes(read_tastings(tastings, bottles), wine_space(STYLES), today)
+    records, space = read_tastings(tastings, bottles), wine_space(STYLES)
+    return changes(records, to_arrays(records, space), space, today)
 
 
 def with_liking(tastings, since, liking):

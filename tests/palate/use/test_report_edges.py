@@ -9,12 +9,11 @@ import numpy as np
 import pytest
 
 from tests.palate.examples import STYLES, plain_tastings, plain_world
+from tests.palate.use.test_changes import compared
 from tests.palate.use.test_report import TODAY, book, document
 from tests.reference.palate_scoring import score_bottle
 from webapp.palate import fit_palate
 from webapp.palate.data.from_records import parse_time, read_tastings
-from webapp.palate.data.wine_styles import wine_space
-from webapp.palate.use.changes import changes
 from webapp.palate.use.ideal_points import PrintedRange
 from webapp.palate.use.report import _alcohol, palate_report
 
@@ -51,15 +50,14 @@ def test_alcohol_range_needs_certainty_and_five_tastings(n: int, sure: bool, kno
 @pytest.mark.parametrize(("n", "level"), [(10, "compared"), (9, "too_few"), (8, "too_few")])
 def test_comparison_needs_five_tastings_per_side(n: int, level: str) -> None:
     tastings, bottles = book(n, days=730)
-    found = changes(read_tastings(tastings, bottles), wine_space(STYLES), TODAY)
+    found = compared(tastings, bottles)
     assert (found["level"], min(found["n_before"], found["n_now"])) == (level, n // 2)
 
 
 def test_tasting_exactly_a_year_ago_counts_as_before() -> None:
     fields = {"liking": 5, "tasted_at": "2025-06-01T23:00:00Z"}
     later = {"liking": 5, "tasted_at": "2025-06-02T00:00:00Z"}
-    read = read_tastings([{"id": "a", "fields": fields}, {"id": "b", "fields": later}], [])
-    found = changes(read, wine_space(STYLES), TODAY)
+    found = compared([{"id": "a", "fields": fields}, {"id": "b", "fields": later}], [])
     assert (found["n_before"], found["n_now"], found["tastings"]) == (1, 1, ["b"])
 
 

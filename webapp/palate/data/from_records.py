@@ -167,6 +167,14 @@ def to_arrays(records: Sequence[TastingRecord], space: AttributeSpace) -> dict[s
     }
 
 
+def some_rows(arrays: Mapping[str, Any], rows: Sequence[int]) -> dict[str, Any]:
+    """Return the arrays of some of the records."""
+    return {
+        name: values[rows] if isinstance(values, np.ndarray) else [values[row] for row in rows]
+        for name, values in arrays.items()
+    }
+
+
 def _styles(records: Sequence[TastingRecord], space: AttributeSpace) -> list[str | None]:
     """Return the style of each bottle; if unknown, the family of its colour and kind, or None.
 

@@ -52,15 +52,9 @@ class _Prior:
         )
 
 
-def solve_few(
-    rows: Observations,
-    grid: Grid,
-    factors: Factors,
-    slope_precision: Floats,
-    slope_shift: Floats,
-) -> Solution:
+def solve_few(rows: Observations, grid: Grid, factors: Factors) -> Solution:
     """Compute the posterior and the score of every grid point; arguments as in `solve`."""
-    prior = _prior(grid, factors, slope_precision, slope_shift, rows.features.shape[1])
+    prior = _prior(grid, factors, rows.features.shape[1])
     noise_var = grid.noise**2
     before = prior.times(prior.pull[:, None])[:, 0]
     spread = prior.times(rows.features[None])
@@ -80,20 +74,16 @@ def solve_few(
     return Solution(mean, (cov + np.swapaxes(cov, 1, 2)) / 2, score)
 
 
-def _prior(
-    grid: Grid, factors: Factors, slope_precision: Floats, slope_shift: Floats, size: int
-) -> _Prior:
+def _prior(grid: Grid, factors: Factors, size: int) -> _Prior:
     """Invert the prior, with the JAR ratings, which add to the block of each attribute only."""
     q, k = factors.shift.shape[:2]
-    line, bend = 1 + np.arange(k), 1 + k + np.arange(k)
-    at = np.stack([line, bend], axis=1)
-    precision = factors.precision + slope_precision[at[:, :, None], at[:, None, :]]
-    pull = np.zeros((q, size)) + slope_shift
-    pull[:, 0] += LEVEL / LEVEL_SD**2
-    pull[:, line] += factors.shift[:, :, 0]
-    pull[:, bend] += factors.shift[:, :, 1]
+    pull = np.zeros((q, size))
+    pull[:, 0] = LEVEL / LEVEL_SD**2
+    pull[:, 1 : 1 + k] = factors.shift[:, :, 0]
+    pull[:, 1 + k : 1 + 2 * k] = factors.shift[:, :, 1]
     groups = size - 1 - 2 * k
     group_var = np.tile((GROUP_SHARE * grid.style_sd[:, None]) ** 2, (1, groups))
     # The normalizer of the groups' prior cancels their determinant.
-    log_det = 2 * np.log(LEVEL_SD) - np.log(np.linalg.det(precision)).sum(1)
-    return _Prior(np.linalg.inv(precision), group_var, pull, log_det)
+    log_det = 2 * np.log(LEVEL_SD) - np.log(np.linalg.det(factors.precision)).sum(1)
+    block = np.linalg.inv(factors.precision).astype(np.float64)
+    return _Prior(block, group_var, pull, log_det)

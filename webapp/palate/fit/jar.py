@@ -10,19 +10,23 @@ threshold `band` and the noise sd `doubt` are learned from the marks.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
-from scipy.special import log_ndtr, ndtr
 
 from webapp.palate.data.attribute_space import Floats, Ints
 from webapp.palate.data.features import slope_rows
+from webapp.palate.fit.groups import Groups
+from webapp.palate.fit.ordered_probit import (
+    derivatives_of_right,
+    derivatives_of_wish,
+    log_chance_of_right,
+    log_chance_of_wish,
+)
 
 BANDS = np.array([0.1, 0.18, 0.3, 0.5, 0.8])
 DOUBTS = np.array([0.12, 0.25, 0.5, 1.0, 2.0])
 BAND_USUAL, DOUBT_USUAL, LINK_LOG_SD = 0.25, 0.3, 0.8
-FAR = 1e3
-# Smaller probabilities are computed as logarithms.
-LEAST_CHANCE = 1e-12
 # About this many marks are enough to fit band and doubt; of more, every n-th one is used.
 ENOUGH_FOR_LINK = 400
 # Prior sd of a person's bias (as a slope) to ask for more or less of an attribute in every bottle.
@@ -31,25 +35,38 @@ HABIT_SD = 0.12
 
 @dataclass(frozen=True)
 class JarMarks:
-    """R marks: attribute (R,), in ascending order, value (R,) in -1, 0, 1, line, bend (R,).
+    """R marks: value (R,) in -1, 0, 1, line, bend (R,).
 
     slope = line * beta_line + bend * beta_bend. doubt_var (R,) times beta_bend^2 is the variance of
-    the slope because the bottle's attribute is uncertain.
+    the slope because the bottle's attribute is uncertain. The first marks are the `wishes`, which
+    are not 0; groups: attribute of each mark, K more if it is 0. sample: positions of the marks to
+    which the link is fitted.
     """
 
-    attribute: Ints
+    groups: Groups
     value: Floats
     line: float
     bend: Floats
     doubt_var: Floats
+    wishes: int
+    sample: Ints
 
-    def __getitem__(self, some: slice) -> JarMarks:
+    @cached_property
+    def bend_squared(self) -> Floats:
+        return self.bend**2
+
+    @cached_property
+    def sampled(self) -> JarMarks:
+        """Return the marks of the sample, enough to fit band and doubt."""
+        some = self.sample
         return JarMarks(
-            self.attribute[some],
+            Groups(self.groups.number[some], len(self.groups.rows)),
             self.value[some],
             self.line,
             self.bend[some],
             self.doubt_var[some],
+            int(np.searchsorted(some, self.wishes)),
+            np.arange(len(some)),
         )
 
 
@@ -63,13 +80,15 @@ class Link:
 
 @dataclass(frozen=True)
 class Sites:
-    """Normal factors that approximate the marks: precision and shift of each slope (R,)."""
+    """Normal factors that approximate the marks: precision and shift of each slope (R,).
+
+    block (K, 2, 2) and pull (K, 2): their sums as precision and shift of (line + bias, bend).
+    """
 
     precision: Floats
     shift: Floats
-
-    def __getitem__(self, some: slice) -> Sites:
-        return Sites(self.precision[some], self.shift[some])
+    block: Floats
+    pull: Floats
 
 
 @dataclass(frozen=True)
@@ -82,44 +101,44 @@ class SlopePosterior:
 
 def collect_marks(marks: Floats, mean: Floats, var: Floats) -> JarMarks:
     """Collect the marks entered, with the slope features at the bottles' mean and var (n, K)."""
+    k = marks.shape[1]
     attribute, row = np.nonzero(~np.isnan(marks.T))
+    value = marks[row, attribute]
+    order = np.argsort(value == 0, kind="stable")
+    attribute, row, value = attribute[order], row[order], value[order]
     line, bend = slope_rows(mean)
-    spread = var[row, attribute] * 2 / marks.shape[1]
-    return JarMarks(attribute, marks[row, attribute], float(line), bend[row, attribute], spread)
+    return JarMarks(
+        Groups(attribute + k * (value == 0), 2 * k),
+        value,
+        float(line),
+        bend[row, attribute],
+        var[row, attribute] * 2 / k,
+        int(np.count_nonzero(value)),
+        np.flatnonzero(order % (1 + len(value) // ENOUGH_FOR_LINK) == 0),
+    )
 
 
 def no_sites(marks: JarMarks) -> Sites:
     """Return sites without information, the start of the iteration."""
-    empty = np.zeros(len(marks.value))
-    return Sites(empty, empty)
+    return _sites(marks, np.zeros(len(marks.value)), np.zeros(len(marks.value)))
 
 
-def _by_attribute(marks: JarMarks, sites: Sites, k: int) -> tuple[Floats, Floats]:
-    """Sum the sites to precision (K, 2, 2) and shift (K, 2) of (line + bias, bend)."""
-    bent = sites.precision * marks.bend
-    each = (sites.precision, bent, bent * marks.bend, sites.shift, sites.shift * marks.bend)
-    starts = np.searchsorted(marks.attribute, np.arange(k))
-    present = np.diff(starts, append=len(marks.attribute)) > 0
-    total = np.zeros((5, k))
-    if present.any():
-        total[:, present] = [np.add.reduceat(one, starts[present]) for one in each]
-    precision, shift = np.empty((k, 2, 2)), np.empty((k, 2))
-    precision[:, 0, 0] = marks.line**2 * total[0]
-    precision[:, 0, 1] = precision[:, 1, 0] = marks.line * total[1]
-    precision[:, 1, 1] = total[2]
-    shift[:, 0], shift[:, 1] = marks.line * total[3], total[4]
-    return precision, shift
+def _sites(marks: JarMarks, precision: Floats, shift: Floats) -> Sites:
+    """Sum the sites of each attribute."""
+    bent = precision * marks.bend
+    each = [precision, bent, precision * marks.bend_squared, shift, shift * marks.bend]
+    halves = marks.groups.sum(np.array(each)).reshape(5, 2, -1)
+    total = halves[:, 0] + halves[:, 1]
+    block = np.empty((total.shape[1], 2, 2))
+    block[:, 0, 0] = marks.line**2 * total[0]
+    block[:, 0, 1] = block[:, 1, 0] = marks.line * total[1]
+    block[:, 1, 1] = total[2]
+    return Sites(precision, shift, block, np.column_stack([marks.line * total[3], total[4]]))
 
 
-def normal_terms(marks: JarMarks, sites: Sites, k: int, size: int) -> tuple[Floats, Floats]:
-    """Return what the sites add to precision (P, P) and shift (P,) of beta, bias integrated out."""
-    block, pull = _without_bias(marks, *_by_attribute(marks, sites, k))
-    precision, shift = np.zeros((size, size)), np.zeros(size)
-    line, bend = 1 + np.arange(k), 1 + k + np.arange(k)
-    precision[line, line], precision[bend, bend] = block[:, 0, 0], block[:, 1, 1]
-    precision[line, bend] = precision[bend, line] = block[:, 0, 1]
-    shift[line], shift[bend] = pull[:, 0], pull[:, 1]
-    return precision, shift
+def normal_terms(marks: JarMarks, sites: Sites) -> tuple[Floats, Floats]:
+    """Return what the sites add to precision (K, 2, 2) and shift (K, 2), bias integrated out."""
+    return _without_bias(marks, sites.block, sites.pull)
 
 
 def _without_bias(marks: JarMarks, block: Floats, pull: Floats) -> tuple[Floats, Floats]:
@@ -129,12 +148,13 @@ def _without_bias(marks: JarMarks, block: Floats, pull: Floats) -> tuple[Floats,
     return block - share[:, :, None] * block[:, None, 0], pull - share * pull[:, :1]
 
 
-def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int) -> SlopePosterior:
+def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats) -> SlopePosterior:
     """Return mean and covariance of (line + bias, bend), given the posterior of beta."""
+    own, own_shift = sites.block, sites.pull
+    k = len(own)
     at = np.stack([1 + np.arange(k), 1 + k + np.arange(k)], axis=1)
     inner = np.linalg.inv(cov[at[:, :, None], at[:, None, :]])
     inner_shift = np.einsum("kij,kj->ki", inner, beta[at])
-    own, own_shift = _by_attribute(marks, sites, k)
     added, added_shift = _without_bias(marks, own, own_shift)
     alone, alone_shift = inner - added, inner_shift - added_shift
     habit = marks.line**2 / HABIT_SD**2
@@ -154,67 +174,32 @@ def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats, k: int
     return SlopePosterior(mean[:, :2], spread[:, :2, :2])
 
 
-def _cavities(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> tuple[Floats, Floats]:
-    """Return mean and variance (R,) of each slope without its own site."""
-    counts = np.bincount(marks.attribute, minlength=len(sloped.mean))
-    line, bend = sloped.mean.T
-    own, shared, bent = sloped.cov[:, 0, 0], sloped.cov[:, 0, 1], sloped.cov[:, 1, 1]
-    mean = np.repeat(marks.line * line, counts) + marks.bend * np.repeat(bend, counts)
-    var = np.repeat(2 * marks.line * shared, counts) + marks.bend * np.repeat(bent, counts)
-    var = np.repeat(marks.line**2 * own, counts) + marks.bend * var
-    precision = np.maximum(1 / var - sites.precision, 1e-6)
-    return (mean / var - sites.shift) / precision, 1 / precision
-
-
-def _bounds(value: Floats, band: Floats | float) -> tuple[Floats, Floats]:
-    low = np.where(value < 0, band, np.where(value > 0, -FAR, -band))
-    high = np.where(value < 0, FAR, np.where(value > 0, -band, band))
-    return low, high
-
-
-def _tails(
-    value: Floats, mean: Floats, sd: Floats, band: Floats | float
+def _cavities(
+    marks: JarMarks, precision: Floats, shift: Floats, sloped: SlopePosterior
 ) -> tuple[Floats, Floats, Floats]:
-    """Return the standardized ends of each mark's interval, and the log probability between."""
-    low, high = _bounds(value, band)
-    a, b = (low - mean) / sd, (high - mean) / sd
-    # Mirror the upper tail, so that the difference of probabilities does not cancel.
-    flip = a + b < 0
-    up, down = np.where(flip, b, -a), np.where(flip, a, -b)
-    chance = ndtr(up) - ndtr(down)
-    small = chance < LEAST_CHANCE
-    log_z = np.log(np.where(small, 1.0, chance))
-    if small.any():
-        top, bottom = log_ndtr(up[small]), log_ndtr(down[small])
-        log_z[small] = top + np.log1p(-np.exp(np.minimum(bottom - top, -1e-12)))
-    return a, b, log_z
-
-
-def log_chance(value: Floats, mean: Floats, var: Floats, band: Floats | float) -> Floats:
-    """Return the log probability of each mark when slope plus noise is Normal(mean, var)."""
-    return _tails(value, mean, np.sqrt(var), band)[2]
-
-
-def _tilted(value: Floats, mean: Floats, var: Floats, band: float) -> tuple[Floats, Floats]:
-    """Return the first two derivatives (R,) of log_chance with respect to the mean."""
-    sd = np.sqrt(var)
-    a, b, log_z = _tails(value, mean, sd, band)
-    half = 0.5 * np.log(2 * np.pi)
-    at_low, at_high = np.exp(-0.5 * a**2 - half - log_z), np.exp(-0.5 * b**2 - half - log_z)
-    first = (at_low - at_high) / sd
-    second = (np.clip(a, -FAR, FAR) * at_low - np.clip(b, -FAR, FAR) * at_high) / var - first**2
-    return first, np.minimum(second, -1e-9)
+    """Return mean and variance (R,) of each slope without its own site, and its doubt_var."""
+    line = marks.line
+    own, shared, bent = sloped.cov[:, 0, 0], sloped.cov[:, 0, 1], sloped.cov[:, 1, 1]
+    terms = [line * sloped.mean[:, 0], sloped.mean[:, 1], line**2 * own, 2 * line * shared, bent]
+    terms.append(sloped.mean[:, 1] ** 2)
+    level, rise, own, shared, bent, curve = marks.groups.repeat(np.tile(terms, 2))
+    mean = level + marks.bend * rise
+    var = own + marks.bend * (shared + marks.bend * bent)
+    precision = np.maximum(1 / var - precision, 1e-6)
+    return (mean / var - shift) / precision, 1 / precision, marks.doubt_var * curve
 
 
 def fit_link(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> Link:
     """Average band and doubt over a grid by their posterior weight, given the present cavities."""
-    some = slice(None, None, 1 + len(marks.value) // ENOUGH_FOR_LINK)
-    share = len(marks.value) / max(len(marks.value[some]), 1)
-    marks, sites = marks[some], sites[some]
-    mean, var = _cavities(marks, sites, sloped)
-    doubt_var = marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2
+    some, wishes = marks.sampled, marks.sampled.wishes
+    at = sites.precision[marks.sample], sites.shift[marks.sample]
+    mean, var, doubt_var = _cavities(some, *at, sloped)
     band, doubt = (grid.reshape(-1, 1) for grid in np.meshgrid(BANDS, DOUBTS))
-    score = share * log_chance(marks.value, mean, var + doubt**2 + doubt_var, band).sum(1)
+    total = var + doubt_var + doubt**2
+    value, low, right = some.value[:wishes], mean[:wishes], mean[wishes:]
+    score = log_chance_of_wish(value, low, total[:, :wishes], band).sum(1)
+    score += log_chance_of_right(right, total[:, wishes:], band).sum(1)
+    score *= len(marks.value) / max(len(some.value), 1)
     score -= 0.5 * (
         (np.log(band[:, 0] / BAND_USUAL) / LINK_LOG_SD) ** 2
         + (np.log(doubt[:, 0] / DOUBT_USUAL) / LINK_LOG_SD) ** 2
@@ -228,12 +213,12 @@ def update_sites(
     marks: JarMarks, sites: Sites, sloped: SlopePosterior, link: Link, damping: float
 ) -> Sites:
     """Do one parallel step of expectation propagation (Rasmussen & Williams 2006, section 3.6)."""
-    mean, var = _cavities(marks, sites, sloped)
-    doubt_var = link.doubt**2 + marks.doubt_var * sloped.mean[marks.attribute, 1] ** 2
-    first, second = _tilted(marks.value, mean, var + doubt_var, link.band)
-    precision = -second / (1 + second * var)
-    shift = (first - mean * second) / (1 + second * var)
-    return Sites(
-        sites.precision + damping * (precision - sites.precision),
-        sites.shift + damping * (shift - sites.shift),
-    )
+    mean, var, doubt_var = _cavities(marks, sites.precision, sites.shift, sloped)
+    total, n = var + doubt_var + link.doubt**2, marks.wishes
+    wish = derivatives_of_wish(marks.value[:n], mean[:n], total[:n], link.band)
+    right = derivatives_of_right(mean[n:], total[n:], link.band)
+    first, second = (np.concatenate(parts) for parts in zip(wish, right, strict=True))
+    share = damping / (1 + second * var)
+    keep = 1 - damping
+    precision = keep * sites.precision - share * second
+    return _sites(marks, precision, keep * sites.shift + share * (first - mean * second))

@@ -8,13 +8,12 @@ memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from webapp.palate.data.attribute_space import Floats
+from webapp.palate.data.attribute_space import Floats, Ints
 from webapp.palate.fit.few_bottles import solve_few
 from webapp.palate.fit.observations import Observations, sum_by
 from webapp.palate.fit.overlap import USUAL_OVERLAP
@@ -44,19 +43,13 @@ class Sums:
     rows: Observations | None = None
     overlap: float = USUAL_OVERLAP
 
-    @cached_property
-    def style_products(self) -> Floats:
-        """Return the outer product of each style's features, (T, P * P)."""
-        styles, size = self.style_f.shape
-        products = self.style_f[:, :, None] * self.style_f[:, None, :]
-        return np.asarray(products.reshape(styles, size * size), dtype=float)
-
 
 @dataclass(frozen=True)
 class Mixture:
     """Normal posteriors of beta at Q grid points: weight (Q,), mean (Q, P), cov (Q, P, P).
 
-    log_evidence, of all answers, is up to a constant.
+    Without the effects of the groups until `with_groups` adds them. log_evidence, of all answers,
+    is up to a constant.
     """
 
     weight: Floats
@@ -96,66 +89,105 @@ def accumulate(observations: Observations, slots: int, overlap: float = USUAL_OV
     )
 
 
-def style_shrinkage(sums: Sums, grid: Grid) -> Floats:
-    """Return the factors (Q, T): effect of a style = factor * sum of its residuals."""
-    return _shrinkage(sums, grid.style_sd**2, grid.noise**2)
+def _pairs(grid: Grid) -> tuple[Floats, Ints]:
+    """Return the J different pairs (J, 2) of style and noise sd, and the one of each grid point."""
+    table = np.column_stack([grid.style_sd, grid.noise])
+    pairs, at = np.unique(table, axis=0, return_inverse=True)
+    return pairs, at.reshape(-1)
 
 
 def _shrinkage(sums: Sums, style_var: Floats, noise_var: Floats) -> Floats:
+    """Return the factors (J, T): effect of a style = factor * sum of its residuals."""
     var = style_var[:, None]
     return np.asarray(var / (noise_var[:, None] + sums.style_n * var))
 
 
 @dataclass(frozen=True)
 class Likelihood:
-    """What the answers add at Q grid points: precision (Q, P, P), pull (Q, P), log score (Q,)."""
+    """What the answers and the prior of level and groups add, the effects of groups integrated out.
 
+    It depends on style and noise sd only, which several grid points have in common: at (Q,) is the
+    position of each grid point among J such pairs. Of the C = 1 + 2K other coefficients: precision
+    (J, C, C), pull (J, C), log score (J,). Of the G groups, given those: mean (J, G) where they are
+    0, its decrease (J, G, C) with them, and covariance (J, G, G).
+    """
+
+    at: Ints
     precision: Floats
     pull: Floats
     score: Floats
+    group_mean: Floats
+    group_slope: Floats
+    group_cov: Floats
+
+    def __getitem__(self, keep: NDArray[np.bool_]) -> Likelihood:
+        return replace(self, at=self.at[keep])
 
 
-def likelihood(sums: Sums, grid: Grid) -> Likelihood:
+# What the answers tell: the likelihood over the grid, or the bottles themselves if they are few.
+Known = Likelihood | Observations
+
+
+def answers_over(sums: Sums, grid: Grid, k: int) -> Known:
+    """Return the bottles if they are few, else the likelihood over the grid."""
+    if sums.rows is not None and len(sums.rows.liking):
+        return sums.rows
+    return likelihood(sums, grid, k)
+
+
+def likelihood(sums: Sums, grid: Grid, k: int) -> Likelihood:
     """Compute the part of the normal equations that does not change while the prior is refined."""
-    # It depends on noise and style sd only, which several grid points have in common.
-    pairs, at = np.unique(np.column_stack([grid.style_sd, grid.noise]), axis=0, return_inverse=True)
+    pairs, at = _pairs(grid)
     style_var, noise_var = (pairs**2).T
     shrink = _shrinkage(sums, style_var, noise_var)
-    size = sums.style_f.shape[1]
-    # One product with the stacked outer products is far cheaper than T for every grid point.
-    held = (shrink @ sums.style_products).reshape(len(pairs), size, size)
+    size, core = sums.style_f.shape[1], 1 + 2 * k
+    # One product with all factors stacked is cheaper than one for each pair.
+    scaled = (shrink[:, None] * sums.style_f.T).reshape(len(pairs) * size, len(sums.style_f))
+    held = (scaled @ sums.style_f).reshape(len(pairs), size, size)
     precision = (sums.ff - held) / noise_var[:, None, None]
-    precision = (precision + precision.transpose(0, 2, 1)) / 2
     pull = (sums.fy - (shrink * sums.style_y) @ sums.style_f) / noise_var[:, None]
     squares = (sums.yy - shrink @ sums.style_y**2) / noise_var
     ratio = (style_var / noise_var)[:, None]
     log_noise = sums.n * np.log(noise_var) + np.log1p(sums.style_n * ratio).sum(1)
-    at = at.reshape(-1)
-    return Likelihood(precision[at], pull[at], -0.5 * (squares + log_noise)[at])
+    precision[:, 0, 0] += 1 / LEVEL_SD**2
+    pull[:, 0] += LEVEL / LEVEL_SD**2
+    group_var, groups = GROUP_SHARE**2 * style_var, np.arange(core, size)
+    precision[:, groups, groups] += 1 / group_var[:, None]
+    cov = np.linalg.inv(precision[:, core:, core:]).astype(np.float64)
+    slope = cov @ precision[:, core:, :core]
+    mean = (cov @ pull[:, core:, None])[:, :, 0]
+    log_det = len(groups) * np.log(group_var) - np.linalg.slogdet(cov)[1]
+    fit = squares + log_noise + log_det - (mean * pull[:, core:]).sum(1)
+    inner = precision[:, :core, :core] - precision[:, :core, core:] @ slope
+    return Likelihood(
+        at,
+        (inner + inner.transpose(0, 2, 1)) / 2,
+        pull[:, :core] - (precision[:, :core, core:] @ mean[:, :, None])[:, :, 0],
+        -0.5 * fit,
+        mean,
+        slope,
+        cov,
+    )
 
 
-def solve(
-    sums: Sums,
-    grid: Grid,
-    factors: Factors,
-    slope_precision: Floats,
-    slope_shift: Floats,
-    known: Likelihood | None = None,
-    weights_only: bool = False,
-) -> Mixture:
+def solve(known: Known, grid: Grid, factors: Factors, weights_only: bool = False) -> Mixture:
     """Compute the posterior of beta and the weight of every grid point.
 
-    factors: normal approximation of the prior of each attribute's (line, bend). slope_precision
-    (P, P) and slope_shift (P,): what the JAR ratings add to the normal equations. known: the
-    likelihood, if it was computed before for this grid. weights_only: leave cov empty.
+    factors: normal approximation of the prior of each attribute's (line, bend), with what the JAR
+    ratings add. weights_only: leave cov empty.
     """
-    if sums.rows is not None and len(sums.rows.liking):
-        few = solve_few(sums.rows, grid, factors, slope_precision, slope_shift)
+    if isinstance(known, Observations):
+        few = solve_few(known, grid, factors)
         return _mixture(few.score, few.mean, few.cov, grid)
-    data = known or likelihood(sums, grid)
-    prior, pull, log_prior = _prior_terms(grid, factors, len(sums.fy))
-    precision = data.precision + prior + slope_precision
-    pull = pull + slope_shift + data.pull
+    k = factors.shift.shape[1]
+    precision, pull = known.precision[known.at], known.pull[known.at]
+    line, bend = 1 + np.arange(k), 1 + k + np.arange(k)
+    precision[:, line, line] += factors.precision[:, :, 0, 0]
+    precision[:, line, bend] += factors.precision[:, :, 0, 1]
+    precision[:, bend, line] += factors.precision[:, :, 0, 1]
+    precision[:, bend, bend] += factors.precision[:, :, 1, 1]
+    pull[:, line] += factors.shift[:, :, 0]
+    pull[:, bend] += factors.shift[:, :, 1]
     root = np.linalg.cholesky(precision)
     if weights_only:
         cov: Floats = np.empty((len(pull), 0, 0))
@@ -164,29 +196,26 @@ def solve(
         cov = np.linalg.inv(precision).astype(np.float64)
         beta = np.asarray((cov @ pull[:, :, None])[:, :, 0], dtype=np.float64)
     log_det = 2 * np.log(np.diagonal(root, axis1=1, axis2=2)).sum(1)
-    fit = log_det - (beta * pull).sum(1)
-    return _mixture(grid.log_weight + log_prior + data.score - 0.5 * fit, beta, cov, grid)
+    score = known.score[known.at] - 0.5 * (log_det - (beta * pull).sum(1))
+    return _mixture(grid.log_weight + factors.log_correction + score, beta, cov, grid)
+
+
+def with_groups(known: Known, mixture: Mixture) -> Mixture:
+    """Add the effects of the groups to mean and covariance."""
+    if isinstance(known, Observations):
+        return mixture
+    slope = known.group_slope[known.at]
+    mean = known.group_mean[known.at] - (slope @ mixture.mean[:, :, None])[:, :, 0]
+    cross = slope @ mixture.cov
+    own = known.group_cov[known.at] + cross @ slope.transpose(0, 2, 1)
+    cov = np.block([[mixture.cov, -cross.transpose(0, 2, 1)], [-cross, own]])
+    return replace(mixture, mean=np.hstack([mixture.mean, mean]), cov=cov)
 
 
 def _mixture(score: Floats, mean: Floats, cov: Floats, grid: Grid) -> Mixture:
     top = float(score.max())
     log_evidence = top + float(np.log(np.exp(score - top).sum()))
     return Mixture(np.exp(score - log_evidence), mean, cov, grid, log_evidence)
-
-
-def _prior_terms(grid: Grid, factors: Factors, size: int) -> tuple[Floats, Floats, Floats]:
-    """Return the prior's precision (Q, P, P), precision * mean (Q, P) and log normalizer (Q,)."""
-    q, k = factors.shift.shape[:2]
-    precision, pull = np.zeros((q, size, size)), np.zeros((q, size))
-    precision[:, 0, 0], pull[:, 0] = 1 / LEVEL_SD**2, LEVEL / LEVEL_SD**2
-    line, bend, groups = 1 + np.arange(k), 1 + k + np.arange(k), np.arange(1 + 2 * k, size)
-    precision[:, line, line] = factors.precision[:, :, 0, 0]
-    precision[:, line, bend] = precision[:, bend, line] = factors.precision[:, :, 0, 1]
-    precision[:, bend, bend] = factors.precision[:, :, 1, 1]
-    pull[:, line], pull[:, bend] = factors.shift[:, :, 0], factors.shift[:, :, 1]
-    group_var = (GROUP_SHARE * grid.style_sd) ** 2
-    precision[:, groups, groups] = 1 / group_var[:, None]
-    return precision, pull, factors.log_correction - 0.5 * len(groups) * np.log(group_var)
 
 
 def attribute_blocks(mixture: Mixture, k: int) -> tuple[Floats, Floats]:
@@ -219,13 +248,17 @@ class StyleEffects:
 
 def style_effects(sums: Sums, mixture: Mixture, beta: Floats) -> StyleEffects:
     """Return the moments of the style effects over the mixture; beta (P,) is its overall mean."""
-    shrink, weight = style_shrinkage(sums, mixture.grid), mixture.weight
-    each = shrink * (sums.style_y - mixture.mean @ sums.style_f.T)
+    grid, weight = mixture.grid, mixture.weight
+    pairs, at = _pairs(grid)
+    shrink = _shrinkage(sums, *(pairs**2).T)
+    each = shrink[at] * (sums.style_y - mixture.mean @ sums.style_f.T)
     mean = weight @ each
-    with_beta_each = -shrink[:, :, None] * (sums.style_f @ mixture.cov)
-    own = shrink * mixture.grid.noise[:, None] ** 2
-    var = own - shrink * (with_beta_each * sums.style_f).sum(2)
     apart, beta_apart = each - mean, mixture.mean - beta
-    with_beta = np.einsum("q,qtp->tp", weight, with_beta_each)
-    with_beta += (apart * weight[:, None]).T @ beta_apart
-    return StyleEffects(mean, weight @ (var + apart**2), with_beta)
+    # Grid points of one pair share the shrinkage, so their covariances are added first.
+    share = np.where(at == np.arange(len(pairs))[:, None], weight, 0.0)
+    size = len(beta)
+    cov = (share @ mixture.cov.reshape(len(at), size * size)).reshape(-1, size, size)
+    spread = shrink[:, :, None] * (sums.style_f @ cov)
+    var = (share.sum(1) * pairs[:, 1] ** 2) @ shrink
+    var += (shrink * (spread * sums.style_f).sum(2)).sum(0) + weight @ apart**2
+    return StyleEffects(mean, var, (apart * weight[:, None]).T @ beta_apart - spread.sum(0))

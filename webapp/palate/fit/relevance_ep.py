@@ -8,7 +8,7 @@ mixture and factor.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +30,10 @@ class Factors:
 
     def __getitem__(self, keep: NDArray[np.bool_]) -> Factors:
         return Factors(self.precision[keep], self.shift[keep], self.log_correction[keep])
+
+    def plus(self, precision: Floats, shift: Floats) -> Factors:
+        """Add terms (K, 2, 2) and (K, 2) of each attribute at every grid point."""
+        return replace(self, precision=self.precision + precision, shift=self.shift + shift)
 
 
 def first_factors(grid: Grid, k: int) -> Factors:

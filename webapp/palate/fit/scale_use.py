@@ -11,12 +11,13 @@ nothing to answer. The gain has a floor. All numbers are in z.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
 
 from webapp.palate.data.attribute_space import AttributeSpace, Floats, Ints
-from webapp.palate.data.tastings import Tastings
+from webapp.palate.fit.groups import Groups
 
 BIAS_SD = 0.6
 GAIN_SD = 0.15
@@ -51,23 +52,21 @@ def prior_of(
     return np.where(is_known, known_z, mean), np.where(is_known, known_sd, sd) ** 2
 
 
-def fit_scale_use(tastings: Tastings, space: AttributeSpace) -> tuple[ScaleUse, float]:
+def fit_scale_use(judged: JudgedValues, var: Floats) -> tuple[ScaleUse, float]:
     """Fit bias, gain and noise; return them with the log evidence, up to a constant.
 
-    With no tastings it returns the prior (bias 0, gain 1).
+    var (n, K) is the prior variance of the true values. With no tastings it returns the prior
+    (bias 0, gain 1).
     """
-    mean, var = prior_of(space, tastings.style, tastings.known_z, tastings.known_sd)
-    step = 1 + len(mean) // ENOUGH_FOR_NOISE
-    some = _regression(tastings.x_z[::step], mean[::step], var[::step], space)
-    fits, score = some.fit(NOISE_GRID, _Fit.prior(mean.shape[1]), ROUNDS)
-    score *= len(mean) / max(len(some.x), 1)
+    some, step = judged.some, judged.step
+    fits, score = some.fit(var[::step], NOISE_GRID, _Fit.prior(var.shape[1]), ROUNDS)
+    score *= len(var) / max(len(var[::step]), 1)
     score -= 0.5 * (np.log(NOISE_GRID / NOISE_USUAL) / NOISE_LOG_SD) ** 2
     log_evidence = float(score.max() + np.log(np.exp(score - score.max()).sum()))
     weight = np.exp(score - log_evidence)
     noise = float(np.exp(weight @ np.log(NOISE_GRID)))
-    whole = some if step == 1 else _regression(tastings.x_z, mean, var, space)
     nearest = fits[int(np.argmax(weight))]
-    last, _ = whole.fit(np.array([noise]), nearest, LAST_ROUNDS)
+    last, _ = judged.whole.fit(var, np.array([noise]), nearest, LAST_ROUNDS)
     return last[0].with_floor(noise), log_evidence
 
 
@@ -91,15 +90,14 @@ class _Fit:
         bias, extra_gain = self.bias[i], self.extra_gain[i]
         return _Fit(bias, extra_gain, self.bias_var[i], self.cross[i], self.gain_var[i])
 
-    def at(self, mean: Floats) -> Floats:
-        """Return how far the judged values are expected from the true ones (Q, n, K)."""
-        return self.bias[..., None, :] + self.extra_gain[..., None, :] * mean
-
-    def log_prior(self) -> Floats:
-        """Return the log prior density of the mean times the posterior's volume (Q,)."""
-        far = self.bias**2 / BIAS_SD**2 + self.extra_gain**2 / GAIN_SD**2
+    def log_score(self, sums: Floats) -> Floats:
+        """Return the log density of prior mean and residuals times the posterior's volume (Q,)."""
+        a, b, c, ra, rb, rr = sums
+        bias, gain = self.bias, self.extra_gain
+        squares = rr - 2 * (bias * ra + gain * rb) + bias**2 * a + gain * (2 * bias * b + gain * c)
+        far = bias**2 / BIAS_SD**2 + gain**2 / GAIN_SD**2
         volume = np.log(self.bias_var * self.gain_var - self.cross**2)
-        return 0.5 * np.asarray((volume - far).sum(-1), dtype=float)
+        return 0.5 * np.asarray((volume - far - squares).sum(-1), dtype=float)
 
     def with_floor(self, noise: float) -> ScaleUse:
         """Raise the gain to its floor, and the bias to what it is expected to be at that gain."""
@@ -110,51 +108,91 @@ class _Fit:
 
 
 @dataclass(frozen=True)
-class _Regression:
-    """Judged values x (n, K) on expected true values with their variance.
+class _Answers:
+    """Judged values as a list, where (K, n) selects: expected true value and residual (m,).
 
-    end (n, K): -1 for a value at the low end of its scale, 1 at the high end, else 0.
+    groups: the attribute of each value. end: -1 for a value at the low end of its scale, 1 at the
+    high end, else 0. terms (6, m): 1, mean, mean^2, residual, mean * residual, residual^2.
     """
 
-    x: Floats
-    judged: NDArray[np.bool_]
+    where: NDArray[np.bool_]
+    groups: Groups
     mean: Floats
-    var: Floats
+    residual: Floats
     end: Floats
+    terms: Floats
 
-    def fit(self, noise: Floats, start: _Fit, rounds: int) -> tuple[_Fit, Floats]:
+    @classmethod
+    def select(cls, where: NDArray[np.bool_], mean: Floats, residual: Floats, end: Floats) -> Self:
+        m, r = mean[where], residual[where]
+        terms = np.array([np.ones_like(m), m, m**2, r, m * r, r**2])
+        groups = Groups(np.nonzero(where)[0], len(where))
+        return cls(where, groups, m, r, end[where], terms)
+
+    def weight(self, var: Floats, noise: Floats) -> Floats:
+        """Return the weight of each value at Q noise sds (Q, m)."""
+        return np.asarray(1 / (var.T[self.where] + noise[:, None] ** 2))
+
+    def sums(self, weight: Floats) -> Floats:
+        """Return the weighted sums of the terms over the values of each attribute (6, Q, K)."""
+        return self.groups.sum(self.terms[:, None] * weight)
+
+    def exceed(self, fit: _Fit) -> NDArray[np.bool_]:
+        """Select the values (Q, m) that lie inside what the fit expects, or at it."""
+        bias, extra_gain = self.groups.repeat(np.array([fit.bias, fit.extra_gain]))
+        expected = bias + extra_gain * self.mean
+        return np.asarray(self.end * (self.residual - expected) >= 0)
+
+
+@dataclass(frozen=True)
+class _Regression:
+    """Judged values on expected true values: those within their scales, and those at an end."""
+
+    within: _Answers
+    ends: _Answers
+
+    def fit(self, var: Floats, noise: Floats, start: _Fit, rounds: int) -> tuple[_Fit, Floats]:
         """Return the posterior at each of Q noise sds, and its log evidence (Q,)."""
-        total = self.var + noise[:, None, None] ** 2
-        weight, residual = self.judged / total, self.x - self.mean
-        if not self.end.any():
-            found = _solve(weight, self.mean, residual)
-            inside = weight
-        else:
-            found, counts = start, None
-            for _ in range(rounds):
-                before, counts = counts, self.end * (residual - found.at(self.mean)) >= 0
-                if before is not None and np.array_equal(before, counts):
-                    break
-                inside = np.where(counts, weight, 0.0)
-                found = _solve(inside, self.mean, residual)
-        squares = (inside * (residual - found.at(self.mean)) ** 2).sum((1, 2))
-        log_total = (np.log(total) * (self.judged & (self.end == 0))).sum((1, 2))
-        return found, found.log_prior() - 0.5 * (squares + log_total)
+        weight = self.within.weight(var, noise)
+        at_end = self.ends.weight(var, noise)
+        fixed, found, counts = self.within.sums(weight), start, None
+        for _ in range(rounds):
+            before, counts = counts, self.ends.exceed(found)
+            if before is not None and np.array_equal(before, counts):
+                break
+            sums = fixed + self.ends.sums(np.where(counts, at_end, 0.0))
+            found = _solve(sums)
+        return found, found.log_score(sums) + 0.5 * np.log(weight).sum(1)
 
 
-def _regression(x_z: Floats, mean: Floats, var: Floats, space: AttributeSpace) -> _Regression:
-    judged = ~np.isnan(x_z)
+@dataclass(frozen=True)
+class JudgedValues:
+    """All judged values, and every n-th tasting of them, enough to fit the noise."""
+
+    whole: _Regression
+    some: _Regression
+    step: int
+
+
+def judged_values(x_z: Floats, mean: Floats, space: AttributeSpace) -> JudgedValues:
+    """List the judged values (n, K), NaN for none, given the prior mean of the true ones."""
     low, high = space.to_z(space.lowest), space.to_z(space.highest)
     end = np.where(x_z <= low, -1.0, np.where(x_z >= high, 1.0, 0.0))
-    return _Regression(np.where(judged, x_z, 0.0), judged, mean, var, end)
+    step = 1 + len(x_z) // ENOUGH_FOR_NOISE
+    whole = _regression(x_z, mean, end)
+    some = whole if step == 1 else _regression(x_z[::step], mean[::step], end[::step])
+    return JudgedValues(whole, some, step)
 
 
-def _solve(weight: Floats, mean: Floats, residual: Floats) -> _Fit:
-    """Solve the normal equations for weights (Q, n, K)."""
-    # One product for each attribute: its n weights at Q noise sds times the n terms of five sums.
-    terms = np.stack([np.ones_like(mean), mean, mean**2, residual, mean * residual])
-    sums = np.matmul(weight.transpose(2, 0, 1), terms.transpose(2, 1, 0))
-    a, b, c, ra, rb = sums.transpose(2, 1, 0)
+def _regression(x_z: Floats, mean: Floats, end: Floats) -> _Regression:
+    table = mean.T, (x_z - mean).T, end.T
+    inside = (~np.isnan(x_z) & (end == 0)).T
+    return _Regression(_Answers.select(inside, *table), _Answers.select((end != 0).T, *table))
+
+
+def _solve(sums: Floats) -> _Fit:
+    """Solve the normal equations, given the sums of `_Answers.sums`."""
+    a, b, c, ra, rb, _ = sums
     a, c = a + 1 / BIAS_SD**2, c + 1 / GAIN_SD**2
     det = a * c - b**2
     return _Fit((c * ra - b * rb) / det, (a * rb - b * ra) / det, c / det, -b / det, a / det)

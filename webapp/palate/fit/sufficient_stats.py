@@ -86,14 +86,17 @@ def same_bottle(tastings: Tastings) -> Ints:
     If bottles are not named, tastings of one style with the same attributes count as one bottle (a
     product with a fixed profile).
     """
-    if tastings.bottle:
-        numbers: dict[Hashable, int] = {}
-        named = (
-            i if name is None else numbers.setdefault(name, i)
-            for i, name in enumerate(tastings.bottle)
-        )
-        return np.fromiter(named, dtype=np.int64, count=len(tastings))
+    numbers: dict[Hashable, int] = {}
+    named = (
+        i if name is None else numbers.setdefault(name, i)
+        for i, name in enumerate(tastings.bottle or _profiles(tastings))
+    )
+    return np.fromiter(named, dtype=np.int64, count=len(tastings))
+
+
+def _profiles(tastings: Tastings) -> list[bytes]:
+    """Return the same bytes for tastings of one style with the same attributes."""
     alone = np.where(np.isfinite(tastings.x_z).any(1), -1, np.arange(len(tastings)))
-    table = np.column_stack([np.nan_to_num(tastings.x_z, nan=1e9), tastings.style, alone])
-    which = np.unique(table, axis=0, return_inverse=True)[1]
-    return np.asarray(which, dtype=np.int64).reshape(len(tastings))
+    # Adding zero turns -0.0 into 0.0, which is equal but has other bytes.
+    table = np.column_stack([np.nan_to_num(tastings.x_z, nan=1e9) + 0.0, tastings.style, alone])
+    return [row.tobytes() for row in table]

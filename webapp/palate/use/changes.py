@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
 
 from webapp.palate.data.attribute_space import AttributeSpace
-from webapp.palate.data.from_records import TastingRecord, to_arrays
+from webapp.palate.data.from_records import TastingRecord, some_rows
 from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.palate import Palate
 
@@ -20,18 +20,22 @@ LISTED = 200
 CLEAR, UNCLEAR = "clear", "unclear"
 
 
-def changes(records: Sequence[TastingRecord], space: AttributeSpace, today: date) -> dict[str, Any]:
+def changes(
+    records: Sequence[TastingRecord], arrays: Mapping[str, Any], space: AttributeSpace, today: date
+) -> dict[str, Any]:
     """Compare liking and ideal points of the last 365 days with all before.
 
+    records: by time, undated ones first; arrays: as from `to_arrays`.
     Undated tastings are ignored. With fewer than five rated tastings on either side the level is
     "too_few". `tastings` lists the ids of the last 365 days.
     """
     since = today - YEAR
-    dated = [
-        t for t in records if t.at is not None and not np.isnan(t.liking) and t.at.date() <= today
-    ]
-    before = [t for t in dated if t.at is not None and t.at.date() <= since]
-    now = dated[len(before) :]
+    days = {i: t.at.date() for i, t in enumerate(records) if t.at and not np.isnan(t.liking)}
+    rows = (
+        [i for i, day in days.items() if day <= since],
+        [i for i, day in days.items() if since < day <= today],
+    )
+    before, now = ([records[i] for i in part] for part in rows)
     answer: dict[str, Any] = {
         "since": since.isoformat(),
         "n_before": len(before),
@@ -45,7 +49,7 @@ def changes(records: Sequence[TastingRecord], space: AttributeSpace, today: date
         return answer
     answer["level"] = "compared"
     answer["liking"] = _liking(before, now)
-    old, new = (fit_palate(to_arrays(part, space), space) for part in (before, now))
+    old, new = (fit_palate(some_rows(arrays, part), space) for part in rows)
     answer["attributes"] = _attributes(old, new)
     return answer
 

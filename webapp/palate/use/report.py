@@ -83,7 +83,8 @@ def palate_report(
     """
     records = read_tastings(tastings, bottles)
     space = wine_space(styles)
-    palate = fit_palate(to_arrays(records, space), space)
+    arrays = to_arrays(records, space)
+    palate = fit_palate(arrays, space)
     rated = int(np.sum(~np.isnan(palate.tastings.liking)))
     return {
         "format": 1,
@@ -95,7 +96,7 @@ def palate_report(
         "alcohol": _alcohol(palate, records),
         "styles": _styles(palate, records),
         "next": _next(palate),
-        "changes": changes(records, space, today),
+        "changes": changes(records, arrays, space, today),
         "repeatability": _repeatability(palate, records),
         "calibration": label_calibration(records),
     }

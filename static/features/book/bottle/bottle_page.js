@@ -3,7 +3,7 @@ import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
-import { allOf, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
+import { allWhere, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
 import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
@@ -21,12 +21,11 @@ import { DatedRow, TastingRow } from '../../../domain/tasting_row.js';
 /** @param {string} id @returns {Promise<History>} */
 async function loadHistory(id) {
   const bottle = resolveBottle(await bottlesByIds([id]), id);
-  const own = (/** @type {Row[]} */ rows) => rows.filter((row) => row.fields['bottle'] === id);
   return {
     bottle,
     tastings: await tastingsOfBottle(id),
-    picks: own(await allOf('pick')),
-    stock: own(await allOf('stock')),
+    picks: await allWhere('pick', 'bottle', id),
+    stock: await allWhere('stock', 'bottle', id),
     asked: true,
   };
 }

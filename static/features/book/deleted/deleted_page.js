@@ -30,7 +30,7 @@ export function DeletedPage() {
   return html`<${Page} title=${t('book.deleted_title')} back="/book">
     ${found?.length === 0 && html`<p class="voice guide">${t('book.deleted_none')}</p>`}
     <p class="soft small">${t('book.deleted_note', { count: deletedKeptDays })}</p>
-    <ul class="ruled deleted-notes">
+    <ul class="ruled deleted-notes" aria-label=${t('book.deleted_title')}>
       ${(found ?? []).map(({ row, name }) => html`<${DeletedNote} key=${row.id} row=${row} name=${name} />`)}
     </ul>
   <//>`;

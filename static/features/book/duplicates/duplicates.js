@@ -1,7 +1,7 @@
 // Finds bottles that are probably duplicates, and merges them without losing data.
 import record from '../../../spec/record.json' with { type: 'json' };
 import { plainText } from '../../../lib/plain_text.js';
-import { allOf } from '../../../store/queries.js';
+import { allOf, allWhere } from '../../../store/queries.js';
 import { saveMany } from '../../../store/write.js';
 import { vintageText } from '../../../domain/vintage_text.js';
 
@@ -149,8 +149,8 @@ export async function mergeBottles(group) {
     ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } })),
   ];
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
-    for (const row of await allOf(kind)) {
-      if (!ids.has(row.fields['bottle'])) continue;
+    const named = await Promise.all([...ids].map((id) => allWhere(kind, 'bottle', id)));
+    for (const row of named.flat()) {
       edits.push({ kind, id: row.id, fields: { bottle: survivor.id } });
       undo.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
     }

@@ -4,11 +4,12 @@ import { navigate, route } from '../../../router.js';
 import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { loadExample, removeExample } from '../../../store/example.js';
-import { searchIndex } from '../../../domain/search_index.js';
+import { searchFacts, searchIndex } from '../../../domain/search_index.js';
 
 export function ExampleNotice() {
   const [busy, setBusy] = useState(false);
-  if (!searchIndex.value?.some((entry) => entry.example)) return null;
+  const { examples } = searchFacts.value;
+  if (!examples) return null;
   const start = async () => {
     setBusy(true);
     const { undo } = await removeExample();
@@ -16,7 +17,7 @@ export function ExampleNotice() {
     showToast(t('book.example_gone'), undo);
   };
   return html`<div class="notice">
-  <span>${t(searchIndex.value.every((entry) => entry.example) ? 'app.example_notice' : 'app.example_among')}
+  <span>${t(searchIndex.value?.length === examples ? 'app.example_notice' : 'app.example_among')}
   </span>
   <button type="button" class="button plain" disabled=${busy} onClick=${start}>${t('app.start_own')}
   </button>

@@ -2,7 +2,7 @@
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { LazySheet } from '../../shell/lazy.js';
-import { searchIndex } from '../../../domain/search_index.js';
+import { searchFacts } from '../../../domain/search_index.js';
 import { setFilter, filters } from './search_state.js';
 
 const LIKED = 7;
@@ -17,7 +17,7 @@ export function FilterChips() {
     toggle: () =>
       setFilter({ [list]: by[list].includes(id) ? by[list].filter((each) => each !== id) : [...by[list], id] }),
   });
-  return html`<div class="chips">
+  return html`<div class="chips" role="group" aria-label=${t('book.filters')}>
     <button type="button" class="choice" onClick=${() => setOpen(true)}>${t('book.filters')}</button>
     <${Chip} label=${t('book.liked')} on=${by.liking_low === LIKED}
         toggle=${() => setFilter({ liking_low: by.liking_low === LIKED ? null : LIKED, liking_high: null })} />
@@ -33,7 +33,7 @@ export function FilterChips() {
         ...${within('kinds', id)} />`,
     )}
     ${
-      (by.faulty || searchIndex.value?.some((entry) => entry.fault)) &&
+      (by.faulty || searchFacts.value.faulty) &&
       html`<${Chip} label=${t('book.faulty')} on=${by.faulty} toggle=${() => setFilter({ faulty: !by.faulty })} />`
     }
     <${LazySheet} loader=${allFilters} open=${open} onClose=${() => setOpen(false)} />

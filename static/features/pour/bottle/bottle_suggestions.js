@@ -5,23 +5,24 @@ import { date } from '../../../lib/format.js';
 import { liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, values } from '../../../domain/pour/current_pour.js';
+import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import { allBottles, suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { styleName } from '../../../domain/style_names.js';
 import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
+const knownBottles = () => import('../../../domain/bottle/all_bottles.js').then(({ allBottles }) => allBottles());
 const switching = () => import('../../../domain/bottle/switch_bottle.js');
 
 /** Show suggestions below the name field while it is typed. */
 export function BottleSuggestions() {
-  const [known, setKnown] = useState(/** @type {Row[]} */ ([]));
+  const [known, setKnown] = useState(/** @type {import('../../../domain/bottle/all_bottles.js').KnownBottle[]} */ ([]));
   const typed = values.bottle.value['name'];
   const own = currentPour.value?.bottle ?? '';
   const isTyped = (typed ?? '').length > 1;
   useEffect(() => {
-    if (isTyped) allBottles().then(setKnown);
+    if (isTyped) knownBottles().then(setKnown);
   }, [own, isTyped]);
   const found = suggestBottles(known, typed, own);
   if (!found.length) return null;

@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { vintageInName } from '../../../rules/label/vintage_in_name.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { allBottles } from '../../../domain/bottle/match_bottle.js';
+import { allBottles } from '../../../domain/bottle/all_bottles.js';
 import { currentPour, isFinished, setFields, values } from '../../../domain/pour/current_pour.js';
 
 /** Names that the user wants as they typed them, as `bottle/name`. @type {Set<string>} */
@@ -54,7 +54,7 @@ async function findYear() {
   if (settled.has(key)) return null;
   const same = plainText(typed).trim();
   const known = await allBottles();
-  const isKnown = known.some(({ id, fields }) => id !== pour.bottle && plainText(fields['name'] ?? '').trim() === same);
+  const isKnown = known.some(({ id, plain }) => id !== pour.bottle && plain.trim() === same);
   // The name or the vintage may have been edited while the bottles were read.
   const { name, vintage: now } = values.bottle.peek();
   if (name !== typed || now !== vintage || currentPour.peek()?.bottle !== pour.bottle || isVintageTyped()) return null;

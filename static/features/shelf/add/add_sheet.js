@@ -8,7 +8,7 @@ import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
-import { allBottles } from '../../../domain/bottle/match_bottle.js';
+import { allBottles } from '../../../domain/bottle/all_bottles.js';
 import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';

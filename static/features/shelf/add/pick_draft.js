@@ -25,8 +25,10 @@ export const values = { bottle: signal(/** @type {Fields} */ ({})), pick: signal
 /** Errors of values that cannot be saved, by field. */
 export const errors = signal(/** @type {Record<string, { code: string, bound?: number }>} */ ({}));
 
-/** All bottles, for suggestions by name. @type {import('../../../lib/ui.js').Signal<Row[]>} */
-export const knownBottles = signal(/** @type {Row[]} */ ([]));
+/** @typedef {import('../../../domain/bottle/all_bottles.js').KnownBottle} KnownBottle */
+
+/** All bottles, for suggestions by name. */
+export const knownBottles = signal(/** @type {KnownBottle[]} */ ([]));
 export const suggestions = computed(() =>
   pickDraft.value && !pickDraft.value.known
     ? suggestBottles(knownBottles.value, values.bottle.value['name'], pickDraft.value.bottle)

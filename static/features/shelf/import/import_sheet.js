@@ -5,7 +5,7 @@ import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { allBottles } from '../../../domain/bottle/match_bottle.js';
+import { bottlesById } from '../../../store/queries.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
@@ -57,7 +57,7 @@ function Import({ onClose }) {
     write(appendList(text, list.text));
   };
   const importRows = async () => {
-    const named = await addRows(read.valid, await allBottles());
+    const named = await addRows(read.valid, [...(await bottlesById()).values()]);
     showToast(t('shelf.imported', { count: read.valid.length }), () => {
       removeMany(named);
     });
@@ -206,7 +206,7 @@ function Preview({ read: { valid: good, invalid: bad }, lists, correct }) {
   const [count, setCount] = useState(PREVIEW_COUNT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
     ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
-    <ul class="ruled">
+    <ul class="ruled" aria-label=${t('shelf.import_good', { count: good.length })}>
       ${good.slice(0, count).map(
         (row) => html`<${ValidRow}
         key=${row.line} row=${row} lists=${lists} correct=${correct} />`,

@@ -30,7 +30,7 @@ import { NameAndLine } from '../../../components/layout/row.js';
 export function PickRow({ row }) {
   const { pick, bottle } = row;
   const name = bottleName(bottle);
-  return html`<article class="pick">
+  return html`<article class="pick" aria-label=${name}>
     <button type="button" class="pick-open" onClick=${() => {
       openedId.value = pick.id;
     }}>

@@ -16,6 +16,7 @@ import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
 import { endTable } from '../end_table.js';
 import { useFrequentSync } from '../frequent_sync.js';
+import { GlassMark } from '../glass_mark.js';
 import { useTop } from '../use_top.js';
 import { whoIsThere } from '../who_is_there.js';
 import { DoneCount } from './done_count.js';
@@ -55,11 +56,11 @@ function Led({ table }) {
   const glass = table.glasses.find((row) => row.id === place?.glass);
   if (!place || !glass) return html`<p class="voice guide">${t('table.all_tasted')}</p>`;
   const steps = inOrder(table.row?.fields['steps']);
-  return html`<section class="table-now">
+  return html`<section class="table-now" aria-label=${t('table.now')}>
       <p class="table-where">${
         isLedByPlace(table)
           ? html`<strong>${t('table.glass_at', { number: glassNumber(table, place.glass) })}</strong>`
-          : html`<span class="glass-mark">${glass.fields['mark']}</span>`
+          : html`<${GlassMark} mark=${glass.fields['mark']} />`
       }
         <span class="soft">${t('table.step_of', { step: steps.indexOf(place.step) + 1, steps: steps.length })}</span>
       </p>

@@ -10,6 +10,7 @@ import { stateOf } from '../../../domain/table/flow.js';
 import { guestName } from '../../../domain/table/guest_name.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
+import { GlassMark } from '../glass_mark.js';
 import { SheetStep } from '../sheet_steps.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { nextGlass, openSteps, passing, passingOf } from './pass_state.js';
@@ -122,7 +123,7 @@ function OwnTurn({ table, state, guest, glass, step }) {
     );
   };
   return html`<${Frame} title=${guestName(guest)}>
-    <p class="table-where"><span class="glass-mark">${glass.fields['mark']}</span>
+    <p class="table-where"><${GlassMark} mark=${glass.fields['mark']} />
       <span class="soft">${t(`group_step.${step}`)}</span></p>
     <p class="voice guide">${guidanceText(table.row?.fields ?? {}, step)}</p>
     <${SheetStep} table=${table} guest=${guest} glass=${glass.id} step=${step} />

@@ -1,0 +1,184 @@
+"""Taps, cold starts and memory of a small and a large notebook, in the same run."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+from dataclasses import dataclass, field
+from pathlib import Path
+from statistics import median
+
+from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
+
+from tests.bench.client.baseline_page import hello_server
+from tests.bench.client.cold_start import cold_starts, forget, last_look
+from tests.bench.client.phone import KEPT, phone, slowed
+from tests.bench.client.taps import IDLE, TAPS, WATCH, Tap, tap_to_paint
+from tests.browser.browser_paths import find_browser
+from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import fill, invented_book
+from tests.screenshots.books import hold
+
+HERE = Path(__file__).parent
+# The server has these; the rest is written to the phone's tables, which takes seconds.
+SYNCED = 1000
+MODELS = 100
+ADDED = """() => {
+  globalThis.added = 0;
+  globalThis.watcher?.disconnect();
+  globalThis.watcher = new MutationObserver((records) => {
+    for (const node of records.flatMap((one) => [...one.addedNodes]))
+      if (node instanceof Element) globalThis.added += 1 + node.querySelectorAll('*').length;
+  });
+  globalThis.watcher.observe(document.body, { childList: true, subtree: true });
+}"""
+READ = """async () => {
+  const { searchIndex } = await import('/domain/search_index.js');
+  while (searchIndex.value === null) await new Promise((done) => setTimeout(done, 20));
+}"""
+
+
+@dataclass
+class Size:
+    """What was measured with one size of the notebook."""
+
+    tap_ms: dict[str, float] = field(default_factory=dict)
+    rows: dict[str, int] = field(default_factory=dict)
+    bare_ms: dict[str, float] = field(default_factory=dict)
+    starts: dict[str, tuple[float, float]] = field(default_factory=dict)
+    heap_mb: float = 0
+
+
+def script(name: str) -> str:
+    text = (HERE / name).read_text(encoding="utf-8")
+    return text[text.index("async (") :]
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.bench.client.growth", description=__doc__
+    )
+    parser.add_argument("--tastings", type=int, nargs="+", default=[1000, 50_000])
+    parser.add_argument("--slower", type=int, default=4, help="times that the processor is slowed")
+    parser.add_argument("--times", type=int, default=5, help="repeats of each start and tap")
+    parser.add_argument("--no-starts", action="store_true", help="leave the cold starts out")
+    given = parser.parse_args()
+    browser = find_browser()
+    sizes = {}
+    with sync_playwright() as playwright:
+        for count in given.tastings:
+            sizes[count] = measured(playwright, browser, count, given)
+    print_table(sizes)
+    return 0
+
+
+def measured(
+    playwright: Playwright, browser: str | None, count: int, given: argparse.Namespace
+) -> Size:
+    size = Size()
+    with tempfile.TemporaryDirectory() as folder, hello_server() as hello:
+        server = LiveServer(Path(folder)).start()
+        disk = Path(folder) / "phone"
+        try:
+            fill(server.url, invented_book(SYNCED, bottles=SYNCED // 3))
+            with phone(playwright, browser, disk, server.url) as context:
+                grown(context, count)
+            with phone(playwright, browser, disk, server.url) as context:
+                in_use(context, size, given)
+                last_look(context.new_page())
+                other = context.new_page()
+                other.goto(hello)
+                other.evaluate(KEPT)
+        finally:
+            server.kill()
+        if given.no_starts:
+            return size
+        start = (playwright, browser, disk, server.url, hello, given.slower, given.times)
+        size.starts["cold start, as it was left"] = cold_starts(*start)
+        with phone(playwright, browser, disk, server.url) as context:
+            forget(context.new_page())
+        size.starts["cold start, first since a write"] = cold_starts(*start)
+    return size
+
+
+def grown(context: BrowserContext, count: int) -> None:
+    """Sync the first tastings to the phone and write the others to its tables."""
+    page = context.new_page()
+    hold(page)
+    page.evaluate(KEPT)
+    assert page.evaluate(script("grow.js"), {"tastings": count, "each": MODELS}) >= count
+
+
+def in_use(context: BrowserContext, size: Size, given: argparse.Namespace) -> None:
+    """Measure taps in an app that has been open for a while, then its memory."""
+    page = context.new_page()
+    page.add_init_script((HERE / "rows_read.js").read_text(encoding="utf-8"))
+    page.goto("/#/book")
+    page.evaluate(READ)
+    slowed(page, given.slower)
+    bare = slowed(context.new_page(), given.slower)
+    for tap in TAPS:
+        page.bring_to_front()
+        size.tap_ms[tap.name] = tap_to_paint(page, tap, given.times)
+        elements, size.rows[tap.name] = changes(page, tap)
+        bare.bring_to_front()
+        size.bare_ms[tap.name] = bare_swap(bare, elements, given.times)
+    session = context.new_cdp_session(page)
+    session.send("HeapProfiler.collectGarbage")
+    size.heap_mb = session.send("Runtime.getHeapUsage")["usedSize"] / 1e6
+
+
+def changes(page: Page, tap: Tap) -> tuple[int, int]:
+    """Return how many elements a tap adds to the page, and how many rows it reads."""
+    page.evaluate("(hash) => { location.hash = hash; }", tap.hash)
+    page.locator(tap.target).first.wait_for()
+    page.wait_for_timeout(1000)
+    page.evaluate(IDLE)
+    page.evaluate(WATCH, tap.answer)
+    page.evaluate(ADDED)
+    before: int = page.evaluate("() => globalThis.rowsRead")
+    page.locator(tap.target).first.tap()
+    page.evaluate("() => globalThis.tapped")
+    elements: int = page.evaluate("() => globalThis.added")
+    page.wait_for_timeout(1000)
+    page.evaluate(IDLE)
+    rows: int = page.evaluate("() => globalThis.rowsRead")
+    page.keyboard.press("Escape")
+    if tap.undo:
+        page.locator(tap.undo).first.tap()
+        page.wait_for_timeout(1000)
+    return elements, rows - before
+
+
+def bare_swap(page: Page, elements: int, times: int) -> float:
+    taken = []
+    for _ in range(times):
+        page.evaluate(script("bare_swap.js"), {"elements": elements})
+        page.wait_for_timeout(200)
+        page.evaluate(WATCH, "div span")
+        page.locator("button").tap()
+        taken.append(page.evaluate("() => globalThis.tapped"))
+    return median(taken)
+
+
+def print_table(sizes: dict[int, Size]) -> None:
+    first, *_, last = sizes.values()
+    print(f"{'ms':<34}" + "".join(f"{count:>9,}" for count in sizes), end="")
+    print(f"{'ratio':>8}{'bare':>8}{'ratio':>8}{'rows read':>18}")
+    for tap in first.tap_ms:
+        taken = [size.tap_ms[tap] for size in sizes.values()]
+        bare = last.bare_ms[tap]
+        print(f"tap: {tap:<29}" + "".join(f"{ms:9.0f}" for ms in taken), end="")
+        print(f"{taken[-1] / taken[0]:8.2f}{bare:8.0f}{taken[-1] / bare:8.2f}", end="")
+        print("".join(f"{size.rows[tap]:9,}" for size in sizes.values()))
+    for name in first.starts:
+        taken = [size.starts[name][0] for size in sizes.values()]
+        bare = last.starts[name][1]
+        print(f"{name:<34}" + "".join(f"{ms:9.0f}" for ms in taken), end="")
+        print(f"{taken[-1] / taken[0]:8.2f}{bare:8.0f}{taken[-1] / bare:8.2f}")
+    print(f"{'heap in MB':<34}" + "".join(f"{size.heap_mb:9.1f}" for size in sizes.values()))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
