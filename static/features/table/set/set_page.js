@@ -107,8 +107,10 @@ function Twice({ table }) {
     if (poured) showToast(t('table.twice_poured', { mark: poured.mark }), poured.undo);
   };
   if (!table.glasses.some(({ fields }) => fields['bottle'])) return null;
-  return html`<${YesNo} label=${t('table.twice')} note=${t('table.twice_note')} yes=${t(marks ? 'pour.yes' : 'table.twice_one')}
-      no=${marks ? t('table.twice_remove', marks) : t('table.twice_none')} value=${isTwice} onChange=${change} />
+  const yes = marks ? t('pour.yes') : t('table.twice_one');
+  const no = marks ? t('table.twice_remove', marks) : t('table.twice_none');
+  return html`<${YesNo} label=${t('table.twice')} note=${t('table.twice_note')} yes=${yes} no=${no}
+      value=${isTwice} onChange=${change} />
     ${marks && html`<p class="notice" role="status">${t('table.twice_where', marks)}</p>`}`;
 }
 
