@@ -88,10 +88,7 @@ def measured(
                 page.evaluate(KEPT)
                 yield from in_use(slowed(page, given.slower), given.times)
                 page.close()
-                last_look(context.new_page())
-                other = context.new_page()
-                other.goto(hello)
-                other.evaluate(KEPT)
+                last_look(context, hello)
         finally:
             # The server ends here, so that the rest is measured offline.
             server.kill()

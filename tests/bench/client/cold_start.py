@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from statistics import median
 
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import BrowserContext, Page, Playwright
 
-from tests.bench.client.phone import PAINTED, phone, slowed
+from tests.bench.client.phone import KEPT, PAINTED, phone, slowed
 
 NEWEST = 30
 # All thirty newest rows are read, but only those near the viewport are rendered.
@@ -29,12 +29,19 @@ SEEN = """async () => {
 }"""
 
 
-def last_look(page: Page) -> None:
-    """Leave the app on the Book, with a stored snapshot that no later write has invalidated."""
+def last_look(context: BrowserContext, hello: str) -> None:
+    """Leave the app on the Book, with a stored snapshot that no later write has invalidated.
+
+    Then the page at `hello`, the bare one of the cold starts, is opened until its worker is ready.
+    """
+    page = context.new_page()
     forget(page)
     page.goto("about:blank")
     page.goto("/#/book")
     page.evaluate(SEEN)
+    other = context.new_page()
+    other.goto(hello)
+    other.evaluate(KEPT)
 
 
 def forget(page: Page) -> None:

@@ -86,10 +86,7 @@ def measured(
                 grown(context, count)
             with phone(playwright, browser, disk, server.url) as context:
                 in_use(context, size, given)
-                last_look(context.new_page())
-                other = context.new_page()
-                other.goto(hello)
-                other.evaluate(KEPT)
+                last_look(context, hello)
         finally:
             server.kill()
         if given.no_starts:
