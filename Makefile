@@ -13,6 +13,9 @@ SCRIPTS := '.ci/*.mjs' 'static/**/*.{css,js}' 'tests/**/*.{js,mjs}' '!static/pac
 WORKERS ?= $(shell $(PYTHON) -c "import os; print((os.cpu_count() or 1) + 1)")
 PYTEST := $(PY) -m pytest -n $(WORKERS) --dist loadfile
 
+# Compiled modules are kept, because every process of the tests would compile them again.
+unexport PYTHONDONTWRITEBYTECODE
+
 .PHONY: run test test-all quick stress check format lint audit bench fuzz mutants mutants-js shots pack lock vendor clean
 
 run: $(VENV)/.run
