@@ -1,8 +1,9 @@
 """Work that the fork server does once for all server processes. Only the fork server imports it.
 
-A server compresses each client file on its first request, which takes a second in total; forked
-processes inherit the compressed files. They also inherit the cheapest passphrase hashing, because
-only `tests/auth` tests the real one.
+A server compresses each client file on its first request, which takes seconds at the best quality;
+forked processes inherit the files, compressed at a lower one, because only `tests/client` counts
+their bytes. They also inherit the cheapest passphrase hashing, because only `tests/auth` tests the
+real one.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import argon2
 
 from webapp import create_app
 from webapp.auth import passphrase
+from webapp.client import files
 from webapp.db.engine import db
 
 
@@ -34,6 +36,7 @@ def compress_client_files() -> None:
             db.engine.dispose()
 
 
+files.BEST_QUALITY = 4
 compress_client_files()
 passphrase._hasher = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 # Else the garbage collection of each forked process would copy the memory of all objects.
