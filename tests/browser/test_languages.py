@@ -71,6 +71,7 @@ def test_decimal_comma_is_accepted_stored_and_shown(open_in: OpenIn, locale: str
 # kinds of apostrophe.
 STYLES = {
     "fr-FR": {
+        "rouge sec roussillon": "red_cotes_du_rhone",
         "sans annee": "spk_champagne_brut",
         "xeres oloroso": "frt_oloroso",
         "vin de glace": "swt_icewine",
@@ -80,6 +81,7 @@ STYLES = {
         "tuscany": "red_chianti_classico",
     },
     "it-IT": {
+        "rosso secco rossiglione": "red_cotes_du_rhone",
         "metodo classico": "spk_franciacorta",
         "borgogna": "red_pinot_burgundy",
         "bollicine": "spk_prosecco",
@@ -90,6 +92,7 @@ STYLES = {
     "en-GB": {
         "spatburgunder": "red_pinot_burgundy",
         "garnacha": "red_gsm",
+        "dry red roussillon": "red_cotes_du_rhone",
         "d'asti": "spk_moscato_dasti",
         "d\u2019asti": "spk_moscato_dasti",
     },

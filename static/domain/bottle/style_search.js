@@ -7,6 +7,8 @@ import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from
 
 const LIKELY = 8;
 const LETTERS = 4;
+/** On the scale of sweetness from 0 to 10. */
+const DRY_BELOW = 1.5;
 
 /** @typedef {import('../../components/form/search_select.js').Item} Item */
 
@@ -31,6 +33,7 @@ function makeItems() {
       ...countriesOf(style),
       t(`colour.${style.colour}`),
       t(`bottle_kind.${style.kind}`),
+      ...(style.sweetness < DRY_BELOW ? [t('pour.dryness_dry')] : []),
     ]),
   }));
 }
