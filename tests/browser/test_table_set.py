@@ -150,3 +150,65 @@ def test_empty_glass_gets_its_wine_after_the_start(leader, page):
     tap(dialog.get_by_role("button", name="Add “Torre Quarzo”"))
     expect(leader.glasses()).to_contain_text("Torre Quarzo")
     assert "bottle" in leader.rows("glass")[0]
+
+
+def test_glass_is_added_with_alcohol_and_style(leader, page):
+    leader.set_new("Reds")
+    leader.press("Add a glass")
+    dialog = page.get_by_role("dialog").first
+    expect(dialog.get_by_label("Vintage")).to_have_count(0)
+    dialog.get_by_role("searchbox").fill("Torre Quarzo 2019")
+    dialog.get_by_label("Alcohol on the label").fill("13.5")
+    tap(dialog.get_by_role("button", name=re.compile("^Style")))
+    styles = page.get_by_role("dialog", name="Style")
+    styles.get_by_role("searchbox").fill("Barolo")
+    tap(styles.get_by_role("button", name=re.compile("Barolo")).first)
+    leader.press("Vintage and grapes")
+    dialog.get_by_label("Grapes").fill("Nebbiolo")
+    tap(dialog.get_by_role("button", name="Add “Torre Quarzo 2019”"))
+    expect(leader.glasses()).to_contain_text(["Torre Quarzo"])
+    [bottle] = leader.rows("bottle")
+    assert (bottle["name"], bottle["vintage"], bottle["label_abv"]) == ("Torre Quarzo", 2019, 13.5)
+    assert (bottle["style"], bottle["colour"]) == ("red_barolo", "red")
+    assert bottle["grapes"] == "Nebbiolo"
+
+
+def test_sheet_keeps_its_height_while_one_types(leader, page):
+    leader.set_new("Reds", "Torre Quarzo")
+    sheet = page.get_by_role("dialog").first
+    tap(leader.glasses().get_by_role("button", name=re.compile("^Not noted")))
+    before = sheet.bounding_box()
+    sheet.get_by_label("Alcohol on the label").fill("99")
+    expect(sheet.locator(".field-error")).to_be_visible()
+    assert sheet.bounding_box() == before
+    sheet.get_by_role("button", name="Close").tap()
+    leader.press("Add a glass")
+    before = sheet.bounding_box()
+    add = sheet.get_by_role("button", name=re.compile("^Add"))
+    at = add.bounding_box()
+    sheet.get_by_role("searchbox").fill("Barolo")
+    expect(sheet.get_by_role("group", name=re.compile("style", re.IGNORECASE))).to_be_visible()
+    assert sheet.bounding_box() == before
+    assert at is not None
+    assert (add.bounding_box() or {})["y"] == at["y"]
+
+
+def test_what_everyone_notes_is_named_once(leader, page):
+    leader.set_new("Reds")
+    leader.press("Choose the steps")
+    expect(page.get_by_role("group", name="Choose the steps")).to_be_visible()
+    expect(page.get_by_text("What everyone notes")).to_have_count(1)
+
+
+def test_leader_has_the_name_of_the_sign_in(leader, page):
+    page.goto("/#/table")
+    owner = """async (name) => { const { db } = await import('/store/database.js');
+      await db.meta.put({ name: 'owner', uid: 'u1', owner_name: name }); }"""
+    page.evaluate(owner, "greta")
+    leader.press("New table")
+    name = page.get_by_label("Your name")
+    expect(name).to_have_value("Greta")
+    name.fill("Aunt Greta")
+    page.goto("/#/table")
+    leader.press("New table")
+    expect(name).to_have_value("Aunt Greta")

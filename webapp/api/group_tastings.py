@@ -1,4 +1,4 @@
-"""The leader's routes of a led tasting: invite, withdraw, remove a guest, sheets as CSV."""
+"""The leader's routes of a led tasting: invite, withdraw, guests' phones, sheets as CSV."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from webapp.archive.sheets_csv import sheets_csv
 from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
-from webapp.group_tasting import guests, invitations
-from webapp.group_tasting.store import no_such_table
+from webapp.group_tasting import guests, invitations, silence
+from webapp.group_tasting.store import load_table, no_such_table
 from webapp.records.schemas import UUID_PATTERN
 
 blueprint = Blueprint("group_tastings", __name__)
@@ -31,6 +31,19 @@ class InvitationSchema(Schema):
     secret = fields.String(required=True)
     path = fields.String(required=True)
     keeps_days = fields.Integer(required=True, allow_none=True)
+
+
+class PhoneSchema(Schema):
+    """A guest's phone, and how many seconds ago it last asked, by the server's clock."""
+
+    guest = fields.String(required=True)
+    silent_s = fields.Integer(required=True)
+
+
+class PhonesSchema(Schema):
+    """The phones of the guests at a table."""
+
+    phones = fields.List(fields.Nested(PhoneSchema), required=True)
 
 
 @blueprint.post("/api/group-tastings/<id_>/invitation")
@@ -79,6 +92,20 @@ def remove(id_: str, guest: str) -> dict[str, Any]:
     with write_transaction() as connection:
         guests.remove(connection, current_owner(), id_, guest, now_ms)
     return dict(DoneSchema().dump({"done": True}))
+
+
+@blueprint.get("/api/group-tastings/<id_>/phones")
+@operation(
+    "How long ago the phones of the guests last asked",
+    answers={200: PhonesSchema},
+    problems=_OWN,
+    parameters=_ID,
+)
+def phones(id_: str) -> dict[str, Any]:
+    with read_transaction() as connection:
+        load_table(connection, current_owner(), id_)
+        found = silence.silent_phones(connection, current_owner(), id_, now_s())
+    return dict(PhonesSchema().dump({"phones": found}))
 
 
 @blueprint.get("/api/group-tastings/<id_>/sheets.csv")

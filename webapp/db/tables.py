@@ -221,7 +221,7 @@ group_invitation_secret = Table(
 # A guest of a led tasting who joined with a phone; see group_tasting/guests.py. guest: id of the
 # guest's record. key_hash: hash of the phone's key; with nonce it gives the token. writes: how
 # often the guest changed something. until: when the token expires. ended_as: removed, left or
-# forgotten.
+# forgotten. seen_at: seconds of the epoch when the phone asked, noted now and then.
 group_guest_token = Table(
     "group_guest_token",
     metadata,
@@ -235,6 +235,7 @@ group_guest_token = Table(
     Column("made_at", BigInteger, nullable=False),
     Column("until", BigInteger, nullable=False),
     Column("ended_as", Text),
+    Column("seen_at", BigInteger),
 )
 
 # The last learned palate of an owner (person is empty) or of a person, shared by the processes; see

@@ -19,8 +19,8 @@ from webapp.auth.errors import AccessError
 from webapp.auth.owners import set_current_owner
 from webapp.auth.rate_limit import RateLimiter
 from webapp.auth.request_checks import uncounted
-from webapp.db.engine import read_transaction
-from webapp.group_tasting import guests
+from webapp.db.engine import read_transaction, write_transaction
+from webapp.group_tasting import guests, silence
 
 _GUESTS = "__for_guests__"
 View = TypeVar("View", bound=Callable[..., Any])
@@ -57,6 +57,9 @@ def _check_guest() -> None:
         allowance.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
         raise
     allowance.consume(f"guest/{row.owner_id}/{row.guest}", now_s)
+    if silence.is_due(row, now_s):
+        with write_transaction() as connection:
+            silence.note_seen(connection, row, now_s)
     g.guest = row
     restrict(row.owner_id, row.group_tasting)
 

@@ -23,9 +23,9 @@ export function Choice({ label, options, value, onChange, note, hideLabel }) {
 
 /**
  * @param {{ label: string, options: Option[], value: string[] | null | undefined, onChange: (value: string[] | null)
- *   => void, note?: string }} props
+ *   => void, note?: string, hideLabel?: boolean }} props
  */
-export function Choices({ label, options, value, onChange, note }) {
+export function Choices({ label, options, value, onChange, note, hideLabel }) {
   const id = useId();
   const chosen = value ?? [];
   const toggle = (/** @type {string} */ option) => {
@@ -33,7 +33,7 @@ export function Choices({ label, options, value, onChange, note }) {
     onChange(next.length ? next : null);
   };
   return html`<div class="field" role="group" aria-labelledby=${id}>
-    <span class="label" id=${id}>${label}</span>
+    <span class=${hideLabel ? 'unseen' : 'label'} id=${id}>${label}</span>
     ${note && html`<p class="field-note">${note}</p>`}
     <div class="choices">${options.map(
       (option) => html`<button type="button" class="choice" key=${option.id} aria-pressed=${chosen.includes(option.id)}

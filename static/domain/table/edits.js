@@ -46,24 +46,30 @@ export async function changeTable({ row, glasses }, fields) {
  * Add a glass, or fill one.
  * @param {TableRecords} table
  * @param {string | null} glass null for a new one
- * @param {{ bottle: string } | { name: string }} wine a bottle of the notebook, or a new one
+ * @param {{ bottle: string } | (Fields & { name: string })} wine a bottle of the notebook, or a new one
  */
 export async function pourInto(table, glass, wine) {
   if (!table.row) return;
-  const bottle = 'bottle' in wine ? wine.bottle : newId();
+  const isNew = !('bottle' in wine);
+  const bottle = isNew ? newId() : wine['bottle'];
   const id = glass ?? newId();
   const ids = [...table.glasses.map((row) => row.id), ...(glass ? [] : [id])];
   await saveMany([
-    ...('name' in wine ? [{ kind: /** @type {const} */ ('bottle'), id: bottle, fields: namedFields(wine.name) }] : []),
+    ...(isNew ? [{ kind: /** @type {const} */ ('bottle'), id: bottle, fields: newFields(wine) }] : []),
     { kind: 'glass', id, fields: { group_tasting: table.row.id, bottle } },
     ...arranged(table.row.fields, ids),
   ]);
 }
 
-/** A year that is surely the vintage is noted as such. @param {string} name as typed @returns {Fields} */
-function namedFields(name) {
-  const found = vintageInName(name, new Date().getFullYear());
-  return found?.sure ? { name: found.name, vintage: found.vintage } : { name };
+/**
+ * What is known of a new wine; a year in its name that is surely the vintage is noted as such.
+ * @param {Fields} wine as typed
+ * @returns {Fields}
+ */
+function newFields(wine) {
+  const known = Object.fromEntries(Object.entries(wine).filter(([, value]) => value !== null));
+  const found = vintageInName(known['name'], new Date().getFullYear());
+  return found?.sure ? { vintage: found.vintage, ...known, name: found.name } : known;
 }
 
 /** @param {TableRecords} table @param {string} glass @param {number} by -1: one place up; 1: one down */

@@ -5,11 +5,15 @@ import { commitEdits } from '../../store/write.js';
 import { showToast } from '../../components/layout/toast.js';
 import { countTastings, notInNotebook, ownTastings } from '../../domain/table/own_notes.js';
 import { readTable } from '../../domain/table/table_records.js';
+import { undoing } from './show_with_undo.js';
 
 /** @typedef {import('../../domain/table/table_records.js').TableRecords} TableRecords */
 
-/** @param {string} tableId of the table, which is read anew, because the screen may not show the last answer yet */
-export async function endTable(tableId) {
+/**
+ * @param {string} tableId of the table, which is read anew, because the screen may not show the last answer yet
+ * @param {import('../../domain/table/flow.js').Edit[]} [shown] what guests are shown in the same step
+ */
+export async function endTable(tableId, shown = []) {
   const table = await readTable(tableId);
   if (!table.row) return;
   const { id, fields } = table.row;
@@ -18,10 +22,11 @@ export async function endTable(tableId) {
   const ended = { ended_at: now, open_glass: null, open_step: null };
   const before = Object.fromEntries(Object.keys(ended).map((field) => [field, fields[field] ?? null]));
   const kind = /** @type {const} */ ('group_tasting');
-  await commitEdits([{ kind, id, fields: ended }, ...own.map((edit) => ({ ...edit, deleted: false }))]);
+  await commitEdits([...shown, { kind, id, fields: ended }, ...own.map((edit) => ({ ...edit, deleted: false }))]);
   const count = countTastings(own);
   showToast(count ? t('table.ended_own', { count }) : t('table.ended'), () => {
     commitEdits([
+      ...undoing(table, shown),
       { kind, id, fields: before },
       ...own.map((edit) => ({ kind: edit.kind, id: edit.id, deleted: true })),
     ]);

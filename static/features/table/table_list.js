@@ -7,6 +7,7 @@ import { allOf, liveSignal } from '../../store/queries.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { Page } from '../shell/page.js';
 import { createTable } from '../../domain/table/edits.js';
+import { usualLeaderName } from '../../domain/table/leader_name.js';
 import { tableName } from '../../domain/table/table_name.js';
 import { PeopleList } from './people.js';
 import { LESSONS, lessonFields, usualFields } from './set/lessons.js';
@@ -27,9 +28,9 @@ export function TableList() {
   const { tables, asked } = useMemo(() => liveSignal(readTables, INITIAL_VALUE), []).value;
   const running = tables.filter((row) => !row.fields['ended_at']);
   const past = tables.filter((row) => row.fields['ended_at']);
-  const leader = tables.find((row) => row.fields['leader_name'])?.fields['leader_name'] ?? null;
   const set = async (/** @type {Record<string, any>} */ fields, /** @type {number} */ glasses) => {
-    navigate(`/table/${await createTable({ leader_name: leader, ...fields }, glasses)}`);
+    const leader_name = await usualLeaderName(tables);
+    navigate(`/table/${await createTable({ leader_name, ...fields }, glasses)}`);
   };
   return html`<${Page} title=${t('app.room_table')}>
     ${

@@ -31,7 +31,7 @@ function Truths({ bottle, onClose }) {
     return save('bottle', bottle.id, changed);
   };
   const setStyle = (/** @type {string | null} */ id) => change(styleFields(fields, id));
-  return html`<p class="soft small">${t('table.truths_note')}</p>
+  return html`<div class="steady"><p class="soft small">${t('table.truths_note')}</p>
     <${NumberField} label=${t('field.label_abv')} value=${fields['label_abv']} unit=${t('pour.percent')} min=${0}
       max=${MAX_ABV} onChange=${(/** @type {number | null} */ abv) => change({ label_abv: abv })} />
     <${VintageField} bottle=${fields} onChange=${change} />
@@ -41,5 +41,5 @@ function Truths({ bottle, onClose }) {
     <${TextField} label=${t('field.grapes')} value=${fields['grapes']} maxLength=${200}
       placeholder=${styleOf(fields['style'])?.grapes.join(', ')}
       onChange=${(/** @type {string | null} */ grapes) => change({ grapes })} />
-    <button type="button" class="button primary" onClick=${onClose}>${t('pour.done')}</button>`;
+    <button type="button" class="button primary" onClick=${onClose}>${t('pour.done')}</button></div>`;
 }

@@ -3,13 +3,16 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { readmitGuest, removeGuest } from '../../../domain/table/edits.js';
+import { stateOf } from '../../../domain/table/flow.js';
 import { guestName } from '../../../domain/table/guest_name.js';
+import { hasPhones, silentLine, useSilentPhones } from '../silent_phones.js';
 import { whoIsThere } from '../who_is_there.js';
 import { sendAway } from './invitation.js';
 
 /** @param {{ table: import('../../../domain/table/table_records.js').TableRecords }} props */
 export function GuestList({ table }) {
   const { row, guests } = table;
+  const silent = useSilentPhones(row?.id ?? '', stateOf(table) !== 'ended' && hasPhones(table));
   const remove = async (/** @type {import('../../../store/record.js').Row} */ guest) => {
     await removeGuest(guest.id);
     // A phone that was removed has to join again; only guests of this phone can be taken back.
@@ -22,7 +25,12 @@ export function GuestList({ table }) {
     <ul class="ruled">${guests.map(
       (guest) => html`<li key=${guest.id} class="table-glass">
       <span class="grow"><span class="name">${guestName(guest)}</span>
-        <span class="soft small table-entry">${t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`)}</span></span>
+        <span class="soft small table-entry">${[
+          t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`),
+          silentLine(silent, guest.id),
+        ]
+          .filter(Boolean)
+          .join(' \u00b7 ')}</span></span>
       <button type="button" class="icon-button" aria-label=${t('table.guest_remove', { name: guestName(guest) })}
         onClick=${() => remove(guest)}><span aria-hidden="true">${'\u00d7'}</span></button></li>`,
     )}</ul></section>`;

@@ -2,9 +2,10 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
-import { answeredAt, doneAt } from '../../../domain/table/flow.js';
+import { doneAt } from '../../../domain/table/flow.js';
 import { visitors } from '../../../domain/table/table_records.js';
 import { guestName } from '../../../domain/table/guest_name.js';
+import { placeNotedLine } from '../noted_line.js';
 
 /**
  * @param {{ table: import('../../../domain/table/table_records.js').TableRecords, place:
@@ -18,5 +19,5 @@ export function DoneCount({ table, place }) {
   return html`<p class="table-answered" role="status"><span class="figure">${done}</span>
       <span>${t('table.done_of', { count })}</span></p>
     <p class="soft small">${tasting.length ? t('table.still_tasting', { names }) : t('table.everyone_done')}</p>
-    <p class="soft small table-noted">${t('table.answered', { answered: answeredAt(table, place), count })}</p>`;
+    <p class="soft small table-noted">${placeNotedLine(table, place)}</p>`;
 }

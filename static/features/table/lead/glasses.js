@@ -3,8 +3,8 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Row } from '../../../components/layout/row.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import { answeredCount } from '../../../domain/table/flow.js';
 import { bottleOf, glassesFor, visitors } from '../../../domain/table/table_records.js';
+import { glassNotedLine } from '../noted_line.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 
@@ -35,6 +35,5 @@ function lineOf(table, glass) {
   const isHidden = table.row?.fields['labels_hidden'] === true;
   if (uncovered_at && isHidden) return t('table.glass_uncovered');
   if (discussed_at) return t('table.glass_talked');
-  const count = visitors(table).length;
-  return count ? t('table.answered', { answered: answeredCount(table, glass.id), count }) : null;
+  return visitors(table).length ? glassNotedLine(table, glass.id) : null;
 }

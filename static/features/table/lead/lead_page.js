@@ -14,16 +14,17 @@ import { useOverlay } from '../../../domain/table/overlay.js';
 import { visitors } from '../../../domain/table/table_records.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
-import { endTable } from '../end_table.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GlassMark } from '../glass_mark.js';
 import { useTop } from '../use_top.js';
 import { whoIsThere } from '../who_is_there.js';
 import { DoneCount } from './done_count.js';
+import { EndButton } from './end_button.js';
 import { Glasses } from './glasses.js';
 import { glassNumber, Moves } from './moves.js';
 import { OpenResults } from './open_results.js';
 import { OwnGlass } from './own_glass.js';
+import { SilentGuests } from './silent_guests.js';
 import { Unreachable } from './unreachable.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -41,6 +42,7 @@ export function LeadPage({ table }) {
     ${whoIsThere(table)}</a>`;
   return html`<${Page} title=${tableName(fields)} back="/table" trailing=${guests}>
     ${isRunning && html`<${Unreachable} />`}
+    ${isRunning && html`<${SilentGuests} table=${table} />`}
     ${isLed && html`<${Led} table=${table} />`}
     ${!isLed && isRunning && html`<p class="voice guide">${t('table.free_guide')}</p>`}
     ${!isLed && isRunning && html`<${OwnGlass} table=${table} place=${null} />`}
@@ -106,9 +108,5 @@ function Ways({ table }) {
       ${isRunning && html`<${OpenResults} table=${table} />`}
       ${way('set', t('table.set_line'))}
     </ul>
-    ${
-      isRunning &&
-      html`<div class="buttons"><button type="button" class="button plain" onClick=${() => endTable(id)}>
-        ${t('table.end')}</button></div>`
-    }`;
+    ${isRunning && html`<${EndButton} table=${table} />`}`;
 }

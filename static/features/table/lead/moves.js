@@ -1,12 +1,14 @@
 // The buttons at the thumb of the leader: the natural next action is the large one.
-import { html } from '../../../lib/ui.js';
+import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { saveMany } from '../../../store/write.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
-import { goBack, goOn, openIndex, places } from '../../../domain/table/flow.js';
+import { goBack, goOn, nextPlace, openIndex, places } from '../../../domain/table/flow.js';
 import { nextAction } from '../../../domain/table/next_action.js';
+import { leftUnshown } from '../../../domain/table/not_shown.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
+import { AnswersFirst } from './answers_first.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {import('../../../domain/table/next_action.js').Action} Action */
@@ -16,6 +18,12 @@ export function Moves({ table }) {
   const at = openIndex(table);
   const action = nextAction(table);
   const isLed = table.row?.fields['pace'] !== 'free';
+  const [isAsking, setAsking] = useState(false);
+  const unshown = leftUnshown(table, nextPlace(table));
+  const go = () => {
+    setAsking(false);
+    saveMany(goOn(table, timestamp()));
+  };
   return html`<div class="at-thumb table-moves">
     ${
       isLed &&
@@ -27,9 +35,10 @@ export function Moves({ table }) {
     ${
       (action.kind === 'step' || action.kind === 'pass') &&
       html`<button type="button" class=${action.kind === 'step' ? 'button primary' : 'button'}
-        onClick=${() => saveMany(goOn(table, timestamp()))}>${stepLabel(table, action.next)}</button>`
+        onClick=${() => (unshown ? setAsking(true) : go())}>${stepLabel(table, action.next)}</button>`
     }
-    ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}</div>`;
+    ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}</div>
+    <${AnswersFirst} table=${table} glass=${isAsking ? unshown : null} onGo=${go} onClose=${() => setAsking(false)} />`;
 }
 
 /**

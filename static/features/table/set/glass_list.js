@@ -23,7 +23,7 @@ export function GlassList({ table, isOpen }) {
   // null: closed; a glass, or an empty text for a new one
   const [filled, setFilled] = useState(/** @type {string | null} */ (null));
   const [noted, setNoted] = useState(/** @type {string | null} */ (null));
-  const choose = async (/** @type {{ bottle: string } | { name: string }} */ wine) => {
+  const choose = async (/** @type {import('./glass_sheet.js').Wine} */ wine) => {
     await pourInto(table, filled || null, wine);
     setFilled(null);
   };

@@ -167,7 +167,7 @@ function Steps({ fields, change }) {
   return html`<${Choice} label=${t('table.steps')} options=${options} value=${known?.[0] ?? null}
       onChange=${choose} />
     <${Disclosure} label=${t('table.steps_own')}>
-      <${Choices} label=${t('table.steps')} value=${steps}
+      <${Choices} label=${t('table.steps_own')} hideLabel=${true} value=${steps}
         options=${GROUP_STEPS.map((id) => ({ id, label: t(`group_step.${id}`) }))}
         onChange=${(/** @type {string[] | null} */ chosen) => chosen && change({ steps: inOrder(chosen) })} /><//>`;
 }

@@ -8,12 +8,13 @@ import { saveMany } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
-import { answeredCount, doneAt, goOn, openIndex, showAnswers, stateOf } from '../../../domain/table/flow.js';
+import { doneAt, goOn, openIndex, stateOf } from '../../../domain/table/flow.js';
 import { guestName } from '../../../domain/table/guest_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
-import { visitors } from '../../../domain/table/table_records.js';
 import { ActionLink, stepLabel } from '../lead/moves.js';
 import { useFrequentSync } from '../frequent_sync.js';
+import { showWithUndo } from '../show_with_undo.js';
+import { glassNotedLine } from '../noted_line.js';
 import { useTop } from '../use_top.js';
 import { GlassAnswers } from './glass_answers.js';
 import { Label } from './label.js';
@@ -38,21 +39,16 @@ export function TalkPage({ table, item }) {
 
 /** @param {{ table: TableRecords, glass: Row }} props */
 function Waiting({ table, glass }) {
-  const answered = answeredCount(table, glass.id);
   // Somebody may come to this glass later.
   const isEarly = isLedByPlace(table) && openIndex(table) !== -1;
   const { open_glass: openGlass, open_step: step } = table.row?.fields ?? {};
   const tasting = !isEarly && openGlass === glass.id && step ? doneAt(table, { glass: openGlass, step }).tasting : [];
   const open = async () => {
-    const edits = showAnswers(table, glass, timestamp());
-    await saveMany(edits);
+    await showWithUndo(table, glass);
     scrollTo(0, 0);
-    showToast(t('table.laid_open'), () => {
-      saveMany(edits.map((edit) => ({ ...edit, fields: before(table, edit) })));
-    });
   };
   return html`<p class="voice guide">${t('table.talk_guide')}</p>
-    <p role="status">${t('table.answered', { answered, count: visitors(table).length })}</p>
+    <p role="status">${glassNotedLine(table, glass.id)}</p>
     ${
       tasting.length
         ? html`<p class="notice">${t('table.talk_waiting', { names: list(tasting.map(guestName)) })}</p>`
@@ -101,14 +97,4 @@ function Onward({ table, glass }) {
     navigate(home);
   };
   return html`<button type="button" class="button primary" onClick=${on}>${stepLabel(table, action.next)}</button>`;
-}
-
-/**
- * @param {TableRecords} table
- * @param {import('../../../domain/table/flow.js').Edit} edit
- * @returns {Record<string, any>} the values before it
- */
-function before({ row, glasses }, { id, fields: changed }) {
-  const fields = [row, ...glasses].find((one) => one?.id === id)?.fields ?? {};
-  return Object.fromEntries(Object.keys(changed).map((field) => [field, fields[field] ?? null]));
 }

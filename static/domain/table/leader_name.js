@@ -1,0 +1,19 @@
+// The leader's name for a new table.
+import { localOwner } from '../../store/owner.js';
+
+/** The name of an owner who never chose one. */
+const UNNAMED = 'me';
+
+/**
+ * @param {import('../../store/record.js').Row[]} tables newest first
+ * @returns {Promise<string | null>} as at the last table, else as the person signs in
+ */
+export async function usualLeaderName(tables) {
+  const last = tables.find(({ fields }) => fields['leader_name'])?.fields['leader_name'];
+  return last ?? nameOf((await localOwner())?.name);
+}
+
+/** Names to sign in with are often in small letters. @param {string | undefined} name @returns {string | null} */
+export function nameOf(name) {
+  return name && name !== UNNAMED ? `${name.charAt(0).toLocaleUpperCase()}${name.slice(1)}` : null;
+}

@@ -1,0 +1,160 @@
+"""What guests have been shown when the leader goes on, opens the results, or ends the tasting."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+
+from tests.browser.any_page import primary_action
+from tests.browser.conftest import PHONE, LiveServer
+from tests.browser.engines import tap
+from tests.browser.table_page import MOMENT, SAVE, TABLE, Leader, id_of, open_tasted
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def leader(page: Page) -> Leader:
+    return Leader(page)
+
+
+@pytest.fixture
+def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
+    """Open a phone that syncs."""
+    options = {**PHONE, "service_workers": "block"}
+    with browser.new_context(base_url=live_server.url, **options) as opened:
+        yield opened
+
+
+def dialog(page: Page) -> Locator:
+    return page.get_by_role("dialog")
+
+
+def open_last_step(page: Page, glass: int = 1) -> None:
+    page.goto("/#/table")
+    step = {"open_glass": id_of("glass", glass), "open_step": "verdict"}
+    open_tasted(page, discussed=False, **step)
+
+
+def uncovered(leader: Leader) -> list[str]:
+    return [row["mark"] for row in leader.rows("glass") if row.get("uncovered_at")]
+
+
+def test_next_glass_offers_to_show_the_answers_first(leader, page):
+    open_last_step(page)
+    leader.press("Next: glass C")
+    expect(dialog(page)).to_contain_text("Show the answers of glass B first?")
+    tap(dialog(page).get_by_role("button", name="Show the answers"))
+    expect(page.get_by_role("heading", level=1)).to_have_text("Glass B")
+    shown = [row["mark"] for row in leader.rows("glass") if row.get("discussed_at")]
+    assert shown == ["B"]
+    expect(primary_action(page)).to_have_text("Next: glass C")
+
+
+def test_next_glass_opens_without_showing_answers(leader, page):
+    open_last_step(page)
+    leader.press("Next: glass C")
+    leader.press("Go on without")
+    expect(page.get_by_role("img", name="Glass C").first).to_be_visible()
+    expect(dialog(page)).to_have_count(0)
+    assert not any(row.get("discussed_at") for row in leader.rows("glass"))
+
+
+def test_last_glass_offers_to_show_its_answers(leader, page):
+    open_last_step(page, 3)
+    leader.press("All glasses tasted")
+    expect(dialog(page)).to_contain_text("Show the answers of glass D first?")
+    leader.press("Go on without")
+    expect(page.get_by_text("Talk about them one by one")).to_be_visible()
+
+
+def test_end_names_what_guests_have_not_seen(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, discussed=False)
+    leader.press("End tasting")
+    expect(dialog(page)).to_contain_text("answers for glasses A, B, C and D haven’t been shown")
+    expect(dialog(page)).to_contain_text("labels of glasses A, B, C and D are still covered")
+    leader.press("Close")
+    assert "ended_at" not in leader.rows("group_tasting")[0]
+    leader.press("End tasting")
+    leader.press("Show it all and end")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Results")
+    assert uncovered(leader) == ["A", "B", "C", "D"]
+    assert all(row.get("discussed_at") for row in leader.rows("glass"))
+    leader.press("Undo")
+    expect(page.get_by_role("button", name="End tasting")).to_be_visible()
+    assert uncovered(leader) == []
+
+
+def test_end_asks_nothing_once_all_is_shown(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, labels_hidden=False)
+    leader.press("End tasting")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Results")
+
+
+def test_results_are_announced_before_guests_see_them(leader, page):
+    page.goto("/#/table")
+    open_tasted(page)
+    edit = {"kind": "glass", "id": id_of("glass", 3), "fields": {"discussed_at": None}}
+    seen = {"kind": "glass", "id": id_of("glass", 0), "fields": {"uncovered_at": MOMENT}}
+    page.evaluate(SAVE, [edit, seen])
+    leader.press(re.compile("^Show the results to your guests"))
+    expect(dialog(page)).to_contain_text("your guests will see glasses A, B and C")
+    expect(dialog(page)).to_contain_text("Glass D is left out")
+    expect(dialog(page)).to_contain_text("labels of glasses B and C are still covered")
+    leader.press("Close")
+    assert "results_at" not in leader.rows("group_tasting")[0]
+    leader.press(re.compile("^Show the results to your guests"))
+    tap(dialog(page).get_by_role("button", name="Show the results"))
+    expect(page.get_by_text("Your guests see the results", exact=True)).to_be_visible()
+    assert uncovered(leader) == ["A"]
+    leader.press("Hide them again")
+    expect(page.get_by_role("button", name=re.compile("^Show the results to"))).to_be_visible()
+
+
+def test_results_are_shown_with_all_labels_uncovered(leader, page):
+    page.goto("/#/table")
+    open_tasted(page)
+    leader.press(re.compile("^Show the results to your guests"))
+    leader.press("Uncover labels and show results")
+    expect(page.get_by_text("Your guests see the results", exact=True)).to_be_visible()
+    assert uncovered(leader) == ["A", "B", "C", "D"]
+    leader.press("Undo")
+    expect(page.get_by_role("button", name=re.compile("^Show the results to"))).to_be_visible()
+    assert uncovered(leader) == []
+
+
+def test_count_says_that_nobody_joined_and_of_the_leader(leader, page):
+    leader.set_new("Reds", "First")
+    leader.start()
+    glass = leader.named("glass")["id"]
+    page.goto(f"/#/table/{leader.rows('group_tasting')[0]['id']}/talk/{glass}")
+    expect(page.get_by_role("status").first).to_have_text("Nobody has joined yet")
+    page.goto("/#/table")
+    open_tasted(page, "/lead", open_glass=id_of("glass", 0), open_step="verdict")
+    expect(leader.now()).to_contain_text("5 of 5 guests have noted something")
+    own = {"group_tasting": TABLE, "entry": "leader", "name": "Greta", "number": 6}
+    page.evaluate(SAVE, [{"kind": "guest", "id": id_of("guest", 5), "fields": own}])
+    expect(leader.now()).to_contain_text("5 of 5 guests have noted something · you haven’t yet")
+
+
+def test_leader_sees_whose_phone_is_silent(served):
+    page = served.new_page()
+    leader = Leader(page)
+    silent = {"guest": id_of("guest", 1), "silent_s": 200}
+    heard = {"guest": id_of("guest", 0), "silent_s": 25}
+    answer = {"phones": [heard, silent]}
+    page.route("**/phones", lambda route: route.fulfill(json=answer))
+    page.goto("/#/table")
+    page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    open_tasted(page, discussed=False, open_glass=id_of("glass", 0), open_step="verdict")
+    notice = page.get_by_role("status").filter(has_text="no signal")
+    expect(notice).to_contain_text("Ben: no signal for 3 min")
+    expect(notice).not_to_contain_text("Ada")
+    leader.press("5 guests", "link")
+    row = page.get_by_role("listitem").filter(has_text="Ben")
+    expect(row).to_contain_text("no signal for 3 min")
