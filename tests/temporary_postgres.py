@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import os
 import pwd
-import shutil
 import socket
 import subprocess
 import tempfile
@@ -104,4 +103,5 @@ def running_cluster() -> Iterator[Cluster]:
         yield cluster
     finally:
         cluster.stop()
-        shutil.rmtree(folder, ignore_errors=True)
+        # Hundreds of databases are 100,000 files, which shutil deletes three times as slowly.
+        subprocess.run(["rm", "-rf", folder], check=False, timeout=LIMIT_S)
