@@ -55,6 +55,20 @@ def test_poll_ends_the_silence_even_without_a_change(
     assert phones(leader)[0]["silent_s"] < silence.NOTED_EVERY_S
 
 
+def test_poll_does_not_wait_for_another_write(
+    leader: Leader, guest: Guest, age: Age, table_app: Flask
+) -> None:
+    guest.poll()
+    age(300)
+    with table_app.app_context(), write_transaction() as connection:
+        connection.execute(update(group_guest_token).values(seen_at=group_guest_token.c.seen_at))
+        # It would wait for 20 s and then fail.
+        assert guest.poll().status_code == 304
+    assert phones(leader)[0]["silent_s"] >= 300
+    guest.poll()
+    assert phones(leader)[0]["silent_s"] < silence.NOTED_EVERY_S
+
+
 def test_guest_who_left_is_no_silent_phone(leader: Leader, guest: Guest) -> None:
     assert guest.ask("POST", "/api/guests/leave", json={}).status_code == 200
     assert phones(leader) == []

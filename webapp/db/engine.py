@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from typing import Any
 
 from flask import Flask, g
@@ -68,18 +68,36 @@ def read_transaction() -> Iterator[Connection]:
 
 
 @contextmanager
-def write_transaction() -> Iterator[Connection]:
+def write_transaction(*, waits: bool = True) -> Iterator[Connection]:
     """Open a transaction that writes.
 
     On SQLite it takes the write lock at the start (BEGIN IMMEDIATE), so that a write after a read
-    cannot fail. On PostgreSQL the caller locks the rows that it changes. Raises OwnerErased.
+    cannot fail. On PostgreSQL the caller locks the rows that it changes. Without `waits` it raises
+    OperationalError if another transaction has the lock. Raises OwnerErased.
     """
     with db.engine.connect() as connection:
         connection = connection.execution_options(writes=True)
-        with connection.begin():
+        with nullcontext() if waits else _no_wait(connection), connection.begin():
+            if not waits and connection.dialect.name == "postgresql":
+                connection.execute(text("SET LOCAL lock_timeout = '1ms'"))
             _set_current_owner(connection)
             _check_owner(connection)
             yield connection
+
+
+@contextmanager
+def _no_wait(connection: Connection) -> Iterator[None]:
+    """Let SQLite fail instead of waiting for its write lock."""
+    if connection.dialect.name != "sqlite":
+        yield
+        return
+    driver: Any = connection.connection.driver_connection
+    [limit] = driver.execute("PRAGMA busy_timeout").fetchone()
+    driver.execute("PRAGMA busy_timeout=0")
+    try:
+        yield
+    finally:
+        driver.execute(f"PRAGMA busy_timeout={limit}")
 
 
 def _check_owner(connection: Connection) -> None:

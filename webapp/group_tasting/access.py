@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any, TypeVar
 
 from flask import Flask, current_app, g, request
@@ -19,7 +20,7 @@ from webapp.auth.errors import AccessError
 from webapp.auth.owners import set_current_owner
 from webapp.auth.rate_limit import RateLimiter
 from webapp.auth.request_checks import uncounted
-from webapp.db.engine import read_transaction, write_transaction
+from webapp.db.engine import BUSY_ERRORS, read_transaction, write_transaction
 from webapp.group_tasting import guests, silence
 
 _GUESTS = "__for_guests__"
@@ -58,7 +59,8 @@ def _check_guest() -> None:
         raise
     allowance.consume(f"guest/{row.owner_id}/{row.guest}", now_s)
     if silence.is_due(row, now_s):
-        with write_transaction() as connection:
+        # Noted with the next request if another transaction is writing, because none waits for it.
+        with suppress(*BUSY_ERRORS), write_transaction(waits=False) as connection:
             silence.note_seen(connection, row, now_s)
     g.guest = row
     restrict(row.owner_id, row.group_tasting)
