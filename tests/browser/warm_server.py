@@ -1,9 +1,9 @@
 """Work that the fork server does once for all server processes. Only the fork server imports it.
 
 A server compresses each client file on its first request, which takes seconds at the best quality;
-forked processes inherit the files, compressed at a lower one, because only `tests/client` counts
-their bytes. They also inherit the cheapest passphrase hashing, because only `tests/auth` tests the
-real one.
+forked processes inherit the files, compressed at a lower one, because tests that count bytes
+compress them anew. They also inherit the cheapest passphrase hashing, because only `tests/auth`
+tests the real one.
 """
 
 from __future__ import annotations
