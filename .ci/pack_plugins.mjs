@@ -8,8 +8,9 @@ const htm = tools('babel-plugin-htm');
 /** Keys of data files that no screen uses: documentation, and lists for the server. */
 const OF_ITSELF = new Set(['about', 'comment', 'from_files', 'made', 'source', 'sources', 'status']);
 
-/** Fields of a style that only the server uses (palate, label law); as `ServersOwn` in domain/style_names.js. */
-const SERVERS_OWN = /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour)$/;
+/** Fields of a style that screens do not use (palate, label law); as `ServerOnlyKey` in domain/style_names.js. */
+const SERVERS_OWN =
+  /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour|core_set|countries)$/;
 
 /** @param {Record<string, unknown>} row @param {(key: string) => boolean} isWanted */
 const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filter(([key]) => isWanted(key)));

@@ -4,9 +4,9 @@ import { inEnglish, t } from '../i18n.js';
 import { countryName } from './country_names.js';
 
 /**
- * Fields that only the server uses; .ci/pack.mjs leaves them out of the bundle.
+ * Fields that screens do not use; .ci/pack_plugins.mjs leaves them out of the bundle.
  * @typedef {`legal_${string}` | `abv_${string}` | `${string}_sd` | 'intensity' | 'acidity' | 'tannin' | 'body' |
- *   'group' | 'world' | 'note' | 'ageing_colour'} ServerOnlyKey
+ *   'group' | 'world' | 'note' | 'ageing_colour' | 'core_set' | 'countries'} ServerOnlyKey
  */
 /** @typedef {(typeof file.styles)[number]} Row */
 /** @typedef {{ [field in keyof Row as Exclude<field, ServerOnlyKey>]: Row[field] }} Style */
@@ -75,7 +75,7 @@ export function aliases(style) {
   ];
 }
 
-/** @param {Style} style @returns {string[]} */
-export function countriesOf(style) {
-  return style.countries.flatMap((code) => [countryName(code), countryName(code, 'en')]);
+/** @param {Pick<Style, 'regions'>} style @returns {string[]} codes, by its regions */
+export function countriesOf({ regions }) {
+  return [...new Set(regions.map(countryOf))].filter(Boolean);
 }

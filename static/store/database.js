@@ -24,7 +24,7 @@
  */
 import Dexie from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
-import { databaseName, dropSnapshot } from './database_name.js';
+import { databaseName, dropSnapshot, frameKey, snapshotKey } from './database_name.js';
 import { StoreError, isConnectionLost, storeError } from './errors.js';
 
 /** Published versions stay here for good, because a phone may upgrade from any of them. */
@@ -73,8 +73,34 @@ async function moveKnownKinds(upgrade) {
   }
 }
 
-/** Tables that the notebook's first page shows. */
-const SNAPSHOT_TABLES = new Set(['tasting', 'bottle', 'visit', 'settings']);
+/**
+ * Tables that the notebook's first page shows, and what a write to them makes stale.
+ * @type {Record<string, string[]>}
+ */
+const STALE_KEYS = { tasting: [snapshotKey], bottle: [snapshotKey], settings: [snapshotKey, frameKey] };
+
+/**
+ * Drop the snapshot within each transaction that changes what it shows. Before the commit, so that a closed page leaves
+ * nothing stale; after the write, so that no transaction reads the old records any more.
+ * @type {import('../vendor/dexie.js').Middleware<import('../vendor/dexie.js').DBCore>}
+ */
+const dropsSnapshot = {
+  stack: 'dbcore',
+  create: (core) => ({
+    ...core,
+    table(name) {
+      const table = core.table(name);
+      return {
+        ...table,
+        mutate: (request) =>
+          table.mutate(request).then((done) => {
+            dropSnapshot(STALE_KEYS[name] ?? []);
+            return done;
+          }),
+      };
+    },
+  }),
+};
 
 /**
  * @typedef {import('../vendor/dexie.js').Table<Row, string>} RowTable
@@ -98,6 +124,7 @@ function connect(durability) {
     const step = database.version(version).stores(stores);
     if (upgrade) step.upgrade(upgrade);
   }
+  database.use(dropsSnapshot);
   // A newer version in another tab upgrades the schema: close at once, because it waits for this
   // tab.
   database.on('versionchange', (event) => {
@@ -148,7 +175,6 @@ export async function openTables() {
  */
 export async function transaction(mode, tables, work, { strict = true } = {}) {
   const tx = strict ? db : relaxed;
-  if (mode === 'rw' && tables.some((table) => SNAPSHOT_TABLES.has(table))) dropSnapshot();
   // Dexie tracks awaits only in async functions; with a plain function the transaction would end
   // too early.
   const done = await withReconnect(() => tx.transaction(mode, tables, async () => work(tx)));

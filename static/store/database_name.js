@@ -63,15 +63,17 @@ function opened() {
 export const databaseName = opened();
 /** Key in localStorage of the snapshot of the notebook's first page. A write removes it. */
 export const snapshotKey = `${databaseName}.seen`;
+/** Key in localStorage of that page without its tastings, from which the snapshot is made again. */
+export const frameKey = `${databaseName}.frame`;
 /** Prefix of the keys in localStorage of the write-ahead journals. */
 export const journalKey = `${databaseName}.unwritten.`;
 /** Key in localStorage of the selected theme. */
 export const themeKey = `${databaseName}.light`;
 
-/** Remove the snapshot, because it is out of date. */
-export function dropSnapshot() {
+/** Remove what is out of date of the snapshot. @param {string[]} keys */
+export function dropSnapshot(keys) {
   try {
-    localStorage.removeItem(snapshotKey);
+    for (const key of keys) localStorage.removeItem(key);
   } catch {
     // Without localStorage there is no snapshot.
   }

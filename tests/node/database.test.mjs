@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import Dexie from '../../static/vendor/dexie.js';
-import { databaseName, snapshotKey } from '../../static/store/database_name.js';
+import { databaseName, frameKey, snapshotKey } from '../../static/store/database_name.js';
 import { db, openTables, storeState, transaction, withReconnect } from '../../static/store/database.js';
 import { StoreError } from '../../static/store/errors.js';
 import { emptyBook } from './support.mjs';
@@ -104,17 +104,27 @@ test('a transaction stores everything or nothing', async () => {
 });
 
 test('a write to what the first page shows drops its snapshot', async () => {
-  for (const [mode, table, expected] of /** @type {const} */ ([
-    ['rw', 'tasting', null],
-    ['rw', 'bottle', null],
-    ['rw', 'visit', null],
-    ['rw', 'settings', null],
-    ['rw', 'meta', 'x'],
-    ['r', 'tasting', 'x'],
+  const keys = [snapshotKey, frameKey];
+  for (const [table, expected] of /** @type {const} */ ([
+    ['tasting', [null, 'x']],
+    ['bottle', [null, 'x']],
+    ['settings', [null, null]],
+    ['visit', ['x', 'x']],
   ])) {
+    for (const key of keys) localStorage.setItem(key, 'x');
+    await transaction('rw', [table], (tx) => tx.table(table).count());
+    assert.equal(localStorage.getItem(snapshotKey), 'x', 'nothing was written');
+    await transaction('rw', [table], async (tx) => {
+      await tx.table(table).bulkPut([{ id: 'a' }]);
+      assert.deepEqual(
+        keys.map((key) => localStorage.getItem(key)),
+        expected,
+        `${table}, before the commit`,
+      );
+    });
     localStorage.setItem(snapshotKey, 'x');
-    await transaction(mode, [table, 'cache'], (tx) => tx.table(table).count());
-    assert.equal(localStorage.getItem(snapshotKey), expected, `${mode} ${table}`);
+    await db.table(table).delete('a');
+    assert.equal(localStorage.getItem(snapshotKey), expected[0], `${table}, outside of a transaction`);
   }
 });
 

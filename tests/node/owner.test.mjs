@@ -183,12 +183,12 @@ test('the active database is fixed while the page is open', async () => {
   control.blocked = true;
   assert.equal((await loaded('blocked')).databaseName, 'secondnose');
   names.forgetPointer();
-  names.dropSnapshot();
+  names.dropSnapshot([names.snapshotKey]);
 });
 
 test('a write removes the snapshot', () => {
   localStorage.setItem(names.snapshotKey, 'x');
-  names.dropSnapshot();
+  names.dropSnapshot([names.snapshotKey]);
   assert.equal(localStorage.getItem(names.snapshotKey), null);
 });
 

@@ -14,10 +14,10 @@ const FIRST_PX = Math.max(480, screen.height - 200);
  * @typedef {{ rems: number[], line: (at: number) => { key: string, row: unknown } }} Lines
  */
 
-/** @param {{ lines: Lines, className?: string, label?: string }} props */
-export function VirtualList({ lines, className, label }) {
+/** @param {{ lines: Lines, className?: string, label?: string, px?: number }} props px: height rendered at first */
+export function VirtualList({ lines, className, label, px = FIRST_PX }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
-  const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, FIRST_PX]));
+  const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, px]));
   const rem = useMemo(remPx, []);
   const tops = useMemo(() => offsets(lines.rems, rem), [lines, rem]);
   const count = lines.rems.length;

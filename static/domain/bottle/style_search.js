@@ -1,6 +1,7 @@
 // Search for styles by name, grape, region, colour or alias; likely ones first.
 import { t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
+import { countryName } from '../country_names.js';
 import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
 
 /** @typedef {import('../style_names.js').Style} Style */
@@ -30,7 +31,7 @@ function makeItems() {
     find: searchText([
       ...aliases(style),
       ...regionsOf(style),
-      ...countriesOf(style),
+      ...countriesOf(style).flatMap((code) => [countryName(code), countryName(code, 'en')]),
       t(`colour.${style.colour}`),
       t(`bottle_kind.${style.kind}`),
       ...(style.sweetness < DRY_BELOW ? [t('pour.dryness_dry')] : []),

@@ -2,9 +2,13 @@
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/events.js';
 import { route } from '../../router.js';
+import { lacksSnapshot } from '../../first_paint.js';
+import { changeCount } from '../../store/changes.js';
 import { registerServiceWorker } from './new_version.js';
 
 export { NewVersion } from './new_version.js';
+
+const QUIET_MS = 2000;
 
 export function startBackground() {
   let isStarted = false;
@@ -14,6 +18,24 @@ export function startBackground() {
     isStarted = true;
     startSync();
     watchAccountEvents();
+    keepSnapshot();
   });
   registerServiceWorker();
+}
+
+/** Make the snapshot of the notebook's first page again soon after a write, at once if the page may be closed. */
+function keepSnapshot() {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+  const renew = () => {
+    clearTimeout(timer);
+    timer = setTimeout(
+      async () => {
+        if (lacksSnapshot()) (await import('../book/list/snapshot.js')).renewSnapshot();
+      },
+      document.hidden ? 0 : QUIET_MS,
+    );
+  };
+  changeCount.subscribe(renew);
+  document.addEventListener('visibilitychange', renew);
 }

@@ -27,6 +27,15 @@ SAYS_HELLO = f"""async () => {{
 SEEN = """async () => {
   while (!localStorage.getItem('secondnose.seen')) await new Promise((go) => setTimeout(go, 50));
 }"""
+# Rate the newest tasting, as the Pour screen does.
+RATE = """async () => {
+  const { db } = await import('/store/database.js');
+  const { save } = await import('/store/write.js');
+  const newest = await db.tasting.orderBy('fields.tasted_at').last();
+  await save('tasting', newest.id, { liking: newest.fields.liking === 8 ? 7 : 8 });
+}"""
+# The app makes the snapshot again when it was idle for two seconds.
+REST_MS = 5000
 
 
 def last_look(context: BrowserContext, hello: str) -> None:
@@ -35,7 +44,8 @@ def last_look(context: BrowserContext, hello: str) -> None:
     Then the page at `hello`, the bare one of the cold starts, is opened until its worker is ready.
     """
     page = context.new_page()
-    forget(page)
+    page.goto("/#/pour")
+    page.evaluate("() => localStorage.removeItem('secondnose.seen')")
     page.goto("about:blank")
     page.goto("/#/book")
     page.evaluate(SEEN)
@@ -44,10 +54,12 @@ def last_look(context: BrowserContext, hello: str) -> None:
     other.evaluate(KEPT)
 
 
-def forget(page: Page) -> None:
-    """Remove the stored snapshot, as any write does, so that the start cannot paint it."""
+def written(page: Page, rest_ms: int) -> None:
+    """Save a rating on the Pour screen, and close the page so long after it."""
     page.goto("/#/pour")
-    page.evaluate("() => localStorage.removeItem('secondnose.seen')")
+    page.locator("nav.main-nav").wait_for()
+    page.evaluate(RATE)
+    page.wait_for_timeout(rest_ms)
 
 
 def cold_starts(

@@ -12,7 +12,7 @@ from statistics import median
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
 from tests.bench.client.baseline_page import hello_server
-from tests.bench.client.cold_start import cold_starts, forget, last_look
+from tests.bench.client.cold_start import REST_MS, cold_starts, last_look, written
 from tests.bench.client.phone import KEPT, phone, slowed
 from tests.bench.client.taps import IDLE, TAPS, WATCH, Tap, tap_to_paint
 from tests.browser.browser_paths import find_browser
@@ -93,9 +93,10 @@ def measured(
             return size
         start = (playwright, browser, disk, server.url, hello, given.slower, given.times)
         size.starts["cold start, as it was left"] = cold_starts(*start)
-        with phone(playwright, browser, disk, server.url) as context:
-            forget(context.new_page())
-        size.starts["cold start, first since a write"] = cold_starts(*start)
+        for name, rest_ms in (("a write", REST_MS), ("a write before closing", 0)):
+            with phone(playwright, browser, disk, server.url) as context:
+                written(context.new_page(), rest_ms)
+            size.starts[f"cold start after {name}"] = cold_starts(*start)
     return size
 
 

@@ -1,20 +1,18 @@
 // List of all tastings, newest first, filtered by typed text and chips.
 import { html, useEffect, useLayoutEffect, useMemo } from '../../../lib/ui.js';
 import { route } from '../../../router.js';
-import { saveSnapshot } from '../../../first_paint.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { VirtualList } from '../../../components/layout/virtual_list.js';
-import { bottlesByIds, liveSignal, latestTastings } from '../../../store/queries.js';
-import { bottleLine, bottleName, resolveBottle } from '../../../domain/bottle_names.js';
-import { faultText } from '../../../domain/faults.js';
+import { liveSignal } from '../../../store/queries.js';
 import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
 import { FilterChips } from './filter_chips.js';
+import { firstEntries } from './first_entries.js';
+import { renewSnapshot, takeFrame } from './snapshot.js';
 import { listRows } from '../../../domain/list_rows.js';
 import { results, isSearching, scrollPosition, clearFilters, query } from './search_state.js';
 
-const FIRST = 30;
 const IDLE_MS = 1000;
 
 export function BookList() {
@@ -67,25 +65,8 @@ export async function prepare() {
 /** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as shown in the list */
 function saveWhenIdle(entries) {
   if (!entries?.length || isSearching.peek() || searchIndex.peek() === null) return undefined;
-  const timer = setTimeout(() => saveSnapshot(/** @type {HTMLElement} */ (document.getElementById('app'))), IDLE_MS);
+  const timer = setTimeout(() => renewSnapshot(takeFrame()), IDLE_MS);
   return () => clearTimeout(timer);
-}
-
-/** Read the first page, which is rendered before all tastings are read. */
-async function firstEntries() {
-  const rows = await latestTastings(FIRST);
-  const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
-  return rows.map(({ id, fields }) => {
-    const bottle = resolveBottle(bottles, fields['bottle']);
-    return {
-      id,
-      at: fields['tasted_at'] ?? '',
-      liking: fields['liking'] ?? null,
-      fault: faultText(fields),
-      example: fields['example'] === true,
-      about: { name: bottleName(bottle), line: bottleLine(bottle) },
-    };
-  });
 }
 
 /** @param {{ entries: import('../../../domain/list_rows.js').ListEntry[] }} props */

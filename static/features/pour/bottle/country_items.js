@@ -1,7 +1,7 @@
 // Countries with names in the phone's language; those with styles come first.
-import file from '../../../spec/styles.json' with { type: 'json' };
 import { locale } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
+import { countriesOf, stylesById } from '../../../domain/style_names.js';
 
 // ISO 3166-1 alpha-2 codes of wine-growing countries.
 const GRAPE_COUNTRIES = (
@@ -14,7 +14,7 @@ const GRAPE_COUNTRIES = (
 /** @returns {import('../../../components/form/search_select.js').Item[]} */
 export function countryItems() {
   const names = new Intl.DisplayNames([locale()], { type: 'region' });
-  const known = file.styles.flatMap((style) => style.countries);
+  const known = [...stylesById.values()].flatMap(countriesOf);
   const countOf = (/** @type {string} */ code) => known.filter((country) => country === code).length;
   return GRAPE_COUNTRIES.map((code) => ({
     id: code,

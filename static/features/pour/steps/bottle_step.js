@@ -2,7 +2,7 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
-import { placeName, styleOf } from '../../../domain/style_names.js';
+import { countriesOf, placeName, styleOf } from '../../../domain/style_names.js';
 import { NameInput, VintageInput } from '../bottle/name_input.js';
 import { BottleSuggestions, useOtherTastings } from '../bottle/bottle_suggestions.js';
 import { NumberInput, FieldSlot, TextInput, ChoiceInput, Toggle } from '../../../domain/pour/fields.js';
@@ -49,7 +49,7 @@ function Label() {
     <${TextInput} side="bottle" field="region" placeholder=${placeName(style?.regions[0])} />
     <${FieldSlot} side="bottle" field="country">
       <${SearchSelect} label=${t('field.country')} items=${countries} value=${values.bottle.value['country']}
-          placeholder=${t('pour.choose_country')} likely=${style?.countries ?? []}
+          placeholder=${t('pour.choose_country')} likely=${style ? countriesOf(style) : []}
       onChange=${(/** @type {string | null} */ country) => setFields('bottle', { country })} /><//>
     <${ChoiceInput} side="bottle" field="colour" />
     <${ChoiceInput} side="bottle" field="kind" />
