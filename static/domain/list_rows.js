@@ -33,44 +33,68 @@ export function listRows(entries) {
 }
 
 /**
- * Compute the height of each row, and create a row only when it is shown: each key press in the
- * search calls this for up to ten thousand entries.
+ * Find where the months begin, and create a row only when it is shown: each key press in the search calls this for up
+ * to all tastings.
  * @param {ListEntry[]} entries newest first
  * @returns {Lines}
  */
 function newRows(entries) {
-  /** @type {number[]} */
-  const rems = [];
-  // The index of a tasting; for a month, -1 minus the index of its first tasting.
-  /** @type {number[]} */
-  const rows = [];
-  /** @type {string | null} */
-  let month = null;
-  for (let index = 0; index < entries.length; index += 1) {
-    const { at } = /** @type {ListEntry} */ (entries[index]);
-    if (month === null || !at.startsWith(month)) {
-      month = at.slice(0, 7);
-      rems.push(MONTH_REM);
-      rows.push(-1 - index);
-    }
-    rems.push(ROW_REM);
-    rows.push(index);
+  const starts = monthStarts(entries);
+  /** The number of months that begin before a line. @param {number} at */
+  const monthsBefore = (at) => firstIndex(0, starts.length, (month) => Number(starts[month]) + month >= at);
+  return {
+    count: entries.length + starts.length,
+    top: (at) => {
+      const months = monthsBefore(at);
+      return months * MONTH_REM + (at - months) * ROW_REM;
+    },
+    line: (at) => {
+      const months = monthsBefore(at);
+      const index = at - months;
+      return starts[months] === index ? monthRow(entries, index) : listRow(entries, index);
+    },
+  };
+}
+
+/** @param {ListEntry[]} entries newest first @returns {number[]} the index of the first one of each month */
+function monthStarts(entries) {
+  const starts = [];
+  for (let from = 0; from < entries.length;) {
+    starts.push(from);
+    const month = /** @type {ListEntry} */ (entries[from]).at.slice(0, 7);
+    from = firstIndex(from, entries.length, (at) => !(/** @type {ListEntry} */ (entries[at]).at.startsWith(month)));
   }
-  return { rems, line: (at) => listRow(entries, /** @type {number} */ (rows[at])) };
+  return starts;
 }
 
 /**
- * @param {ListEntry[]} entries
- * @param {number} index as in `rows` above
+ * @param {number} low
+ * @param {number} high
+ * @param {(index: number) => boolean} isAfter true from some index on
+ * @returns {number} that index, or `high`
  */
+function firstIndex(low, high, isAfter) {
+  let [from, to] = [low, high];
+  while (from < to) {
+    const middle = (from + to) >> 1;
+    if (isAfter(middle)) to = middle;
+    else from = middle + 1;
+  }
+  return from;
+}
+
+/** @param {ListEntry[]} entries @param {number} index of the first tasting of the month */
+function monthRow(entries, index) {
+  const { at } = /** @type {ListEntry} */ (entries[index]);
+  return {
+    key: `month-${at.slice(0, 7)}`,
+    row: html`<h2 class="list-month">${at ? monthName(at) : t('book.no_day')}</h2>`,
+  };
+}
+
+/** @param {ListEntry[]} entries @param {number} index */
 function listRow(entries, index) {
-  const entry = /** @type {ListEntry} */ (entries[index < 0 ? -1 - index : index]);
-  if (index < 0)
-    return {
-      key: `month-${entry.at.slice(0, 7)}`,
-      row: html`<h2 class="list-month">${entry.at ? monthName(entry.at) : t('book.no_day')}</h2>`,
-    };
-  const { id, at, liking, fault, about, example } = entry;
+  const { id, at, liking, fault, about, example } = /** @type {ListEntry} */ (entries[index]);
   // The day stands only beside the first line of it.
   const isFirst = at && entries[index - 1]?.at.slice(0, 10) !== at.slice(0, 10);
   const line = [example && t('app.sample'), fault, about.line].filter(Boolean).join(' \u00b7 ');

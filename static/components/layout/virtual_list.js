@@ -10,8 +10,8 @@ const OVERSCAN_PX = 600;
 const FIRST_PX = Math.max(480, screen.height - 200);
 
 /**
- * Height of each line, and what it shows.
- * @typedef {{ rems: number[], line: (at: number) => { key: string, row: unknown } }} Lines
+ * Number of lines, where each begins in rem, and what it shows; `top(count)` is the end of the list.
+ * @typedef {{ count: number, top: (at: number) => number, line: (at: number) => { key: string, row: unknown } }} Lines
  */
 
 /** @param {{ lines: Lines, className?: string, label?: string, px?: number }} props px: height rendered at first */
@@ -19,9 +19,8 @@ export function VirtualList({ lines, className, label, px = FIRST_PX }) {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   const [[from, to], setSpan] = useState(/** @type {[number, number]} */ ([0, px]));
   const rem = useMemo(remPx, []);
-  const tops = useMemo(() => offsets(lines.rems, rem), [lines, rem]);
-  const count = lines.rems.length;
-  const height = tops[count] ?? 0;
+  const { count } = lines;
+  const height = lines.top(count) * rem;
   useLayoutEffect(() => {
     const look = () => {
       const top = -(box.current?.getBoundingClientRect().top ?? 0);
@@ -45,8 +44,8 @@ export function VirtualList({ lines, className, label, px = FIRST_PX }) {
     };
   }, [height]);
 
-  const first = indexAt(tops, from);
-  const last = Math.min(count, indexAt(tops, to) + 1);
+  const first = lineAt(lines, from / rem);
+  const last = Math.min(count, lineAt(lines, to / rem) + 1);
   // Rows that stay in the page are reused, so that scrolling renders only new rows.
   const rendered = useMemo(() => /** @type {unknown[]} */ ([]), [lines, rem]);
   const drawn = (/** @type {number} */ at) => {
@@ -55,8 +54,8 @@ export function VirtualList({ lines, className, label, px = FIRST_PX }) {
       style=${{
         position: 'absolute',
         insetInline: 0,
-        top: `${tops[at]}px`,
-        height: `${/** @type {number} */ (lines.rems[at]) * rem}px`,
+        top: `${lines.top(at) * rem}px`,
+        height: `${(lines.top(at + 1) - lines.top(at)) * rem}px`,
       }}>
         ${row}
       </div>`;
@@ -68,28 +67,16 @@ export function VirtualList({ lines, className, label, px = FIRST_PX }) {
 }
 
 /**
- * Return the top of each line, and the end of the list as the last item, in px.
- * @param {number[]} rems
- * @param {number} rem in px
+ * Return the last line that begins at or before `rems`.
+ * @param {Lines} lines
+ * @param {number} rems
  */
-export function offsets(rems, rem) {
-  const tops = new Float64Array(rems.length + 1);
-  for (let index = 0; index < rems.length; index += 1)
-    tops[index + 1] = /** @type {number} */ (tops[index]) + /** @type {number} */ (rems[index]) * rem;
-  return tops;
-}
-
-/**
- * Return the last line that begins at or before `px`.
- * @param {Float64Array} tops
- * @param {number} px
- */
-export function indexAt(tops, px) {
+function lineAt({ count, top }, rems) {
   let low = 0;
-  let high = Math.max(0, tops.length - 2);
+  let high = Math.max(0, count - 1);
   while (low < high) {
     const middle = Math.ceil((low + high) / 2);
-    if (/** @type {number} */ (tops[middle]) <= px) low = middle;
+    if (top(middle) <= rems) low = middle;
     else high = middle - 1;
   }
   return low;

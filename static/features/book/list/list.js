@@ -9,7 +9,7 @@ import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
 import { FilterChips } from './filter_chips.js';
 import { firstEntries } from './first_entries.js';
-import { renewSnapshot, takeFrame } from './snapshot.js';
+import { saveSnapshot } from './snapshot.js';
 import { listRows } from '../../../domain/list_rows.js';
 import { results, isSearching, scrollPosition, clearFilters, query } from './search_state.js';
 
@@ -65,7 +65,7 @@ export async function prepare() {
 /** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as shown in the list */
 function saveWhenIdle(entries) {
   if (!entries?.length || isSearching.peek() || searchIndex.peek() === null) return undefined;
-  const timer = setTimeout(() => renewSnapshot(takeFrame()), IDLE_MS);
+  const timer = setTimeout(saveSnapshot, IDLE_MS);
   return () => clearTimeout(timer);
 }
 

@@ -52,7 +52,7 @@ export function isFiltering(filters) {
  * @param {Filters} filters
  */
 export function search(entries, words, filters) {
-  const filtered = isFiltering(filters) ? entries.filter((entry) => matches(entry, filters)) : entries;
+  const filtered = isFiltering(filters) ? entries.filter(matcher(filters)) : entries;
   return words.length ? filtered.filter((entry) => words.every((word) => entry.text.includes(word))) : filtered;
 }
 
@@ -70,9 +70,9 @@ export function forgivingSearch(entries, words, filters) {
   if (!words.some((word) => word.length >= TYPO_LETTERS)) return [];
   const meant = words.map((word) => (entries.some(({ text }) => text.includes(word)) ? [word] : near(entries, word)));
   if (meant.some((some) => some.length === 0)) return [];
-  return entries.filter(
-    (entry) => matches(entry, filters) && meant.every((some) => some.some((word) => entry.text.includes(word))),
-  );
+  return entries
+    .filter(matcher(filters))
+    .filter((entry) => meant.every((some) => some.some((word) => entry.text.includes(word))));
 }
 
 /** @param {Entry[]} entries @param {string} word @returns {string[]} words of the entries that are one typo away */
@@ -85,35 +85,34 @@ function near(entries, word) {
   return known.filter((each) => withinOneTypo(each, word));
 }
 
-/** @param {Entry} entry @param {Filters} by */
-export function matches(entry, by) {
-  const { about } = entry;
-  return (
-    between(entry.liking, by.liking_low, by.liking_high) &&
-    between(about.abv, by.abv_low, by.abv_high) &&
-    among(about.colour, by.colours) &&
-    among(about.kind, by.kinds) &&
-    is(about.style, by.style) &&
-    is(about.country, by.country) &&
-    is(entry.place, by.place) &&
-    (by.year === null || entry.at.startsWith(by.year)) &&
-    (!by.would_buy || entry.would_buy === 'yes') &&
-    (!by.faulty || entry.fault !== '')
-  );
+/**
+ * Return a function that checks only the filters that are set, because it is called for every tasting.
+ * @param {Filters} by
+ * @returns {(entry: Entry) => boolean}
+ */
+function matcher(by) {
+  const tests = /** @type {[boolean, (entry: Entry) => boolean][]} */ ([
+    [isBound(by.liking_low, by.liking_high), ({ liking }) => between(liking, by.liking_low, by.liking_high)],
+    [isBound(by.abv_low, by.abv_high), ({ about }) => between(about.abv, by.abv_low, by.abv_high)],
+    [by.colours.length > 0, ({ about }) => by.colours.includes(about.colour ?? '')],
+    [by.kinds.length > 0, ({ about }) => by.kinds.includes(about.kind ?? '')],
+    [by.style !== null, ({ about }) => about.style === by.style],
+    [by.country !== null, ({ about }) => about.country === by.country],
+    [by.place !== null, ({ place }) => place === by.place],
+    [by.year !== null, ({ at }) => at.startsWith(by.year ?? '')],
+    [by.would_buy, (entry) => entry.would_buy === 'yes'],
+    [by.faulty, ({ fault }) => fault !== ''],
+  ]).flatMap(([isSet, test]) => (isSet ? [test] : []));
+  const [first = () => true] = tests;
+  return tests.length > 1 ? (entry) => tests.every((test) => test(entry)) : first;
+}
+
+/** @param {number | null} low @param {number | null} high */
+function isBound(low, high) {
+  return low !== null || high !== null;
 }
 
 /** @param {number | null} value @param {number | null} low @param {number | null} high */
 function between(value, low, high) {
-  if (low === null && high === null) return true;
   return value !== null && value >= (low ?? -Infinity) && value <= (high ?? Infinity);
-}
-
-/** @param {string | null} value @param {string[]} chosen */
-function among(value, chosen) {
-  return chosen.length === 0 || (value !== null && chosen.includes(value));
-}
-
-/** @param {string | null} value @param {string | null} expected */
-function is(value, expected) {
-  return expected === null || value === expected;
 }

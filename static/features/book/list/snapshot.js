@@ -49,10 +49,19 @@ function serialize(element) {
   });
 }
 
+let framedWidth = 0;
+
+/** Store the snapshot of the page as it is shown now, once while the app is open and whenever there is none. */
+export function saveSnapshot() {
+  const isStored = withStorage(() => snapshotKey in localStorage);
+  if (!isStored || framedWidth !== innerWidth) renewSnapshot(takeFrame());
+}
+
 /** @returns {string | null} the page as it is shown now, without its rows; null while it shows something else */
-export function takeFrame() {
+function takeFrame() {
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   if (location.hash !== BOOK_HASH || scrollY > 0) return null;
+  framedWidth = innerWidth;
   const frame = JSON.stringify([document.documentElement.lang, innerWidth, serialize(app)]);
   // A notice tells about all tastings, so the frame is out of date after a write.
   withStorage(() => {
