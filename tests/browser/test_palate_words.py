@@ -57,6 +57,21 @@ def test_even_chance_is_not_called_a_safe_choice(show):
     expect(page.get_by_role("heading", name="Safe choices")).to_be_visible()
 
 
+def test_few_ratings_make_no_safe_choice(show):
+    page = show(0.8)
+    page.evaluate("""async () => {
+      const { palate } = await import('/store/palate_cache.js');
+      const [close] = palate.value.next.close;
+      const reasons = [{ what: 'style', name: 'red_malbec_mendoza', direction: 'raises',
+        level: null, effect: 1 }];
+      palate.value = { ...palate.value, n_rated: 2, levels: ['under_five'],
+        next: { ...palate.value.next, close: [{ ...close, reasons }] } };
+    }""")
+    expect(page.get_by_role("heading", name="Best bets so far")).to_be_visible()
+    expect(suggestions(page).get_by_text("80% chance")).to_be_visible()
+    expect(suggestions(page).get_by_text("tend to like")).to_have_count(0)
+
+
 def test_reason_names_nothing_that_is_not_known_yet(show):
     page = show(0.8)
     reason = suggestions(page).get_by_text("In its favour")

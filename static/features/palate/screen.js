@@ -66,7 +66,8 @@ function Learned({ learned, children }) {
 function partsOf(learned) {
   return [
     html`<${Lead} learned=${learned} />`,
-    html`<${Suggestions} next=${learned.next} styles=${learned.styles} targets=${learned.targets} />`,
+    html`<${Suggestions} next=${learned.next} styles=${learned.styles} targets=${learned.targets}
+      isYoung=${learned.levels.includes('under_five')} />`,
     html`<${Likes} learned=${learned} />`,
     html`<${Styles} styles=${learned.styles} />`,
     html`<${Reasons} learned=${learned} />`,

@@ -22,12 +22,12 @@ const LISTS = /** @type {const} */ (['close', 'stretch', 'teaches']);
 const SAFE = 0.65;
 
 /**
- * @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[], targets: Target[] }}
- *   props
+ * @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[], targets: Target[],
+ *   isYoung: boolean }} props isYoung: too few ratings for a safe choice
  */
-export function Suggestions({ next: all, styles, targets }) {
-  const next = useMemo(() => withKnownReasons(all, targets), [all, targets]);
-  const isSafe = (next.close[0]?.p_like ?? 1) >= SAFE;
+export function Suggestions({ next: all, styles, targets, isYoung }) {
+  const next = useMemo(() => withKnownReasons(all, targets, isYoung), [all, targets, isYoung]);
+  const isSafe = !isYoung && (next.close[0]?.p_like ?? 1) >= SAFE;
   const keyOf = (/** @type {(typeof LISTS)[number]} */ name) =>
     name === 'close' && !isSafe ? 'palate.next_likeliest' : `palate.next_${name}`;
   const tasted = new Map(styles.map((style) => [style.style, style]));
@@ -48,13 +48,16 @@ export function Suggestions({ next: all, styles, targets }) {
  * Leave out the reasons that the rest of the screen says are not known yet.
  * @param {Record<'close' | 'stretch' | 'teaches', NextStyle[]>} next
  * @param {Target[]} targets
+ * @param {boolean} [isYoung] after few ratings, nobody can be said to tend to like a kind of wine
  */
-export function withKnownReasons(next, targets) {
+export function withKnownReasons(next, targets, isYoung = false) {
   const unknown = new Set(targets.filter(({ shape }) => shape === 'unknown').map(({ attribute }) => attribute));
   const known = (/** @type {NextStyle[]} */ entries) =>
     entries.map((entry) => ({
       ...entry,
-      reasons: entry.reasons.filter(({ what, name }) => what !== 'attribute' || !unknown.has(name)),
+      reasons: entry.reasons.filter(({ what, name }) =>
+        what === 'style' ? !isYoung : what !== 'attribute' || !unknown.has(name),
+      ),
     }));
   return { close: known(next.close), stretch: known(next.stretch), teaches: known(next.teaches) };
 }
