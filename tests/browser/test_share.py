@@ -31,6 +31,17 @@ def test_shared_text_omits_place_and_company(book, tasted):
         assert not private or private not in text
 
 
+def test_text_is_copied_if_sharing_fails(book, tasted):
+    lines(book).first.tap()
+    book.evaluate("""() => {
+      Object.defineProperty(navigator, 'canShare', { value: () => true });
+      const share = () => Promise.reject(new DOMException('', 'NotAllowedError'));
+      Object.defineProperty(navigator, 'share', { value: share });
+    }""")
+    book.get_by_role("button", name="As text").tap()
+    expect(book.get_by_text("Copied.")).to_be_visible()
+
+
 def test_shared_text_has_every_step(book, tasted):
     full = max(tasted, key=len)
     book.goto(f"/#/book/{full['id']}")

@@ -28,12 +28,22 @@ function printPage() {
   requestAnimationFrame(() => setTimeout(() => print()));
 }
 
-/** Use the browser's share function; without it, copy the text. @param {string} text */
+/** Use the browser's share function; without it, or if it fails, copy the text. @param {string} text */
 async function giveText(text) {
-  if (navigator.canShare?.({ text })) {
-    await navigator.share({ text }).catch(() => undefined);
-    return;
-  }
+  if (navigator.canShare?.({ text }) && (await isShared({ text }))) return;
   await navigator.clipboard.writeText(text);
   showToast(t('book.share_copied'));
+}
+
+/**
+ * Return whether the share function opened. A person who closes it needs no copy.
+ * @param {ShareData} data
+ */
+async function isShared(data) {
+  try {
+    await navigator.share(data);
+    return true;
+  } catch (error) {
+    return /** @type {Error} */ (error).name === 'AbortError';
+  }
 }
