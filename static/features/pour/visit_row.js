@@ -19,7 +19,8 @@ export function VisitRow() {
   return html`<${FieldSlot} side="tasting" field="visit">
     <button type="button" class="where-row" onClick=${() => setOpen(true)}>
       <span class=${text ? 'grow' : 'grow soft'}>${text || t('pour.where_empty')}</span>
-      <span class="soft small">${running ? t('pour.pour_number', { count: running.number }) : t('pour.where_change')}
+      <span class="soft small">
+        ${running ? t('pour.pour_number', { count: running.number }) : t(text ? 'pour.where_change' : 'pour.where_add')}
       </span>
       </button>
     <${LazySheet} loader=${visitSheet} open=${open} running=${running} onClose=${() => setOpen(false)} />
