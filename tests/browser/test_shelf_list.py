@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
-from tests.browser.shelf_page import SMALL, TOO_WIDE, names, open_shelf, row, rows
+from tests.browser.shelf_page import SMALL, TOO_WIDE, names, open_shelf, row, rows, want_at_most
 
 pytestmark = pytest.mark.browser
 
@@ -104,6 +104,18 @@ def test_column_mapping_can_be_changed(page):
     page.get_by_role("button", name="Add 1 bottle").tap()
     expect(row(page, "Left Ledge")).to_contain_text("13%")
     assert page.evaluate(SMALL) == []
+
+
+def test_lines_without_columns_are_read(page):
+    paste(page, "Pale Ledge 2021 13.5% €14.90\n- Ripe Ledge 2020 16% 17\nQuiet Ledge\n")
+    expect(page.get_by_text("3 bottles to add")).to_be_visible()
+    expect(page.get_by_text("What each column is")).to_be_hidden()
+    page.get_by_role("button", name="Add 3 bottles").tap()
+    expect(row(page, "Pale Ledge 2021")).to_contain_text("€14.90 · 13.5%")
+    want_at_most(page, 15)
+    expect(page.get_by_text("1 in range, 0 maybe outside, 1 outside")).to_be_visible()
+    expect(row(page, "Quiet Ledge")).to_contain_text("alcohol not entered")
+    expect(row(page, "Quiet Ledge")).not_to_contain_text("maybe outside")
 
 
 CELL = st.text(st.characters(blacklist_categories=("Cs", "Cc"), max_codepoint=0x2FFF), max_size=12)

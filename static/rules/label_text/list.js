@@ -112,7 +112,7 @@ function isHeading(text) {
  * @param {number} thisYear
  * @param {boolean} glassFirst whether the list's heading names the glass before the bottle
  */
-function rowOf(text, thisYear, glassFirst) {
+export function rowOf(text, thisYear, glassFirst) {
   const alcohol = alcoholIn(text) ?? decimalIn(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(/\b(?:vol|alc)\b\.?/giu, ' ') : text;
   const year = [...rest.matchAll(/(?<![\d.,])(1[89]\d{2}|20\d{2})(?![\d.,]\d|\d)/g)].find(

@@ -11,6 +11,7 @@ import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
 import { appendList, parseCsv, detectDelimiter } from './csv.js';
 import { columns, guessColumns, parseRow } from './import_rows.js';
+import { readPlainLines } from './plain_lines.js';
 import { amountText } from '../list/pick_row.js';
 import { defaults } from '../list/shelf_state.js';
 import { addRows } from './add_rows.js';
@@ -76,9 +77,12 @@ function Import({ onClose }) {
     ${errorCode && html`<p class="field-error" role="alert">${errorCode}</p>`}
     ${
       read.columns.length > 0 &&
-      html`<${Columns} read=${read}
+      html`${
+        read.isTable &&
+        html`<${Columns} read=${read}
           choose=${(/** @type {number} */ at, /** @type {Column} */ column) =>
-            setChosen({ ...chosen, [at]: column })} />
+            setChosen({ ...chosen, [at]: column })} />`
+      }
       <${Preview} read=${read} lists=${lists} correct=${correct} />
       <div class="buttons sheet-buttons">
       <button type="button" class="button primary" disabled=${read.valid.length === 0} onClick=${importRows}>
@@ -107,9 +111,9 @@ function Sources({ lists, onFile, onPhoto }) {
 
 /** @param {string} text @param {Record<number, Column>} chosen */
 function readList(text, chosen) {
-  const delimiter = detectDelimiter(text);
-  const lines = parseCsv(text, delimiter);
-  const { heading, columns: guessed } = guessColumns(lines);
+  const plain = readPlainLines(text, new Date().getFullYear());
+  const lines = plain?.lines ?? parseCsv(text, detectDelimiter(text));
+  const { heading, columns: guessed } = plain ? { heading: false, ...plain } : guessColumns(lines);
   const asColumns = guessed.map(
     (column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column),
   );
@@ -119,6 +123,7 @@ function readList(text, chosen) {
   return {
     lines,
     heading,
+    isTable: !plain,
     columns: asColumns,
     valid: rows.filter((row) => row.errors.length === 0),
     invalid: rows.filter((row) => row.errors.length > 0),

@@ -52,9 +52,9 @@ function CountLine() {
   const { inside: visible, outside } = visibleRows.value;
   const { low, high } = preferred.value;
   if (low === null && high === null) return null;
-  const count = (/** @type {string} */ position) =>
-    [...visible, ...outside].filter((row) => row.position === position && !(position === 'may_stray' && lacksAbv(row)))
-      .length;
+  const numbered = [...visible, ...outside].filter((row) => !lacksAbv(row));
+  if (!numbered.length) return null;
+  const count = (/** @type {string} */ position) => numbered.filter((row) => row.position === position).length;
   return html`<p class="soft small">
     ${t('shelf.counts', { inside: count('inside'), stray: count('may_stray'), outside: count('outside') })}
   </p>`;

@@ -21,7 +21,7 @@ import {
 } from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
-import { isYoung, palateModel, judged, openedId, preferred } from './shelf_state.js';
+import { isYoung, lacksAbv, palateModel, judged, openedId, preferred } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -113,9 +113,11 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
 }
 
 /** @param {{ row: ShelfRow }} props the label's position, as a mark and a text */
-export function TolerancePosition({ row: { position } }) {
+export function TolerancePosition({ row }) {
+  const { position } = row;
   const { low, high } = preferred.value;
-  if (low === null && high === null) return html`<span></span>`;
+  // The row says itself that the alcohol is missing.
+  if ((low === null && high === null) || lacksAbv(row)) return html`<span></span>`;
   return html`<span class=${`out-of-tolerance small ${position}`}>
     <${ToleranceMark} position=${position} />
     ${t(`shelf.${position}`)}

@@ -1,0 +1,48 @@
+// Reads pasted lists without columns.
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import './environment.mjs';
+import { readPlainLines } from '../../static/features/shelf/import/plain_lines.js';
+
+const cells = (/** @type {string} */ text) => readPlainLines(text, 2026)?.lines.map((line) => line.cells);
+
+test('figures between the words of a line are read', () => {
+  assert.deepEqual(
+    cells(
+      [
+        'Chianti Classico Poggio Alto 2021 13.5% 14.90',
+        '2. Zinfandel Old Creek 2020 15.5% 17',
+        '- Muscadet La Plage 2022 12% 9,50',
+        'Rioja Crianza Torre 2019, 14%, 11 EUR',
+      ].join('\n'),
+    ),
+    [
+      ['Chianti Classico Poggio Alto', '2021', '13.5', '14.9'],
+      ['Zinfandel Old Creek', '2020', '15.5', '17'],
+      ['Muscadet La Plage', '2022', '12', '9.5'],
+      ['Rioja Crianza Torre', '2019', '14', '11 EUR'],
+    ],
+  );
+});
+
+test('a comma in each name makes no columns', () => {
+  assert.deepEqual(cells('Chianti, Poggio 2021 13.5% 14.90\nBarbera, Colle 2020 14% 12.00'), [
+    ['Chianti, Poggio', '2021', '13.5', '14.9'],
+    ['Barbera, Colle', '2020', '14', '12'],
+  ]);
+});
+
+test('a number at the end is a price only if most lines have one', () => {
+  assert.deepEqual(cells('Quiet Ledge 7\nLoud Ledge'), [['Quiet Ledge 7'], ['Loud Ledge']]);
+  assert.deepEqual(cells('Quiet Ledge 7\nLoud Ledge 9'), [
+    ['Quiet Ledge', '', '', '7'],
+    ['Loud Ledge', '', '', '9'],
+  ]);
+});
+
+test('a text with columns is left to the table reader', () => {
+  assert.equal(cells('Left Ledge\tRight Estate\t13\t9\n'), undefined);
+  assert.equal(cells('name,alcohol,price\nPale Ledge,12.5,11\n,13,8'), undefined);
+  assert.equal(cells('Rioja Torre,14%,11 EUR'), undefined);
+  assert.equal(cells('Pale Ledge;12,5 %;11,90'), undefined);
+});
