@@ -83,3 +83,16 @@ def test_lines_of_the_palate_have_ends(show):
     lines = page.get_by_role("region", name="What you like in a wine").locator("li")
     expect(lines.filter(has_text="Body").first).to_contain_text("like cream 10")
     expect(lines.filter(has_text="%").first).to_contain_text("20%")
+
+
+def test_notes_made_offline_are_not_counted_yet(show):
+    page = show(0.8)
+    message = page.get_by_text("The wines you rated without a signal don’t count here yet.")
+    expect(message).to_have_count(0)
+    page.context.set_offline(True)
+    page.get_by_role("link", name="Pour").tap()
+    page.get_by_role("textbox", name="Name").fill("Quiet Ledge")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    page.get_by_role("link", name="Palate").tap()
+    expect(message).to_be_visible()
+    page.context.set_offline(False)

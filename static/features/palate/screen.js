@@ -1,6 +1,7 @@
 // Palate screen: what to try next, then what the user likes, then what this rests on.
 import { html, useMemo, useState } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
+import { syncStatus } from '../../sync/status.js';
 import { shownPalate } from '../shell/shown_palate.js';
 import { list } from '../../lib/format.js';
 import { useProgressiveCount } from '../../components/layout/progressive.js';
@@ -65,7 +66,7 @@ function Learned({ learned, children }) {
 /** @param {PalateDocument} learned */
 function partsOf(learned) {
   return [
-    html`<${Lead} learned=${learned} />`,
+    html`<${Lead} learned=${learned} /><${Unsent} />`,
     html`<${Suggestions} next=${learned.next} styles=${learned.styles} targets=${learned.targets}
       isYoung=${learned.levels.includes('under_five')} />`,
     html`<${Likes} learned=${learned} />`,
@@ -112,4 +113,10 @@ function Lead({ learned: { n_rated, levels, targets, example } }) {
     ...(known.length ? [t('palate.lead_sure', { names: list(known) })] : []),
     ...(open.length && key !== 'first' ? [t('palate.lead_unknown', { names: list(open) })] : []),
   ].join(' ')}</p>`;
+}
+
+/** Say that the server learns from the latest notes later, because the count above leaves them out. */
+function Unsent() {
+  const { phase, notes } = syncStatus.value;
+  return phase === 'waiting' && notes > 0 && html`<p class="soft small" role="status">${t('palate.unsent')}</p>`;
 }
