@@ -1,4 +1,4 @@
-"""Try mutants of the server: `python -m tests.mutants [PART ...] [--file NAME] [--sample N]`.
+"""Try mutants of the server: `python -m tests.mutants [PART ...] [--file NAME] [--sample N --seed S]`.
 
 Prints the survivors and a table; exits with 1 if a part is below its minimum.
 """
@@ -55,7 +55,8 @@ def main() -> int:
     parser.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}")
     parser.add_argument("--file", action="append", help="only files that end so; asks no floor")
     parser.add_argument("--tests", nargs="+", help="run these instead of the part's; asks no floor")
-    parser.add_argument("--sample", type=int, help="try so many of each part, evenly chosen")
+    parser.add_argument("--sample", type=int, help="try so many of each part, chosen at random")
+    parser.add_argument("--seed", type=int, default=1, help="of the sample; another one, others")
     parser.add_argument("--again", type=Path, help="only those that this earlier printout names")
     asked = parser.parse_args()
     os.chdir(ROOT)
@@ -109,7 +110,7 @@ def _choose(mutants: list[Mutant], asked: argparse.Namespace, sample: int) -> li
         text = asked.again.resolve().read_text("utf-8")
         mutants = [one for one in mutants if one.file in text and f"  {one.change}\n" in text]
     if sample and len(mutants) > sample:
-        places = sorted(random.Random(1).sample(range(len(mutants)), sample))
+        places = sorted(random.Random(asked.seed).sample(range(len(mutants)), sample))
         mutants = [mutants[place] for place in places]
     return mutants
 

@@ -1,5 +1,7 @@
 """Invalid input gives a clear error or a finite result, and no warning (pyproject.toml)."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -9,6 +11,7 @@ from hypothesis.extra.numpy import arrays
 from tests.examples import examples
 from tests.palate.examples import plain_tastings, plain_world
 from webapp.palate import PalateError, fit_palate
+from webapp.palate.data.tastings import check_tastings
 
 
 def changed(**change):
@@ -52,10 +55,11 @@ def test_invalid_value_is_named_with_its_bound(table, says):
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
-        (([[1, 2, 30]],), "outside its scale"),
-        (([[1, 2]],), "shape"),
+        (([[1, 2, 30]],), r"^X\[0\], a2: 30 lies outside its scale"),
+        (([[1, 2]],), r"^X has shape \(1, 2\), expected \(1, 3\)"),
         (([[1, 2, 3]], ["nowhere"]), "unknown style"),
         (([[1, 2, 3]], ["s0"], [[-1, 0, 0]]), "known_spread"),
+        (([[1, 2, 3]], ["s0", "s1"]), "style has 2 entries for 1 rows"),
     ],
 )
 def test_invalid_bottle_is_rejected(arguments, says):
@@ -138,3 +142,53 @@ def test_valid_tables_never_give_non_finite_numbers(data, n):
         "bottle": data.draw(st.lists(one_of("a", "b", None), min_size=n, max_size=n)),
     }
     assert_calm(fit_palate(table, plain_world()))
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"would_buy": [0, 1, 2, 0]}, "would_buy[2]: 2 must be -1, 0 or 1"),
+        ({"liking": [1, 9, 9.5, 5]}, "liking[2]: 9.5 must lie within 1..9"),
+        ({"just_right": np.full((4, 3), 2)}, "just_right[0, 0]: 2 must be -1, 0 or 1"),
+        (
+            {"known": np.full((4, 3), 11.0)},
+            "known[0], a0: 11 lies outside its scale 0..10; leave it empty (NaN) if unjudged",
+        ),
+        ({"X": np.ones((4, 2))}, "X has shape (4, 2), expected (4, 3)"),
+        ({"X": one_x(np.inf)}, "X holds a number that is not finite"),
+        ({"liking": None}, "tastings need 'liking'"),
+        ({"would_buy": [1, 0]}, "would_buy has 2 entries for 4 rows"),
+        ({"would_buy": [[1]]}, "would_buy must have 1 dimension(s), not 2"),
+        (
+            {"known": np.ones((4, 3)), "known_spread": -np.ones((4, 3))},
+            "known_spread[0, 0]: -1 must not be below 0",
+        ),
+        ({"known": np.ones((4, 2))}, "known has shape (4, 2), expected (4, 3)"),
+        ({"known_spread": np.ones((4, 2))}, "known_spread has shape (4, 2), expected (4, 3)"),
+        ({"just_right": np.ones((4, 2))}, "just_right has shape (4, 2), expected (4, 3)"),
+        ({"liking": [[1, 2]]}, "liking must have 1 dimension(s), not 2"),
+        ({"X": "none"}, "X must be numbers (NaN where empty)"),
+    ],
+)
+def test_message_names_field_value_and_bound(change, says):
+    with pytest.raises(PalateError) as found:
+        fit_palate(changed(**change), plain_world())
+    assert str(found.value) == says
+
+
+def test_tastings_may_be_an_object_with_the_same_names():
+    table = plain_tastings(6)
+    as_object = fit_palate(SimpleNamespace(**table), plain_world())
+    assert as_object.compact() == fit_palate(table, plain_world()).compact()
+
+
+def test_known_value_without_a_spread_is_exact():
+    table = plain_tastings(2)
+    known = np.array([[4.0, np.nan, 10.0], [0.0, 5.0, np.nan]])
+    found = check_tastings({**table, "known": known}, plain_world())
+    assert found.known_z[0, 0] == -0.5
+    assert np.all(found.known_sd == 1e-6)
+    spread = check_tastings(
+        {**table, "known": known, "known_spread": known * 0 + 0.5}, plain_world()
+    )
+    assert spread.known_sd[0].tolist() == [0.25, 1e-6, 0.25]

@@ -84,3 +84,69 @@ def test_wine_attribute_space_has_every_style_and_scale():
 def test_warmth_increases_with_strength_within_its_scale():
     warmth = warmth_of([0.0, 5.0, 12.5, 20.0, 25.0])
     assert warmth.tolist() == pytest.approx([0.0, 0.0, 4.875, 9.75, 10.0])
+
+
+def test_attribute_space_may_have_no_styles():
+    for profile in (None, []):
+        world = AttributeSpace(("a", "b"), [0.0, 0.0], [1.0, 1.0], (), profile, profile)
+        assert world.style_z.shape == world.style_sd.shape == (0, 2)
+        assert world.usual(world.style_index(None, 1))[1].tolist() == [[1.0, 1.0]]
+
+
+def test_distances_are_limited_to_ten_spreads():
+    world = AttributeSpace(("a",), [3.0], [2.0])
+    assert world.to_z(np.array([[3.0], [7.0], [23.1], [-99.0]])).tolist() == [[0], [2], [10], [-10]]
+
+
+def test_style_without_a_spread_has_half_the_usual_one():
+    world = AttributeSpace(("a",), [3.0], [2.0], ("x", "y"), [[5.0], [5.0]], [[np.nan], [0.1]])
+    assert world.style_sd.tolist() == [[0.5], [0.15]]
+
+
+def test_widened_style_sd_does_not_exceed_one():
+    profile = np.zeros((3, 1))
+    world = AttributeSpace(("a",), [0.0], [1.0], "xyz", profile, [[0.3], [0.7], [1.6]])
+    assert world.widened(2.0).style_sd.tolist() == [[0.6], [1.0], [1.6]]
+    assert world.style_sd.tolist() == [[0.3], [0.7], [1.6]]
+
+
+def test_text_of_an_attribute_space_has_what_was_given_only():
+    text = repr(AttributeSpace(("a",), [3.0], [2.0]))
+    assert "mean=" in text
+    for derived in ("centre=", "scale=", "style_z=", "style_sd=", "groups=", "group_of="):
+        assert derived not in text
+    for derived in ("family_group=", "family_share=", "lowest=", "highest="):
+        assert derived not in text
+
+
+def test_styles_without_labels_form_one_group():
+    world = AttributeSpace(("a",), [3.0], [2.0], ("x", "y"))
+    assert world.groups == (None,)
+    assert world.group_of.tolist() == [0, 0]
+
+
+def test_missing_style_is_none_or_not_a_number():
+    world = families_world()
+    assert world.style_index([np.nan, None, "s1", "first", "all"], 5).tolist() == [
+        -1,
+        -1,
+        1,
+        -2,
+        -3,
+    ]
+    assert world.style_index(None, 2).tolist() == [-1, -1]
+    for name in (["s1"], 1.5):
+        with pytest.raises(PalateError, match="unknown style"):
+            world.style_index([name], 1)
+
+
+@pytest.mark.parametrize("style", ["s1", b"s1", {"s1": 1}, 5])
+def test_styles_must_be_a_list(style):
+    with pytest.raises(PalateError, match="style must be a list"):
+        families_world().style_index(style, 2)
+
+
+@pytest.mark.parametrize("name", ["profile", "profile_spread"])
+def test_infinite_profile_is_refused(name):
+    with pytest.raises(PalateError, match=rf"world\.{name} holds a number that is not finite"):
+        AttributeSpace(("a",), [3.0], [2.0], ("x",), **{name: [[np.inf]]})

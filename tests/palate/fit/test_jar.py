@@ -141,3 +141,33 @@ def test_consistent_marks_have_the_smaller_sd():
         sloped = just_right.remove_bias(found, sites, beta, cov)
         doubts.append(just_right.fit_link(found, sites, sloped).doubt)
     assert doubts[0] < doubts[1] / 2
+
+
+@pytest.mark.parametrize("answers", [[-1.0], [0.0], [1.0, 0.0, -1.0]])
+def test_link_is_the_mean_over_its_grid(answers):
+    """Compare with a sum over the grid of the chances of normal slopes (scipy.stats.norm)."""
+    n, means, sds = len(answers), np.array([0.4, -0.7]), np.array([0.5, 0.3])
+    z = np.linspace(-0.5, 1.0, n)[:, None]
+    found = just_right.collect_marks(np.array(answers)[:, None], z, np.zeros_like(z))
+    beta, cov = np.array([5.0, *means]), np.diag([1.0, *sds**2])
+    sloped = just_right.remove_bias(found, just_right.no_sites(found), beta, cov)
+    link = just_right.fit_link(found, just_right.no_sites(found), sloped)
+    mean = means[0] + means[1] * np.sqrt(2) * z[:, 0]
+    var = sds[0] ** 2 + 0.12**2 + 2 * (sds[1] * z[:, 0]) ** 2
+    total, log_band, log_doubt = 0.0, 0.0, 0.0
+    for band in (0.1, 0.18, 0.3, 0.5, 0.8):
+        for doubt in (0.12, 0.25, 0.5, 1.0, 2.0):
+            sd = np.sqrt(var + doubt**2)
+            chance = {
+                -1.0: norm.sf(band, mean, sd),
+                0.0: norm.cdf(band, mean, sd) - norm.cdf(-band, mean, sd),
+                1.0: norm.cdf(-band, mean, sd),
+            }
+            weight = norm.pdf(np.log(band), np.log(0.25), 0.8)
+            weight *= norm.pdf(np.log(doubt), np.log(0.3), 0.8)
+            weight *= np.prod([chance[answer][i] for i, answer in enumerate(answers)])
+            total += weight
+            log_band += weight * np.log(band)
+            log_doubt += weight * np.log(doubt)
+    assert link.band == pytest.approx(np.exp(log_band / total))
+    assert link.doubt == pytest.approx(np.exp(log_doubt / total))

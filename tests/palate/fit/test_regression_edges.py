@@ -7,8 +7,9 @@ import pytest
 
 from webapp.palate import AttributeSpace
 from webapp.palate.data.tastings import check_tastings
+from webapp.palate.fit.observations import average_repeats
 from webapp.palate.fit.prior import Grid
-from webapp.palate.fit.regression import Mixture, prune
+from webapp.palate.fit.regression import Mixture, accumulate, prune
 from webapp.palate.fit.sufficient_stats import same_bottle
 
 
@@ -43,3 +44,11 @@ def test_equal_profiles_of_one_style_are_one_bottle() -> None:
     table = {"X": np.array(x, dtype=float), "liking": [5.0] * 8, "style": style}
     found = same_bottle(check_tastings(table, world))
     assert found.tolist() == [0, 0, 2, 3, 4, 4, 6, 7]
+
+
+@pytest.mark.parametrize(("bottles", "kept"), [(2, True), (3, False), (4, False)])
+def test_bottles_are_kept_if_far_fewer_than_features(bottles: int, kept: bool) -> None:
+    nine, slot = np.ones((bottles, 9)), np.zeros(bottles, dtype=int)
+    one = average_repeats(nine, np.ones(bottles), np.ones(bottles), slot, np.arange(bottles))
+    assert (accumulate(one, 1).rows is one) is kept
+    assert (accumulate(one, 1).rows is None) is not kept

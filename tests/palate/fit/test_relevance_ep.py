@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from webapp.palate.fit.prior import Grid, relevance_mixture
-from webapp.palate.fit.relevance_ep import first_factors, next_factors
+from webapp.palate.fit.relevance_ep import Factors, first_factors, next_factors
 
 LINE, BEND = np.meshgrid(np.linspace(-9, 9, 901), np.linspace(-7, 4, 901), indexing="ij")
 STEP = (18 / 900) * (11 / 900)
@@ -86,4 +86,17 @@ def test_the_correction_makes_the_evidence_exact():
 
     found, true = log_evidence(1.0)
     found_wide, true_wide = log_evidence(1.4)
+    assert found == pytest.approx(true, abs=0.01)
     assert found_wide - found == pytest.approx(true_wide - true, abs=0.01)
+
+
+@pytest.mark.parametrize("signal", [1.0, 30.0])
+def test_factor_without_data_moves_to_the_mixture(signal):
+    grid = one_point(signal)
+    first = first_factors(grid, 2)
+    start = Factors(first.precision * 2, first.shift * 3, first.log_correction)
+    cov = np.linalg.inv(start.precision)
+    mean = np.einsum("qkij,qkj->qki", cov, start.shift)
+    found = next_factors(start, grid, mean, cov)
+    assert found.precision == pytest.approx(0.2 * start.precision + 0.8 * first.precision)
+    assert found.shift == pytest.approx(0.2 * start.shift + 0.8 * first.shift)

@@ -82,3 +82,31 @@ def test_buying_is_left_alone_where_the_bottle_is_rated():
 def test_wrong_answers_to_buying_are_refused(buy):
     with pytest.raises(PalateError, match="would_buy"):
         check_tastings({"X": [[5.0] * 3], "liking": [7.0], "would_buy": buy}, plain_world())
+
+
+def test_nothing_is_told_without_answers_to_buying():
+    found = liking_from_buying(checked([8.0, np.nan], [1.0, np.nan]))
+    assert [len(part) for part in (found.row, found.liking, found.var)] == [0, 0, 0]
+
+
+def test_limits_of_many_answers_are_those_of_few():
+    liking, buy = np.tile([4.0, 5.5, 7.0, 8.5], 500), np.tile([-1.0, 0.0, 1.0, 1.0], 500)
+    assert _limits(liking, buy) == pytest.approx((4.75, 6.25), abs=0.4)
+
+
+@pytest.mark.parametrize(("buy", "liked"), [(-1.0, 2.0), (0.0, 5.5), (1.0, 9.0)])
+def test_limits_are_the_mean_over_their_grid(buy, liked):
+    """Compare with a sum over the grid of the chances of the answers (scipy.stats.norm)."""
+    found = _limits(np.array([liked, 6.0, np.nan]), np.array([buy, 0.0, 1.0]))
+    total, one, two = 0.0, 0.0, 0.0
+    for first in np.linspace(3.0, 7.0, 9):
+        for gap in 1.5 * np.exp(np.linspace(-0.8, 0.8, 7)):
+            ends = {-1.0: (-np.inf, first), 0.0: (first, first + gap), 1.0: (first + gap, np.inf)}
+            weight = norm.pdf(first, 5.0, 1.0) * norm.pdf(np.log(gap), np.log(1.5), 0.4)
+            for given, answer in ((liked, buy), (6.0, 0.0)):
+                low, high = ends[answer]
+                weight *= norm.cdf(high, given, 1.3) - norm.cdf(low, given, 1.3)
+            total += weight
+            one += weight * first
+            two += weight * (first + gap)
+    assert found == pytest.approx((one / total, two / total))

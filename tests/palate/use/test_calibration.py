@@ -46,3 +46,36 @@ def test_age_guess_needs_the_tasting_date():
         {"bottle": "b", "guess_age_years": 7},
     )["guess_age_years"]
     assert (found["n"], found["mean"]) == (1, pytest.approx(-3))
+
+
+@pytest.mark.parametrize(
+    ("vintage", "n"), [(1800, 1), (1799, 0), (2100, 1), (2101, 0), (True, 0), ("2015", 0)]
+)
+def test_age_guess_needs_a_possible_vintage(vintage, n):
+    fields = {"bottle": "b", "guess_age_years": 7, "tasted_at": AT}
+    bottle = {"id": "b", "fields": {"vintage": vintage}}
+    found = label_calibration(read_tastings([{"id": "t", "fields": fields}], [bottle]))
+    assert found["guess_age_years"]["n"] == n
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "n"),
+    [
+        ("guess_abv", 0.0, 1),
+        ("guess_abv", 25.0, 1),
+        ("guess_abv", 25.1, 0),
+        ("guess_age_years", 0, 1),
+        ("guess_age_years", 200, 1),
+        ("guess_age_years", 200.5, 0),
+    ],
+)
+def test_guess_outside_its_scale_is_left_out(field, value, n):
+    assert checked({"bottle": "b", "tasted_at": AT, field: value})[field]["n"] == n
+
+
+def test_calibration_is_known_from_five_and_lists_the_latest():
+    few, enough = (checked(*[{"bottle": "b", "guess_abv": 14.0}] * n) for n in (4, 5))
+    assert (few["guess_abv"]["level"], enough["guess_abv"]["level"]) == ("few", "known")
+    many = checked(*[{"bottle": "b", "guess_abv": 14.0}] * 201)["guess_abv"]
+    assert (many["n"], len(many["tastings"])) == (201, 200)
+    assert checked({"bottle": "b", "guess_abv": 14.0})["guess_abv"]["sd"] is None

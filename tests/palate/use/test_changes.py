@@ -1,4 +1,6 @@
+from dataclasses import replace
 from datetime import date
+from types import SimpleNamespace
 
 import pytest
 
@@ -6,7 +8,8 @@ from tests.palate.examples import STYLES
 from tests.palate.use.test_report import TODAY, book
 from webapp.palate.data.from_records import read_tastings, to_arrays
 from webapp.palate.data.wine_styles import wine_space
-from webapp.palate.use.changes import changes
+from webapp.palate.use.changes import _attributes, changes
+from webapp.palate.use.ideal_points import IdealPoint
 
 
 def compared(tastings, bottles, today=TODAY):
@@ -61,3 +64,40 @@ def test_future_and_undated_tastings_are_ignored():
     found = compared(tastings, bottles, today=date(2026, 5, 1))
     late = [t for t in tastings[1:] if t["fields"]["tasted_at"] >= "2026-05-02"]
     assert found["n_now"] == 19 - len(late)
+
+
+@pytest.mark.parametrize(
+    ("rise", "level"), [(0, "unclear"), (0.8, "unclear"), (1, "clear"), (-1, "clear")]
+)
+def test_change_of_liking_is_clear_from_two_errors(rise, level):
+    before, now = [5, 5, 6, 4, 5, 5], [5 + rise, 6 + rise, 4 + rise, 5 + rise, 5 + rise]
+    records = [
+        {"id": f"t{i}", "liking": liking, "tasted_at": f"{year}-03-0{1 + i}T12:00:00Z"}
+        for year, likings in ((2025, before), (2026, now))
+        for i, liking in enumerate(likings)
+    ]
+    found = compared(records, [])["liking"]
+    # Both years have a sum of squares of 2; one is added, over 11 answers.
+    assert found["sd"] == pytest.approx((5 / 11 * (1 / 6 + 1 / 5)) ** 0.5)
+    assert (found["before"], found["now"]) == (5, pytest.approx(5 + rise))
+    assert found["shift"] == pytest.approx(rise)
+    assert found["level"] == level
+
+
+def test_separate_intervals_are_a_clear_change():
+    old = IdealPoint("a", 3.0, 2.0, 4.0, 0.5, "peak")
+    cases = [
+        (replace(old, low=4.5, high=6.0), "clear"),
+        (replace(old, low=0.0, high=1.5, shape="less"), "clear"),
+        (replace(old, low=4.0, high=6.0), "unclear"),
+        (replace(old, low=0.0, high=2.0), "unclear"),
+        (replace(old, low=4.5, high=6.0, target=None, shape="unknown"), "unclear"),
+    ]
+    for new, level in cases:
+        was, is_now = (SimpleNamespace(ideal_points=lambda one=one: [one]) for one in (old, new))
+        (found,) = _attributes(was, is_now)  # type: ignore[arg-type]
+        assert found["level"] == level
+        assert found["attribute"] == "a"
+        assert found["before"] == {"target": 3.0, "low": 2.0, "high": 4.0, "shape": "peak"}
+        assert found["now"]["shape"] == new.shape
+        assert (found["now"]["target"], found["now"]["high"]) == (new.target, new.high)

@@ -68,3 +68,9 @@ def test_score_vectors_match_the_current_model():
     assert FILE.stat().st_size < 150 * KILOBYTE
     described = [test["description"] for test in vectors["groups"][0]["tests"]]
     assert len(set(described)) == len(described) >= 10
+
+
+def test_compact_palate_shares_nothing_with_its_space(known):
+    _, palate, compact = known
+    palate.compact()["analysis"]["high"] = 0.0
+    assert palate.compact()["analysis"] == compact["analysis"]

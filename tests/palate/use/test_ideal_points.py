@@ -81,3 +81,18 @@ def test_flat_liking_has_no_known_range():
     flat = printed_range(printed_world(), sure(0.0, -0.001))
     assert (flat.low, flat.high, flat.known) == (5.0, 20.0, False)
     assert fit_palate(plain_tastings(5), plain_world()).alcohol_range() is None
+
+
+def test_straight_liking_is_highest_at_an_end():
+    found = maximum(np.array([1.0, -1.0, 0.0]), np.zeros(3), (-2.0, 1.5))
+    assert found.tolist() == [1.5, -2.0, -2.0]
+
+
+@pytest.mark.parametrize(("line", "low"), [(1.0, 20.0 - 0.5 / 0.4), (0.5 / 5.976, 5.06)])
+def test_range_of_straight_liking_ends_half_a_point_below(line, low):
+    # Liking rises by 0.4 line per % vol, since one % vol is 0.8 / 2 in z.
+    found = printed_range(printed_world(), sure(line, 0.0, sd=1e-6))
+    assert found.low == pytest.approx(low, abs=0.1)
+    assert (found.high, found.best, found.known) == (20.0, 20.0, True)
+    assert found.low_between == pytest.approx((found.low, found.low))
+    assert found.high_between == (20.0, 20.0)

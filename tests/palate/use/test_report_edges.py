@@ -15,7 +15,7 @@ from tests.reference.palate_scoring import score_bottle
 from webapp.palate import fit_palate
 from webapp.palate.data.from_records import parse_time, read_tastings
 from webapp.palate.use.ideal_points import PrintedRange
-from webapp.palate.use.report import _alcohol, palate_report
+from webapp.palate.use.report import _alcohol, palate_report, select_inputs
 
 
 def test_a_tasting_without_a_bottle_has_none() -> None:
@@ -80,3 +80,61 @@ def test_rated_tasting_of_an_unknown_style_has_no_style() -> None:
     found = palate_report(tastings, bottles, STYLES, TODAY)
     counted = [name for style in found["styles"] for name in style["tastings"]]
     assert sorted(counted) == [f"t{i}" for i in range(6)]
+
+
+def test_selected_inputs_are_all_that_the_report_reads() -> None:
+    tastings, bottles = book(30)
+    for i, one in enumerate(tastings):
+        one["fields"] |= {"words": "fine", "faults": ["corked"] if i % 9 == 0 else []}
+        one["fields"] |= {"fault_counts": i % 2 == 0, "look_colour": "red"}
+        if i % 5 == 0:
+            one["fields"]["would_buy"] = "yes"
+            del one["fields"]["liking"]
+    for i, one in enumerate(bottles):
+        one["fields"] |= {"residual_sugar_gl": 4.0, "total_acidity_gl": 6.5, "note": "x"}
+        one["fields"] |= {"colour": "white", "kind": "still"} if i % 3 else {}
+        if i % 4 == 0:
+            one["fields"].pop("label_abv")
+            one["fields"] |= {"label_abv_low": 12.0, "label_abv_high": 13.0}
+        if i % 7 == 6:
+            one["fields"]["merged_into"] = "b1"
+        if i % 5 == 4:
+            one["fields"].pop("style")
+        if i % 10 == 4:
+            one["fields"].pop("colour", None)
+    flat = [[{"id": one["id"], **one["fields"]} for one in each] for each in (tastings, bottles)]
+    selected = select_inputs(*flat)
+    assert palate_report(*selected, STYLES, TODAY) == palate_report(*flat, STYLES, TODAY)
+    assert not any(one.keys() & {"words", "note"} for each in selected for one in each)
+    assert select_inputs(*(each[::-1] for each in flat)) == selected
+
+
+def test_points_need_a_number_on_the_scale() -> None:
+    tastings, bottles = book(8)
+    for one, value in zip(tastings, [True, 10, 0, 10.5, -0.5, "5", None], strict=False):
+        one["fields"]["body"] = value
+    found = palate_report(tastings, bottles, STYLES, TODAY)["targets"][3]
+    assert found["attribute"] == "body"
+    assert [dot["tasting"] for dot in found["dots"]] == ["t7", "t2", "t1"]
+
+
+def test_tasted_style_lists_its_latest_tastings() -> None:
+    bottle = {"id": "b", "style": STYLES[0]["style_id"], "label_abv": 12.0}
+    times = [f"2026-01-01T{i // 60:02}:{i % 60:02}:00Z" for i in range(203)]
+    tastings = [
+        {"id": f"t{i:03}", "bottle": "b", "liking": 5 + i % 2, "tasted_at": at}
+        for i, at in enumerate(times)
+    ]
+    (found,) = palate_report(tastings, [bottle], STYLES, TODAY)["styles"]
+    assert (found["n"], len(found["tastings"])) == (203, 200)
+    assert found["tastings"][:2] == ["t202", "t201"]
+    assert found["liking_sd"] == pytest.approx(0.5, abs=0.002)
+
+
+@pytest.mark.parametrize(("n", "level"), [(2, "few"), (5, "few"), (6, "known")])
+def test_repeatability_is_known_from_five_repeats(n: int, level: str) -> None:
+    tastings = [{"id": f"t{i}", "bottle": "b", "liking": 5 + i % 2} for i in range(n)]
+    found = palate_report(tastings, [{"id": "b"}], STYLES, TODAY)["repeatability"]
+    assert (found["n"], found["level"]) == (n - 1, level)
+    assert found["bottles"][0]["bottle"] == "b"
+    assert len(found["bottles"][0]["likings"]) == n

@@ -7,9 +7,9 @@ from tests.bench.palate.simulated_tasters import Taster
 from tests.palate.examples import STYLES, plain_tastings, plain_world, taster_table
 from webapp.palate import fit_palate
 from webapp.palate.data.features import expected
-from webapp.palate.use.prediction import score
+from webapp.palate.use.prediction import Prediction, score
 from webapp.palate.use.reasons import LEAST_EFFECT
-from webapp.palate.use.suggestions import information
+from webapp.palate.use.suggestions import _less_sure, information
 
 
 @pytest.fixture(scope="module")
@@ -108,3 +108,13 @@ def test_most_informative_reduces_the_uncertainty_most():
         after = joint - np.outer(joint[:, i], joint[i]) / found.sd[i] ** 2
         fall = np.mean(np.diag(joint) - np.diag(after))
         assert result[i] == pytest.approx(fall, rel=0.05)
+
+
+def test_stretch_reaches_down_to_the_median_chance():
+    chance, doubt = np.array([0.3, 0.2, 0.1]), np.array([0.4, 0.6, 0.8])
+    found = Prediction(chance, chance, chance, doubt)
+    assert _less_sure(found, [0]).tolist() == [False, True, False]
+    likely = Prediction(chance, chance, chance + 0.3, doubt)
+    assert _less_sure(likely, [0]).tolist() == [False, True, True]
+    surer = Prediction(chance, chance, chance + 0.3, doubt[::-1])
+    assert _less_sure(surer, [0]).tolist() == [False, False, False]

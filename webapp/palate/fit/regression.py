@@ -257,7 +257,7 @@ def style_effects(sums: Sums, mixture: Mixture, beta: Floats) -> StyleEffects:
     # Grid points of one pair share the shrinkage, so their covariances are added first.
     share = np.where(at == np.arange(len(pairs))[:, None], weight, 0.0)
     size = len(beta)
-    cov = (share @ mixture.cov.reshape(len(at), size * size)).reshape(-1, size, size)
+    cov = (share @ mixture.cov.reshape(len(at), size * size)).reshape(len(pairs), size, size)
     spread = shrink[:, :, None] * (sums.style_f @ cov)
     var = (share.sum(1) * pairs[:, 1] ** 2) @ shrink
     var += (shrink * (spread * sums.style_f).sum(2)).sum(0) + weight @ apart**2

@@ -59,7 +59,7 @@ def fit_scale_use(judged: JudgedValues, var: Floats) -> tuple[ScaleUse, float]:
     (bias 0, gain 1).
     """
     some, step = judged.some, judged.step
-    fits, score = some.fit(var[::step], NOISE_GRID, _Fit.prior(var.shape[1]), ROUNDS)
+    fits, score = some.fit(var[::step], NOISE_GRID, _Fit.start(var.shape[1]), ROUNDS)
     score *= len(var) / max(len(var[::step]), 1)
     score -= 0.5 * (np.log(NOISE_GRID / NOISE_USUAL) / NOISE_LOG_SD) ** 2
     log_evidence = float(score.max() + np.log(np.exp(score - score.max()).sum()))
@@ -81,9 +81,10 @@ class _Fit:
     gain_var: Floats
 
     @classmethod
-    def prior(cls, k: int) -> _Fit:
+    def start(cls, k: int) -> _Fit:
+        """Return bias 0 and gain 1, from which the first round begins; it reads no variances."""
         none = np.zeros(k)
-        return cls(none, none, none + BIAS_SD**2, none, none + GAIN_SD**2)
+        return cls(none, none, none, none, none)
 
     def __getitem__(self, i: int) -> _Fit:
         """Return the fit at one of Q noise sds."""

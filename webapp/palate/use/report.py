@@ -167,8 +167,6 @@ def _styles(palate: Palate, records: Sequence[TastingRecord]) -> list[dict[str, 
     for row, style in enumerate(palate.tastings.style):
         if style >= 0 and not np.isnan(palate.tastings.liking[row]):
             rows.setdefault(int(style), []).append(row)
-    if not rows:
-        return []
     names = [palate.space.styles[style] for style in rows]
     found = palate.predict(style=names)
     entries = []
@@ -197,8 +195,6 @@ def _next(palate: Palate) -> dict[str, list[dict[str, Any]]]:
 
 
 def _entries(palate: Palate, positions: Sequence[int]) -> list[dict[str, Any]]:
-    if not positions:
-        return []
     names = [palate.space.styles[i] for i in positions]
     found, reasons = palate.predict(style=names), palate.reasons(style=names)
     return [
