@@ -1,4 +1,4 @@
-"""Try mutants of the server: `python -m tests.mutants [PART ...] [--file NAME] [--sample N --seed S]`.
+"""Try mutants of the server: `python -m tests.mutants [PART ...] [--file NAME] [--sample N]`.
 
 Prints the survivors and a table; exits with 1 if a part is below its minimum.
 """

@@ -35,7 +35,7 @@ def one_x(value):
         (changed(liking=[1, np.inf, 3, 5]), "not finite"),
         (changed(liking=["good", 1, 2, 3]), "liking must be numbers"),
         (changed(liking=None), "tastings need 'liking'"),
-        (changed(X=one_x(10.5)), r"X\[2\], a1: 10.5 lies outside its scale 0..10"),
+        (changed(X=one_x(10.5)), r"^X\[2\], a1: 10.5 lies outside its scale 0..10"),
         (changed(X=one_x(-0.1)), "outside its scale"),
         (changed(X=np.ones((4, 2))), r"X has shape \(4, 2\), expected \(4, 3\)"),
         (changed(X=np.ones(4)), "dimension"),

@@ -135,6 +135,7 @@ def test_curves_are_those_of_the_app():
         ({"colour": "rose", "kind": "fortified"}, "rose|"),
         ({"style": "nowhere", "kind": "sparkling"}, "|sparkling"),
         ({"style": ["red"], "colour": "red"}, "red|"),
+        ({"colour": "blue", "kind": "sparkling"}, "|sparkling"),
         ({"colour": "blue"}, None),
         ({}, None),
     ],

@@ -35,6 +35,7 @@ def test_weights_alone_match_the_whole_solution() -> None:
     assert len(grid.noise) == 120
     assert weights.weight == pytest.approx(whole.weight, rel=1e-9)
     assert weights.mean == pytest.approx(whole.mean)
+    assert weights.cov.shape == (120, 0, 0)
 
 
 def test_likelihood_of_the_retained_points_is_kept() -> None:

@@ -100,3 +100,18 @@ def test_factor_without_data_moves_to_the_mixture(signal):
     found = next_factors(start, grid, mean, cov)
     assert found.precision == pytest.approx(0.2 * start.precision + 0.8 * first.precision)
     assert found.shift == pytest.approx(0.2 * start.shift + 0.8 * first.shift)
+
+
+def test_very_exact_data_decide_alone():
+    grid = one_point()
+    first = first_factors(grid, 1)
+    mean = np.array([[[50.0, -40.0]]])
+    cov = np.eye(2)[None, None] / 1e4
+    found = next_factors(first, grid, mean, cov)
+    assert np.isfinite(found.log_correction).all()
+    assert found.precision[0, 0, 0, 1] == pytest.approx(0, abs=0.1)
+    # Only the highest relevance, 2.0, has so much room.
+    line_var = (0.77 * 2) ** 2 + 0.0625
+    assert found.precision[0, 0, 0, 0] == pytest.approx(
+        0.2 * first.precision[0, 0, 0, 0] + 0.8 / line_var, rel=0.01
+    )

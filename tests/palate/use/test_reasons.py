@@ -64,3 +64,12 @@ def test_only_the_printed_attribute_is_alcohol() -> None:
     assert {one.what for one in palate.reasons(style=["s0"], spread=spread)[0]} <= judged
     plain = fit_palate(plain_tastings(60), plain_world(3)).reasons(x, ["s0"], spread)[0]
     assert "alcohol" not in {one.what for one in plain}
+
+
+def test_style_is_a_reason_where_it_is_known() -> None:
+    world = plain_world(3, families={"first": [0, 1]})
+    table = {"X": np.full((30, 3), 5.0), "style": ["s0"] * 30, "bottle": range(30)}
+    palate = fit_palate({**table, "liking": [9] * 30}, world)
+    known, family, nothing = palate.reasons(style=["s0", "first", None])
+    assert [one.name for one in known if one.what == "style"] == ["s0"]
+    assert "style" not in {one.what for one in (*family, *nothing)}

@@ -197,7 +197,7 @@ def style_ids(style: Any) -> list[Any]:
 
 
 def _position(name: Any, where: dict[Hashable, int]) -> int:
-    if name is None or (isinstance(name, float) and np.isnan(name)):
+    if isinstance(name, float) and np.isnan(name):
         return -1
     try:
         return where[name]

@@ -34,8 +34,7 @@ def sum_by(number: Ints, rows: Floats, count: int) -> Floats:
     starts = np.searchsorted(number[order], np.arange(count))
     present = np.diff(starts, append=len(number)) > 0
     total = np.zeros((count, rows.shape[1]))
-    if present.any():
-        total[present] = np.add.reduceat(rows[order], starts[present], axis=0)
+    total[present] = np.add.reduceat(rows[order], starts[present], axis=0)
     return total
 
 

@@ -54,7 +54,7 @@ def score(
 
 def _scatter_var(posterior: Posterior, z_mean: Floats, z_var: Floats) -> Floats:
     k = z_mean.shape[1]
-    line, bend = slice(1, 1 + k), slice(1 + k, 1 + 2 * k)
+    line, bend = slice(1, 1 + k), slice(1 + k, None)
     beta, diagonal = posterior.beta, np.diagonal(posterior.cov)
     across = np.diagonal(posterior.cov[line, bend])
     line_var, cross, bend_var = scatter(z_mean, z_var)
