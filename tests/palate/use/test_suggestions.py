@@ -118,3 +118,5 @@ def test_stretch_reaches_down_to_the_median_chance():
     assert _less_sure(likely, [0]).tolist() == [False, True, True]
     surer = Prediction(chance, chance, chance + 0.3, doubt[::-1])
     assert _less_sure(surer, [0]).tolist() == [False, False, False]
+    alike = Prediction(chance, chance, chance + 0.3, np.array([0.4, 0.4, 0.5]))
+    assert _less_sure(alike, [0]).tolist() == [False, False, True]
