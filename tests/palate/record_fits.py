@@ -79,6 +79,7 @@ EXAMPLES: dict[str, Callable[[], Example]] = {
     "sixty tastings": lambda: (plain_tastings(60), plain_world()),
     "many tastings": lambda: (plain_tastings(260, k=2, seed=8), plain_world(2)),
     "fifteen hundred tastings": lambda: (plain_tastings(1500, k=2, seed=9), plain_world(2)),
+    "one style": lambda: ({**plain_tastings(20, seed=10), "style": ["s1"] * 20}, plain_world()),
     "many attributes": lambda: (plain_tastings(8, k=12, seed=5), plain_world(12)),
     "buying": buying,
     "repeats": repeats,

@@ -18,6 +18,7 @@ from webapp.palate.data.wine_styles import ATTRIBUTES, warmth_of, wine_space
         ({"styles": ("x", "x")}, "twice"),
         ({"styles": ("x",), "profile": np.zeros((2, 2))}, r"^world\.profile has shape"),
         ({"styles": ("x",), "profile": np.zeros((1, 2)), "profile_spread": -np.ones((1, 2))}, "0"),
+        ({"styles": ("x", "y"), "profile": np.zeros((1, 4))}, r"shape \(1, 4\), expected \(2, 2\)"),
         ({"styles": ("x",), "group": ()}, "group"),
         ({"styles": ("x",), "families": {"x": [0]}}, "families"),
     ],
