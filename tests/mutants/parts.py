@@ -51,7 +51,7 @@ PARTS = {
         ("tests/rules/test_alcohol_range.py", "tests/rules/test_alcohol_range_edges.py", VECTORS),
         99,
     ),
-    "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 80, sample=400),
+    "palate": Part(("webapp/palate",), ("tests/palate", VECTORS), 95, sample=400),
     "records": Part(
         ("webapp/records",),
         ("tests/records",),

@@ -113,3 +113,9 @@ def test_like_threshold_is_adapted_to_the_answer_steps():
     assert fit_palate(table, plain_world()).like_threshold == 6.5
     finer = {**table, "liking": table["liking"] * 0.9 + 0.55}
     assert fit_palate(finer, plain_world()).like_threshold == 7.0
+
+
+def test_prediction_of_nothing_is_empty():
+    palate = fit_palate(plain_tastings(5), plain_world())
+    assert palate.predict().mean.shape == palate.predict(style=[]).sd.shape == (0,)
+    assert palate.reasons() == []

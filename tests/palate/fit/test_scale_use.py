@@ -4,6 +4,7 @@ from scipy.special import logsumexp
 from scipy.stats import multivariate_normal
 
 from tests.palate.examples import plain_world
+from webapp.palate import AttributeSpace
 from webapp.palate.data.tastings import check_tastings
 from webapp.palate.fit.scale_use import (
     BIAS_SD,
@@ -123,3 +124,11 @@ def test_evidence_of_scale_use_is_the_marginal_likelihood():
         found.append((logsumexp(each), scale_use_of(tastings, space)[1]))
     (narrow, own_narrow), (wide, own_wide) = found
     assert own_narrow - own_wide == pytest.approx(narrow - wide, abs=1e-8)
+
+
+def test_answer_at_the_end_counts_where_it_is_expected():
+    world = AttributeSpace(("a",), [5.0], [2.0], ("s",), [[10.0]], [[1.0]], low=0.0, high=10.0)
+    table = {"X": [[10.0]] * 20, "liking": [np.nan] * 20, "style": ["s"] * 20}
+    found, _ = scale_use_of(check_tastings(table, world), world)
+    assert (found.bias[0], found.gain[0]) == (0.0, 1.0)
+    assert found.bias_var[0] < 0.6 * BIAS_SD**2
