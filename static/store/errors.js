@@ -60,11 +60,7 @@ export function storeError(error) {
 function names(error) {
   /** @type {string[]} */
   const found = [];
-  for (
-    let at = error;
-    at && typeof at === 'object' && found.length < 8;
-    at = at.inner ?? at.failures?.[0] ?? at.cause
-  ) {
+  for (let at = error; at && found.length < 8; at = at.inner ?? at.failures?.[0] ?? at.cause) {
     found.push(String(at.name));
   }
   return found;

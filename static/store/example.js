@@ -95,7 +95,7 @@ async function deletedAmong(named) {
       ),
     ),
   );
-  return found.flat().map(({ kind, id }) => ({ kind, id }));
+  return found.flat();
 }
 
 /** Fields that name another record. */
@@ -107,9 +107,7 @@ async function exampleRecords() {
     const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
     const own = rows.filter((row) => !row.fields['example']);
     const referenced = new Set(own.flatMap(({ fields }) => REFERENCES.map((name) => fields[name])));
-    return rows
-      .filter((row) => row.fields['example'] && !referenced.has(row.id) && !editedSettings(row))
-      .map(({ kind, id }) => ({ kind, id }));
+    return rows.filter((row) => row.fields['example'] && !referenced.has(row.id) && !editedSettings(row));
   });
 }
 

@@ -38,12 +38,13 @@ export function refreshPalateSoon() {
   if (timer === undefined) changed_ms = Date.now();
   clearTimeout(timer);
   const left_ms = changed_ms + timing.palate_latest_ms - Date.now();
-  timer = setTimeout(refreshPalate, Math.max(0, Math.min(timing.palate_quiet_ms, left_ms)));
+  timer = setTimeout(refreshPalate, Math.min(timing.palate_quiet_ms, left_ms));
 }
 
 async function refreshAll() {
   do {
     again = false;
+    // Without a network the kept document stays; without room this copy is not worth an error.
     await refresh().catch(() => undefined);
   } while (again);
   asking = null;
@@ -52,11 +53,10 @@ async function refreshAll() {
 async function refresh() {
   const cached = await withReconnect(() => db.cache.get(NAME)).catch(() => undefined);
   if (cached && palate.value === null) palate.value = cached.document;
-  const fetched = await fetchPalate('/api/palate', cached?.etag ?? null).catch(() => null);
+  const fetched = await fetchPalate('/api/palate', cached?.etag);
   if (!fetched?.document) return;
   palate.value = fetched.document;
-  // If the storage is full, this copy is not worth an error.
-  await withReconnect(() => db.cache.put({ name: NAME, ...fetched })).catch(() => undefined);
+  await withReconnect(() => db.cache.put({ name: NAME, ...fetched }));
 }
 
 /**
@@ -84,7 +84,7 @@ async function refreshPeople(ids) {
     }),
   );
   for (const [name, id] of names) {
-    const fetched = await fetchPalate(`/api/palate?person=${id}`, kept.get(name)?.etag ?? null).catch(() => null);
+    const fetched = await fetchPalate(`/api/palate?person=${id}`, kept.get(name)?.etag).catch(() => null);
     if (fetched) await keepPerson(name, id, fetched);
   }
 }
@@ -109,12 +109,12 @@ async function keepPerson(name, id, fetched) {
 
 /** @returns {Promise<any>} the palate of the example's taster; null without a connection. It is not cached. */
 export async function fetchExamplePalate() {
-  return (await fetchPalate('/api/palate?taster=example', null).catch(() => null))?.document ?? null;
+  return (await fetchPalate('/api/palate?taster=example').catch(() => null))?.document ?? null;
 }
 
 /**
  * @param {string} address
- * @param {string | null} etag of the cached document
+ * @param {string | null} [etag] of the cached document
  * @returns {Promise<{ document: any, etag: string | null } | null>} null if the cached one is current; the document is
  *   null if the server has none
  */

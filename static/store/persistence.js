@@ -58,7 +58,7 @@ export async function detectLoss() {
     (await transaction('rw', ['meta'], async (tx) => {
       const clock = await readClockState(tx);
       const known = await tx.meta.get('loss');
-      if (known || !sentinel || sentinel.book === clock.book) return { row: clock, loss: known?.loss ?? null };
+      if (known || !sentinel) return { row: clock, loss: known?.loss ?? null };
       const found = { ...sentinel, found_at: timestamp() };
       await tx.meta.put({ name: 'loss', loss: found });
       return { row: clock, loss: found };
@@ -71,7 +71,7 @@ export async function detectLoss() {
 /** Return the state of a normal start, without writing. @param {Sentinel | null} sentinel */
 async function previousState(sentinel) {
   const [row, known] = await transaction('r', ['meta'], (tx) => tx.meta.bulkGet(['clock', 'loss']));
-  const isSame = row && (known || !sentinel || sentinel.book === row.book);
+  const isSame = row && (!sentinel || sentinel.book === row.book);
   return isSame ? { row, loss: known?.loss ?? null } : null;
 }
 

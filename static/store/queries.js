@@ -42,7 +42,6 @@ export function liveSignal(query, initial) {
     },
     unwatched() {
       following?.unsubscribe();
-      following = null;
     },
   });
   return answer;
@@ -190,7 +189,7 @@ export async function bottlesByIds(ids) {
     const missing = [...new Set(uniqueIds)].filter((id) => typeof id === 'string').filter((id) => !found.has(id));
     const rows = (await withReconnect(() => db.bottle.bulkGet(missing))).filter((row) => row !== undefined);
     for (const row of rows) found.set(row.id, row);
-    uniqueIds = rows.map((row) => row.fields['merged_into']).filter(Boolean);
+    uniqueIds = rows.map((row) => row.fields['merged_into']);
   }
   return found;
 }

@@ -40,7 +40,7 @@ export class RecordIndex {
   /** @param {Record<string, any>} parts changed key ranges by database and table */
   changed(parts) {
     const tree = parts[`idb://${db.name}/${this.kind}/`];
-    if (!tree || this.stale === null) return;
+    if (this.stale === null) return;
     for (const { from, to } of ranges(tree)) {
       if (from !== to || this.stale.size >= Math.max(MANY, this.records.size / 4)) {
         this.stale = null;
@@ -69,13 +69,15 @@ export class RecordIndex {
       this.records = await this.readAll();
       return this.records;
     }
-    const rows = await withReconnect(() => db[this.kind].bulkGet([...stale]));
-    for (const row of rows) {
-      if (!row) continue;
-      this.changes?.add(row.id);
-      if (row.gone) this.records.delete(row.id);
-      else this.records.set(row.id, this.summarize(row));
-    }
+    const ids = [...stale];
+    const rows = await withReconnect(() => db[this.kind].bulkGet(ids));
+    ids.forEach((id, place) => {
+      const row = rows[place];
+      this.changes?.add(id);
+      // The example leaves no row if no server has it.
+      if (!row || row.gone) this.records.delete(id);
+      else this.records.set(id, this.summarize(row));
+    });
     return this.records;
   }
 

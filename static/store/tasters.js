@@ -31,7 +31,9 @@ let stop = () => {};
 export const hasExample = signal(false, {
   watched() {
     stop = effect(() => {
-      if (changeCount.value >= 0) readExample().catch((error) => console.error(error));
+      // Reading it is what makes this run again.
+      void changeCount.value;
+      readExample().catch((error) => console.error(error));
     });
   },
   unwatched() {

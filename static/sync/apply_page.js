@@ -34,8 +34,11 @@ export async function applyPage(tx, changes, device) {
   for (const batch of batches(changes)) {
     for (const [table, theirs] of byTable(batch)) {
       const rows = await tx.table(table).bulkGet(theirs.map((record) => record.id));
-      const next = theirs.flatMap((record, place) => merged(rows[place] ?? null, record));
-      theirs.forEach((record, place) => dropped.push(...droppedValues(rows[place] ?? null, record, device)));
+      const next = theirs.flatMap((record, place) => {
+        const mine = rows[place] ?? null;
+        dropped.push(...droppedValues(mine, record, device));
+        return merged(mine, record);
+      });
       await tx.table(table).bulkPut(next);
       if (next.length > 0) moved.add(table);
       await dropCopies(tx, next.filter(isEmptied));

@@ -21,12 +21,12 @@ import { tableOf, toRow } from '../store/record.js';
  * @returns {Dropped[]} one, or none if the server has dropped nothing that this phone needs
  */
 export function droppedValues(mine, theirs, device) {
-  const clock = mine && clockOfDrop(mine, theirs, device);
-  if (!mine || !clock) return [];
+  if (!mine) return [];
+  const clock = clockOfDrop(mine, theirs, device);
   const names = Object.keys(theirs.clocks).filter(
     (name) => theirs.clocks[name] === clock && isMissing(theirs, name) && !isMissing(mine, name),
   );
-  const older = names.filter((name) => (mine.clocks[name] ?? '') < clock);
+  const older = names.filter((name) => (mine.clocks[name] ?? '') < String(theirs.clocks[name]));
   if (older.length === 0) return [];
   return [{ kind: mine.kind, id: mine.id, fields: Object.fromEntries(older.map((name) => [name, mine.fields[name]])) }];
 }

@@ -9,17 +9,14 @@ const PIECE_BYTES = 128 * 1024;
 export function gzip(text) {
   const blob = new Blob([text]);
   let at = 0;
-  const pieces = new ReadableStream(
-    {
-      async pull(controller) {
-        await yieldToBrowser();
-        controller.enqueue(new Uint8Array(await blob.slice(at, at + PIECE_BYTES).arrayBuffer()));
-        at += PIECE_BYTES;
-        if (at >= blob.size) controller.close();
-      },
+  const pieces = new ReadableStream({
+    async pull(controller) {
+      await yieldToBrowser();
+      controller.enqueue(new Uint8Array(await blob.slice(at, at + PIECE_BYTES).arrayBuffer()));
+      at += PIECE_BYTES;
+      if (at >= blob.size) controller.close();
     },
-    { highWaterMark: 0 },
-  );
+  });
   return new Response(pieces.pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
 }
 

@@ -1,6 +1,5 @@
 // The sync loop. Each stage has a file of its own; screens read the state in status.js.
 import { liveQuery } from '../vendor/dexie.js';
-import { readClockState } from '../store/clock_state.js';
 import { refreshPalate, refreshPalateSoon } from '../store/palate_cache.js';
 import { retryOverQuota, uploadPhotos } from '../photos/upload.js';
 import { refreshSentinel } from '../store/persistence.js';
@@ -96,10 +95,9 @@ async function readStatus() {
   ]);
   const rejected = rejectedEntries.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
   const rejectedNotes = rejectedEntries.filter((entry) => entry.kind === 'tasting' && isOwnNote(entry)).length;
-  const others = tastings ? 0 : await countOwn(() => db.outbox.where('held').equals(0));
-  const notes = tastings - rejectedNotes || others;
+  const notes = tastings - rejectedNotes || (await countOwn(() => db.outbox.where('held').equals(0)));
   return {
-    book: clock?.book ?? null,
+    book: clock?.book,
     counts: {
       unsent,
       notes,
@@ -115,7 +113,6 @@ async function readStatus() {
 async function runRound() {
   activity.value = { phase: 'syncing', progress: null };
   try {
-    await transaction('rw', ['meta'], readClockState, { strict: false });
     if (!hasRetried) {
       await Promise.all([retryRejected(), retryOverQuota()]);
       hasRetried = true;

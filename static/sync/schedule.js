@@ -53,7 +53,7 @@ export class Schedule {
   afterSave() {
     this.startTimer(timing.after_save_ms, async () => {
       if (await this.due().catch(() => true)) this.begin();
-      else if (!this.running) this.scheduleNext(Math.min(timing.idle_ms, this.idle_ms));
+      else this.scheduleNext(Math.min(timing.idle_ms, this.idle_ms));
     });
   }
 
@@ -70,7 +70,7 @@ export class Schedule {
    */
   limitInterval(ms) {
     this.idle_ms = ms;
-    if (Number.isFinite(ms) && this.last === 'done') this.runWithin(ms);
+    if (this.last === 'done') this.runWithin(ms);
   }
 
   /** @param {number} ms maximum delay; `runWithin` may have requested less */
@@ -81,9 +81,10 @@ export class Schedule {
   /** Request a round within that time, for work that no save announces. @param {number} ms */
   runWithin(ms) {
     this.wanted_ms = Math.min(this.wanted_ms, Date.now() + ms);
-    if (!this.running && this.wanted_ms < this.wakes_ms) this.startTimer(ms);
+    if (this.wanted_ms < this.wakes_ms) this.scheduleNext(ms);
   }
 
+  /** Start a round unless one is under way, which a timer does not know. */
   begin() {
     this.running ??= this.run();
   }

@@ -24,11 +24,7 @@ export function nextAction(table) {
  */
 function isToBePassed(table, open) {
   const guests = visitors(table);
-  return (
-    guests.length > 0 &&
-    guests.every(({ fields }) => fields['entry'] === 'passed') &&
-    answeredAt(table, open) < guests.length
-  );
+  return guests.every(({ fields }) => fields['entry'] === 'passed') && answeredAt(table, open) < guests.length;
 }
 
 /**

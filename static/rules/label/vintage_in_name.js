@@ -33,7 +33,7 @@ export function vintageInName(text, thisYear) {
   const before = words.slice(0, at).join(' ');
   const isAtEdge = at === 0 || at === words.length - 1;
   const recent = years.filter((each) => thisYear - Number(bare(words[each] ?? '')) <= SURE_YEARS);
-  const sure = isAtEdge && recent.length === 1 && recent[0] === at && !NUMBERED.test(before);
+  const sure = isAtEdge && recent[0] === at && !NUMBERED.test(before);
   return { name: left, vintage, sure };
 }
 

@@ -26,10 +26,11 @@ export function informationGain(compact, bottle) {
   const own = Math.max(asked.effect.variance - known, 0);
   const styles = usualStyles(compact);
   let total = 0;
+  // Each of them has a style and a group, which an unknown bottle equals in neither.
   for (const other of styles) {
     let cov = dot(asked.row, other.features) + dot(asked.features, other.effect.withBeta);
-    if (asked.group >= 0 && asked.group === other.group) cov += known;
-    if (asked.style !== null && asked.style === other.style) cov += own;
+    if (asked.group === other.group) cov += known;
+    if (asked.style === other.style) cov += own;
     total += cov * cov;
   }
   const { sd } = scoreBottle(compact, bottle);
