@@ -80,7 +80,7 @@ fuzz: $(VENV)/.test
 mutants: $(VENV)/.test
 	nice -n 15 $(PY) -m tests.mutants $(PART)
 
-# Mutation tests of the phone's store, sync and label rules (`make mutants-js FILES=sync/`).
+# Mutation tests of the phone's store, sync, rules and group tasting (`make mutants-js FILES=sync/`).
 mutants-js: $(TOOLS)
 	nice -n 15 node tests/mutants/run.mjs --at-least 95 $(if $(FILES),--files $(FILES))
 

@@ -1,8 +1,11 @@
 // Maps files to the tests that check them. A command is a Node script with its arguments; the first
 // one that fails kills the mutant. Files without an entry are checked in the browser only.
 
-const STORE = ['write', 'write_again', 'write_journal'].map(test);
+const STORE = ['write', 'write_again', 'write_journal', 'stale_edits'].map(test);
 const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue', 'response_facts', 'dropped_values'].map(test);
+
+/** Folders below static/ with files that the plan names. */
+export const FOLDERS = ['store', 'sync', 'rules/label', 'rules/palate', 'rules/stats', 'domain/table', 'domain/guest'];
 
 /** @type {[RegExp, string[][]][]} the first pattern that matches a path below static/ applies */
 export const PLAN = [
@@ -11,24 +14,27 @@ export const PLAN = [
   [/^store\/outbox\.js$/, [test('outbox')]],
   [/^store\/recent_writes\.js$/, [test('recent_writes')]],
   [/^store\/write\.js$/, STORE],
-  [/^store\/stale_edits\.js$/, ['write_again', 'write'].map(test)],
+  [/^store\/stale_edits\.js$/, ['stale_edits', 'write_again', 'write'].map(test)],
   [/^store\/(local_state|finish_timer|open_pour)\.js$/, ['local_state', 'loop_failures'].map(test)],
   [/^store\/palate_cache\.js$/, ['palate_fetch', 'palate_cache'].map(test)],
-  [/^store\/(owner|browser_key|database_name)\.js$/, [test('owner')]],
+  [/^store\/(owner|browser_key|database_name)\.js$/, ['owner', 'owner_database'].map(test)],
   [/^store\/(clock_state|backoff)\.js$/, [test('clock_state')]],
   [/^store\/(revisions|invalid_values|evict|changes)\.js$/, ['phone_rows', 'loop_failures'].map(test)],
-  [/^store\/queries\.js$/, [test('queries')]],
+  [/^store\/queries\.js$/, ['queries', 'query_reads', 'merged_bottles'].map(test)],
+  [/^store\/(deleted_tastings|bottle_queries)\.js$/, ['queries', 'query_reads'].map(test)],
+  [/^store\/(example|tasters)\.js$/, ['example', 'owner_database'].map(test)],
+  [/^store\/open\.js$/, [test('open_store')]],
   [/^store\/record\.js$/, [test('record')]],
-  [/^store\/(record_index|whole_table)\.js$/, ['record_index', 'queries'].map(test)],
+  [/^store\/(record_index|whole_table)\.js$/, ['record_index', 'query_reads', 'queries'].map(test)],
   [/^store\/errors\.js$/, [test('store_errors')]],
   [/^store\/persistence\.js$/, [test('persistence')]],
   [/^store\/database\.js$/, [test('database')]],
-  [/^store\/(write_journal|replay_journal)\.js$/, ['write_journal', 'loop_failures'].map(test)],
-  [/^sync\/(schedule|lock)\.js$/, ['schedule', 'loop_failures', 'sync_lock'].map(test)],
+  [/^store\/(write_journal|replay_journal)\.js$/, ['write_journal', 'replay_journal', 'loop_failures'].map(test)],
+  [/^sync\/(schedule|lock)\.js$/, ['schedule', 'schedule_interval', 'loop_failures', 'sync_lock'].map(test)],
   [/^sync\/(transport|gzip)\.js$/, [test('transport')]],
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
   [/^sync\/(round|quarantine)\.js$/, ['round', 'round_speed', 'quarantine', 'round_owner'].map(test)],
-  [/^sync\/index\.js$/, [test('sync_loop')]],
+  [/^sync\/index\.js$/, ['sync_loop', 'sync_rounds', 'sync_status'].map(test)],
   [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
@@ -53,7 +59,7 @@ export const PLAN = [
   [/^rules\/label\/vintage\.js$/, [test('vintage')]],
   [/^rules\/label\/vintage_in_name\.js$/, [test('vintage_in_name')]],
   [/^rules\/palate\/score\.js$/, [vectors('score'), test('score')]],
-  [/^rules\/palate\/information_gain\.js$/, [vectors('teaching')]],
+  [/^rules\/palate\/information_gain\.js$/, [vectors('teaching'), test('score')]],
   [
     /^rules\/stats\/discrimination\.js$/,
     [vectors('chance_of', 'discrimination', 'least_correct'), test('discrimination')],
@@ -62,6 +68,12 @@ export const PLAN = [
     /^rules\/stats\/numbers\.js$/,
     [vectors('along', 'half_up', 'chance_of', 'label_range', 'visit_tally', 'repeatability'), test('numbers')],
   ],
+  [
+    /^domain\/table\/(flow|next_action|arrange|same_wine|truth|noted_times)\.js$/,
+    ['table_leading', 'table_flow', 'next_action', 'noted_times'].map(test),
+  ],
+  [/^domain\/guest\/(answers|clock)\.js$/, [test('guest_answers')]],
+  [/^domain\/guest\/own_guesses\.js$/, [test('own_guesses')]],
   [/^rules\/stats\/repeatability\.js$/, [vectors('repeatability', 'guess_sheet'), test('repeatability')]],
 ];
 

@@ -1,4 +1,4 @@
-// Creates mutants of the client's store, sync and label rules, and runs the fast tests on each:
+// Creates mutants of the client's store, sync, rules and group tasting, and runs the fast tests on each:
 // `node tests/mutants/run.mjs [--files REGEX] [--sample N --seed S] [--again REPORT] [--jobs N]
 // [--at-least PERCENT]`. `--again` runs only the survivors of an earlier report.
 import { readFileSync, readdirSync } from 'node:fs';
@@ -9,7 +9,7 @@ import process from 'node:process';
 import { parseArgs } from 'node:util';
 import { ask, timeOf } from './ask.mjs';
 import { mutantsOf } from './operators.mjs';
-import { PLAN } from './plan.mjs';
+import { FOLDERS, PLAN } from './plan.mjs';
 
 const STATIC = new URL('../../static/', import.meta.url);
 const { values: options } = parseArgs({
@@ -28,7 +28,7 @@ const allowed = JSON.parse(readFileSync(new URL('allowed.json', import.meta.url)
 
 /** @returns {{ file: string, source: string, commands: string[][] }[]} */
 function subjects() {
-  const names = ['store', 'sync', 'rules/label', 'rules/palate', 'rules/stats'].flatMap((folder) =>
+  const names = FOLDERS.flatMap((folder) =>
     readdirSync(new URL(folder, STATIC))
       .sort()
       .filter((name) => name.endsWith('.js'))

@@ -150,6 +150,13 @@ test('an empty outbox is not looked into', async () => {
   read.mock.restore();
 });
 
+test('a page that empties nothing deletes no copies', async () => {
+  const deletes = mock.method(db.Table.prototype, 'bulkDelete');
+  await apply([recordOf(someId(), { name: ['a', at(1)] })]);
+  assert.equal(deletes.mock.callCount(), 0);
+  deletes.mock.restore();
+});
+
 test('the last clock of a record may be its deletion', () => {
   assert.equal(
     latestClock(recordOf('one', { name: ['a', at(4)], region: ['r', at(6)] }, { deleted_clock: at(5) })),

@@ -79,6 +79,17 @@ test('a request carries as many records as it may', async () => {
   assert.deepEqual([request.waiting, request.complete], [5, true]);
 });
 
+test('a request reads no more entries than it may send', async () => {
+  await rows(5);
+  const reads = mock.method(IDBIndex.prototype, 'getAll');
+  await buildRequest(2, 1_000);
+  assert.deepEqual(
+    reads.mock.calls.map(({ result }) => /** @type {any} */ (result).result.length),
+    [0, 2],
+  );
+  reads.mock.restore();
+});
+
 test('a request is no longer than its bytes', async () => {
   const made = await rows(3, {}, 'x'.repeat(300));
   const size = JSON.stringify(recordOf(made[0].id, { name: ['x'.repeat(300), at(1)] })).length;

@@ -51,6 +51,49 @@ test('work is repeated on new connections after these were lost', async () => {
   assert.equal((await db.meta.get('clock')).name, 'clock');
 });
 
+test('both connections are replaced', async () => {
+  await transaction('r', ['meta'], (tx) => tx.meta.get('clock'), { strict: false });
+  const close = mock.method(IDBDatabase.prototype, 'close').mock;
+  await withReconnect(failing(1));
+  assert.equal(close.callCount(), 2);
+});
+
+test('a save is durable before it resolves, a copy need not be', async () => {
+  const begun = mock.method(IDBDatabase.prototype, 'transaction').mock;
+  // Dexie takes the method when it opens a connection.
+  await withReconnect(failing(1));
+  const work = (/** @type {any} */ tx) => tx.meta.get('clock');
+  assert.equal((await transaction('rw', ['meta'], work))?.name, 'clock');
+  assert.equal((await transaction('rw', ['meta'], work, { strict: false }))?.name, 'clock');
+  assert.deepEqual(
+    begun.calls.flatMap(({ arguments: [, , options] }) => options ?? []),
+    [{ durability: 'strict' }, { durability: 'relaxed' }],
+  );
+});
+
+test('a save does not change what else is shown', async () => {
+  storeState.value = 'blocked';
+  await transaction('rw', ['meta'], (tx) => tx.meta.put({ name: 'a' }));
+  assert.equal(storeState.value, 'blocked');
+});
+
+test('the database is opened before it is called ready', async () => {
+  db.close({ disableAutoOpen: false });
+  storeState.value = 'closed';
+  await openTables();
+  assert.deepEqual([db.isOpen(), db.verno, storeState.value], [true, 2, 'ready']);
+  storeState.value = 'closed';
+  mock.method(db, 'open', () => Promise.reject(named('MissingAPIError')));
+  await assert.rejects(openTables(), StoreError);
+  assert.equal(storeState.value, 'no_storage');
+});
+
+test('no stack trace is recorded for each promise', async () => {
+  Dexie.debug = true;
+  await import('../../static/store/database.js?anew');
+  assert.equal(Dexie.debug, false);
+});
+
 test('a fifth loss is shown', async () => {
   withoutPauses();
   await assert.rejects(

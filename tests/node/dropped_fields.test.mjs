@@ -112,6 +112,16 @@ test('a restored record was emptied with its latest empty field', () => {
   assert.deepEqual(dropped(mine, theirs), ['words', 'region']);
 });
 
+test('what was emptied with the restoring is not the drop', () => {
+  const mine = record({ words: ['w', at(1)], place: [null, at(60)] }, RESTORED);
+  assert.deepEqual(dropped(mine, record({ words: [null, AGO], place: [null, at(60)] }, RESTORED)), ['words']);
+});
+
+test('a save that wrote and emptied fields is not the drop', () => {
+  const mine = record({ words: ['w', at(1)], place: ['p', at(2)] }, RESTORED);
+  assert.equal(dropped(mine, record({ words: [null, AGO], place: ['q', AGO] }, RESTORED)), null);
+});
+
 test('a field with a clock and no value is empty', () => {
   const mine = record({ ...edited, words: ['w', at(1)], place: ['p', at(2)] });
   delete mine.fields.place;

@@ -126,3 +126,112 @@ test('a response without a time changes nothing', () => {
   assert.equal(corrected(null, 0, 10, undefined), null);
   assert.equal(serverTime(null, 7), 7);
 });
+
+test('values three tenths of a second apart both stay', () => {
+  const values = (/** @type {number} */ ms) =>
+    noted(answerWith([0, 1]), { value: 2, ms: T0 + ms }).entries.map(({ value }) => value);
+  assert.deepEqual([values(299), values(300)], [[2], [1, 2]]);
+});
+
+test('a value that another page noted before is put in order', () => {
+  const answer = noted(answerWith([5, 2]), { value: 1, ms: T0 + 4_900 });
+  assert.deepEqual(answer.entries, [
+    { value: 1, ms: T0 + 4_900 },
+    { value: 2, ms: T0 + 5_000 },
+  ]);
+});
+
+test('of very many values the second is left out', () => {
+  const entries = Array.from({ length: 41 }, (_, at) => /** @type {[number, number]} */ ([at, at]));
+  const values = (/** @type {[number, number][]} */ some) => answerWith(...some).entries.map(({ value }) => value);
+  assert.equal(values(entries.slice(0, 40)).length, 40);
+  assert.deepEqual(values(entries).slice(0, 3), [0, 2, 3]);
+});
+
+test('a value that is older than the accepted one is not noted', () => {
+  const accepted = received(answerWith([5, 2]), T0 + 5_000, { stored: ['acidity'] });
+  assert.equal(noted(accepted, { value: 1, ms: T0 }), accepted);
+});
+
+test('a new value takes the error and the delay away', () => {
+  const refused = received(answerWith([0, 99]), T0, { errors: { acidity: { code: 'too_large' } } });
+  assert.equal(refused.error, 'too_large');
+  assert.equal(noted(refused, { value: 1, ms: T0 + 5_000 }).error, null);
+  const late = received(answerWith([0, 1]), T0, { closed: { acidity: null } });
+  assert.deepEqual([late.entries, late.late], [[], { value: 1, ms: T0, closed_ms: null }]);
+  assert.equal(noted(late, { value: 1, ms: T0 + 5_000 }).late, null);
+});
+
+test('a refusal without a code is told, too', () => {
+  for (const errors of [{ acidity: [] }, { acidity: null }, { acidity: [{}] }])
+    assert.equal(received(answerWith([0, 1]), T0, { errors }).error, 'invalid');
+});
+
+test('a response to a value that is gone changes nothing', () => {
+  const answer = answerWith([0, 1]);
+  assert.equal(received(answer, T0 + 1, { stored: ['acidity'] }), answer);
+});
+
+test('a value of the server stands where the phone has none', () => {
+  assert.deepEqual(valuesOf({ acidity: 1 }, [emptyAnswer('t', 'g', 'acidity')]), { acidity: 1 });
+  assert.deepEqual(valuesOf(undefined, []), {});
+  assert.equal(current(emptyAnswer('t', 'g', 'acidity')), null);
+});
+
+test('a response that ended before it began has no time', () => {
+  assert.equal(corrected(null, 10, 9, 5), null);
+  const before = corrected(null, 0, 10, 5);
+  assert.equal(corrected(before, 10, 9, 5), before);
+  assert.equal(corrected(null, 10, 20, Number.NaN), null);
+  assert.deepEqual(corrected(null, 10, 10, 15.6), { offset_ms: 6, way_ms: 0, at_ms: 10 });
+  assert.equal(serverTime({ offset_ms: 5, way_ms: 0, at_ms: 0 }, 7.4), 12);
+});
+
+test('two clocks may drift by a second before one was set', () => {
+  const before = corrected(null, 0, 100, 100);
+  const later = (/** @type {number} */ offset) => corrected(before, 1_000, 1_200, 1_200 + offset)?.offset_ms;
+  assert.deepEqual([later(1_100), later(1_101)], [0, 1_101]);
+  assert.deepEqual([later(-1_200), later(-1_201)], [0, -1_201]);
+});
+
+test('a way as short is newer, and ten minutes are old', () => {
+  const before = corrected(null, 0, 100, 100);
+  assert.equal(corrected(before, 1_000, 1_100, 1_150)?.offset_ms, 50);
+  const after = (/** @type {number} */ at) => corrected(before, at - 200, at, at + 50)?.offset_ms;
+  assert.deepEqual([after(600_100), after(600_101)], [0, 50]);
+});
+
+test('an answer begins with nothing', () => {
+  const ends = { entries: [], accepted: null, late: null, error: null };
+  assert.deepEqual(emptyAnswer('t', 'g', 'acidity'), {
+    id: 't/g/acidity',
+    table: 't',
+    glass: 'g',
+    field: 'acidity',
+    ...ends,
+  });
+});
+
+test('the answers of a glass are sent together', () => {
+  const body = noted(emptyAnswer('t', 'g', 'body'), { value: 4, ms: T0 });
+  assert.deepEqual(
+    [...unsent([answerWith([0, 1]), body])],
+    [['g', { fields: { acidity: 1, body: 4 }, noted_ms: { acidity: T0, body: T0 } }]],
+  );
+});
+
+test('of a closed step one value before and all later ones stay', () => {
+  const answer = answerWith([0, 1], [5, 2], [12, 3], [20, 4], [30, 5]);
+  const kept = (/** @type {number | null} */ closed) =>
+    received(answer, T0 + 20_000, { closed: { acidity: closed } }).entries.map(({ value }) => value);
+  assert.deepEqual([kept(T0 + 10_000), kept(T0 + 25_000), kept(null)], [[2, 5], [3, 5], [5]]);
+});
+
+test('a refused value keeps the rest of its answer', () => {
+  const answer = answerWith([0, 1]);
+  assert.deepEqual(received(answer, T0, { errors: { acidity: [{ code: 'c' }] } }), {
+    ...answer,
+    entries: [],
+    error: 'c',
+  });
+});

@@ -1,10 +1,10 @@
 import assert from 'node:assert/strict';
-import test, { beforeEach } from 'node:test';
+import test, { beforeEach, mock } from 'node:test';
 import { db } from '../../static/store/database.js';
 import { finishTimer } from '../../static/store/finish_timer.js';
 import { localState } from '../../static/store/local_state.js';
 import { openPour } from '../../static/store/open_pour.js';
-import { emptyBook, someId, until } from './support.mjs';
+import { emptyBook, someId, turns, until } from './support.mjs';
 
 const isNumber = (stored) => typeof stored === 'number';
 const byTheCaller = { restored: 'by the caller' };
@@ -57,4 +57,43 @@ test('open pour and finish timer keep their older rows', async () => {
   assert.deepEqual(finishTimer.value, { tasting, started_ms: 5 });
   await openPour.set({ tasting, step: 'sips' });
   assert.deepEqual(await db.meta.get('open_pour'), { name: 'open_pour', open: { tasting, step: 'sips' } });
+});
+
+test('nothing stored is no value', async () => {
+  const state = localState('five', isNumber, byTheCaller);
+  await state.restore();
+  assert.equal(state.value, null);
+});
+
+test('an open pour or a finish timer of another shape is dropped', async () => {
+  const tasting = someId();
+  for (const [name, property, state, values] of /** @type {[string, string, typeof openPour, any[]][]} */ ([
+    [
+      'open_pour',
+      'open',
+      openPour,
+      [null, { tasting }, { step: 'look' }, { tasting: 1, step: 'look' }, { tasting, step: 1 }],
+    ],
+    [
+      'finish',
+      'running',
+      finishTimer,
+      [null, { tasting }, { started_ms: 5 }, { tasting: 1, started_ms: 5 }, { tasting, started_ms: '5' }],
+    ],
+  ])) {
+    for (const value of [undefined, ...values]) {
+      await db.meta.put({ name, [property]: value });
+      await state.restore();
+      assert.equal(state.value, null, JSON.stringify(value));
+    }
+  }
+});
+
+test('open pour and finish timer are read when the app asks', async () => {
+  const read = mock.method(db.meta, 'get').mock;
+  await import('../../static/store/open_pour.js?again');
+  await import('../../static/store/finish_timer.js?again');
+  await turns();
+  assert.equal(read.callCount(), 0);
+  mock.restoreAll();
 });

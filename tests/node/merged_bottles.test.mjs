@@ -17,7 +17,7 @@ const saveBottles = (merges) =>
 
 test('bottles are read with those they were merged into', async () => {
   await saveBottles({ [ONE]: TWO, [TWO]: THREE });
-  const found = await bottlesByIds([ONE, ONE, undefined, null]);
+  const found = await bottlesByIds([ONE, ONE, undefined, null, {}, someId()]);
   assert.deepEqual([...found.keys()], [ONE, TWO, THREE]);
   assert.equal(resolveBottle(found, ONE)?.id, THREE);
   assert.deepEqual([...(await bottlesByIds([THREE])).keys()], [THREE]);

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { existsSync, readdirSync } from 'node:fs';
 import test from 'node:test';
 import { mutantsOf } from '../mutants/operators.mjs';
-import { PLAN } from '../mutants/plan.mjs';
+import { FOLDERS, PLAN } from '../mutants/plan.mjs';
 
 /** @param {string} source */
 const mutated = (source) =>
@@ -63,7 +63,7 @@ test('a mutant says where it stands', () => {
 
 test('the plan names files and tests that exist', () => {
   const root = new URL('../../', import.meta.url);
-  const files = ['store', 'sync', 'rules/label', 'rules/palate', 'rules/stats'].flatMap((folder) =>
+  const files = FOLDERS.flatMap((folder) =>
     readdirSync(new URL(`static/${folder}/`, root)).map((name) => `${folder}/${name}`),
   );
   const unused = PLAN.filter(([pattern]) => !files.some((file) => pattern.test(file))).map(String);

@@ -64,3 +64,25 @@ test('one named pair counts, several count as none', () => {
   assert.equal(pairOf({ c: 'a', a: 'b' }), null);
   assert.equal(pairOf({ a: 'a' }), null);
 });
+
+test('a verdict tells the guess and the truth', () => {
+  const own = glass('a', 1, { bottle: BOTTLE });
+  const view = viewOf([own, glass('b', 2, { bottle: BOTTLE })]);
+  const values = { guess_grape: 'Riesling', guess_abv: 12, guess_same_as: 'b' };
+  assert.deepEqual(ownGuesses(view, own, values), [
+    { field: 'guess_grape', guess: 'Riesling', truth: 'Assyrtiko, Athiri', off: null, verdict: 'wrong' },
+    { field: 'guess_abv', guess: 12, truth: 13.5, off: -1.5, verdict: 'wrong' },
+    { field: 'guess_same_as', guess: 'b', truth: null, off: null, verdict: 'wrong' },
+  ]);
+});
+
+test('two glasses are one wine by either, or by a third', () => {
+  /** @param {string | null} one @param {string | null} other */
+  const verdict = (one, other) => {
+    const own = glass('a', 1, { bottle: BOTTLE, same_as: one });
+    const view = viewOf([own, glass('b', 2, { bottle: BOTTLE, same_as: other })]);
+    return ownGuesses(view, own, { guess_same_as: 'b' })[0]?.verdict;
+  };
+  assert.deepEqual([verdict('b', null), verdict(null, 'a'), verdict('c', 'c')], ['right', 'right', 'right']);
+  assert.deepEqual([verdict(null, null), verdict('c', 'd'), verdict('c', null)], ['wrong', 'wrong', 'wrong']);
+});

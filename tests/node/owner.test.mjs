@@ -51,6 +51,30 @@ test('a bound notebook does not ask for its owner', async () => {
   assert.equal(asked.length, 0);
 });
 
+test('a notebook is bound to whom the server names', async () => {
+  serve(() => json({ owner: ADA }));
+  assert.deepEqual(await ensureOwner(), ADA);
+  assert.deepEqual(await localOwner(), ADA);
+});
+
+test('a notebook stays unbound while the server names nobody', async () => {
+  for (const [reply, expected] of /** @type {[() => any, string][]} */ ([
+    [() => Promise.reject(new TypeError('Failed to fetch')), 'no_network'],
+    [() => json({}, 404), 'older'],
+    [() => json({ code: 'revoked' }, 401), 'signin'],
+  ])) {
+    serve(reply);
+    assert.equal(await ensureOwner(), expected);
+    assert.equal(await localOwner(), null);
+  }
+  assert.deepEqual(authIssue.value, { other: null, ended: 'revoked' });
+});
+
+test('nothing prevents sync before the server was asked', async () => {
+  const page = await import('../../static/store/owner.js?before');
+  assert.deepEqual(page.authIssue.value, { other: null, ended: '' });
+});
+
 test('a notebook bound by another tab meanwhile is not shared', async () => {
   serve(async () => {
     await bindOwner(BEN);
@@ -130,6 +154,15 @@ test('the browser key is created once and stored', () => {
   assert.match(String(key), /^[0-9a-f]{64}$/);
   assert.equal(localStorage.getItem(BROWSER_KEY), key);
   localStorage.setItem(BROWSER_KEY, 'of another tab');
+  assert.deepEqual(keyHeader(), { 'Second-Nose-Key': 'of another tab' });
+  localStorage.removeItem(BROWSER_KEY);
+});
+
+test('the browser key of another tab that was first is taken', () => {
+  localStorage.removeItem(BROWSER_KEY);
+  mock.method(Object.getPrototypeOf(localStorage), 'setItem', function set(/** @type {string} */ name) {
+    this[name] = 'of another tab';
+  });
   assert.deepEqual(keyHeader(), { 'Second-Nose-Key': 'of another tab' });
   localStorage.removeItem(BROWSER_KEY);
 });

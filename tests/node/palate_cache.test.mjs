@@ -7,7 +7,7 @@ import {
   refreshPalateSoon,
   refreshPersonPalates,
 } from '../../static/store/palate_cache.js';
-import { emptyBook, json, serve, setTiming, until } from './support.mjs';
+import { NOW, emptyBook, json, serve, setTiming, until } from './support.mjs';
 
 beforeEach(async () => {
   await emptyBook();
@@ -53,7 +53,7 @@ test('a question that failed does not end the next one', async () => {
 
 test('changes in quick succession lead to one question', async () => {
   setTiming({ palate_quiet_ms: 1_000, palate_latest_ms: 60_000 });
-  mock.timers.enable({ apis: ['setTimeout', 'Date'] });
+  mock.timers.enable({ apis: ['setTimeout', 'Date'], now: NOW });
   const asked = serve(() => json({ n_rated: 1 }));
   for (let change = 0; change < 20; change += 1) {
     refreshPalateSoon();
@@ -68,7 +68,7 @@ test('changes in quick succession lead to one question', async () => {
 
 test('endless changes lead to a question after the longer time', async () => {
   setTiming({ palate_quiet_ms: 1_000, palate_latest_ms: 3_000 });
-  mock.timers.enable({ apis: ['setTimeout', 'Date'] });
+  mock.timers.enable({ apis: ['setTimeout', 'Date'], now: NOW });
   const asked = serve(() => json({ n_rated: 1 }));
   for (let change = 0; change < 4; change += 1) {
     refreshPalateSoon();
@@ -129,4 +129,22 @@ test('the palate of a deleted person is removed from the phone', async () => {
   });
   await refreshPersonPalates(['ann']);
   assert.equal(personPalates.value.size, 0);
+});
+
+test('a question asked meanwhile serves changes before it', async () => {
+  setTiming({ palate_quiet_ms: 1_000, palate_latest_ms: 3_000 });
+  mock.timers.enable({ apis: ['setTimeout', 'Date'], now: NOW });
+  const asked = serve(() => json({ n_rated: 1 }));
+  refreshPalateSoon();
+  mock.timers.tick(900);
+  await refreshPalate();
+  assert.equal(asked.length, 1);
+  mock.timers.tick(5_000);
+  await refreshPalate();
+  assert.equal(asked.length, 2);
+  refreshPalateSoon();
+  mock.timers.tick(999);
+  await refreshPalate();
+  assert.equal(asked.length, 3, 'the changes waited again');
+  mock.timers.reset();
 });

@@ -2,7 +2,13 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { bindOwner } from '../../static/store/owner.js';
-import { palate, personPalates, refreshPalate, refreshPersonPalates } from '../../static/store/palate_cache.js';
+import {
+  fetchExamplePalate,
+  palate,
+  personPalates,
+  refreshPalate,
+  refreshPersonPalates,
+} from '../../static/store/palate_cache.js';
 import { db } from '../../static/store/database.js';
 import { emptyBook, json, serve } from './support.mjs';
 
@@ -19,11 +25,13 @@ afterEach(() => mock.restoreAll());
 
 test('a palate is asked for with its version and kept', async () => {
   const asked = serve(() => json({ n_rated: 1 }, 200, { ETag: '"1"' }));
+  const timeouts = mock.method(AbortSignal, 'timeout').mock;
   await refreshPalate();
+  assert.deepEqual(timeouts.calls[0]?.arguments, [30_000]);
   const first = /** @type {any} */ (asked[0]);
   assert.deepEqual([first.url, first.init.cache, first.init.signal.aborted], ['/api/palate', 'no-store', false]);
   assert.equal(first.init.headers['Second-Nose-Owner'], OWNER.uid);
-  assert.equal(first.init.headers['If-None-Match'], undefined);
+  assert.equal('If-None-Match' in first.init.headers, false);
   assert.deepEqual(await row('palate'), { name: 'palate', document: { n_rated: 1 }, etag: '"1"' });
   await refreshPalate();
   assert.equal(/** @type {any} */ (asked[1]).init.headers['If-None-Match'], '"1"');
@@ -120,4 +128,48 @@ test('a failure with one list of people does not end the next', async () => {
   where.mock.restore();
   await refreshPersonPalates(['ada']);
   assert.deepEqual(Object.fromEntries(personPalates.value), { ada: { n_rated: 8 } });
+});
+
+test('one person without an answer does not keep back another', async () => {
+  for (const reply of [
+    () => Promise.reject(new TypeError('Failed to fetch')),
+    () => new Response(null, { status: 304 }),
+    () => json({}, 500),
+  ]) {
+    personPalates.value = new Map();
+    serve((url) => (url.includes('ada') ? reply() : json({ n_rated: 3 })));
+    await refreshPersonPalates(['ada', 'ben']);
+    assert.deepEqual(Object.fromEntries(personPalates.value), { ben: { n_rated: 3 } });
+  }
+});
+
+test('palates of people are shown even if there is no room', async () => {
+  mock.method(db.cache, 'put', () => Promise.reject(Object.assign(new Error(), { name: 'QuotaExceededError' })));
+  serve(() => json({ n_rated: 3 }));
+  await refreshPersonPalates(['ada', 'ben']);
+  assert.deepEqual([...personPalates.value.keys()], ['ada', 'ben']);
+});
+
+test('nothing is kept of a person of whom the server has none', async () => {
+  await db.cache.put({ name: 'palate:ben', document: { n_rated: 2 }, etag: '"2"' });
+  serve(() => json({}, 404));
+  await refreshPersonPalates(['ben']);
+  assert.equal(await row('palate:ben'), undefined);
+  assert.equal(personPalates.value.size, 0);
+});
+
+test('the palate of the example is fetched and not kept', async () => {
+  const asked = serve(() => json({ n_rated: 20 }, 200, { ETag: '"1"' }));
+  assert.deepEqual(await fetchExamplePalate(), { n_rated: 20 });
+  const { url, init } = /** @type {any} */ (asked[0]);
+  assert.deepEqual([url, init.headers['If-None-Match']], ['/api/palate?taster=example', undefined]);
+  assert.equal(await db.cache.count(), 0);
+  for (const reply of [
+    () => Promise.reject(new TypeError('Failed to fetch')),
+    () => json({}, 404),
+    () => new Response(null, { status: 500 }),
+  ]) {
+    serve(reply);
+    assert.equal(await fetchExamplePalate(), null);
+  }
 });

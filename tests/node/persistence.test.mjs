@@ -67,6 +67,20 @@ test('the sentinel tells what only this phone has', async () => {
   assert.equal(storageState.value.loss, null);
 });
 
+test('a page that was opened has asked and lost nothing', async () => {
+  const page = await import('../../static/store/persistence.js?opened');
+  assert.deepEqual(page.storageState.value, { persisted: null, loss: null });
+});
+
+test('a known database is not looked into at each status', async () => {
+  const persisted = mock.fn(async () => true);
+  browserWith({ persisted });
+  const begun = mock.method(db, 'transaction').mock;
+  await persistence.refreshSentinel(HERE, 4);
+  await persistence.refreshSentinel(HERE, 5);
+  assert.deepEqual([persisted.mock.callCount(), begun.callCount()], [0, 0]);
+});
+
 test('a database replaced while the page was open is a loss', async () => {
   putSentinel(LOST, 2);
   await persistence.refreshSentinel(HERE, 0);
@@ -77,7 +91,12 @@ test('a database replaced while the page was open is a loss', async () => {
 test('a normal start loses nothing and writes nothing', async () => {
   putSentinel(HERE);
   const before = sentinel();
+  const begun = mock.method(db, 'transaction').mock;
   await persistence.detectLoss();
+  assert.deepEqual(
+    begun.calls.map(({ arguments: [mode] }) => mode),
+    ['r'],
+  );
   assert.equal(storageState.value.loss, null);
   assert.deepEqual(sentinel(), before);
   assert.equal(await db.meta.get('loss'), undefined);
@@ -87,6 +106,23 @@ test('a first start writes the sentinel', async () => {
   await persistence.detectLoss();
   assert.equal(storageState.value.loss, null);
   assert.deepEqual([sentinel().book, sentinel().unsent, Date.parse(sentinel().at)], [HERE, 0, NOW]);
+});
+
+test('a first start without a clock is no loss', async () => {
+  await db.meta.delete('clock');
+  await persistence.detectLoss();
+  assert.equal(storageState.value.loss, null);
+  assert.equal(await db.meta.get('loss'), undefined);
+  assert.equal(sentinel().book, (await db.meta.get('clock')).book);
+});
+
+test('the promise of the browser stays while a loss is read', async () => {
+  browserWith({ persisted: () => new Promise(() => {}) });
+  storageState.value = { persisted: true, loss: null };
+  await persistence.detectLoss();
+  assert.deepEqual(storageState.value, { persisted: true, loss: null });
+  await persistence.acknowledgeLoss();
+  assert.deepEqual(storageState.value, { persisted: true, loss: null });
 });
 
 test('a lost database is noticed and stays known until it is read', async () => {

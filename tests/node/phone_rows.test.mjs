@@ -1,12 +1,12 @@
 // What the phone keeps beside the records: revisions, invalid values, copies that can be dropped.
 import assert from 'node:assert/strict';
-import test, { beforeEach } from 'node:test';
+import test, { beforeEach, mock } from 'node:test';
 import { changeCount } from '../../static/store/changes.js';
 import { freeSpace } from '../../static/store/evict.js';
 import { loadInvalidValues, saveInvalidValues } from '../../static/store/invalid_values.js';
 import { fetchRevisions } from '../../static/store/revisions.js';
 import { bindOwner } from '../../static/store/owner.js';
-import { db } from '../../static/store/database.js';
+import { db, withReconnect } from '../../static/store/database.js';
 import { emptyBook, json, serve, someId } from './support.mjs';
 
 beforeEach(emptyBook);
@@ -17,11 +17,14 @@ test('revisions come from the server and are cached', async () => {
   const id = someId();
   await bindOwner({ uid: 'a'.repeat(20), name: '' });
   const asked = serve(() => json({ revisions: REVISIONS }));
+  const timeouts = mock.method(AbortSignal, 'timeout').mock;
   assert.deepEqual(await fetchRevisions('bottle', id), { revisions: REVISIONS, fresh: true });
   const { url, init } = /** @type {any} */ (asked[0]);
   assert.equal(url, `/api/records/bottle/${id}/revisions`);
   assert.equal(init.headers['Second-Nose-Owner'], 'a'.repeat(20));
   assert.equal(init.signal.aborted, false);
+  assert.deepEqual(timeouts.calls[0]?.arguments, [15_000]);
+  mock.restoreAll();
   serve(() => Promise.reject(new TypeError('Failed to fetch')));
   assert.deepEqual(await fetchRevisions('bottle', id), { revisions: REVISIONS, fresh: false });
   assert.deepEqual(await fetchRevisions('tasting', id), { revisions: [], fresh: false });
@@ -80,4 +83,24 @@ test('each change of a table is counted', async () => {
   const before = changeCount.value;
   await db.cache.put({ name: 'a' });
   assert.equal(changeCount.value, before + 1);
+});
+
+test('a page that was opened has counted no change', async () => {
+  const page = await import('../../static/store/changes.js?opened');
+  assert.equal(page.changeCount.value, 0);
+});
+
+test('space is freed without waiting for the disk', async () => {
+  const begun = mock.method(IDBDatabase.prototype, 'transaction').mock;
+  // Dexie takes the method when it opens a connection.
+  const lost = mock.fn(async () => {
+    if (lost.mock.callCount() === 0) throw Object.assign(new Error('lost'), { name: 'UnknownError' });
+  });
+  await withReconnect(lost);
+  await freeSpace();
+  assert.deepEqual(
+    begun.calls.flatMap(({ arguments: [, , options] }) => options ?? []),
+    [{ durability: 'relaxed' }],
+  );
+  mock.restoreAll();
 });

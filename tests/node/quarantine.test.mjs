@@ -82,11 +82,13 @@ test('rejected records go up again but for those too large', async () => {
     unsentOf(someId(), { name: ['b', at(2)] }, { held: 1, errors: { name: [{ code: 'too_long', bound: 3 }] } }),
     unsentOf(someId(), { name: ['c', at(3)] }, { held: 1, errors }),
     unsentOf(someId(), { name: ['d', at(4)] }, { held: 2, not_before_ms: NOW + 9 }),
+    unsentOf(someId(), { name: ['e', at(5)] }, { held: 1, errors: null }),
+    unsentOf(someId(), { name: ['f', at(6)] }, { held: 1, errors: { record: [...full.record, ...errors.record] } }),
   ];
   await db.outbox.bulkPut(rows);
   await retryRejected();
   assert.deepEqual(
     await db.outbox.toArray(),
-    rows.map((row, place) => ({ ...row, held: [0, 0, 1, 2][place] })),
+    rows.map((row, place) => ({ ...row, held: [0, 0, 1, 2, 0, 1][place] })),
   );
 });

@@ -77,3 +77,8 @@ test('an id is a UUID of version 7', () => {
     mock.restoreAll();
   }
 });
+
+test('the first id of a time is that time in digits', () => {
+  assert.equal(record.firstIdAt(0x0192_f0c1_2a3b), '0192f0c1-2a3b');
+  assert.equal(record.firstIdAt(0), '00000000-0000');
+});

@@ -48,6 +48,43 @@ test('an index reads again only what has changed', async () => {
   assert.deepEqual(reads(), []);
 });
 
+test('an index loses a record that leaves no row', async () => {
+  const [one, two] = [someId(), someId()];
+  await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);
+  const { index } = indexOf();
+  await found(index);
+  index.takeChanges();
+  await db.bottle.bulkDelete([one]);
+  assert.deepEqual(await found(index), { [two]: 'b' });
+  assert.deepEqual(index.takeChanges(), new Set([one]));
+});
+
+test('an index without changes reads nothing', async () => {
+  const { index } = indexOf();
+  await found(index);
+  const read = mock.method(db.bottle, 'bulkGet').mock;
+  await found(index);
+  assert.equal(read.callCount(), 0);
+  mock.restoreAll();
+});
+
+test('an index that was not read hears of no change', async () => {
+  const { index } = indexOf();
+  const id = someId();
+  index.changed({ [`idb://${db.name}/bottle/`]: { d: 1, from: id, to: id } });
+  assert.deepEqual([index.stale, index.takeChanges()], [null, null]);
+});
+
+test('an index hears of a change while it is first read', async () => {
+  const [one, other] = [someId(), someId()];
+  await db.bottle.put(rowOf(one, 'a'));
+  const index = new RecordIndex('bottle', () => {
+    index.changed({ [`idb://${db.name}/bottle/`]: { d: 1, from: other, to: other } });
+  });
+  await index.refreshed();
+  assert.deepEqual(index.stale, new Set([other]));
+});
+
 test('an index is read whole once invalid or much changed', async () => {
   const [one, two] = [someId(), someId()];
   await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);

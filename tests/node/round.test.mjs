@@ -176,6 +176,25 @@ test('refused records count as moved', async () => {
   );
 });
 
+test('answers that refuse a half are not counted as stalled', async () => {
+  setTiming({ max_push: 2 });
+  await rows(10);
+  const asked = serve((_, { body }) =>
+    json(
+      answerOf({
+        cursor: 1,
+        outcomes: JSON.parse(body).changes.map(({ id }, place) => ({
+          id,
+          outcome: place === 0 ? 'applied' : 'refused',
+          errors: {},
+        })),
+      }),
+    ),
+  );
+  assert.equal((await go()).end, 'done');
+  assert.deepEqual(sizes(asked), [2, 2, 2, 2, 2]);
+});
+
 test('trouble ends a round', async () => {
   for (const [reply, end, wait_ms] of [
     [status(503, { 'Retry-After': '7' }), 'waiting', 7_000],

@@ -104,3 +104,17 @@ test('a request without changes halves only its answer', async () => {
   await put(4);
   assert.deepEqual((await answered())[0], { up: 4, down: 4 });
 });
+
+test('one change without an answer in time is sent alone', async () => {
+  await put(1);
+  assert.deepEqual((await late()).sizes, [{ up: 1, down: 8 }]);
+  await put(3);
+  assert.equal((await answered())[0]?.up, 1);
+});
+
+test('an odd number of answers is halved downwards', async () => {
+  setTiming({ max_pull: 3 });
+  await answered();
+  assert.equal((await late()).sizes[0]?.down, 3);
+  assert.equal((await late()).sizes[0]?.down, 1);
+});

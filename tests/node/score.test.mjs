@@ -1,6 +1,7 @@
 // The normal distribution function behind the chances; values from Python's math.erfc, which is correct to some 1e-15.
 import assert from 'node:assert/strict';
 import test from 'node:test';
+import { informationGain } from '../../static/rules/palate/information_gain.js';
 import { FIXED_POINT, normalCdf, scoreBottle } from '../../static/rules/palate/score.js';
 
 const KNOWN = [
@@ -79,4 +80,45 @@ test('reasons stop at a twentieth of a point', () => {
       direction: 'raises',
     },
   );
+});
+
+test('a body of exactly half a deviation is high', () => {
+  const levelOf = (/** @type {number} */ abv) =>
+    scoreBottle(taster({ slope: 0.2 }), { style: 'plain', label_abv: abv }).reasons[0]?.level;
+  assert.deepEqual([levelOf(5.5), levelOf(5.49), levelOf(4.5), levelOf(4)], ['high', 'usual', 'low', 'low']);
+});
+
+test('alcohol is a reason only where the label tells it', () => {
+  const full = { ...taster({ slope: 0.2 }), profiles: { plain: [0, 100, 0] } };
+  const [reason] = scoreBottle(full, { style: 'plain' }).reasons;
+  assert.deepEqual([reason?.what, reason?.name], ['attribute', 'body']);
+  const [other] = scoreBottle({ ...full, printed: null }, { style: 'plain', label_abv: 6 }).reasons;
+  assert.equal(other?.what, 'attribute');
+});
+
+test('the first of two equal reasons comes first', () => {
+  const perception = { noise: 0, bias: [0, 0], gain: [1, 1], bias_var: [0, 0], cross: [0, 0], gain_var: [0, 0] };
+  const two = {
+    ...taster(),
+    attributes: ['body', 'oak'],
+    beta: [5, 0.5, 0.5, 0, 0].map((value) => value * FIXED_POINT),
+    cov: Array.from({ length: 15 }, () => 0),
+    profiles: { plain: [0, 100, 100, 0, 0] },
+    style_effects: { plain: [0, 0, 0, 0, 0, 0, 0] },
+    centre: [5, 5],
+    scale: [1, 1],
+    perception,
+    printed: null,
+  };
+  assert.deepEqual(
+    scoreBottle(two, { style: 'plain' }).reasons.map(({ name }) => name),
+    ['body', 'oak'],
+  );
+});
+
+test('a palate says the same of a bottle each time', () => {
+  const palate = taster({ slope: 0.2 });
+  const bottle = { style: 'plain', label_abv: 6 };
+  assert.deepEqual(scoreBottle(palate, bottle), scoreBottle(palate, bottle));
+  assert.equal(informationGain(palate, bottle), informationGain(palate, bottle));
 });

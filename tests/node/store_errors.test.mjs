@@ -53,6 +53,8 @@ test('an opening without a cause is another opening', () => {
   assert.deepEqual([codeOf(other), isConnectionLost(other)], ['connection_lost', true]);
   const refused = named('OpenFailedError', { inner: named('SecurityError') });
   assert.deepEqual([codeOf(refused), isConnectionLost(refused)], ['no_storage', false]);
+  const unknown = named('OpenFailedError', { inner: named('NotFoundError') });
+  assert.deepEqual([codeOf(unknown), isConnectionLost(unknown)], ['no_storage', false]);
 });
 
 test('a lost connection is told from other errors', () => {

@@ -90,10 +90,14 @@ test('an error ends a round, and is reported unless shown', async () => {
 
 test('the loop starts once, and follows what is stored', async () => {
   const asked = serve(takesAll({}));
+  const heard = mock.method(globalThis, 'addEventListener');
   startSync();
   startSync();
-  await until(() => syncStatus.value.phase === 'idle' && syncStatus.value.lastSynced !== null);
+  await until(() => syncStatus.value.phase === 'idle' && typeof syncStatus.value.lastSynced === 'string');
   assert.equal(asked.filter(({ url }) => url === '/api/sync').length, 1);
+  assert.equal(heard.mock.calls.filter(({ arguments: [name] }) => name === 'online').length, 1);
+  await until(() => asked.some(({ url }) => url === '/api/palate'));
+  heard.mock.restore();
   const rejected = await putUnsent({ held: 1, errors: { note: [{ code: 'too_long' }] } });
   await until(() => syncStatus.value.rejected.length === 1);
   assert.deepEqual(syncStatus.value.rejected, [

@@ -91,6 +91,10 @@ test('a text of several pieces is compressed whole', async () => {
 test('a text is compressed with pauses between its pieces', async () => {
   const pauses = mock.method(globalThis, 'setTimeout');
   const slices = mock.method(Blob.prototype, 'slice');
+  await gzip('x'.repeat(2 * 128 * 1024));
+  assert.equal(slices.mock.callCount(), 2);
+  slices.mock.resetCalls();
+  pauses.mock.resetCalls();
   await gzip('x'.repeat(2 * 128 * 1024 + 1));
   assert.deepEqual([pauses.mock.callCount(), slices.mock.callCount()], [3, 3]);
   assert.deepEqual(
@@ -111,6 +115,18 @@ test('answer timeout grows by a millisecond a byte', async () => {
       }),
   );
   assert.deepEqual(await send('{}'), { kind: 'late' });
+});
+
+test('answer timeout grows with the bytes that are sent', async () => {
+  setTiming({ byte_ms: 3 });
+  const set = mock.method(globalThis, 'setTimeout');
+  const asked = serve(() => json(answerOf()));
+  await send('{}');
+  await send('x'.repeat(5_000));
+  const bytes = asked[1].init.body.byteLength;
+  assert.ok(bytes < 5_000);
+  const timeouts = set.mock.calls.map(({ arguments: [, ms] }) => ms).filter((ms) => Number(ms) >= 30_000);
+  assert.deepEqual(timeouts, [30_000 + 3 * 2, 30_000 + 3 * bytes]);
 });
 
 test('an answer in time ends the waiting', async () => {

@@ -31,6 +31,8 @@ test('a number that may belong to the name is only offered', () => {
     ['Vale 2018 Riserva', 2018],
     ['Mille 2000 2015', 2015],
     ['2000 Mille 2015', 2015],
+    ['2015 Casa Alta 1904', 1904],
+    ['Casa 1900', 1900],
   ]) {
     const found = vintageInName(String(typed), THIS_YEAR);
     assert.deepEqual([found?.vintage, found?.sure], [vintage, false], String(typed));
@@ -38,6 +40,6 @@ test('a number that may belong to the name is only offered', () => {
 });
 
 test('other numbers are not read as a vintage', () => {
-  for (const typed of ['Casa Alta', 'Bin 389', 'Casa 1896', '2019', '(2019)', 'Vale 2027', 'Vale 20199', 'Vale 18', ''])
-    assert.equal(vintageInName(typed, THIS_YEAR), null, typed);
+  const others = ['Casa 1899', '2019', '(2019)', 'Vale 2027', 'Vale 20199', 'Vale 2019.0', 'Vale 2e3', 'Vale 18', ''];
+  for (const typed of ['Casa Alta', 'Bin 389', ...others]) assert.equal(vintageInName(typed, THIS_YEAR), null, typed);
 });

@@ -91,7 +91,8 @@ test('a browser without room for words breaks nothing', () => {
 test('keys of other pages are found and no others', () => {
   localStorage.setItem(`${journalKey}x`, '[]');
   localStorage.setItem('secondnose.light', 'dark');
-  assert.deepEqual(journalKeys(), [`${journalKey}x`]);
+  localStorage.setItem(`${journalKey}a`, '[]');
+  assert.deepEqual(journalKeys(), [`${journalKey}a`, `${journalKey}x`]);
   control.blocked = true;
   assert.deepEqual(journalKeys(), []);
 });

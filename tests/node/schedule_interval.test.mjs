@@ -1,0 +1,96 @@
+// Rounds that somebody asks for within a time, and shorter intervals (static/sync/schedule.js).
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { TIMES, driven, end, next, pass, useSchedule } from './schedule_driver.mjs';
+
+useSchedule();
+
+test('a shorter interval holds until it ends', async () => {
+  driven.schedule.now();
+  await end();
+  driven.schedule.limitInterval(300);
+  await next(300);
+  await end();
+  await next(300);
+  await end('waiting');
+  await next(1_000);
+  await end();
+  await next(300);
+  driven.schedule.limitInterval(Infinity);
+  await end();
+  await next(TIMES.idle_ms);
+});
+
+test('an interval asked for before the first round starts it', async () => {
+  driven.schedule.limitInterval(300);
+  await next(300);
+});
+
+test('a shorter interval does not shorten a pause', async () => {
+  driven.schedule.now();
+  await end('waiting');
+  driven.schedule.limitInterval(300);
+  await next(1_000);
+});
+
+test('a shorter interval is not for a sign-in', async () => {
+  driven.schedule.limitInterval(300);
+  driven.schedule.now();
+  await end('signin');
+  await next(TIMES.idle_ms);
+});
+
+test('a longer interval puts off neither a save nor a round', async () => {
+  driven.schedule.now();
+  await end();
+  driven.schedule.limitInterval(300);
+  await pass(250);
+  driven.schedule.afterChange();
+  driven.schedule.limitInterval(5_000);
+  await next(50);
+});
+
+test('what is due sooner brings the next round forward', async () => {
+  driven.schedule.now();
+  await end();
+  driven.schedule.runWithin(3_000);
+  driven.schedule.runWithin(4_000);
+  await next(3_000);
+  await end();
+  await next(TIMES.idle_ms);
+});
+
+test('what is due later does not put off the next round', async () => {
+  driven.schedule.now();
+  await end();
+  driven.schedule.runWithin(TIMES.idle_ms);
+  await pass(1);
+  driven.schedule.runWithin(TIMES.idle_ms);
+  await next(TIMES.idle_ms - 1);
+});
+
+test('what is due during a round comes after it', async () => {
+  driven.schedule.now();
+  driven.schedule.runWithin(3_000);
+  await pass(1_000);
+  await end();
+  await next(2_000);
+});
+
+test('what is overdue after a round comes at once', async () => {
+  driven.schedule.now();
+  driven.schedule.runWithin(3_000);
+  await pass(4_000);
+  assert.equal(driven.rounds.length, 1);
+  await end();
+  await pass(0);
+  assert.equal(driven.rounds.length, 2);
+});
+
+test('what is due later does not put off a save', async () => {
+  driven.schedule.now();
+  await end();
+  driven.schedule.afterChange();
+  driven.schedule.runWithin(3_000);
+  await next(TIMES.after_save_ms);
+});

@@ -1,0 +1,189 @@
+// The edits of a tap that leads a tasting, and what is judged of a label (static/domain/table).
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { arranged, drawDuplicate } from '../../static/domain/table/arrange.js';
+import * as flow from '../../static/domain/table/flow.js';
+import { glassOrder } from '../../static/domain/table/glass_order.js';
+import { nextAction } from '../../static/domain/table/next_action.js';
+import { clockOffset, lastInTime, thinned } from '../../static/domain/table/noted_times.js';
+import { tastedBefore } from '../../static/domain/table/same_wine.js';
+import { judgedLabel, missingTruths } from '../../static/domain/table/truth.js';
+
+const NOW = '2026-11-28T20:00:00+01:00';
+
+/** @param {string} kind @param {string} id @param {Record<string, any>} fields */
+const row = (kind, id, fields) => ({ kind, id, fields, clocks: {}, deleted: false, deleted_clock: null, gone: 0 });
+
+/**
+ * @param {Record<string, any> | null} head null: not read yet
+ * @param {Record<string, any>[]} [glasses]
+ * @returns {any}
+ */
+function tableOf(head, glasses = [{}, {}]) {
+  return {
+    row: head ? row('group_tasting', 't', { steps: ['verdict', 'look'], order: 'listed', ...head }) : undefined,
+    glasses: glasses.map((fields, at) => row('glass', `g${at}`, { position: at + 1, ...fields })),
+    guests: [],
+    sheets: [],
+    bottles: new Map(),
+    asked: true,
+  };
+}
+
+/** @param {string | null} glass @param {string | null} step */
+const opening = (glass, step) => ({ kind: 'group_tasting', id: 't', fields: { open_glass: glass, open_step: step } });
+
+test('a tap closes the open step and opens the next one', () => {
+  assert.deepEqual(flow.goOn(tableOf({ open_glass: 'g0', open_step: 'look' }), NOW), [
+    { kind: 'glass', id: 'g0', fields: { closed_look_at: NOW } },
+    opening('g0', 'verdict'),
+    { kind: 'glass', id: 'g0', fields: { closed_verdict_at: null } },
+  ]);
+  assert.deepEqual(flow.goOn(tableOf({}), NOW), [
+    opening('g0', 'look'),
+    { kind: 'glass', id: 'g0', fields: { closed_look_at: null } },
+  ]);
+  const last = tableOf({ open_glass: 'g1', open_step: 'verdict' });
+  assert.equal(flow.nextPlace(last), null);
+  assert.deepEqual(flow.goOn(last, NOW), [
+    { kind: 'glass', id: 'g1', fields: { closed_verdict_at: NOW } },
+    opening(null, null),
+  ]);
+});
+
+test('a tap goes back by one step', () => {
+  assert.deepEqual(flow.goBack(tableOf({ open_glass: 'g1', open_step: 'look' })), [
+    opening('g0', 'verdict'),
+    { kind: 'glass', id: 'g0', fields: { closed_verdict_at: null } },
+  ]);
+});
+
+test('a table that is not read yet changes nothing', () => {
+  const table = tableOf(null);
+  assert.deepEqual([flow.start(table, NOW), flow.goBack(table)], [[], []]);
+  assert.deepEqual(
+    flow.goOn(table, NOW).filter(({ kind }) => kind === 'group_tasting'),
+    [],
+  );
+  assert.deepEqual([flow.stateOf(table), flow.openIndex(table), flow.answeredCount(table, 'g0')], ['new', -1, 0]);
+  assert.deepEqual(
+    flow.showAnswers(table, table.glasses[0], NOW).map(({ kind, id }) => [kind, id]),
+    [['glass', 'g0']],
+  );
+  const talked = tableOf(null, [{ discussed_at: NOW }]);
+  assert.deepEqual(nextAction(talked), { kind: 'results' });
+});
+
+test('a tasting is new, open or ended', () => {
+  assert.equal(flow.stateOf(tableOf({})), 'new');
+  assert.equal(flow.stateOf(tableOf({ started_at: NOW })), 'open');
+  assert.equal(flow.stateOf(tableOf({ started_at: NOW, ended_at: NOW })), 'ended');
+});
+
+test('by place a glass that is talked about still comes', () => {
+  const head = { order: 'balanced', pace: 'led', open_glass: 'g0', open_step: 'look' };
+  assert.deepEqual(flow.nextPlace(tableOf(head, [{ discussed_at: NOW }, {}])), { glass: 'g0', step: 'verdict' });
+  const last = tableOf({ ...head, open_glass: 'g1', open_step: 'verdict' });
+  assert.equal(flow.showAnswers(last, last.glasses[1], NOW).length, 1);
+});
+
+test('talk about a glass leaves the step of another one open', () => {
+  const last = tableOf({ open_glass: 'g1', open_step: 'verdict' });
+  assert.equal(flow.showAnswers(last, last.glasses[0], NOW).length, 1);
+  const middle = tableOf({ open_glass: 'g1', open_step: 'look' }, [{}, {}, {}]);
+  assert.deepEqual(
+    flow.showAnswers(middle, middle.glasses[1], NOW).map(({ kind }) => kind),
+    ['glass'],
+  );
+});
+
+test('the next action names the place or the glass', () => {
+  const hidden = { labels_hidden: true };
+  const talked = { discussed_at: NOW };
+  assert.deepEqual(nextAction(tableOf({ open_glass: 'g0', open_step: 'look' })), {
+    kind: 'step',
+    next: { glass: 'g0', step: 'verdict' },
+  });
+  const talk = tableOf(hidden, [talked, {}]);
+  assert.deepEqual(nextAction(talk), { kind: 'talk', glass: talk.glasses[1] });
+  const cover = tableOf(hidden, [{ ...talked, uncovered_at: NOW }, talked]);
+  assert.deepEqual(nextAction(cover), { kind: 'uncover', glass: cover.glasses[1] });
+  const all = { ...talked, uncovered_at: NOW };
+  assert.deepEqual(nextAction(tableOf(hidden, [all, all])), { kind: 'results' });
+});
+
+test('glasses as listed have letters as listed', () => {
+  const glass = (/** @type {string} */ id, /** @type {number} */ position, /** @type {string} */ mark) => ({
+    kind: 'glass',
+    id,
+    fields: { position, mark },
+  });
+  assert.deepEqual(arranged({ order: 'listed', order_seed: 12345 }, ['a', 'b', 'c']), [
+    glass('a', 1, 'A'),
+    glass('b', 2, 'B'),
+    glass('c', 3, 'C'),
+  ]);
+});
+
+test('a drawn order without a seed is that of nought', () => {
+  const ids = ['a', 'b', 'c', 'd', 'e', 'f'];
+  const drawn = arranged({ order: 'drawn' }, ids);
+  const letters = glassOrder('drawn', 0, 6, 1).map((place) => drawn[place]?.fields['mark']);
+  assert.deepEqual(letters, ['A', 'B', 'C', 'D', 'E', 'F']);
+});
+
+test('the second glass stands in any place but beside the first', () => {
+  const placesOf = (/** @type {number} */ twice) =>
+    Array.from({ length: 3 }, (_, drawn) => {
+      let calls = 0;
+      return drawDuplicate([0, 1, 2, 3], 4, () => (calls++ ? drawn : twice)).at;
+    });
+  assert.deepEqual(
+    [placesOf(0), placesOf(1), placesOf(3)],
+    [
+      [2, 3, 4],
+      [0, 3, 4],
+      [0, 1, 2],
+    ],
+  );
+});
+
+test('values twenty seconds apart both travel', () => {
+  const count = (/** @type {number} */ ms) =>
+    thinned([
+      { value: 1, ms: 1_000_000 },
+      { value: 2, ms: 1_000_000 + ms },
+    ]).length;
+  assert.deepEqual([count(19_999), count(20_000)], [1, 2]);
+});
+
+test('a clock is corrected by the flight alone, too', () => {
+  assert.equal(clockOffset({ leader_ms: 1_000, guest_ms: 0 }, null, 540), 1_000);
+});
+
+test('the last value counts, in whatever order they came', () => {
+  const entries = [
+    { value: 8, ms: 30 },
+    { value: 4, ms: 10 },
+  ];
+  assert.deepEqual(lastInTime(entries, null, 100), { entry: entries[0], isLate: false });
+});
+
+test('a removed answer beside another is no lack of notes', () => {
+  const glasses = ['a', 'b', 'c'].map((id) => ({ id }));
+  const noted = { a: {}, b: { liking: 7, words: null }, c: { guess_same_as: 'b' } };
+  assert.deepEqual(
+    tastedBefore(glasses, 'a', (id) => noted[id]).map(({ id }) => id),
+    ['b'],
+  );
+});
+
+test('a printed range is judged by its middle, half of one is not', () => {
+  assert.equal(judgedLabel({ label_abv_low: 12, label_abv_high: 13 }).label_abv, 12.5);
+  assert.equal(judgedLabel({ label_abv: 14, label_abv_low: 12, label_abv_high: 13 }).label_abv, 14);
+  for (const half of [{ label_abv_low: 12 }, { label_abv_high: 13 }, {}]) {
+    assert.equal(judgedLabel(half).label_abv, null);
+    assert.ok(missingTruths(half).includes('abv'));
+  }
+  assert.equal(judgedLabel({}).grapes, null);
+});
