@@ -72,6 +72,7 @@ def test_step_can_be_finished_after_the_leader_went_on(
 
 def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "sip_1")
+    expect(page.locator(".page-head").get_by_role("status")).to_be_empty()
     rate(page, "Acidity", 2)
     page.get_by_role("button", name="I’m done").tap()
     expect(page.get_by_text("all sent")).to_be_visible()
@@ -80,13 +81,40 @@ def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOp
     expect(page.get_by_text("First sip: ")).to_have_count(0)
 
 
-def test_shown_labels_are_listed_where_the_guest_waits(
+def test_shown_label_waits_until_the_guest_goes_on(
     leader: Leader, guest_phone: PhoneOpener
 ) -> None:
     page = guest_at(leader, guest_phone, "sip_1")
     leader.show_answers(0)
     leader.reveal(0)
+    label = page.get_by_role("heading", name="Torre Quarzo 2019")
+    expect(label).to_be_visible()
+    leader.open_step(1, "look")
+    bar = page.get_by_role("status").filter(has_text="Everyone is at: Look, glass B")
+    expect(bar).to_be_visible()
+    expect(label).to_be_visible()
     leader.change(open_glass=None, open_step=None)
+    expect(page.get_by_text("No glass is open now.")).to_be_visible()
+    expect(label).to_be_visible()
+    leader.open_step(1, "look")
+    bar.get_by_role("button", name="Go there").tap()
+    expect(page.locator("[data-step=look]")).to_be_visible()
+    # An ordinary step goes on with the leader.
+    leader.open_step(1, "sip_1")
+    expect(page.locator("[data-step=sip_1]")).to_be_visible()
+
+
+def test_shown_labels_are_listed_where_the_guest_waits(
+    leader: Leader, guest_phone: PhoneOpener
+) -> None:
+    page = guest_at(leader, guest_phone, "sip_1")
+    leader.change(open_glass=None, open_step=None)
+    leader.show_answers(0)
+    leader.reveal(0)
     expect(page.get_by_text("The labels are shown.")).to_be_visible()
+    later = page.get_by_text("as soon as Greta opens the results")
+    expect(later).to_have_count(0)
+    leader.reveal(1)
+    expect(later).to_be_visible()
     page.locator("li").get_by_role("button").filter(has_text="Glass A").tap()
     expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()

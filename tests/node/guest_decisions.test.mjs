@@ -1,20 +1,32 @@
 // What a guest decides and types: the consent to be remembered, and own words that were not added.
 import assert from 'node:assert/strict';
-import test from 'node:test';
+import { readFileSync } from 'node:fs';
+import test, { before } from 'node:test';
+import { loadMessages } from '../../static/i18n.js';
 import { linkPhase, startLink } from '../../static/domain/guest/guest_link.js';
 import { readAnswers } from '../../static/domain/guest/guest_store.js';
 import {
+  answersByGlass,
   closeSeat,
   decideConsent,
   hasAgreed,
+  hasSent,
   note,
   openSeat,
   seat,
   unsentCount,
   valuesOfGlass,
 } from '../../static/domain/guest/seat_state.js';
-import { addTyped, keepTyped, typedText } from '../../static/domain/guest/typed_words.js';
+import { ownNotes } from '../../static/domain/guest/take_away.js';
+import { addTyped, keepTyped, typedOfGlass, typedText } from '../../static/domain/guest/typed_words.js';
 import { A, B, TABLE, until, useSeat, wait } from './guest_server.mjs';
+
+const words = readFileSync(new URL('../../static/words/en/aromas.json', import.meta.url), 'utf8');
+
+before(async () => {
+  globalThis.fetch = async () => new Response(words);
+  await loadMessages();
+});
 
 const table = useSeat();
 
@@ -47,47 +59,83 @@ test('a server without consents still takes answers', async () => {
   await until(() => table.server.sheets[A]?.liking === 7 && linkPhase.value === 'fresh');
 });
 
-test('a typed word is added with the time of its last letter', async () => {
+test('nothing counts as sent before the guest has sent something', async () => {
+  await until(() => linkPhase.value === 'fresh');
+  assert.equal(hasSent.value, false);
+  await note(A, 'liking', 7);
+  await until(() => hasSent.value && unsentCount.value === 0);
+  closeSeat();
+  await openSeat(TABLE);
+  assert.equal(hasSent.value, true);
+});
+
+test('a typed aroma is added with the time of its last letter', async () => {
   await until(() => seat.value?.clock);
   await note(A, 'words', 'salt');
-  keepTyped(A, 'first_nose_words', 'old barn');
-  assert.equal(typedText(A, 'first_nose_words'), 'old barn');
+  keepTyped(A, 'first_nose_words', ' Rosé ');
+  assert.equal(typedText(A, 'first_nose_words'), ' Rosé ');
   await wait(30);
   table.server.close('first_nose_words');
   await addTyped((glass) => glass === A);
   assert.equal(valuesOfGlass(A)['first_nose_words'], undefined);
   await addTyped(() => false);
-  assert.deepEqual(valuesOfGlass(A)['first_nose_words'], ['~old barn']);
+  assert.deepEqual(valuesOfGlass(A)['first_nose_words'], ['rose']);
   assert.equal(typedText(A, 'first_nose_words'), '');
   await until(() => unsentCount.value === 0);
-  assert.deepEqual(table.server.sheets[A]?.first_nose_words, ['~old barn']);
+  assert.deepEqual(table.server.sheets[A]?.first_nose_words, ['rose']);
 });
 
-test('a word typed across the closing counts as far as it stood', async () => {
+test('half a typed word is kept on the phone only', async () => {
+  await until(() => seat.value?.clock);
+  await note(A, 'first_nose_words', ['rose:2']);
+  for (const text of ['tob', 'jamm', 'lemmon']) {
+    keepTyped(A, 'first_nose_words', text);
+    await addTyped(() => false);
+    assert.equal(typedText(A, 'first_nose_words'), text);
+    assert.deepEqual(typedOfGlass(A), { first_nose_words: `~${text}` });
+  }
+  await until(() => unsentCount.value === 0);
+  assert.deepEqual(table.server.sheets[A]?.first_nose_words, ['rose:2']);
+  const open = /** @type {any} */ ({ view: { glasses: [{ id: A, position: 1 }] }, opened_ms: 1 });
+  const [kept] = ownNotes(open, valuesOfGlass, answersByGlass(), typedOfGlass);
+  assert.deepEqual(kept?.values['first_nose_words'], ['rose:2', '~lemmon']);
+  keepTyped(A, 'first_nose_words', '');
+  assert.deepEqual(typedOfGlass(A), {});
+});
+
+test('an aroma typed after the closing stays in the own notes', async () => {
   await until(() => seat.value?.clock);
   table.server.is.down = true;
-  keepTyped(A, 'first_nose_words', 'old');
-  await wait(600);
   table.server.close('first_nose_words');
   await wait(30);
-  keepTyped(A, 'first_nose_words', 'old barn');
+  keepTyped(A, 'first_nose_words', 'rose');
   await addTyped(() => false);
   table.server.is.down = false;
   await until(() => unsentCount.value === 0);
-  assert.deepEqual(table.server.sheets[A]?.first_nose_words, ['~old']);
+  assert.equal(table.server.sheets[A], undefined);
   const [answer] = await readAnswers(TABLE);
-  assert.deepEqual(answer?.late?.value, ['~old barn']);
+  assert.deepEqual(answer?.late?.value, ['rose']);
 });
 
-test('a typed word joins the noted ones', async () => {
+test('a typed aroma joins the noted ones', async () => {
   await until(() => seat.value?.clock);
-  keepTyped(A, 'first_nose_words', 'old barn');
+  keepTyped(A, 'first_nose_words', 'lemon');
   await note(A, 'first_nose_words', ['rose:2']);
   await addTyped(() => false);
-  assert.deepEqual(valuesOfGlass(A)['first_nose_words'], ['rose:2', '~old barn']);
+  assert.deepEqual(valuesOfGlass(A)['first_nose_words'], ['rose:2', 'lemon']);
   keepTyped(A, 'first_nose_words', '  ');
-  keepTyped(B, 'first_nose_words', 'old barn ');
+  keepTyped(B, 'first_nose_words', 'lemon ');
   keepTyped(B, 'first_nose_words', '');
   await addTyped(() => false);
   assert.equal(valuesOfGlass(B)['first_nose_words'], undefined);
+});
+
+test('what an earlier release kept of typed words is read', () => {
+  const kept = [
+    { text: 'old', ms: 1 },
+    { text: 'old barn', ms: 2 },
+  ];
+  localStorage.setItem(`secondnose_guest.typed.${TABLE}/${B}/sip_words`, JSON.stringify(kept));
+  assert.equal(typedText(B, 'sip_words'), 'old barn');
+  keepTyped(B, 'sip_words', '');
 });

@@ -68,16 +68,29 @@ export function TextField({
  * Edit a number typed with point or comma. An invalid number stays in the field with its error and
  * is not passed on.
  * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string,
- *   min?: number, max?: number, integer?: boolean }} props
+ *   min?: number, max?: number, integer?: boolean, example?: number }} props
  */
-export function NumberField({ label, value, onChange, note, error, unit, min, max, integer, placeholder, autofocus }) {
+export function NumberField({
+  label,
+  value,
+  onChange,
+  note,
+  error,
+  unit,
+  min,
+  max,
+  integer,
+  example,
+  placeholder,
+  autofocus,
+}) {
   const id = useId();
   const [text, setText] = useState(asText(value));
   useEffect(() => {
     if (parseNumber(text) !== (value ?? null)) setText(asText(value));
   }, [value]);
   const read = parseNumber(text);
-  const wrong = error ?? numberError(read, { min, max, integer });
+  const wrong = error ?? numberError(read, { min, max, integer, example });
   const write = (/** @type {Event} */ event) => {
     const typed = /** @type {HTMLInputElement} */ (event.target).value;
     setText(typed);
@@ -113,11 +126,12 @@ function asText(value) {
 
 /**
  * @param {number | null} number
- * @param {{ min?: number | undefined, max?: number | undefined, integer?: boolean | undefined }} bounds
+ * @param {{ min?: number | undefined, max?: number | undefined, integer?: boolean | undefined, example?: number |
+ *   undefined }} bounds
  */
-function numberError(number, { min, max, integer }) {
+function numberError(number, { min, max, integer, example = 13.5 }) {
   if (number === null) return null;
-  if (Number.isNaN(number)) return t('parts.not_number');
+  if (Number.isNaN(number)) return t('parts.not_number', { example });
   if (integer && !Number.isInteger(number)) return t('parts.not_whole');
   if (min !== undefined && number < min) return t('parts.too_low', { bound: min });
   if (max !== undefined && number > max) return t('parts.too_high', { bound: max });

@@ -2,7 +2,6 @@
 import { t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { aromaText } from './chips.js';
-import { customEntry } from './entry.js';
 import { families, sameAs } from './ranking.js';
 
 /** Letters that a word must have for one typo, and for two. */
@@ -76,12 +75,13 @@ export function findAromas(query, own, limit) {
 
 /**
  * @param {string} typed
- * @returns {string | null} what typed text stands for: the aroma of that name, else own words
+ * @returns {string | null} the aroma of exactly that name, whatever its case and accents
  */
-export function typedEntry(typed) {
+export function knownAroma(typed) {
   const query = plainText(typed).trim();
-  const hits = query ? findAromas(query, [], 1) : [];
-  return hits.find((aroma) => plainText(aromaText(aroma)).trim() === query) ?? customEntry(typed);
+  const aromas = [...families.flatMap((family) => family.words), ...sameAs.keys()];
+  const found = aromas.find((aroma) => plainText(aromaText(aroma)).trim() === query);
+  return found === undefined ? null : (sameAs.get(found) ?? found);
 }
 
 /** @param {[string, string]} one @param {[string, string]} other */

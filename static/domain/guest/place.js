@@ -46,6 +46,16 @@ export function isClosed(view, glass, step, nowMs) {
   return Boolean(view['table']?.ended_at || glass.discussed || (closing && closing < nowMs));
 }
 
+/**
+ * Tell whether the labels are all shown while the leader can still open the results.
+ * @param {Pick<import('./guest_store.js').Seat, 'view' | 'origin' | 'state'>} seat
+ */
+export function areResultsDue({ view, origin, state }) {
+  const glasses = glassesOf(view);
+  const areShown = glasses.length > 0 && glasses.every(({ uncovered }) => uncovered);
+  return areShown && origin === 'server' && state === 'in' && !view['results'] && !view['table']?.ended_at;
+}
+
 /** @param {View} view @param {number} nowMs the server's time @returns {number | null} when the next step closes */
 export function nextClosing(view, nowMs) {
   const closings = glassesOf(view).flatMap(({ closed }) => Object.values(closed ?? {}));

@@ -22,6 +22,14 @@ export const unsentCount = computed(() => {
   return fields.reduce((sum, count) => sum + count, seat.value?.consent?.isSent === false ? 1 : 0);
 });
 
+/** Whether the server has anything of this guest. */
+export const hasSent = computed(
+  () =>
+    [...answers.value.values()].some(({ accepted }) => accepted) ||
+    Object.values(seat.value?.view['sheets'] ?? {}).some((sheet) => Object.keys(sheet).length > 0) ||
+    seat.value?.consent?.isSent === true,
+);
+
 /**
  * Load a table from the database, and what other pages of this phone noted there.
  * @param {string} table

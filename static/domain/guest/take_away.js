@@ -7,6 +7,7 @@ import { plainText } from '../../lib/plain_text.js';
 import { timestamp } from '../../lib/datetime.js';
 import { bottlesById } from '../../store/queries.js';
 import { saveMany } from '../../store/write.js';
+import { aromaIds } from '../aroma/entry.js';
 import { hashedId } from '../table/sheet_id.js';
 import { glassesOf } from './place.js';
 
@@ -25,12 +26,13 @@ const TASTING_FIELDS = Object.keys(record.kinds.tasting.fields);
  * @param {Seat} seat
  * @param {(glass: string) => Record<string, any>} valuesOf
  * @param {Map<string, Answer[]>} answers by glass
+ * @param {(glass: string) => Record<string, string>} [typedOf] own words that were typed and not added, by field
  * @returns {OwnNote[]} of the glasses that the guest noted anything of, in the order of tasting
  */
-export function ownNotes({ view, opened_ms }, valuesOf, answers) {
+export function ownNotes({ view, opened_ms }, valuesOf, answers, typedOf = () => ({})) {
   return glassesOf(view).flatMap((glass) => {
     const mine = answers.get(glass.id) ?? [];
-    const values = { ...valuesOf(glass.id), ...lateValues(mine) };
+    const values = withTyped({ ...valuesOf(glass.id), ...lateValues(mine) }, typedOf(glass.id));
     const filled = Object.fromEntries(
       Object.entries(values).filter(([field, value]) => value !== null && TASTING_FIELDS.includes(field)),
     );
@@ -47,6 +49,15 @@ export function ownNotes({ view, opened_ms }, valuesOf, answers) {
 /** What came too late for the table is still the guest's own note. @param {Answer[]} answers */
 function lateValues(answers) {
   return Object.fromEntries(answers.flatMap(({ field, late }) => (late ? [[field, late.value]] : [])));
+}
+
+/** @param {Record<string, any>} values @param {Record<string, string>} typed @returns {Record<string, any>} */
+function withTyped(values, typed) {
+  const added = Object.entries(typed).filter(([field, entry]) => !aromaIds(values[field]).includes(entry));
+  return {
+    ...values,
+    ...Object.fromEntries(added.map(([field, entry]) => [field, [...(values[field] ?? []), entry]])),
+  };
 }
 
 /** @param {Seat} seat @param {OwnNote[]} notes @returns {OwnNote[]} those that can go into the notebook now */

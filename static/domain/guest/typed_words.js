@@ -1,71 +1,83 @@
-// Own words that a guest has typed and not added yet, in localStorage with the times of the letters. When their step is
-// not shown any more they are added as if at those times: a step that closed meanwhile takes what stood there before.
+// Own words that a guest has typed and not added yet, in localStorage with the time of the last letter. When their step
+// is not shown any more, the name of a known aroma is added as of that time. Any other text may be half a word, so it
+// never leaves this phone: it waits in its field, and is part of the guest's own notes.
 import { GUEST_DATABASE } from '../../store/database_name.js';
-import { aromaIds } from '../aroma/entry.js';
-import { typedEntry } from '../aroma/find.js';
+import { aromaIds, customEntry } from '../aroma/entry.js';
+import { knownAroma } from '../aroma/find.js';
 import { current } from './answers.js';
 import { serverTime } from './clock.js';
 import { answersByGlass, note, seat, valuesOfGlass } from './seat_state.js';
 
 /** @typedef {{ text: string, ms: number }} Typed */
 
-/** Letters that follow each other faster count as one. */
-const SAME_MS = 500;
-const MAX_KEPT = 30;
-
 const PREFIX = `${GUEST_DATABASE}.typed.`;
 
 /** @param {string} glass @param {string} field */
 const keyOf = (glass, field) => `${PREFIX}${seat.peek()?.table}/${glass}/${field}`;
 
-/** @param {string} key @returns {Typed[]} oldest first */
+/** @param {string} key @returns {[glass: string, field: string]} */
+function placeOf(key) {
+  const [glass = '', field = ''] = key.slice(PREFIX.length).split('/').slice(1);
+  return [glass, field];
+}
+
+/** @param {string} key @returns {Typed | null} */
 function read(key) {
   try {
-    return JSON.parse(localStorage.getItem(key) ?? '[]');
+    // Earlier releases kept a list, oldest first.
+    return [JSON.parse(localStorage.getItem(key) ?? 'null')].flat().at(-1) ?? null;
   } catch {
-    return [];
+    return null;
   }
 }
 
 /** @param {string} glass @param {string} field @returns {string} */
 export function typedText(glass, field) {
-  return read(keyOf(glass, field)).at(-1)?.text ?? '';
+  return read(keyOf(glass, field))?.text ?? '';
 }
 
 /** @param {string} glass @param {string} field @param {string} text */
 export function keepTyped(glass, field, text) {
   const key = keyOf(glass, field);
-  const now = { text, ms: serverTime(seat.peek()?.clock) };
-  const before = read(key);
-  const [last] = before.slice(-1);
-  if (last && before.length > 1 && now.ms - last.ms < SAME_MS) before.pop();
-  if (before.length >= MAX_KEPT) before.splice(1, 1);
   try {
     if (!text.trim()) localStorage.removeItem(key);
-    else localStorage.setItem(key, JSON.stringify([...before, now]));
+    else localStorage.setItem(key, JSON.stringify({ text, ms: serverTime(seat.peek()?.clock) }));
   } catch {
     // Without localStorage the words are in the open field only.
   }
 }
 
 /**
- * Add what was typed at the open table.
+ * @param {string} glass
+ * @returns {Record<string, string>} own words by field, which only this phone knows
+ */
+export function typedOfGlass(glass) {
+  /** @type {Record<string, string>} */
+  const words = {};
+  for (const key of typedKeys(seat.peek()?.table)) {
+    const [of, field] = placeOf(key);
+    const text = read(key)?.text ?? '';
+    const entry = of === glass && !knownAroma(text) ? customEntry(text) : null;
+    if (entry) words[field] = entry;
+  }
+  return words;
+}
+
+/**
+ * Add the known aromas that were typed at the open table.
  * @param {(glass: string, field: string) => boolean} isShown where somebody may still be typing
  */
 export async function addTyped(isShown) {
   for (const key of typedKeys(seat.peek()?.table)) {
-    const [glass = '', field = ''] = key.slice(PREFIX.length).split('/').slice(1);
-    if (isShown(glass, field)) continue;
+    const [glass, field] = placeOf(key);
+    const typed = read(key);
+    const aroma = typed && knownAroma(typed.text);
+    if (!aroma || isShown(glass, field)) continue;
     const noted = valuesOfGlass(glass)[field] ?? [];
     const answer = (answersByGlass().get(glass) ?? []).find((each) => each.field === field);
-    let last = (answer && current(answer)?.ms) ?? 0;
-    for (const { text, ms } of read(key)) {
-      const entry = typedEntry(text);
-      if (!entry || aromaIds(noted).includes(entry)) continue;
-      // Not before what was noted last, which it must not replace.
-      last = Math.max(ms, last + 1);
-      await note(glass, field, [...noted, entry], last);
-    }
+    // Not before what was noted last, which it must not replace.
+    const ms = Math.max(typed.ms, ((answer && current(answer)?.ms) ?? 0) + 1);
+    if (!aromaIds(noted).includes(aroma)) await note(glass, field, [...noted, aroma], ms);
     localStorage.removeItem(key);
   }
 }

@@ -200,11 +200,13 @@ function Verdict({ form }) {
 /** @param {Part} props */
 function Guesses({ form }) {
   const [abv, age, style, grape] = /** @type {[string, string, string, string]} */ (GUESS_FIELDS);
-  const number = (/** @type {string} */ field, /** @type {string} */ unit) => html`<${Slot} field=${field}>
+  /** @type {(field: string, unit: string, example: number) => unknown} */
+  const number = (field, unit, example) => html`<${Slot} field=${field}>
     <${NumberField} label=${t(`field.${field}`)} value=${form.values[field]} unit=${unit} min=${shapes[field]?.min}
-      max=${shapes[field]?.max} onChange=${(/** @type {number | null} */ value) => form.onChange(field, value)} /><//>`;
+      max=${shapes[field]?.max} example=${example}
+      onChange=${(/** @type {number | null} */ value) => form.onChange(field, value)} /><//>`;
   return html`<section class="guesses"><h2>${t('pour.guesses')}</h2>
-    <div class="pair">${number(abv, t('pour.percent'))}${number(age, t('pour.years'))}</div>
+    <div class="pair">${number(abv, t('pour.percent'), 13.5)}${number(age, t('pour.years'), 4)}</div>
     <${Slot} field=${style}><${StylePicker} label=${t(`field.${style}`)} value=${form.values[style]}
       placeholder=${t('pour.choose_style')}
       onChange=${(/** @type {string | null} */ id) => form.onChange(style, id)} /><//>

@@ -8,16 +8,13 @@ import { seat } from '../../domain/guest/seat_state.js';
 
 /**
  * @param {{ view: import('../../domain/guest/guest_store.js').View, now: import('./follow.js').Now | null, isElsewhere:
- *   boolean, onGo: () => void }} props
+ *   boolean, isHeld: boolean, onGo: () => void }} props isHeld: the page stays although the leader went on
  */
-export function EveryoneAt({ view, now, isElsewhere, onGo }) {
+export function EveryoneAt({ view, now, isElsewhere, isHeld, onGo }) {
   const since = silentSince();
   const glass = glassesOf(view).find(({ id }) => id === now?.glass);
-  if (!now || !glass || (!isElsewhere && !since)) return null;
-  const mark = glass.mark || String(glass.position);
-  const where = now.isTalk
-    ? t('guest.everyone_talks', { mark })
-    : t('guest.everyone_at', { step: t(`group_step.${now.step}`), mark });
+  if (!isHeld && (!now || !glass || (!isElsewhere && !since))) return null;
+  const where = whereIs(now, glass);
   return html`<div class="guest-bar" role="status"><p>${where}${
     since && html` <span class="soft">${t('guest.as_of', { time: since })}</span>`
   }${
@@ -25,6 +22,17 @@ export function EveryoneAt({ view, now, isElsewhere, onGo }) {
     since && !globalThis.isSecureContext && html` <span class="warm">${t('guest.keep_open')}</span>`
   }</p>${isElsewhere && html`<button type="button" class="button" onClick=${onGo}>${t('guest.go_there')}</button>`}
   </div>`;
+}
+
+/**
+ * @param {import('./follow.js').Now | null} now
+ * @param {import('../../domain/guest/place.js').GuestGlass | undefined} glass
+ */
+function whereIs(now, glass) {
+  if (!now || !glass) return t('guest.none_open');
+  const mark = glass.mark || String(glass.position);
+  if (now.isTalk) return t('guest.everyone_talks', { mark });
+  return t('guest.everyone_at', { step: t(`group_step.${now.step}`), mark });
 }
 
 /** @returns {string | null} when the server was last heard; null while it is */

@@ -21,18 +21,32 @@ function isInTheMiddle() {
 }
 
 /**
+ * Tell whether the page shows answers or a label that the guest may still be reading.
+ * @param {import('../../domain/guest/guest_store.js').View} view
+ * @param {Now | null} place that the page shows
+ * @returns {boolean}
+ */
+export function isRead(view, place) {
+  const glass = place?.isTalk && glassesOf(view).find(({ id }) => id === place.glass);
+  return Boolean(glass && (glass.discussed || glass.uncovered));
+}
+
+/**
  * @param {Now | null} now
  * @param {boolean} isFollowing whether the page shows what is open; another page is never taken away
+ * @param {import('../../domain/guest/guest_store.js').View} view
  * @param {(place: Now) => boolean} isUnfinished
  * @returns {{ place: Now | null, left: Now | null, isHeld: boolean, release: () => void }} place: what the page shows;
  *   left: the unfinished step before it
  */
-export function useFollowed(now, isFollowing, isUnfinished) {
+export function useFollowed(now, isFollowing, view, isUnfinished) {
   const [, rerender] = useState(0);
   const { current } = useRef({ place: now, left: /** @type {Now | null} */ (null), newest: now?.key, isHeld: false });
   if (now?.key !== current.newest) {
     current.newest = now?.key;
-    current.isHeld = Boolean(now && current.place && isFollowing) && (current.isHeld || isInTheMiddle());
+    const isReading = isRead(view, current.place);
+    const isBusy = now !== null && (current.isHeld || isInTheMiddle());
+    current.isHeld = isFollowing && current.place !== null && (isReading || isBusy);
   }
   if (!isFollowing || now?.key === current.place?.key) current.isHeld = false;
   if (!current.isHeld && current.place?.key !== now?.key) {

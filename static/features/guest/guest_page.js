@@ -3,7 +3,7 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { linkPhase } from '../../domain/guest/guest_link.js';
 import { silentSince } from './everyone_at.js';
-import { isSaveFailing, seat, unsentCount } from '../../domain/guest/seat_state.js';
+import { hasSent, isSaveFailing, seat, unsentCount } from '../../domain/guest/seat_state.js';
 
 /** @param {{ title: string, hasStatus?: boolean, children?: unknown }} props */
 export function GuestPage({ title, hasStatus = false, children }) {
@@ -19,6 +19,8 @@ function LinkStatus() {
   const [status, count] = statusOf(open?.origin === 'qr', unsentCount.value, linkPhase.value);
   const key = status === 'offline' && since ? 'offline_since' : status;
   if (isSaveFailing.value) return html`<p class="state-words attention" role="status">${t('guest.state_full')}</p>`;
+  // Nothing to send is not worth a word.
+  if (status === 'sent' && !hasSent.value) return html`<p class="state-words" role="status"></p>`;
   return html`<p class="state-words" role="status">${t(`guest.state_${key}`, { count, time: since ?? '' })}</p>`;
 }
 

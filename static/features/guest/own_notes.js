@@ -6,12 +6,13 @@ import { wineName } from '../../domain/bottle_names.js';
 import { factsOf } from '../../domain/guest/notes_text.js';
 import { answersByGlass, valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { ownNotes } from '../../domain/guest/take_away.js';
+import { typedOfGlass } from '../../domain/guest/typed_words.js';
 import { glassName } from './glass_row.js';
 import { TakeAway } from './take_away.js';
 
 /** @param {{ open: import('../../domain/guest/guest_store.js').Seat }} props */
 export function OwnNotes({ open }) {
-  const notes = ownNotes(open, valuesOfGlass, answersByGlass());
+  const notes = ownNotes(open, valuesOfGlass, answersByGlass(), typedOfGlass);
   return html`<h2 class="guest-title">${t('guest.own_notes')}</h2>
     ${notes.map(
       ({ glass, values }) => html`<section key=${glass.id} class="guest-part"><h2>${glassName(glass)}</h2>

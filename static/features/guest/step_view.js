@@ -1,12 +1,15 @@
 // One step of one glass: the leader's sentence, the questions, and what became of answers that came too late.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { list } from '../../lib/format.js';
+import { customText } from '../../domain/aroma/entry.js';
 import { tastedBefore } from '../../domain/table/same_wine.js';
 import { SheetForm } from '../../domain/table/sheet_form.js';
+import { fieldsOfStep } from '../../domain/table/steps.js';
 import { wasCutOff } from '../../domain/guest/guest_link.js';
 import { glassesOf, isClosed, isLed, isPassed, ledPlace, neighbour, stepsOf } from '../../domain/guest/place.js';
 import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
-import { keepTyped, typedText } from '../../domain/guest/typed_words.js';
+import { keepTyped, typedOfGlass, typedText } from '../../domain/guest/typed_words.js';
 import { DoneFoot } from './done_foot.js';
 import { silentSince } from './everyone_at.js';
 import { LateAnswers } from './late_answers.js';
@@ -37,6 +40,7 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
     }
     ${isAlone && isAhead && html`<p class="notice" role="status">${t('guest.alone_note')}</p>`}
     <${LateAnswers} glass=${glass.id} step=${step} />
+    ${closed && html`<${TypedOnly} glass=${glass.id} step=${step} />`}
     <${SheetForm} key=${String(closed)} step=${step}
       values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
       bottle=${glass.bottle ?? null} others=${othersOf(view, glass)}
@@ -51,6 +55,16 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
         ? !closed && html`<${DoneFoot} view=${view} glass=${glass} step=${step} />`
         : html`<${FreeFoot} view=${view} place=${{ glass: glass.id, step }} onChoose=${onChoose} />`
     }`;
+}
+
+/** What was typed and not added before the step closed. @param {{ glass: string, step: string }} props */
+function TypedOnly({ glass, step }) {
+  const fields = fieldsOfStep(step);
+  const typed = Object.entries(typedOfGlass(glass)).filter(([field]) => fields.includes(field));
+  if (!typed.length) return null;
+  return html`<p class="notice" role="status">${t('guest.typed_only', {
+    words: list(typed.map(([, entry]) => customText(entry))),
+  })}</p>`;
 }
 
 /** @param {View} view @param {GuestGlass} glass @returns {GuestGlass[]} which may have the same wine, while covered */

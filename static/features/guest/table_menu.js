@@ -5,6 +5,7 @@ import { navigate } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
 import { ArrowRow, Row } from '../../components/layout/row.js';
 import { Sheet } from '../../components/layout/sheet.js';
+import { areResultsDue } from '../../domain/guest/place.js';
 import { leaveTable } from '../../domain/guest/join_table.js';
 import { hasAgreed, seat } from '../../domain/guest/seat_state.js';
 import { LazySheet } from '../shell/lazy.js';
@@ -23,6 +24,7 @@ export function TableMenu({ isByCodes, hasNotes = false, hasResults = false }) {
   const leader = open?.view['table']?.leader_name || t('guest.the_leader');
   const to = (/** @type {'notes' | 'results'} */ page) => () => go(open?.table ?? '', page);
   return html`<section class="guest-part guest-menu">
+    ${open && areResultsDue(open) && html`<p class="soft">${t('guest.results_later', { leader })}</p>`}
     ${
       isByCodes
         ? html`<button type="button" class="button primary" onClick=${() => setShowing(true)}>

@@ -5,6 +5,7 @@ import { giveFiles } from '../../domain/give_file.js';
 import { showToast } from '../../components/layout/toast.js';
 import { ownNotes, notesAsJson, takeable, takeIntoNotebook } from '../../domain/guest/take_away.js';
 import { notesAsText } from '../../domain/guest/notes_text.js';
+import { typedOfGlass } from '../../domain/guest/typed_words.js';
 import { answersByGlass, updateSeat, valuesOfGlass } from '../../domain/guest/seat_state.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').Seat} Seat */
@@ -12,7 +13,7 @@ import { answersByGlass, updateSeat, valuesOfGlass } from '../../domain/guest/se
 /** @param {{ open: Seat }} props */
 export function TakeAway({ open }) {
   const [problem, setProblem] = useState(false);
-  const notes = ownNotes(open, valuesOfGlass, answersByGlass());
+  const notes = ownNotes(open, valuesOfGlass, answersByGlass(), typedOfGlass);
   const mine = takeable(open, notes);
   const covered = notes.filter(({ glass }) => !glass.bottle).length;
   const take = () =>

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { fieldsOfStep, hasAnyAnswer } from '../../domain/table/steps.js';
 import { glassesOf, isClosed, isLed, resumedPlace } from '../../domain/guest/place.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
-import { addTyped } from '../../domain/guest/typed_words.js';
+import { addTyped, typedOfGlass } from '../../domain/guest/typed_words.js';
 import { useLazy } from '../shell/lazy.js';
 import { isUnfinished, StillOpen, useServerTime } from './closing.js';
 import { EveryoneAt } from './everyone_at.js';
@@ -32,7 +32,9 @@ export function TastePage({ open, path }) {
   const isFollowing = where.page === 'now';
   const now = nowOf(view);
   const nowMs = useServerTime(view);
-  const { place, left, isHeld, release } = useFollowed(now, isFollowing, (before) => isUnfinished(view, before, nowMs));
+  const { place, left, isHeld, release } = useFollowed(now, isFollowing, view, (before) =>
+    isUnfinished(view, before, nowMs),
+  );
   // Where a guest goes on at their own pace, fixed at the start; else an answer would turn the page.
   const [start] = useState(() => (isLed(view) ? null : resumedPlace(view, valuesOfGlass)));
   const led = place && { glass: place.glass, step: place.isTalk ? null : place.step };
@@ -52,7 +54,7 @@ export function TastePage({ open, path }) {
     ${isFollowing && !isHeld && html`<${TurnCover} place=${place?.key ?? ''} title=${title} name=${nameOf(place)} />`}
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${now?.glass ?? ''}
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
-    <${EveryoneAt} view=${view} now=${now} isElsewhere=${isElsewhere} onGo=${followNow} />
+    <${EveryoneAt} view=${view} now=${now} isElsewhere=${isElsewhere} isHeld=${isHeld} onGo=${followNow} />
     ${
       left &&
       isFollowing &&
@@ -99,7 +101,7 @@ function isAt(shown, now) {
 }
 
 /**
- * Add own words that were typed on steps which are not shown, or take none.
+ * Add known aromas that were typed on steps which are not shown, or take none.
  * @param {View} view
  * @param {Shown | null} shown
  * @param {number} nowMs the server's time
@@ -114,5 +116,5 @@ function useAddTyped(view, shown, nowMs) {
 
 /** @param {View} view */
 function hasNotes(view) {
-  return glassesOf(view).some(({ id }) => hasAnyAnswer(valuesOfGlass(id)));
+  return glassesOf(view).some(({ id }) => hasAnyAnswer({ ...valuesOfGlass(id), ...typedOfGlass(id) }));
 }

@@ -1,5 +1,5 @@
 // What a guest reads before giving a name: who leads, how many glasses, what is kept and for how long.
-import { html, useEffect, useState } from '../../lib/ui.js';
+import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
 import { GuestError, lookAt } from '../../domain/guest/guest_api.js';
@@ -53,7 +53,7 @@ function Seat({ invitation, look, onJoined }) {
   const submit = (/** @type {string} */ name) => joinTable(invitation, look, name).then(onJoined);
   return html`<${AboutTable} leader=${look.leader_name} glasses=${look.glasses} labelsHidden=${look.labels_hidden}
       namesShown=${look.names_shown} keepsDays=${look.keeps_days} />
-    <${NameForm} onSubmit=${submit} />`;
+    <${NameForm} onSubmit=${submit} isFocused=${'code' in invitation} />`;
 }
 
 /**
@@ -73,8 +73,15 @@ export function AboutTable({ leader, glasses, labelsHidden, namesShown, keepsDay
     </ul>`;
 }
 
-/** @param {{ onSubmit: (name: string) => Promise<unknown> }} props */
-export function NameForm({ onSubmit }) {
+/**
+ * @param {{ onSubmit: (name: string) => Promise<unknown>, isFocused?: boolean }} props isFocused: for a guest who has
+ *   just typed the code
+ */
+export function NameForm({ onSubmit, isFocused = false }) {
+  const form = useRef(/** @type {HTMLFormElement | null} */ (null));
+  useEffect(() => {
+    if (isFocused) form.current?.querySelector('input')?.focus({ preventScroll: true });
+  }, []);
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const [problem, setProblem] = useState('');
   const [isSending, setSending] = useState(false);
@@ -93,7 +100,7 @@ export function NameForm({ onSubmit }) {
     await onSubmit(given).catch((error) => setProblem(problemKey(error)));
     setSending(false);
   };
-  return html`<form class="guest-name" onSubmit=${send}>
+  return html`<form class="guest-name" ref=${form} onSubmit=${send}>
     <${TextField} label=${t('guest.first_name')} value=${name} onChange=${setName} maxLength=${NAME_LENGTH}
       autocomplete="given-name" autocapitalize="words" className="name-input" />
     ${problem && html`<p class="field-error" role="alert">${t(`guest.problem_${problem}`)}</p>`}

@@ -6,6 +6,7 @@ import { date } from '../../lib/format.js';
 import { allOf, liveSignal } from '../../store/queries.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { Page } from '../shell/page.js';
+import { SeatList } from '../../domain/guest/seat_list.js';
 import { createTable } from '../../domain/table/edits.js';
 import { usualLeaderName } from '../../domain/table/leader_name.js';
 import { tableName } from '../../domain/table/table_name.js';
@@ -37,6 +38,7 @@ export function TableList() {
       asked &&
       html`<p class="voice guide">${t('table.guide')}</p>
       <${Tables} title=${t('table.running')} rows=${running} />
+      <${SeatList} title=${t('table.as_guest')} className="table-part" />
       <${Lessons} onSet=${set} />
       <${Tables} title=${t('table.past')} rows=${past} />
       <${PeopleList} />`
