@@ -220,7 +220,7 @@ def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: Phone
     expect(guesses).to_contain_text("You said 14%")
     expect(guesses).to_contain_text("It is 13.5%: 0.5 too high.")
     expect(guesses).to_contain_text("Right: 7 years.")
-    expect(guesses).to_contain_text("You said merlot.The label doesn’t say.")
+    expect(guesses).to_contain_text("You said merlot.No grape was noted for this wine.")
 
 
 def results_in(page: Page) -> Locator:
@@ -260,6 +260,9 @@ def test_guest_sees_the_results_once_they_are_opened(
         "Nobody at the table found it."
     )
     assert {row["id"] for row in leader.rows("glass")} == {glass_id(0), glass_id(1)}
+    page.get_by_role("button", name="Glass B").tap()
+    label = part(page, re.compile("^Torre Quarzo"))
+    expect(label).to_contain_text("This is the same wine as in glass A.")
 
 
 def test_opened_aroma_family_is_in_view(leader: Leader, guest_phone: PhoneOpener) -> None:

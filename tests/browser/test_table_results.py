@@ -45,6 +45,10 @@ def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
     aroma = part(page, "Aromas").get_by_role("listitem").first
     expect(aroma).to_contain_text("rose")
     expect(aroma).to_contain_text("5 of 5")
+    scales = part(page, "Nose and palate")
+    # Ada to Eve chose 3 to 3.4.
+    expect(scales.get_by_role("group", name="Acidity")).to_contain_text("middle: 3soft")
+    expect(scales).to_contain_text("Half of the answers lie within the bar.")
     values = "Cleo 2, Ada 3, Eve 3, Ben 4 and Dan 5"
     expect(page.get_by_text(values, exact=True)).to_be_visible()
 
@@ -146,6 +150,7 @@ def test_results_tell_who_found_the_wine_poured_twice(page):
     expect(section).to_contain_text("A: Torre Quarzo 2019 and D: Torre Quarzo 2019 were the same")
     expect(section).to_contain_text("Found by Ada and Dan.")
     expect(section).to_contain_text("3 people tried.")
+    expect(section.locator("dd").first).to_contain_text("8 for A, 8 for D")
 
 
 def test_results_leave_out_glasses_that_are_still_closed(page):

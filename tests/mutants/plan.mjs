@@ -73,6 +73,7 @@ export const PLAN = [
     ['table_leading', 'table_flow', 'next_action', 'noted_times'].map(test),
   ],
   [/^domain\/guest\/(answers|clock)\.js$/, [test('guest_answers')]],
+  [/^domain\/table\/label_places\.js$/, [test('label_places')]],
   [/^domain\/guest\/own_guesses\.js$/, [test('own_guesses')]],
   [/^rules\/stats\/repeatability\.js$/, [vectors('repeatability', 'guess_sheet'), test('repeatability')]],
 ];

@@ -43,6 +43,16 @@ test('what the label does not say stays unknown', () => {
   ]);
 });
 
+test('without a noted grape, the grapes of the style are right', () => {
+  const style = (/** @type {string} */ guess, /** @type {string} */ id) =>
+    verdictsOf({ guess_grape: guess }, { style: id, grapes: null })[0]?.[1];
+  assert.equal(style('riesling', 'wht_riesling_dry'), 'right');
+  assert.equal(style('Chardonnay', 'wht_riesling_dry'), 'wrong');
+  // A style of several grapes has others as well.
+  assert.equal(style('Garnacha', 'red_rioja_young'), 'right');
+  assert.equal(style('Merlot', 'red_rioja_young'), 'unknown');
+});
+
 test('a covered glass tells nothing', () => {
   assert.deepEqual(verdictsOf({ guess_abv: 12, guess_same_as: 'c' }, null), []);
 });

@@ -2,26 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { tableSummary } from '../../static/rules/table/table_summary.js';
-
-const LETTERS = ['A', 'B', 'C', 'D', 'E', 'F', 'G'];
-
-/**
- * @param {Record<string, (number | null)[]>} likings by guest: one for each glass
- * @param {{ same?: [string, string], fields?: (guest: string, glass: string) => object }} [more]
- */
-function tableOf(likings, { same, fields = () => ({}) } = {}) {
-  const names = Object.keys(likings);
-  const size = Math.max(0, ...Object.values(likings).map((row) => row.length));
-  const glasses = LETTERS.slice(0, size).map((id) => ({ id, mark: id, sameAs: same?.[1] === id ? same[0] : null }));
-  const sheets = names.flatMap((guest) =>
-    likings[guest].map((liking, at) => ({
-      guest,
-      glass: LETTERS[at],
-      fields: { liking, ...fields(guest, LETTERS[at]) },
-    })),
-  );
-  return { glasses, guests: names.map((id) => ({ id, name: id })), sheets };
-}
+import { LETTERS, tableOf } from './summary_table.mjs';
 
 const AGREED = { ada: [3, 5, 7, 8], ben: [2, 4, 6, 9], cleo: [4, 5, 6, 7], dan: [1, 3, 8, 9], eve: [3, 4, 7, 8] };
 
@@ -198,43 +179,20 @@ test('agreement on a scale leaves out guests with gaps', () => {
   assert.deepEqual([second.field, second.status, second.icc], ['body', 'too_few_guests', null]);
 });
 
+test('close answers on glasses that are alike are no disagreement', () => {
+  const sweetness = { ada: [0, 0.8, 0.2], ben: [0.7, 1.1, 0.9], cleo: [1.1, 2.4, 1.3] };
+  const fields = (guest, glass) => ({ sweetness: sweetness[guest][LETTERS.indexOf(glass)] });
+  const [scale] = tableSummary(tableOf({ ada: [5, 5, 5], ben: [5, 5, 5], cleo: [5, 5, 5] }, { fields })).scales;
+  assert.ok(scale.icc < 0.5);
+  assert.equal(scale.reading, 'alike');
+});
+
 test('a scale without variation has no agreement', () => {
   const { scales } = tableSummary(tableOf(AGREED, { fields: () => ({ tannin: 5 }) }));
   assert.deepEqual(
     scales.map(({ field, status }) => [field, status]),
     [['tannin', 'no_variation']],
   );
-});
-
-test('the hidden duplicate shows who is steady and who found it', () => {
-  const named = { ada: ['C', 'A'], ben: ['A', 'C'], cleo: ['A', 'B'] };
-  const table = tableOf(
-    { ada: [7, 2, 7], ben: [8, 3, 7], cleo: [2, 5, 8] },
-    { same: ['A', 'C'], fields: (guest, glass) => (named[guest][0] === glass ? { same_as: named[guest][1] } : {}) },
-  );
-  const { duplicate } = tableSummary(table);
-  assert.deepEqual(duplicate.glasses, ['A', 'C']);
-  assert.deepEqual([duplicate.found, duplicate.missed], [['ada', 'ben'], ['cleo']]);
-  // Three glasses: two of three triangles right, 7 in 27 by guessing.
-  assert.ok(Math.abs(duplicate.chance - 1 / 3) < 1e-15);
-  assert.ok(Math.abs(duplicate.test.p - 7 / 27) < 1e-12);
-  assert.deepEqual(
-    duplicate.guests.map(({ reading }) => reading),
-    ['too_few', 'too_few', 'too_few'],
-  );
-});
-
-test('a guest is steady against the spread over the other glasses', () => {
-  const table = tableOf({ ada: [7, 2, 7, 4], ben: [8, 5, 2, 5] }, { same: ['A', 'C'] });
-  const { guests, test: found } = tableSummary(table).duplicate;
-  assert.deepEqual(
-    guests.map(({ guest, reading }) => [guest, reading]),
-    [
-      ['ada', 'steady'],
-      ['ben', 'unsteady'],
-    ],
-  );
-  assert.equal(found.reading, 'nothing_tried');
 });
 
 test('a pair of the same wine that is told apart is marked', () => {

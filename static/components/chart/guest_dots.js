@@ -9,6 +9,15 @@ const MIN_DISTANCE = 4.5;
 const LEAST_PEOPLE = 4;
 
 /**
+ * @param {readonly unknown[]} dots
+ * @param {{ low: number | null, high: number | null }} middle quartiles
+ * @returns {boolean} whether the middle half is drawn
+ */
+export function hasBar(dots, { low, high }) {
+  return dots.length >= LEAST_PEOPLE && low !== null && high !== null && low < high;
+}
+
+/**
  * @param {object} props
  * @param {string} props.label
  * @param {string} props.said the values as a sentence, for screen readers and under the line
@@ -35,12 +44,11 @@ export function GuestDots({ label, said, low = '', high = '', min, max, notched 
     <div class="guest-dots-line" aria-hidden="true" style=${{ '--rows': rows }}>
       ${notches.map((at) => html`<i class="notch" key=${at} style=${{ left: `${at}%` }}></i>`)}
       ${
-        dots.length >= LEAST_PEOPLE &&
-        middle.low !== null &&
-        middle.high !== null &&
-        middle.low < middle.high &&
-        html`<i class="middle-half" style=${{ left: `${share(middle.low)}%`, right: `${100 - share(middle.high)}%` }}>
-      </i>`
+        hasBar(dots, middle) &&
+        html`<i class="middle-half" style=${{
+          left: `${share(Number(middle.low))}%`,
+          right: `${100 - share(Number(middle.high))}%`,
+        }}></i>`
       }
       ${middle.median !== null && html`<i class="median" style=${{ left: `${share(middle.median)}%` }}></i>`}
       ${placed.map(

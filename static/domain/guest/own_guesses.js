@@ -6,6 +6,7 @@
  */
 import { glassGuesses } from '../../rules/table/glass_guesses.js';
 import { sheetGrid } from '../../rules/table/sheet_grid.js';
+import { judgedLabel } from '../table/truth.js';
 import { glassesOf } from './place.js';
 
 /** @typedef {import('./guest_store.js').View} View */
@@ -23,10 +24,11 @@ const SAME_ABV = 0.05;
  */
 export function ownGuesses(view, glass, values) {
   if (!glass.bottle) return [];
-  const led = { id: glass.id, mark: '', bottle: glass.bottle };
+  const bottle = judgedLabel(glass.bottle);
+  const led = { id: glass.id, mark: '', bottle };
   const sheets = [{ glass: glass.id, guest: ME, fields: values }];
   const grid = sheetGrid({ glasses: [led], guests: [{ id: ME, name: '' }], sheets, on: dayOf(view) });
-  const { abv, age_years: age, style, grape } = glassGuesses(grid, glass.id, glass.bottle);
+  const { abv, age_years: age, style, grape } = glassGuesses(grid, glass.id, bottle);
   return [
     ...ofWord('guess_style', style),
     ...ofWord('guess_grape', grape),

@@ -3,7 +3,7 @@
 import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
-import { GuestDots } from '../../components/chart/guest_dots.js';
+import { GuestDots, hasBar } from '../../components/chart/guest_dots.js';
 import { aromaText } from '../aroma/chips.js';
 import { isMark, markText } from '../tasting/field_text.js';
 
@@ -27,7 +27,9 @@ export function AnswersView({ summary, nameOf }) {
     ${
       Object.keys(scales).length > 0 &&
       html`<section class="table-part"><h2>${t('table.scales')}</h2>
-      <p class="soft small">${t('table.dots_legend')}</p>
+      <p class="soft small">${t('table.dots_legend')}${
+        Object.values(scales).some((line) => hasBar(line.dots, line)) ? ` ${t('table.dots_bar')}` : ''
+      }</p>
       ${Object.entries(scales).map(
         ([scale, line]) => html`<${Dots} key=${scale} label=${t(`scale.${scale}`)} line=${line} nameOf=${nameOf}
         min=${0} max=${10} low=${t(`scale.${scale}.low`)} high=${t(`scale.${scale}.high`)} />`,
@@ -52,7 +54,7 @@ function Dots({ label, line, nameOf, ...axis }) {
   const dots = line.dots.map(({ guest, value }) => ({ id: guest, value, name: nameOf(guest) }));
   const values = dots.map(({ value, name }) => (name ? `${name} ${number(value)}` : number(value)));
   return html`<${GuestDots} ...${axis} label=${label} dots=${dots} middle=${line}
-    said=${dots.length > 1 ? t('table.median', { median: number(line.median ?? 0) }) : ''} />
+    said=${dots.length > 1 ? t('table.median', { median: number(line.median ?? 0, axis.notched ? 1 : 0) }) : ''} />
     <p class=${dots.some(({ name }) => name) ? 'soft small guest-values' : 'unseen'}>${list(values)}</p>`;
 }
 

@@ -86,8 +86,9 @@ export function ScalesSection({ summary: { scales } }) {
 }
 
 /** The wine that was poured twice: who found it, and who answered alike. @param {Part} props */
-export function TwiceSection({ summary: { duplicate }, glass, guest }) {
+export function TwiceSection({ summary: { duplicate, glasses }, glass, guest }) {
   if (!duplicate) return null;
+  const markOf = (/** @type {string} */ id) => glasses.find((each) => each.glass === id)?.mark ?? '';
   const [one, other] = duplicate.glasses;
   const { found, missed, test, chance, guests } = duplicate;
   const tried = found.length + missed.length;
@@ -107,9 +108,16 @@ export function TwiceSection({ summary: { duplicate }, glass, guest }) {
       } ${t('table.duplicate_tried', { count: tried })} ${t(`table.duplicate_${test.reading}`)}</p>`
     }
     <dl class="table-facts">${guests.map(
-      ({ guest: id, reading }) => html`<div key=${id}><dt>${guest(id)}</dt>
-      <dd>${t(`table.steady_${reading}`)}</dd></div>`,
+      ({ guest: id, likings, reading }) => html`<div key=${id}><dt>${guest(id)}</dt>
+      <dd>${[likings && ratedText(likings, duplicate.glasses.map(markOf)), t(`table.steady_${reading}`)]
+        .filter(Boolean)
+        .join(' \u00b7 ')}</dd></div>`,
     )}</dl><${Figures} figures=${figures} /></section>`;
+}
+
+/** What somebody rated the two glasses. @param {[number, number]} likings @param {string[]} marks */
+function ratedText([first, second], [one = '', other = '']) {
+  return t('table.rated_both', { one, other, first: number(first), second: number(second) });
 }
 
 /**

@@ -2,11 +2,11 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number, percent } from '../../lib/format.js';
+import { labelPlaces } from './label_places.js';
 import { figure, Figures } from './results_view.js';
 
 const SIZE = 300;
 const EDGE = 36;
-const LABEL_GAP = 14;
 /** Letters of a name in the drawing. */
 const LONGEST = 16;
 
@@ -37,11 +37,6 @@ export function TasteMap({ tastes, guest }) {
     <${Figures} note=${t('table.fig_tastes')} figures=${figures} /></section>`;
 }
 
-/** A name beside the edge grows inwards. @param {number} x */
-function anchorAt(x) {
-  return x < SIZE / 4 ? 'start' : x > (SIZE * 3) / 4 ? 'end' : 'middle';
-}
-
 /** The first name alone if the whole does not fit; the list below has it whole. @param {string} name */
 function shortName(name) {
   const first = name.length > LONGEST ? (name.split(/\s/)[0] ?? '') : name;
@@ -55,11 +50,14 @@ function shortName(name) {
 function Drawing({ layout, guest }) {
   const reach = Math.max(0.5, ...layout.flatMap(({ x, y }) => [Math.abs(x), Math.abs(y)]));
   const at = (/** @type {number} */ value) => SIZE / 2 + (value / reach) * (SIZE / 2 - EDGE);
+  const points = layout.map(({ guest: id, x, y }) => ({ id, x: at(x), y: at(-y), text: shortName(guest(id)) }));
+  const places = labelPlaces(points, SIZE);
   const label = layout.map(({ guest: id, x, y }) => `${guest(id)} ${number(x)} ${number(y)}`).join(', ');
   return html`<svg class="taste-map" viewBox=${`0 0 ${SIZE} ${SIZE}`} role="img"
       aria-label=${t('table.tastes_drawing', { names: label })}>
-    ${layout.map(
-      ({ guest: id, x, y }) => html`<g key=${id}><circle cx=${at(x)} cy=${at(-y)} r="5" />
-      <text x=${at(x)} y=${at(-y) - LABEL_GAP + 4} text-anchor=${anchorAt(at(x))}>${shortName(guest(id))}</text></g>`,
-    )}</svg>`;
+    ${points.map(({ id, x, y, text }, index) => {
+      const place = places[index];
+      return html`<g key=${id}><circle cx=${x} cy=${y} r="5" />
+        <text x=${place?.x} y=${place?.y} text-anchor=${place?.anchor}>${text}</text></g>`;
+    })}</svg>`;
 }

@@ -12,27 +12,29 @@ export const TRUTHS = ['abv', 'vintage', 'style', 'grape'];
  * @returns {Truth[]} what its guesses cannot be judged by
  */
 export function missingTruths(bottle) {
-  const { label_abv: abv, vintage, style, grapes } = judgedLabel(bottle);
+  const { label_abv: abv, vintage, style, grapes, style_grapes: ofStyle } = judgedLabel(bottle);
   const has = {
     abv: Boolean(abv),
     vintage: Boolean(vintage || bottle['non_vintage']),
     style: Boolean(style),
-    grape: Boolean(grapes),
+    grape: Boolean(grapes || ofStyle),
   };
   return TRUTHS.filter((truth) => !has[truth]);
 }
 
 /**
- * The label as guesses are judged by it: a style stands for its grapes, and a printed range for its middle.
+ * The label as guesses are judged by it: a style of one grape stands for it, and a printed range for its middle.
  * @param {Fields} bottle
- * @returns {Fields}
+ * @returns {Fields} style_grapes: what a wine of the style may be made of, if no grape was noted
  */
 export function judgedLabel(bottle) {
   const { label_abv: abv, label_abv_low: low, label_abv_high: high, grapes, style } = bottle;
   const hasRange = typeof low === 'number' && typeof high === 'number';
+  const ofStyle = /** @type {string[]} */ (styleOf(style)?.grapes ?? []);
   return {
     ...bottle,
     label_abv: abv ?? (hasRange ? (low + high) / 2 : null),
-    grapes: grapes || styleOf(style)?.grapes.join(', ') || null,
+    grapes: grapes || (ofStyle.length === 1 ? ofStyle[0] : null),
+    style_grapes: grapes ? null : ofStyle.join(', ') || null,
   };
 }

@@ -9,7 +9,7 @@ import { glassesOf, isClosed, reachedSteps } from '../../domain/guest/place.js';
 import { summaryOf } from '../../domain/guest/laid_open.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { silentSince } from './everyone_at.js';
-import { glassName } from './glass_row.js';
+import { markOf } from './glass_row.js';
 import { LabelFacts } from './label_facts.js';
 import { OwnGuesses } from './own_guesses.js';
 
@@ -23,9 +23,9 @@ import { OwnGuesses } from './own_guesses.js';
 export function GlassOverview({ view, glass, nowMs, onChoose }) {
   const values = valuesOfGlass(glass.id);
   const steps = reachedSteps(view, glass, values, wasCutOff.value);
-  return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} />`}
+  const other = glassesOf(view).find(({ id }) => id === glass.same_as);
+  return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} again=${other ? markOf(other) : ''} />`}
     <${OwnGuesses} view=${view} glass=${glass} values=${values} />
-    ${glass.same_as && html`<${SameWine} view=${view} other=${glass.same_as} />`}
     ${glass.discussed && html`<${Talk} view=${view} glass=${glass} />`}
     ${
       steps.length > 0
@@ -46,12 +46,6 @@ export function GlassOverview({ view, glass, nowMs, onChoose }) {
 function lineOf(isAnswered, closed) {
   const key = isAnswered ? 'answered' : 'unanswered';
   return closed ? `${t(`guest.${key}`)} \u00b7 ${t('guest.step_closed')}` : t(`guest.${key}`);
-}
-
-/** @param {{ view: View, other: string }} props */
-function SameWine({ view, other }) {
-  const glass = glassesOf(view).find(({ id }) => id === other);
-  return glass && html`<p class="notice">${t('guest.same_wine', { glass: glassName(glass) })}</p>`;
 }
 
 /** @param {{ view: View, glass: GuestGlass }} props */

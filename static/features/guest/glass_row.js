@@ -8,8 +8,13 @@ import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
 
 /** @param {GuestGlass} glass */
-export function glassName({ mark, position }) {
-  return t('guest.glass', { mark: mark || String(position) });
+export function markOf({ mark, position }) {
+  return mark || String(position);
+}
+
+/** @param {GuestGlass} glass */
+export function glassName(glass) {
+  return t('guest.glass', { mark: markOf(glass) });
 }
 
 /**

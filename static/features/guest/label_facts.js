@@ -7,10 +7,11 @@ import { countryName } from '../../domain/country_names.js';
 import { styleName } from '../../domain/style_names.js';
 import { vintageText } from '../../domain/vintage_text.js';
 
-/** @param {{ bottle: Record<string, any> }} props */
-export function LabelFacts({ bottle }) {
+/** @param {{ bottle: Record<string, any>, again: string }} props again: mark of another glass of the wine */
+export function LabelFacts({ bottle, again }) {
   const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), value: bottle[field] });
   return html`<section class="guest-label"><h2 class="name">${wineName(bottle)}</h2>
+    ${again && html`<p class="notice">${t('guest.same_wine', { mark: again })}</p>`}
     <${FactList} entries=${[
       plain('producer'),
       { name: t('field.vintage'), value: vintageText(bottle) },

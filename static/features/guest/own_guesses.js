@@ -19,7 +19,7 @@ export function OwnGuesses({ view, glass, values }) {
   return html`<section class="guest-part"><h2>${t('guest.guesses')}</h2><dl class="guest-guesses">${verdicts.map(
     (each) => html`<div key=${each.field} data-verdict=${each.verdict}><dt>${t(`guest.${each.field}`)}</dt>
       <dd><span>${t('guest.you_said', { guess: shown(view, each, each.guess) })}</span>
-        <strong>${verdictText(view, each)}</strong></dd></div>`,
+        <strong>${verdictText(view, each, glass)}</strong></dd></div>`,
   )}</dl></section>`;
 }
 
@@ -33,11 +33,17 @@ function shown(view, { field }, value) {
   return other ? glassName(other) : '';
 }
 
-/** @param {View} view @param {Verdict} verdict @returns {string} */
-function verdictText(view, verdict) {
+/**
+ * @param {View} view
+ * @param {Verdict} verdict
+ * @param {import('../../domain/guest/place.js').GuestGlass} glass
+ * @returns {string}
+ */
+function verdictText(view, verdict, { bottle }) {
   const { field, truth, off } = verdict;
   if (field === 'guess_same_as') return t(`guest.same_${verdict.verdict}`);
-  if (verdict.verdict === 'unknown') return t('guest.verdict_unknown');
+  const hasNoVintage = field === 'guess_age_years' && bottle?.['non_vintage'];
+  if (verdict.verdict === 'unknown') return t(hasNoVintage ? 'table.no_vintage' : `table.unknown_${field}`);
   const text = shown(view, verdict, truth);
   if (off === null || verdict.verdict === 'right') return t(`guest.verdict_${verdict.verdict}`, { truth: text });
   const size = field === 'guess_abv' ? number(Math.abs(off)) : number(Math.abs(off), 0);

@@ -35,7 +35,9 @@ function steadyGuests(grid, ids, pair) {
   return grid.table.guests.flatMap(({ id }) => {
     const answers = ['liking', ...SCALES].map((field) => [field, ids.map((glass) => numberOf(grid, glass, id, field))]);
     const found = steadiness(Object.fromEntries(answers), pair);
-    return Object.keys(found.fields).length ? [{ guest: id, ...found }] : [];
+    const [one, other] = pair.map((column) => numberOf(grid, String(ids[column]), id, 'liking'));
+    const likings = one == null || other == null ? null : /** @type {[number, number]} */ ([one, other]);
+    return Object.keys(found.fields).length ? [{ guest: id, likings, ...found }] : [];
   });
 }
 

@@ -8,7 +8,7 @@ import { valuesOf } from './sheet_grid.js';
 /**
  * @param {SheetGrid} grid
  * @param {string} glass
- * @param {Fields | null} bottle null while the label is hidden
+ * @param {Fields | null} bottle null while the label is hidden; with `style_grapes` if no grape was noted
  * @returns {import('./table_summary.js').GlassSummary['guesses']}
  */
 export function glassGuesses(grid, glass, bottle) {
@@ -16,11 +16,14 @@ export function glassGuesses(grid, glass, bottle) {
   const age = bottle?.['vintage'] && year ? Math.max(0, year - bottle['vintage']) : null;
   const style = textOf(bottle?.['style']);
   const grapes = textOf(bottle?.['grapes']);
+  const guessed = valuesOf(grid, glass, 'guess_grape');
   return {
     abv: numericGuesses(valuesOf(grid, glass, 'guess_abv'), bottle?.['label_abv'] ?? null),
     age_years: numericGuesses(valuesOf(grid, glass, 'guess_age_years'), age),
     style: wordGuesses(valuesOf(grid, glass, 'guess_style'), style, (value) => value === style),
-    grape: wordGuesses(valuesOf(grid, glass, 'guess_grape'), grapes, (value) => sameGrape(value, grapes)),
+    grape: grapes
+      ? wordGuesses(guessed, grapes, (value) => sameGrape(value, grapes))
+      : ofStyle(guessed, textOf(bottle?.['style_grapes'])),
   };
 }
 
@@ -48,6 +51,17 @@ function numericGuesses(answers, truth) {
 function wordGuesses(answers, truth, isRight) {
   const guesses = answers.map(({ guest, value }) => ({ guest, value, right: truth === null ? null : isRight(value) }));
   return { truth, guesses };
+}
+
+/**
+ * Judge guesses by the grapes of a style: one of them is right, but another grape may be in the wine as well.
+ * @param {{ guest: string, value: any }[]} answers
+ * @param {string | null} grapes
+ * @returns {import('./table_summary.js').WordGuesses}
+ */
+function ofStyle(answers, grapes) {
+  const guesses = answers.map(({ guest, value }) => ({ guest, value, right: sameGrape(value, grapes) || null }));
+  return { truth: guesses.some(({ right }) => right) ? grapes : null, guesses };
 }
 
 /** @param {unknown} value */

@@ -8,7 +8,8 @@
 
 const STEADY = 0.5;
 const UNSTEADY = 1;
-const MIN_OTHER_GLASSES = 2;
+/** As many as one field has with two other glasses; with one other glass it takes three fields. */
+const MIN_COMPARED = 5;
 
 /**
  * Compare a guest's answers for two glasses of the same wine with how much the answers for different wines differ.
@@ -21,15 +22,18 @@ export function steadiness(answers, pair) {
   /** @type {Steadiness['fields']} */
   const fields = {};
   const compared = [];
+  let count = 0;
   for (const [field, values] of Object.entries(answers)) {
     const [one, other] = pair.map((glass) => values[glass] ?? null);
     if (one == null || other == null) continue;
     const difference = Math.abs(one - other);
-    const typical = typicalDifference(values, pair);
+    const others = differencesToOthers(values, pair);
+    const typical = others.length ? others.reduce((sum, value) => sum + value, 0) / others.length : null;
     fields[field] = { difference, typical };
     if (typical !== null) compared.push({ difference, typical });
+    count += others.length;
   }
-  if (compared.length === 0) return { reading: 'too_few', share: null, fields };
+  if (count < MIN_COMPARED) return { reading: 'too_few', share: null, fields };
   const typical = compared.reduce((sum, each) => sum + each.typical, 0);
   if (typical === 0) return { reading: 'no_spread', share: null, fields };
   const share = compared.reduce((sum, each) => sum + each.difference, 0) / typical;
@@ -39,13 +43,11 @@ export function steadiness(answers, pair) {
 /**
  * @param {readonly (number | null)[]} values
  * @param {readonly [number, number]} pair
- * @returns {number | null} null with fewer than two other glasses
+ * @returns {number[]} of each two glasses of different wines
  */
-function typicalDifference(values, pair) {
+function differencesToOthers(values, pair) {
   const rated = values.flatMap((value, glass) => (value === null ? [] : [{ value, isPair: pair.includes(glass) }]));
-  if (rated.filter(({ isPair }) => !isPair).length < MIN_OTHER_GLASSES) return null;
-  const differences = rated.flatMap((one, at) =>
+  return rated.flatMap((one, at) =>
     rated.slice(at + 1).flatMap((other) => (one.isPair && other.isPair ? [] : [Math.abs(one.value - other.value)])),
   );
-  return differences.reduce((sum, value) => sum + value, 0) / differences.length;
 }

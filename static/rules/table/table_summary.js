@@ -92,10 +92,12 @@ import { tasteMap } from './taste_map.js';
  * @property {string[]} used guests with a value for each of `glasses`; 3 of them and 3 glasses are needed
  * @property {number | null} icc ICC(2,1) of Shrout and Fleiss: agreement in absolute value of single guests
  * @property {number | null} icc_consistency ICC(3,1): agreement apart from each guest's own level
- * @property {'agree' | 'partly' | 'differ' | null} reading of `icc`: from 0.75; from 0.5; less (Koo and Li 2016)
+ * @property {number | null} distance mean difference of two guests on the same glass, in points of the scale
+ * @property {import('./scale_reading.js').Reading | null} reading
  *
  * @typedef {Object} Steadiness of one guest on the hidden duplicate
  * @property {string} guest
+ * @property {[number, number] | null} likings of the two glasses; null without both
  * @property {'steady' | 'between' | 'unsteady' | 'no_spread' | 'too_few'} reading
  * @property {number | null} share `difference` / `typical`, over all fields
  * @property {Record<string, { difference: number, typical: number | null }>} fields `difference` between the two

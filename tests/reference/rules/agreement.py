@@ -1,6 +1,7 @@
 """Agreement between tasters or repeats: Cohen's kappa and intraclass correlations."""
 
 from collections.abc import Sequence
+from itertools import combinations
 from typing import TypedDict
 
 import numpy as np
@@ -13,6 +14,11 @@ Table = npt.NDArray[np.float64]
 POWERS = {"linear": 1, "quadratic": 2}
 # Relative to the largest squared score; the precision of doubles is about 1e-16.
 ROUNDING = 1e-12
+# The usual limits of moderate and good agreement (Koo and Li 2016).
+PARTLY = 0.5
+AGREE = 0.75
+# Points of the scale; two people who answer by chance are 10 / 3 apart on average.
+FAR = 2
 
 
 class Kappa(TypedDict):
@@ -43,6 +49,15 @@ class Correlations(TypedDict):
     icc1k: float | None
     icc2k: float | None
     icc3k: float | None
+
+
+class ScaleReading(TypedDict):
+    """``reading`` is agree, partly, differ, alike (wines), or None without any variation."""
+
+    icc: float | None
+    icc_consistency: float | None
+    distance: float
+    reading: str | None
 
 
 def cohen_kappa(first: Sequence[object], second: Sequence[object], weights: str = "none") -> Kappa:
@@ -106,6 +121,34 @@ def intraclass(scores: Sequence[Sequence[object]]) -> Correlations:
         "icc2k": _ratio(bms - ems, [bms, jms / n, -ems / n], nothing),
         "icc3k": _ratio(bms - ems, [bms], nothing),
     }
+
+
+def scale_reading(scores: Sequence[Sequence[float]]) -> ScaleReading:
+    """Read the correlation together with the distance of the answers, on a scale from 0 to 10.
+
+    The correlation compares the variance between the wines (rows) with all variance, so it is low
+    as well where the wines hardly differ. Only answers that lie far apart on the scale itself show
+    that people (columns) differ. ``distance`` is the mean difference of two people on one wine.
+    """
+    found = intraclass(scores)
+    icc = found["icc21"]
+    pairs = [pair for row in scores for pair in combinations(row, 2)]
+    distance = float(np.mean([abs(one - other) for one, other in pairs]))
+    reading = None if icc is None else _scale_reading(icc, distance, np.mean(scores, axis=1))
+    return {
+        "icc": icc,
+        "icc_consistency": found["icc31"],
+        "distance": distance,
+        "reading": reading,
+    }
+
+
+def _scale_reading(icc: float, distance: float, means: Table) -> str:
+    if icc >= PARTLY:
+        return "agree" if icc >= AGREE else "partly"
+    if distance > FAR:
+        return "differ"
+    return "partly" if np.ptp(means) > FAR else "alike"
 
 
 def _credit(size: int, weights: str) -> Table:

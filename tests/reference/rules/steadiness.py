@@ -9,7 +9,8 @@ import numpy as np
 Values = Sequence[float | None]
 STEADY = 0.5
 UNSTEADY = 1
-MIN_OTHER_GLASSES = 2
+# As many as one field has with two other glasses; with one other glass it takes three fields.
+MIN_COMPARED = 5
 
 
 class Difference(TypedDict):
@@ -30,13 +31,17 @@ class Steadiness(TypedDict):
 def steadiness(answers: Mapping[str, Values], pair: Sequence[int]) -> Steadiness:
     """Compare the difference between two glasses of one wine with that of different wines."""
     fields: dict[str, Difference] = {}
+    count = 0
     for field, values in answers.items():
         one, other = (values[glass] for glass in pair)
         if one is not None and other is not None:
-            fields[field] = {"difference": abs(one - other), "typical": _typical(values, pair)}
+            others = _differences_to_others(values, pair)
+            typical = float(np.mean(others)) if others else None
+            fields[field] = {"difference": abs(one - other), "typical": typical}
+            count += len(others)
     known = [(each["difference"], each["typical"]) for each in fields.values()]
     compared = [(difference, typical) for difference, typical in known if typical is not None]
-    if not compared:
+    if count < MIN_COMPARED:
         return {"reading": "too_few", "share": None, "fields": fields}
     total = sum(typical for _, typical in compared)
     if total == 0:
@@ -46,9 +51,10 @@ def steadiness(answers: Mapping[str, Values], pair: Sequence[int]) -> Steadiness
     return {"reading": reading, "share": share, "fields": fields}
 
 
-def _typical(values: Values, pair: Sequence[int]) -> float | None:
-    rated = [glass for glass, value in enumerate(values) if value is not None]
-    if len(set(rated) - set(pair)) < MIN_OTHER_GLASSES:
-        return None
-    pairs = [each for each in combinations(rated, 2) if set(each) != set(pair)]
-    return float(np.mean([abs((values[a] or 0) - (values[b] or 0)) for a, b in pairs]))
+def _differences_to_others(values: Values, pair: Sequence[int]) -> list[float]:
+    rated = [(glass, value) for glass, value in enumerate(values) if value is not None]
+    return [
+        abs(first - second)
+        for (one, first), (other, second) in combinations(rated, 2)
+        if {one, other} != set(pair)
+    ]

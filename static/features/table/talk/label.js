@@ -10,7 +10,7 @@ import { labelAbv, wineName } from '../../../domain/bottle_names.js';
 import { rangeText } from '../../../domain/label_range_text.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { styleName } from '../../../domain/style_names.js';
-import { ledTable } from '../../../domain/table/led_table.js';
+import { isCovered, ledTable } from '../../../domain/table/led_table.js';
 import { bottleOf } from '../../../domain/table/table_records.js';
 import { missingTruths } from '../../../domain/table/truth.js';
 import { TruthSheet } from '../truth_sheet.js';
@@ -24,9 +24,13 @@ export function Label({ table, glass }) {
   const bottle = bottleOf(table, glass);
   if (!bottle) return null;
   const { producer, style, region } = bottle.fields;
+  const again = table.glasses.find(
+    (other) => other.id !== glass.id && other.fields['bottle'] === bottle.id && !isCovered(table, other),
+  );
   const printed = labelAbv(bottle);
   const range = lawfulRange(bottle.fields, market, today());
   return html`<section class="table-label"><h2>${wineName(bottle.fields)}</h2>
+    ${again && html`<p class="notice">${t('guest.same_wine', { mark: again.fields['mark'] ?? '' })}</p>`}
     <p class="soft">${[producer, styleName(style), region].filter(Boolean).join(' \u00b7 ')}</p>
     ${
       printed &&
