@@ -89,6 +89,23 @@ def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
         assert leader.rows("glass") == before
 
 
+def test_glass_added_again_by_hand_is_kept(leader, page):
+    leader.set_new("Reds", "First", "Second")
+    leader.press("Add a glass")
+    tap(page.get_by_role("dialog").get_by_role("button", name="First", exact=True))
+    expect(leader.glasses()).to_have_count(3)
+    expect(page.get_by_text("A and C are the same wine.", exact=True)).to_be_visible()
+    twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
+    none = twice.get_by_role("radio", name="no", exact=True)
+    expect(none).to_be_checked()
+    before = leader.rows("glass")
+    leader.press("yes, at random", "radio")
+    expect(leader.glasses()).to_have_count(4)
+    tap(twice.get_by_role("radio", name=re.compile("^no, remove glass")))
+    expect(none).to_be_checked()
+    assert leader.rows("glass") == before
+
+
 def test_glass_says_which_truth_is_missing(leader, page):
     leader.set_new("Reds", "Torre Quarzo 2019")
     missing = leader.glasses().get_by_role("button", name=re.compile("^Not noted"))
@@ -190,6 +207,13 @@ def test_sheet_keeps_its_height_while_one_types(leader, page):
     expect(sheet.get_by_role("group", name=re.compile("style", re.IGNORECASE))).to_be_visible()
     assert sheet.bounding_box() == before
     assert at is not None
+    assert (add.bounding_box() or {})["y"] == at["y"]
+    leader.press("Vintage and grapes")
+    tap(sheet.get_by_role("button", name=re.compile("^Style")))
+    styles = page.get_by_role("dialog", name="Style")
+    styles.get_by_role("searchbox").fill("Châteauneuf")
+    tap(styles.get_by_role("button", name=re.compile("^Châteauneuf-du-Pape and")).first)
+    expect(sheet.get_by_label("Grapes")).to_be_visible()
     assert (add.bounding_box() or {})["y"] == at["y"]
 
 

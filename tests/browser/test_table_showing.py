@@ -12,6 +12,7 @@ from tests.browser.any_page import primary_action
 from tests.browser.conftest import PHONE, LiveServer
 from tests.browser.engines import tap
 from tests.browser.table_page import MOMENT, SAVE, TABLE, Leader, id_of, open_tasted
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -65,7 +66,8 @@ def test_next_glass_opens_without_showing_answers(leader, page):
 
 def test_last_glass_offers_to_show_its_answers(leader, page):
     open_last_step(page, 3)
-    leader.press("All glasses tasted")
+    expect(primary_action(page)).to_have_text("Talk about D")
+    leader.press("Close the last step")
     expect(dialog(page)).to_contain_text("Show the answers of glass D first?")
     leader.press("Go on without")
     expect(page.get_by_text("Talk about them one by one")).to_be_visible()
@@ -110,7 +112,7 @@ def test_results_are_announced_before_guests_see_them(leader, page):
     assert "results_at" not in leader.rows("group_tasting")[0]
     leader.press(re.compile("^Show the results to your guests"))
     tap(dialog(page).get_by_role("button", name="Show the results"))
-    expect(page.get_by_text("Your guests see the results", exact=True)).to_be_visible()
+    expect(page.get_by_text("Your guests see the results now", exact=True)).to_be_visible()
     assert uncovered(leader) == ["A"]
     leader.press("Hide them again")
     expect(page.get_by_role("button", name=re.compile("^Show the results to"))).to_be_visible()
@@ -121,11 +123,56 @@ def test_results_are_shown_with_all_labels_uncovered(leader, page):
     open_tasted(page)
     leader.press(re.compile("^Show the results to your guests"))
     leader.press("Uncover labels and show results")
-    expect(page.get_by_text("Your guests see the results", exact=True)).to_be_visible()
+    expect(page.get_by_text("Your guests see the results now", exact=True)).to_be_visible()
     assert uncovered(leader) == ["A", "B", "C", "D"]
     leader.press("Undo")
     expect(page.get_by_role("button", name=re.compile("^Show the results to"))).to_be_visible()
     assert uncovered(leader) == []
+
+
+def test_aromas_found_are_above_the_buttons(leader, page):
+    leader.set_new("Reds", "First")
+    leader.press("nose, palate, rating", "radio")
+    leader.start()
+    leader.press("My own notes")
+    search = page.get_by_role("region", name="First nose").get_by_role("searchbox")
+    search.press_sequentially("cherry")
+    found = page.get_by_role("group", name="Aromas found").get_by_role("button").first
+    expect(found).to_be_visible()
+    below = "(one) => one.getBoundingClientRect().bottom"
+    top = "(one) => one.getBoundingClientRect().top"
+    bar = primary_action(page).evaluate(top)
+    wait_until(page, lambda: found.evaluate(below) <= bar, "the aromas above the buttons")
+
+
+def test_results_page_shows_them_to_the_guests(served):
+    page = served.new_page()
+    leader = Leader(page)
+    page.goto("/#/table")
+    page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    open_tasted(page, "/results", labels_hidden=False)
+    offer = page.get_by_role("button", name=re.compile("^Show the results to your guests"))
+    expect(offer).to_be_in_viewport()
+    tap(offer)
+    with page.expect_request("**/api/sync") as sent:
+        tap(dialog(page).get_by_role("button", name="Show the results"))
+    expect(page.get_by_text("Your guests see the results now", exact=True)).to_be_visible()
+    assert sent.value.method == "POST"
+    leader.press("Hide them again")
+    expect(offer).to_be_visible()
+
+
+def test_leader_is_told_that_answers_may_be_missing(served):
+    page = served.new_page()
+    page.clock.install()
+    page.goto("/#/table")
+    page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    page.route("**/api/sync", lambda route: None)
+    open_tasted(page, discussed=False, open_glass=id_of("glass", 0), open_step="verdict")
+    notice = page.get_by_role("status").filter(has_text="may be missing here")
+    expect(notice).to_have_count(0)
+    page.clock.run_for(36_000)
+    expect(notice).to_be_visible()
 
 
 def test_count_says_that_nobody_joined_and_of_the_leader(leader, page):

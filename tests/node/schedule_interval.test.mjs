@@ -94,3 +94,44 @@ test('what is due later does not put off a save', async () => {
   driven.schedule.runWithin(3_000);
   await next(TIMES.after_save_ms);
 });
+
+test('an interval asked for is kept after any order of events', async () => {
+  for (let seed = 1; seed <= 60; seed += 1) await followsInterval(seed);
+});
+
+/** Assert that after random events rounds come at the interval again. @param {number} seed */
+async function followsInterval(seed) {
+  let state = seed;
+  const below = (/** @type {number} */ limit) => {
+    state = (state * 48_271) % 2_147_483_647;
+    return state % limit;
+  };
+  const { schedule } = driven;
+  const events = [
+    () => {
+      schedule.limitInterval(Infinity);
+      schedule.limitInterval(300);
+    },
+    () => schedule.afterChange(),
+    () => void schedule.now(),
+    () => schedule.runWithin(1_000 * below(20)),
+    () => end(below(4) ? 'done' : 'waiting'),
+  ];
+  schedule.limitInterval(300);
+  for (let step = 0; step < 20; step += 1) {
+    driven.isDue = below(2) === 0;
+    await events[below(events.length)]?.();
+    await pass(below(150));
+  }
+  await end();
+  // The pause after a failure is not shortened.
+  if (schedule.last === 'waiting') await pass(TIMES.backoff_max_ms);
+  await end();
+  driven.isDue = false;
+  const before = driven.rounds.length;
+  // In two parts, because a save looks for what is due before the interval begins.
+  await pass(TIMES.after_save_ms);
+  await pass(300);
+  assert.ok(driven.rounds.length > before, `seed ${seed}`);
+  await end();
+}

@@ -57,6 +57,19 @@ export function pouredTwice(glasses) {
   return null;
 }
 
+/**
+ * @param {Row[]} glasses by position
+ * @returns {Row[][]} glasses of the same wine, as the leader added them; without the glass that was drawn by lot
+ */
+export function ownRepeats(glasses) {
+  const drawn = pouredTwice(glasses)?.second.id;
+  const own = glasses.filter(({ id, fields }) => id !== drawn && fields['bottle']);
+  return duplicates(own).flatMap(({ fields: { bottle } }, at, all) => {
+    const isFirst = all.findIndex((one) => one.fields['bottle'] === bottle) === at;
+    return isFirst ? [own.filter((one) => one.fields['bottle'] === bottle)] : [];
+  });
+}
+
 /** @param {Row[]} glasses by position @returns {Row[]} those whose bottle an earlier glass has too */
 export function duplicates(glasses) {
   const seen = new Set();

@@ -4,7 +4,7 @@ import { ofGroupTasting } from '../../store/queries.js';
 import { commitEdits, newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
 import { vintageInName } from '../../rules/label/vintage_in_name.js';
 import { randomInt } from '../blind/shuffle.js';
-import { arranged, drawDuplicate, duplicates, pouredTwice, secondGlassId } from './arrange.js';
+import { arranged, drawDuplicate, pouredTwice, secondGlassId } from './arrange.js';
 import { sheetId } from './sheet_id.js';
 
 /** @typedef {import('../../store/write.js').Kind} Kind */
@@ -138,13 +138,13 @@ export async function pourTwice({ row, glasses }) {
 }
 
 /**
- * Pour every wine once: take the added glass away, else later glasses of the same wine.
+ * Take away the glass that was added to pour a wine twice. Glasses that the leader added stay, also of the same wine.
  * @param {TableRecords} table
  * @returns {Promise<() => Promise<void>>} undoes it
  */
 export function pourOnce(table) {
   const added = pouredTwice(table.glasses)?.second;
-  return takeGlassesAway(table, added ? [added.id] : duplicates(table.glasses).map(({ id }) => id));
+  return takeGlassesAway(table, added ? [added.id] : []);
 }
 
 /**

@@ -1,9 +1,9 @@
 // Lays the answers of a glass open, with a way back.
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
-import { saveMany } from '../../store/write.js';
 import { showToast } from '../../components/layout/toast.js';
 import { showAnswers } from '../../domain/table/flow.js';
+import { saveAndSend } from './save_and_send.js';
 
 /** @typedef {import('../../domain/table/flow.js').Edit} Edit */
 /** @typedef {import('../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -11,9 +11,9 @@ import { showAnswers } from '../../domain/table/flow.js';
 /** @param {TableRecords} table @param {import('../../store/record.js').Row} glass */
 export async function showWithUndo(table, glass) {
   const edits = showAnswers(table, glass, timestamp());
-  await saveMany(edits);
+  await saveAndSend(edits);
   showToast(t('table.laid_open'), () => {
-    saveMany(undoing(table, edits));
+    saveAndSend(undoing(table, edits));
   });
 }
 

@@ -24,6 +24,9 @@ export function Moves({ table }) {
     setAsking(false);
     saveMany(goOn(table, timestamp()));
   };
+  // After the last step there is nothing left but to talk.
+  const isTalkNext = action.kind === 'step' && !action.next && !isLedByPlace(table);
+  const talk = html`<${TalkNow} table=${table} action=${action} isNext=${isTalkNext} />`;
   return html`<div class="at-thumb table-moves">
     ${
       isLed &&
@@ -31,25 +34,26 @@ export function Moves({ table }) {
       html`<button type="button" class="button" aria-label=${t('table.step_back')}
         onClick=${() => saveMany(goBack(table))}><span aria-hidden="true">${'\u2190'}</span></button>`
     }
-    <${TalkNow} table=${table} action=${action} />
+    ${!isTalkNext && talk}
     ${
       (action.kind === 'step' || action.kind === 'pass') &&
-      html`<button type="button" class=${action.kind === 'step' ? 'button primary' : 'button'}
+      html`<button type="button" class=${action.kind === 'step' && !isTalkNext ? 'button primary' : 'button'}
         onClick=${() => (unshown ? setAsking(true) : go())}>${stepLabel(table, action.next)}</button>`
     }
+    ${isTalkNext && talk}
     ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}</div>
     <${AnswersFirst} table=${table} glass=${isAsking ? unshown : null} onGo=${go} onClose=${() => setAsking(false)} />`;
 }
 
 /**
  * After the last step of a glass one may talk about it at once, or at the end.
- * @param {{ table: TableRecords, action: Action }} props
+ * @param {{ table: TableRecords, action: Action, isNext: boolean }} props
  */
-function TalkNow({ table, action }) {
+function TalkNow({ table, action, isNext }) {
   const open = places(table)[openIndex(table)];
   if (action.kind !== 'step' || !open || action.next?.glass === open.glass || isLedByPlace(table)) return null;
   const mark = markOf(table, open.glass);
-  return html`<a class="button" href=${`#/table/${table.row?.id}/talk/${open.glass}`}
+  return html`<a class=${isNext ? 'button primary' : 'button'} href=${`#/table/${table.row?.id}/talk/${open.glass}`}
     aria-label=${t('table.talk_next', { mark })}>${t('table.talk_short', { mark })}</a>`;
 }
 

@@ -6,10 +6,10 @@ import { timestamp } from '../../../lib/datetime.js';
 import { Row } from '../../../components/layout/row.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { save, saveMany } from '../../../store/write.js';
 import { labelsNotShown, revealAll } from '../../../domain/table/not_shown.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
 import { marksOf } from '../marks.js';
+import { saveAndSend } from '../save_and_send.js';
 
 /** @typedef {import('../../../store/record.js').Row} GlassRow */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -21,7 +21,7 @@ export function OpenResults({ table }) {
   const isAnyShown = table.glasses.some(({ fields }) => fields['discussed_at']);
   if (!isAnyShown) return null;
   const close = () => setAsking(false);
-  const hide = () => save('group_tasting', id, { results_at: null });
+  const hide = () => saveAndSend([{ kind: 'group_tasting', id, fields: { results_at: null } }]);
   if (table.row?.fields['results_at'])
     return html`<li><p class="row"><span class="grow soft">${t('table.results_are_open')}</span>
       <button type="button" class="button plain" onClick=${hide}>${t('table.results_hide')}</button></p></li>`;
@@ -39,9 +39,9 @@ function Offer({ table, onClose }) {
   const covered = labelsNotShown(table).filter((glass) => shown.includes(glass));
   const open = async (/** @type {GlassRow[]} */ uncovered) => {
     onClose();
-    await saveMany(edits(table, timestamp(), uncovered));
+    await saveAndSend(edits(table, timestamp(), uncovered));
     showToast(t('table.results_opened'), () => {
-      saveMany(edits(table, null, uncovered));
+      saveAndSend(edits(table, null, uncovered));
     });
   };
   return html`<div class="table-ask"><p>${t('table.results_see', marksOf(shown))}</p>

@@ -12,6 +12,15 @@ import { glassesFor } from '../../../domain/table/table_records.js';
 const openAt = signal(/** @type {string | null} */ (null));
 
 /**
+ * Move the search up while something is typed, because the buttons at the thumb would cover what it finds.
+ * @param {Event} event
+ */
+function showFound({ target }) {
+  if (!(target instanceof HTMLInputElement) || target.type !== 'search' || !target.value) return;
+  requestAnimationFrame(() => target.scrollIntoView({ block: 'start' }));
+}
+
+/**
  * @param {{ table: TableRecords, place: import('../../../domain/table/flow.js').Place | null }} props place: the open
  *   step; null where everybody goes at their own pace
  */
@@ -26,7 +35,8 @@ export function OwnGlass({ table, place }) {
   if (!isOpen || !own)
     return html`<div class="buttons"><button type="button" class="button" aria-expanded="false" onClick=${open}>
       ${t('table.own_glass')}</button></div>`;
-  return html`<section class="table-own"><div class="side-head"><h2>${t('table.own_glass_title')}</h2>
+  return html`<section class="table-own" onInput=${showFound}>
+    <div class="side-head"><h2>${t('table.own_glass_title')}</h2>
       <button type="button" class="button plain" aria-expanded="true" onClick=${() => (openAt.value = null)}>
         ${t('table.own_close')}</button></div>
     <${SheetSteps} table=${table} guest=${own} place=${place && ownPlace(table, place, own)}

@@ -15,6 +15,7 @@ import { tableName } from '../../../domain/table/table_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { glassName } from '../lead/glasses.js';
 import { ActionLink } from '../lead/moves.js';
+import { OpenResults } from '../lead/open_results.js';
 import { DeleteTable } from '../delete_table.js';
 import { RememberGuests } from '../people.js';
 import { whoIsThere } from '../who_is_there.js';
@@ -32,10 +33,12 @@ export function ResultsPage({ table }) {
   const home = `/table/${table.row?.id}`;
   const isOver = stateOf(table) === 'ended';
   const waiting = table.glasses.length - shown.glasses.length;
+  const canShow = stateOf(table) === 'open' && shown.glasses.length > 0;
   return html`<${Page} title=${t('table.results')} back=${isOver ? '/table' : home} trailing="">
     <p class="voice guide">${tableName(table.row?.fields ?? {})}</p>
     <p class="soft small">${headLine(table)}</p>
     ${isOver && html`<${OwnNotes} table=${table} />`}
+    ${canShow && html`<ul class="ruled table-part"><${OpenResults} table=${table} /></ul>`}
     ${waiting > 0 && html`<p class="notice">${t('table.results_waiting', { count: waiting })}</p>`}
     ${(shown.glasses.length > 0 || isOver) && html`<${OrderSection} summary=${summary} ...${names} />`}
     <${ScalesSection} summary=${summary} />

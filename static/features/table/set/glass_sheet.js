@@ -60,9 +60,6 @@ function Wines({ onChoose }) {
         onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} />
     </label></div>
     <${NewWine} name=${name} fields=${fields} change=${change} />
-    <div class="buttons"><button type="button" class="button primary" disabled=${!name}
-      onClick=${() => onChoose({ name, ...fields })}>
-      ${name ? t('table.wine_new', { name }) : t('table.add_glass')}</button></div>
     ${
       found.length > 0 &&
       html`<h3>${t('table.wine_known')}</h3>
@@ -72,7 +69,10 @@ function Wines({ onChoose }) {
           line=${[atHome.has(row.id) ? t('table.at_home') : null, bottleLine(row)].filter(Boolean).join(' \u00b7 ')} />
         </li>`,
       )}</ul>`
-    }`;
+    }
+    <div class="buttons table-wine-add"><button type="button" class="button primary" disabled=${!name}
+      onClick=${() => onChoose({ name, ...fields })}>
+      ${name ? t('table.wine_new', { name }) : t('table.add_glass')}</button></div>`;
 }
 
 /**

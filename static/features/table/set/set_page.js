@@ -10,7 +10,7 @@ import { TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
-import { duplicates, pouredTwice } from '../../../domain/table/arrange.js';
+import { ownRepeats, pouredTwice } from '../../../domain/table/arrange.js';
 import { changeTable, pourOnce, pourTwice } from '../../../domain/table/edits.js';
 import { start, stateOf } from '../../../domain/table/flow.js';
 import { areGuessesAsked, canGuess, GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
@@ -94,8 +94,8 @@ function Pouring({ table, fields, change }) {
  * @param {{ table: TableRecords }} props
  */
 function Twice({ table }) {
-  const isTwice = duplicates(table.glasses).length > 0;
   const twice = pouredTwice(table.glasses);
+  const isTwice = twice !== null;
   const marks = twice && { mark: twice.second.fields['mark'] ?? '', first: twice.first.fields['mark'] ?? '' };
   const change = async (/** @type {boolean} */ wanted) => {
     if (wanted === isTwice) return;
@@ -111,7 +111,11 @@ function Twice({ table }) {
   const no = marks ? t('table.twice_remove', marks) : t('table.twice_none');
   return html`<${YesNo} label=${t('table.twice')} note=${t('table.twice_note')} yes=${yes} no=${no}
       value=${isTwice} onChange=${change} />
-    ${marks && html`<p class="notice" role="status">${t('table.twice_where', marks)}</p>`}`;
+    ${marks && html`<p class="notice" role="status">${t('table.twice_where', marks)}</p>`}
+    ${ownRepeats(table.glasses).map((same) => {
+      const glasses = list(same.map(({ fields }) => fields['mark'] ?? ''));
+      return html`<p class="field-note" key=${same[0]?.id}>${t('table.twice_own', { glasses })}</p>`;
+    })}`;
 }
 
 /** @param {Part} props */
