@@ -11,7 +11,7 @@ const places = (...points) =>
     SIZE,
   ).map(({ y, anchor }) => [y, anchor]);
 
-test('a name stands above its point, and grows inwards at the edges', () => {
+test('a name stands above its point, inwards at the edges', () => {
   assert.deepEqual(places([150, 150, 'Ada'], [20, 90, 'Ben'], [280, 220, 'Cleo']), [
     [140, 'middle'],
     [80, 'start'],
