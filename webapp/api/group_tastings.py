@@ -15,7 +15,7 @@ from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
 from webapp.group_tasting import guests, invitations, silence
-from webapp.group_tasting.store import no_such_table
+from webapp.group_tasting.store import load_table, no_such_table
 from webapp.records.schemas import UUID_PATTERN
 
 blueprint = Blueprint("group_tastings", __name__)
@@ -98,12 +98,12 @@ def remove(id_: str, guest: str) -> dict[str, Any]:
 @operation(
     "How long ago the phones of the guests last asked",
     answers={200: PhonesSchema},
-    problems=(421, 503),
+    problems=_OWN,
     parameters=_ID,
 )
 def phones(id_: str) -> dict[str, Any]:
-    # A table that has not been sent yet has none.
     with read_transaction() as connection:
+        load_table(connection, current_owner(), id_)
         found = silence.silent_phones(connection, current_owner(), id_, now_s())
     return dict(PhonesSchema().dump({"phones": found}))
 

@@ -2,6 +2,7 @@
 import { useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { ask } from '../../account/api.js';
+import { db } from '../../store/database.js';
 import { syncStatus } from '../../sync/index.js';
 
 const EVERY_MS = 15_000;
@@ -25,6 +26,8 @@ export function useSilentPhones(id, isAsked) {
     let left = false;
     const read = async () => {
       if (document.visibilityState !== 'visible' || !syncStatus.peek().lastSynced) return;
+      // The server answers 404 for a table that it does not have yet.
+      if (await db.outbox.get(id)) return;
       const found = await ask('GET', `/api/group-tastings/${id}/phones`).then(silentOf, () => NONE);
       if (!left) setSilent(found);
     };
