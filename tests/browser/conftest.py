@@ -20,6 +20,7 @@ from tests.browser.browser_paths import find_browser, find_firefox
 from tests.browser.engines import FLAGS, PHONE, Engine, chromium, firefox
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, fill
+from tests.browser.table_page import Leader
 from tests.browser.waiting import LIMIT_S
 
 CURE = "No browser: run 'playwright install chromium', or name one in SECONDNOSE_BROWSER."
@@ -79,6 +80,20 @@ def context(browser: Browser, server: LiveServer, workers: str) -> Iterator[Brow
 @pytest.fixture
 def page(context: BrowserContext) -> Page:
     return context.new_page()
+
+
+@pytest.fixture
+def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
+    """Open a phone that syncs."""
+    options = {**PHONE, "service_workers": "block"}
+    with browser.new_context(base_url=live_server.url, **options) as opened:
+        yield opened
+
+
+@pytest.fixture
+def leader(page: Page) -> Leader:
+    """Return the page object of the one who leads a tasting."""
+    return Leader(page)
 
 
 @pytest.fixture(scope="session")

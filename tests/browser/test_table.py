@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import expect
 
 from tests.browser.any_page import primary_action, thumb_actions, toast
-from tests.browser.conftest import PHONE, LiveServer
+from tests.browser.conftest import PHONE
 from tests.browser.engines import tap
 from tests.browser.led_table import join
 from tests.browser.pour_page import written
@@ -18,19 +17,6 @@ from tests.browser.waiting import wait_until
 from webapp.group_tasting.ids import sheet_id
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture
-def leader(page: Page) -> Leader:
-    return Leader(page)
-
-
-@pytest.fixture
-def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
-    """Open a phone that syncs."""
-    options = {**PHONE, "service_workers": "block"}
-    with browser.new_context(base_url=live_server.url, **options) as opened:
-        yield opened
 
 
 def test_own_order_is_led_by_place(leader, page):

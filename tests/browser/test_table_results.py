@@ -8,14 +8,9 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
-from tests.browser.table_page import MOMENT, SAVE, Leader, id_of, open_tasted, sheet
+from tests.browser.table_page import MOMENT, SAVE, id_of, open_tasted, sheet
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture
-def leader(page: Page) -> Leader:
-    return Leader(page)
 
 
 def dots(page: Page) -> Locator:

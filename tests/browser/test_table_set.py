@@ -5,18 +5,13 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from tests.browser.any_page import toast
 from tests.browser.engines import tap
-from tests.browser.table_page import Leader, open_tasted
+from tests.browser.table_page import open_tasted
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture
-def leader(page: Page) -> Leader:
-    return Leader(page)
 
 
 def test_table_is_set_with_new_wines_and_settings(leader, page):

@@ -3,31 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import primary_action
-from tests.browser.conftest import PHONE, LiveServer
 from tests.browser.engines import tap
 from tests.browser.table_page import MOMENT, SAVE, TABLE, Leader, id_of, open_tasted
 from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture
-def leader(page: Page) -> Leader:
-    return Leader(page)
-
-
-@pytest.fixture
-def served(browser: Browser, live_server: LiveServer) -> Iterator[BrowserContext]:
-    """Open a phone that syncs."""
-    options = {**PHONE, "service_workers": "block"}
-    with browser.new_context(base_url=live_server.url, **options) as opened:
-        yield opened
 
 
 def dialog(page: Page) -> Locator:
