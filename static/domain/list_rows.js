@@ -1,5 +1,6 @@
 // Rows of the tasting list, grouped by month.
 import { html } from '../lib/ui.js';
+import { firstIndex } from '../lib/first_index.js';
 import { date } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { localDateTime } from '../lib/datetime.js';
@@ -65,22 +66,6 @@ function monthStarts(entries) {
     from = firstIndex(from, entries.length, (at) => !(/** @type {ListEntry} */ (entries[at]).at.startsWith(month)));
   }
   return starts;
-}
-
-/**
- * @param {number} low
- * @param {number} high
- * @param {(index: number) => boolean} isAfter true from some index on
- * @returns {number} that index, or `high`
- */
-function firstIndex(low, high, isAfter) {
-  let [from, to] = [low, high];
-  while (from < to) {
-    const middle = (from + to) >> 1;
-    if (isAfter(middle)) to = middle;
-    else from = middle + 1;
-  }
-  return from;
 }
 
 /** @param {ListEntry[]} entries @param {number} index of the first tasting of the month */

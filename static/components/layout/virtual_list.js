@@ -1,6 +1,7 @@
 // Virtual list: only rows near the viewport are in the page. Row heights are known in rem, so that
 // ten thousand rows cost no more than thirty.
 import { html, useLayoutEffect, useMemo, useRef, useState } from '../../lib/ui.js';
+import { firstIndex } from '../../lib/first_index.js';
 import { remPx } from './root_font_size.js';
 
 const OVERSCAN_PX = 600;
@@ -72,14 +73,7 @@ export function VirtualList({ lines, className, label, px = FIRST_PX }) {
  * @param {number} rems
  */
 function lineAt({ count, top }, rems) {
-  let low = 0;
-  let high = Math.max(0, count - 1);
-  while (low < high) {
-    const middle = Math.ceil((low + high) / 2);
-    if (top(middle) <= rems) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return Math.max(0, firstIndex(0, count, (line) => top(line) > rems) - 1);
 }
 
 /**
