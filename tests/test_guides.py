@@ -37,7 +37,7 @@ def checked(app: Flask) -> Guides:
 
 def test_every_part_has_its_guide() -> None:
     parts = ("webapp/sync", "webapp/auth", "webapp/palate", "webapp/commands", "static")
-    parts += ("webapp/group_tasting",)
+    parts += ("webapp/group_tasting", "static/words")
     wanted = {"README.md", "DEVELOPERS.md", "tests/README.md", *(f"{p}/README.md" for p in parts)}
     assert wanted - set(guides()) == set()
 
