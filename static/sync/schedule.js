@@ -29,6 +29,8 @@ export class Schedule {
     this.wakes_ms = Infinity;
     this.interrupted = false;
     this.idle_ms = Infinity;
+    /** The server asked for no request before this time, ms since 1970. */
+    this.earliest_ms = 0;
   }
 
   /** Sync now, regardless of earlier failures. @returns {Promise<RoundEnd>} */
@@ -65,12 +67,14 @@ export class Schedule {
   }
 
   /**
-   * Run at least this often while all goes well; the backoff after errors stays.
+   * Run at least this often while all goes well, and shorten the pauses after errors.
    * @param {number} ms Infinity for the usual interval
    */
   limitInterval(ms) {
     this.idle_ms = ms;
     if (this.last === 'done') this.runWithin(ms);
+    else if (this.last === 'waiting' && ms < Infinity)
+      this.runWithin(Math.max(timing.backoff_watched_ms, this.earliest_ms - Date.now()));
   }
 
   /** @param {number} ms maximum delay; `runWithin` may have requested less */
@@ -97,6 +101,7 @@ export class Schedule {
     this.running = null;
     this.last = end.end;
     this.failures = end.end === 'waiting' ? this.failures + 1 : 0;
+    this.earliest_ms = Date.now() + end.wait_ms;
     if (end.end === 'done' && this.rerun) this.afterSave();
     // The round failed while `now` was called, probably on a network that was gone; try once more
     // at once.
@@ -120,8 +125,17 @@ export class Schedule {
    * @returns {number} ms until the next round
    */
   nextDelayMs({ end, wait_ms }) {
-    if (end === 'waiting') return Math.max(wait_ms, backoffMs(this.failures));
+    if (end === 'waiting') return Math.max(wait_ms, this.pauseMs());
     return end === 'done' ? Math.min(timing.idle_ms, this.idle_ms) : timing.idle_ms;
+  }
+
+  /** Return the ms to wait after the failures so far. */
+  pauseMs() {
+    const { backoff_first_ms: first_ms, backoff_max_ms, backoff_watched_ms } = timing;
+    return backoffMs(this.failures, {
+      first_ms,
+      max_ms: this.idle_ms < Infinity ? backoff_watched_ms : backoff_max_ms,
+    });
   }
 }
 

@@ -4,7 +4,13 @@ import { afterEach, beforeEach, mock } from 'node:test';
 import { Schedule } from '../../static/sync/schedule.js';
 import { NOW, setTiming, turns } from './support.mjs';
 
-export const TIMES = { after_save_ms: 100, idle_ms: 10_000, backoff_first_ms: 1_000, backoff_max_ms: 5_000 };
+export const TIMES = {
+  after_save_ms: 100,
+  idle_ms: 10_000,
+  backoff_first_ms: 1_000,
+  backoff_max_ms: 5_000,
+  backoff_watched_ms: 1_500,
+};
 
 /** What each test has anew: the schedule, the resolve functions of the rounds, and whether a save is due. */
 export const driven = {

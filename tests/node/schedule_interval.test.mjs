@@ -33,6 +33,33 @@ test('a shorter interval does not shorten a pause', async () => {
   await next(1_000);
 });
 
+test('pauses after failures are short while somebody waits', async () => {
+  driven.schedule.limitInterval(300);
+  driven.schedule.now();
+  for (const pause of [1_000, 1_500, 1_500]) {
+    await end('waiting');
+    await next(pause);
+  }
+  driven.schedule.limitInterval(Infinity);
+  await end('waiting');
+  await next(TIMES.backoff_max_ms);
+});
+
+test('a long pause ends sooner once somebody waits', async () => {
+  driven.schedule.now();
+  for (const pause of [1_000, 2_000, 4_000]) {
+    await end('waiting');
+    await next(pause);
+  }
+  await end('waiting');
+  await pass(100);
+  driven.schedule.limitInterval(300);
+  await next(TIMES.backoff_watched_ms);
+  await end('waiting', 4_000);
+  driven.schedule.limitInterval(300);
+  await next(4_000);
+});
+
 test('a shorter interval is not for a sign-in', async () => {
   driven.schedule.limitInterval(300);
   driven.schedule.now();
@@ -125,7 +152,7 @@ async function followsInterval(seed) {
   }
   await end();
   // The pause after a failure is not shortened.
-  if (schedule.last === 'waiting') await pass(TIMES.backoff_max_ms);
+  if (schedule.last === 'waiting') await pass(TIMES.backoff_watched_ms);
   await end();
   driven.isDue = false;
   const before = driven.rounds.length;
