@@ -64,6 +64,7 @@ test('a shorter interval is not for a sign-in', async () => {
   driven.schedule.limitInterval(300);
   driven.schedule.now();
   await end('signin');
+  driven.schedule.limitInterval(300);
   await next(TIMES.idle_ms);
 });
 
