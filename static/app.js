@@ -58,9 +58,8 @@ function App({ first }) {
     };
   }, [currentScreen]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
-    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
+    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} /><${Toast} />
     <${Open.Screen} key=${Open.door} path=${previousScreen.current.path} query=${previousScreen.current.query} />
-    <${Toast} />
     <nav class="main-nav" aria-label=${t('app.rooms')}>
     <ul>
       ${screens.map(

@@ -18,7 +18,7 @@ FOCUSED = """() => {
   const style = getComputedStyle(one);
   const drawn = style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
   const ruled = parseFloat(style.borderBottomWidth) >= 2;
-  const atFoot = '.at-thumb, .toast, nav.main-nav, dialog';
+  const atFoot = '.at-thumb, nav.main-nav, dialog';
   const feet = [...document.querySelectorAll('.at-thumb, nav.main-nav')];
   const foot = Math.min(...feet.map((each) => each.getBoundingClientRect().top));
   const box = one.getBoundingClientRect();

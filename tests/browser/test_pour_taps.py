@@ -62,6 +62,7 @@ def test_full_sheet_takes_at_most_forty_taps(page: Page) -> None:
     thumb.choose("tasting.would_buy", "yes")
     thumb.primary()
     expect(page.get_by_text("Saved: Colle Rosso 2019")).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Colle Rosso 2019")
     assert thumb.taps <= 40
     [tasting] = records(page, "tasting")
     answered = {"look_hue", "sweetness", "bitterness", "tannin_texture", "spat", "finish_s"}

@@ -1,4 +1,4 @@
-"""Toasts cover no content and leave with their screen; opposite buttons keep apart."""
+"""Toasts cover no control and leave with their screen; opposite buttons keep apart."""
 
 from __future__ import annotations
 
@@ -8,23 +8,24 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import toast
+from tests.browser.pour_page import open_pour, quick_note
 from tests.browser.seed_records import put
 
 pytestmark = pytest.mark.browser
 
 # Names long enough that the buttons of a row do not fit beside its text.
 NAME = "Domaine des Trois Chouettes et du Grand Hibou, Vieilles Vignes"
-# Content that is behind the toast at the end of the page.
+# Controls of the page that a finger cannot reach because of the toast.
 COVERED = """() => {
-  scrollTo(0, document.documentElement.scrollHeight);
   const toast = document.querySelector('.toast').getBoundingClientRect();
-  return [...document.querySelectorAll('main *, .page *')]
-    .filter((one) => one.checkVisibility() && !one.closest('.unseen')
-      && (one.matches('a, button, input, select, textarea') || one.children.length === 0))
+  return [...document.querySelectorAll('a, button, input, select, textarea, [role=slider]')]
+    .filter((one) => one.checkVisibility({ visibilityProperty: true }) && !one.closest('.toast'))
     .filter((one) => {
       const box = one.getBoundingClientRect();
-      return box.width > 1 && box.top < toast.bottom - 1 && box.bottom > toast.top + 1
-        && box.left < toast.right && box.right > toast.left;
+      const [left, right] = [Math.max(box.left, toast.left), Math.min(box.right, toast.right)];
+      const [top, bottom] = [Math.max(box.top, toast.top), Math.min(box.bottom, toast.bottom)];
+      if (right - left <= 1 || bottom - top <= 1) return false;
+      return document.elementFromPoint((left + right) / 2, (top + bottom) / 2).closest('.toast');
     })
     .map((one) => one.outerHTML.slice(0, 120));
 }"""
@@ -85,12 +86,39 @@ def test_alarm_is_shown_on_the_next_screen(page: Page) -> None:
     assert toast(page, alarm).count() == 1
 
 
-@pytest.mark.parametrize("hash_", ["#/book", "#/settings", "#/pour", "#/shelf", "#/palate"])
-def test_toast_covers_nothing_at_the_end_of_a_page(page: Page, hash_: str) -> None:
-    open_screen(page, hash_)
+PAGES = ["book", "settings", "pour", "shelf", "palate", "table", "pour/serving"]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_toast_covers_no_control_of_a_page(page: Page, name: str) -> None:
+    open_screen(page, f"#/{name}")
     page.evaluate(SAY, LONG)
     expect(toast(page, LONG)).to_be_visible()
     assert page.evaluate(COVERED) == []
+
+
+def test_toast_leaves_the_title_where_it_was(page: Page) -> None:
+    page.clock.install()
+    open_screen(page, "#/settings")
+    page.evaluate(SAY, LONG)
+    expect(toast(page, LONG)).to_be_visible()
+    first = page.get_by_role("heading", level=2).first
+    before = first.bounding_box()
+    page.clock.run_for(60_000)
+    expect(toast(page, LONG)).to_have_count(0)
+    assert first.bounding_box() == before
+
+
+def test_saving_covers_no_control_of_pour(page: Page) -> None:
+    thumb = open_pour(page)
+    quick_note(thumb, "Colle Rosso 2016", liking=0.8, words="Cherries")
+    expect(toast(page, "2016 is now the vintage")).to_be_visible()
+    assert page.evaluate(COVERED) == []
+    thumb.primary()
+    expect(toast(page, "Saved: Colle Rosso 2016")).to_be_visible()
+    assert page.evaluate(COVERED) == []
+    thumb.press(page.get_by_role("link", name="Taste step by step"))
+    expect(page.get_by_role("heading", level=1)).to_have_text("Bottle")
 
 
 def test_focused_toast_remains_visible(page: Page) -> None:

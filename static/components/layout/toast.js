@@ -1,4 +1,4 @@
-// Toast at the bottom of the page: says what was done, with an undo button if there is one.
+// Toast over the title of the page, where it hides no control: says what was done, with an undo button if there is one.
 import { arrivals } from '../../router.js';
 import { html, signal, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
@@ -34,21 +34,23 @@ function startTimer() {
 
 // A toast belongs to the screen that it was shown on.
 arrivals.subscribe(() => {
-  if (!line.peek()?.everywhere) hide();
+  if (line.peek()?.everywhere) return;
+  hide();
+  document.documentElement.style.removeProperty('--toast');
 });
 
 export function Toast() {
   const now = line.value;
   const box = useRef(/** @type {HTMLElement | null} */ (null));
-  // The page gets as much space below its content, so that the toast covers none of it.
+  // The title gets at least this height. It keeps it when the toast goes, so that nothing moves under a thumb.
   useLayoutEffect(() => {
-    document.documentElement.style.setProperty('--toast', `${box.current?.offsetHeight ?? 0}px`);
+    if (box.current) document.documentElement.style.setProperty('--toast', `${box.current.offsetHeight}px`);
   }, [now]);
   const back = () => {
     hide();
     now?.undo?.();
   };
-  return html`<div role="status" aria-live="polite">${
+  return html`<div class="toasts" role="status" aria-live="polite">${
     now &&
     html`<div class="toast" ref=${box} onFocusIn=${() => clearTimeout(timer)} onFocusOut=${startTimer}>
       <span>${now.text}</span>

@@ -13,7 +13,14 @@ import { LabelTools, PourPhotos } from './bottle/label_tools.js';
 import { NumberInput, LikingInput, TextInput } from '../../domain/pour/fields.js';
 import { ToolsRow } from './tools_row.js';
 import { nextHiddenGlass } from '../../domain/blind/glasses.js';
-import { currentPour, isFinished, isLabelHidden, values, finishing } from '../../domain/pour/current_pour.js';
+import {
+  currentPour,
+  currentStep,
+  isFinished,
+  isLabelHidden,
+  values,
+  finishing,
+} from '../../domain/pour/current_pour.js';
 import { finishPour, reopenPour } from './finish_pour.js';
 import { ExampleLink, PourStatus, UnfinishedPours, Welcome } from './unfinished_pours.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
@@ -118,6 +125,7 @@ export async function finish(press) {
   const name = pourTitle();
   const visit = values.tasting.peek()['visit'];
   const hidden = isLabelHidden.peek();
+  const inSteps = currentStep.peek() !== 'note';
   const result = await finishPour().finally(() => {
     finishing.value = null;
   });
@@ -126,17 +134,17 @@ export async function finish(press) {
   showToast(t('pour.kept', { name }), () =>
     reopenPour(result.tasting).then(() => navigate('/pour', { replace: true })),
   );
-  navigate(await nextRoute({ visit, hidden, tasting: result.tasting }), { replace: true });
+  navigate(await nextRoute({ visit, hidden, inSteps, tasting: result.tasting }), { replace: true });
   return scrollTo(0, 0);
 }
 
 /**
- * Return the route of the next hidden glass of the flight, of the visit after the last one, or of a
- * new pour.
- * @param {{ visit: string | null | undefined, hidden: boolean, tasting: string }} pour
+ * Return the route of the next hidden glass of the flight, of the visit after the last one, of the note that took all
+ * steps, or of a new pour.
+ * @param {{ visit: string | null | undefined, hidden: boolean, inSteps: boolean, tasting: string }} pour
  */
-async function nextRoute({ visit, hidden, tasting }) {
-  if (!hidden || !visit) return '/pour';
+async function nextRoute({ visit, hidden, inSteps, tasting }) {
+  if (!hidden || !visit) return inSteps ? `/book/${tasting}` : '/pour';
   const glass = await nextHiddenGlass(visit, tasting);
   return glass ? `/pour/${glass}/note` : `/pour/visit/${visit}`;
 }
