@@ -23,6 +23,11 @@ TITLES_OF_A_DOUBLE_PRESS = """async () => {
     return [...titles];
 }"""
 
+SAVE_AND_LEAVE = """() => {
+    document.querySelector('.at-thumb .primary').click();
+    document.querySelector('a[href="#/palate"]').click();
+}"""
+
 
 def test_untouched_pour_creates_no_record(page):
     open_pour(page)
@@ -85,6 +90,15 @@ def test_double_click_on_finish_saves_once(page):
     assert page.url.endswith("#/pour")
     assert titles == ["Pour"]
     assert len(records(page, "tasting")) == 1
+
+
+def test_save_does_not_call_back_who_left(page):
+    thumb = open_pour(page)
+    quick_note(thumb, "Serra Alta")
+    page.evaluate(SAVE_AND_LEAVE)
+    expect(page.get_by_text("Saved: Serra Alta")).to_be_visible()
+    expect(page.get_by_role("heading", name="Palate", level=1)).to_be_visible()
+    assert page.evaluate("location.hash") == "#/palate"
 
 
 def test_second_click_does_not_act_on_the_next_pour(page):

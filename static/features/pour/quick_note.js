@@ -1,7 +1,7 @@
 // Quick note: bottle, label alcohol, liking and a line of text.
 import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { navigate } from '../../router.js';
+import { arrivals, navigate } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { liveSignal, tastingsBetween } from '../../store/queries.js';
@@ -119,6 +119,7 @@ export async function finish(press) {
   const tasting = currentPour.peek()?.tasting ?? '';
   if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedTasting)) return undefined;
   pressedTasting = tasting;
+  const arrival = arrivals.peek();
   const wasFinished = isFinished.peek();
   finishing.value = wasFinished;
   await settleName().catch(() => undefined);
@@ -130,10 +131,12 @@ export async function finish(press) {
     finishing.value = null;
   });
   if (result.outcome !== 'kept') return showToast(t(`pour.${result.outcome}`));
-  if (wasFinished) return navigate(`/book/${tasting}`);
+  const hasLeft = arrivals.peek() !== arrival;
+  if (wasFinished) return hasLeft || navigate(`/book/${tasting}`);
   showToast(t('pour.kept', { name }), () =>
     reopenPour(result.tasting).then(() => navigate('/pour', { replace: true })),
   );
+  if (hasLeft) return undefined;
   navigate(await nextRoute({ visit, hidden, inSteps, tasting: result.tasting }), { replace: true });
   return scrollTo(0, 0);
 }
