@@ -102,7 +102,7 @@ def visit_row(page: Page) -> Locator:
 
 def visit_wines(page: Page) -> Locator:
     """Return the wines on the page of a visit."""
-    return items(page, "Wines of the session")
+    return items(page, "Wines of the tasting")
 
 
 def open_pour(page: Page) -> Thumb:

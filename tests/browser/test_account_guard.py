@@ -135,7 +135,7 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     for one in (page, stranger):
         expect_all_sent(one)
     other.reload()
-    expect(other.get_by_text(re.compile("1 tasting$"))).to_be_visible()
+    expect(other.get_by_text(re.compile("1 note$"))).to_be_visible()
     page.get_by_text("Erase all my notes").click()
     do = page.get_by_role("button", name="Erase for good")
     expect(do).to_be_disabled()
@@ -156,7 +156,7 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     assert "secondnose_guest" not in databases
 
     other.evaluate(NOTE, "not sent before that")
-    expect(other.get_by_text("erased from your server by another device")).to_be_visible()
+    expect(other.get_by_text("erased from your backup by another device")).to_be_visible()
     assert notes(other) == ["not sent before that", "plums in a cold cellar"]
     other.get_by_text("Erase the notes on this phone").click()
     other.get_by_label("To confirm, type this word: erase").fill("erase")

@@ -195,7 +195,7 @@ def test_rows_are_rendered_after_the_messages_load(seen: Page) -> None:
         route.continue_()
     expect(lines(other).first).to_be_visible()
     # All tastings are loaded.
-    expect(other.get_by_role("main").get_by_text(re.compile(r"^\d+ tastings$"))).to_be_visible()
+    expect(other.get_by_role("main").get_by_text(re.compile(r"^\d+ notes$"))).to_be_visible()
     result = other.evaluate("() => [...texts]")
     assert result
     # A missing message would be shown as its key.

@@ -49,11 +49,11 @@ def read_it(page: Page) -> None:
 def test_lost_database_notice_counts_unsent_notes(page: Page, live_server: LiveServer) -> None:
     live_server.kill()
     page.evaluate(NOTE, "never sent")
-    expect(sync_state(page, "1 note only on this phone")).to_be_visible()
+    expect(sync_state(page, "1 note to back up")).to_be_visible()
     page.evaluate(LOSE)
     live_server.start()
     page.reload()
-    expect(page.get_by_role("alert")).to_contain_text("1 note was not on your server yet")
+    expect(page.get_by_role("alert")).to_contain_text("1 note was not backed up yet")
     read_it(page)
     page.reload()
     expect(sync_state(page, "all saved")).to_be_visible()
@@ -68,7 +68,7 @@ def test_replaced_server_notice_is_shown_once(page: Page, live_server: LiveServe
         leftover.unlink()
     live_server.start()
     page.evaluate(SYNC)
-    expect(page.get_by_role("alert")).to_contain_text("Your server was replaced or restored")
+    expect(page.get_by_role("alert")).to_contain_text("Your backup was replaced")
     expect(sync_state(page, "all saved")).to_be_visible()
     read_it(page)
 

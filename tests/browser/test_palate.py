@@ -148,7 +148,7 @@ def test_ideal_point_opens_its_tastings(palate_page):
     likes.get_by_role("button").first.click()
     sheet = page.get_by_role("dialog")
     expect(
-        sheet.get_by_role("heading", name=re.compile(r"The \d+ tastings behind this"))
+        sheet.get_by_role("heading", name=re.compile(r"The \d+ notes behind this"))
     ).to_be_visible()
     link = sheet.get_by_role("table").get_by_role("link").first
     wine = link.inner_text().splitlines()[0]
@@ -159,7 +159,7 @@ def test_ideal_point_opens_its_tastings(palate_page):
 
 def test_style_opens_its_tastings(palate_page):
     page = palate_page(None)
-    row = page.get_by_role("listitem").filter(has_text="7 tastings").first
+    row = page.get_by_role("listitem").filter(has_text="7 notes").first
     row.get_by_role("button").click()
     expect(page.get_by_role("dialog").get_by_role("link")).to_have_count(7)
 
@@ -248,7 +248,7 @@ def test_palate_is_shown_without_the_server(live_server, phone):
     unfold_wines(page)
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     page.goto("/#/settings")
-    expect(page.get_by_text("79 tastings")).to_be_visible()
+    expect(page.get_by_text("79 notes")).to_be_visible()
     live_server.kill()
     page.goto("/#/palate")
     page.reload()

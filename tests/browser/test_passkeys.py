@@ -99,7 +99,7 @@ def test_passkey_is_added_and_signs_in(owned: LiveServer, phone: Any) -> None:
 
     other = open_settings(phone())
     sign_in(other, "anna")
-    expect(other.get_by_text("2 tastings")).to_be_visible()
+    expect(other.get_by_text("2 notes")).to_be_visible()
 
 
 def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
@@ -120,7 +120,7 @@ def test_passkey_is_renamed_and_removed(owned: LiveServer, phone: Any) -> None:
     expect(entry).to_have_count(0)
     sign_out(page)
     page.get_by_role("button", name=BY_PASSKEY).click()
-    expect(page.get_by_text("Your server no longer knows this passkey.")).to_be_visible()
+    expect(page.get_by_text("This passkey is no longer known.")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
 

@@ -105,7 +105,7 @@ def test_spat_or_swallowed_takes_one_tap(page, thumb):
 def test_quick_note_of_a_visit_asks_whether_it_was_spat(page, thumb):
     expect(thumb.control("tasting.spat")).to_have_count(0)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a session").tap()
+    page.get_by_role("button", name="Start a tasting").tap()
     thumb.choose("tasting.spat", "spat")
     assert only_tasting(page)["spat"] is True
 
@@ -129,9 +129,8 @@ def test_tasting_page_shows_the_new_fields(page):
     )
     page.goto(f"/#/book/{one}")
     for step, texts in (
-        ("Overall", ("corked (strong), other fault", "Counts for your palate", "no")),
+        ("Overall", ("corked (strong), other fault", "Counts for your palate", "no", "all spat")),
         ("Sips", ("Bitterness", "rough")),
-        ("Bottle", ("all spat",)),
     ):
         fold = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step))
         fold.get_by_role("heading", name=step, exact=True).tap()

@@ -23,7 +23,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     """
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a session").tap()
+    page.get_by_role("button", name="Start a tasting").tap()
     for number in (1, 2, 3):
         quick_note(thumb, f"Tre Colli number {number}", "soave", "13")
         thumb.step("Bottle")
@@ -46,7 +46,7 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
 def test_blind_label_hides_its_strength(page):
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a session").tap()
+    page.get_by_role("button", name="Start a tasting").tap()
     quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
     page.get_by_role("button", name="More about this glass").tap()
@@ -80,7 +80,7 @@ def test_intake_counts_every_drink_of_the_visit(page):
     page.goto(f"/#/pour/visit/{visit}")
     pace = intake(page)
     expect(pace).to_contain_text(
-        "Includes 2 wines tasted around the same time outside this session."
+        "Includes 2 wines tasted around the same time outside this tasting."
     )
     expect(pace.get_by_role("listitem").first).to_contain_text("29.6 g of pure alcohol")
     pours = page.get_by_role("group", name="How much of each").locator("summary")

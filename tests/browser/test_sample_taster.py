@@ -107,5 +107,5 @@ def test_removed_samples_are_not_counted_as_unsent(page: Page) -> None:
     open_book(page)
     tap(page.get_by_role("button", name="Start my own"))
     expect(page.get_by_text("Sample notes removed")).to_be_visible()
-    expect(page.get_by_text("only on this phone")).to_have_count(0)
+    expect(page.get_by_text("to back up")).to_have_count(0)
     assert page.evaluate(TOP) == 0

@@ -38,8 +38,8 @@ def page_of(phone: BrowserContext) -> Page:
 def start_visit(thumb: Thumb) -> None:
     thumb.press(visit_row(thumb.page))
     thumb.page.get_by_label("Where", exact=True).fill("Cellar under the hill")
-    thumb.page.get_by_label("Name of the session").fill("Under the hill")
-    tap(thumb.page.get_by_role("button", name="Start a session"))
+    thumb.page.get_by_label("Name of the tasting").fill("Under the hill")
+    tap(thumb.page.get_by_role("button", name="Start a tasting"))
     expect(visit_row(thumb.page)).to_contain_text("wine 1")
 
 

@@ -39,7 +39,7 @@ def name_of_newest(records: list[dict[str, Any]]) -> str:
 
 def wait_until_complete(page: Page) -> None:
     page.goto("/#/settings")
-    expect(page.get_by_text("1,000 tastings")).to_be_visible()
+    expect(page.get_by_text("1,000 notes")).to_be_visible()
     assert page.evaluate(STORED) == TASTINGS
 
 
@@ -82,9 +82,9 @@ def test_interrupted_pull_resumes(phone, ten_years, tmp_path):
     context.route("**/api/sync", only_the_first)
     page = context.new_page()
     page.goto("/#/settings")
-    expect(page.get_by_text("Your server isn’t answering right now")).to_be_visible()
+    expect(page.get_by_text("Your backup can’t be reached right now")).to_be_visible()
     result = page.evaluate(STORED)
     assert 0 < result < TASTINGS
     context.unroute("**/api/sync")
-    page.get_by_role("button", name="Sync now").click()
+    page.get_by_role("button", name="Back up now").click()
     wait_until_complete(page)

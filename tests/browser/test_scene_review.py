@@ -28,7 +28,7 @@ def phone_on_sunday(tmp_path_factory: Any, playwright: Any, engine: Any) -> Iter
     with engine.phone(playwright, folder, base_url=server.url) as context:
         page = context.pages[0]
         page.goto("/#/settings")
-        expect(page.get_by_text("79 tastings")).to_be_visible()
+        expect(page.get_by_text("79 notes")).to_be_visible()
         page.get_by_role("link", name="Palate").click()
         expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
         page.evaluate("navigator.serviceWorker.ready.then(() => null)")

@@ -67,22 +67,22 @@ def still_page(browser: Browser, server: LiveServer) -> Iterator[Page]:
 
 
 def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server):
-    expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("none")
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
-    expect(fact(settings_page, "Not on your server yet")).to_have_text("1 note")
-    settings_page.get_by_role("button", name="Sync now").click()
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("1 note")
+    settings_page.get_by_role("button", name="Back up now").click()
     # The part about the server says it too.
-    expect(toast(settings_page, "Your server isn’t answering right now").last).to_be_visible()
+    expect(toast(settings_page, "Your backup can’t be reached right now").last).to_be_visible()
     live_server.start()
-    settings_page.get_by_role("button", name="Sync now").click()
-    expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
-    expect(fact(settings_page, "Last synced")).not_to_have_text("not yet")
+    settings_page.get_by_role("button", name="Back up now").click()
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("none")
+    expect(fact(settings_page, "Last backed up")).not_to_have_text("not yet")
 
 
 def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_server):
     bottle = settings_page.evaluate(HOLD_A_WRONG_VINTAGE)
-    settings_page.get_by_role("button", name="Sync now").click()
+    settings_page.get_by_role("button", name="Back up now").click()
     refused = items(settings_page, "Notes to correct")
     expect(refused).to_contain_text("Ferme des Trois Chouettes")
     expect(refused).to_contain_text("Vintage: Please enter 1800 or more.")
@@ -90,7 +90,7 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
     refused.get_by_role("button", name="Clear this entry").click()
     expect(refused).to_have_count(0)
-    expect(fact(settings_page, "Not on your server yet")).to_have_text("none")
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("none")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
         book = zipfile.ZipFile(io.BytesIO(answer.read()))
     name = next(name for name in book.namelist() if name.endswith("bottle.jsonl"))
@@ -101,11 +101,11 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
 
 def test_example_is_loaded_and_removed_by_one_tap(settings_page):
     settings_page.get_by_role("button", name="Show sample notes").click()
-    expect(fact(settings_page, "On this phone")).to_have_text("79 tastings")
+    expect(fact(settings_page, "On this phone")).to_have_text("79 notes")
     settings_page.get_by_role("button", name="Remove the sample notes").click()
-    expect(fact(settings_page, "On this phone")).to_have_text("0 tastings")
+    expect(fact(settings_page, "On this phone")).to_have_text("0 notes")
     settings_page.get_by_role("button", name="Undo").click()
-    expect(fact(settings_page, "On this phone")).to_have_text("79 tastings")
+    expect(fact(settings_page, "On this phone")).to_have_text("79 notes")
 
 
 BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
@@ -144,7 +144,7 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
-    expect(fact(page, "Not on your server yet")).to_have_text("none")
+    expect(fact(page, "Not backed up yet")).to_have_text("none")
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
     live_server.kill()

@@ -62,7 +62,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
     assert count > 1
     book.evaluate(SAVE, [record("visit", visit, name="Down the stairs", on="2026-10-03")])
     book.goto(f"/#/pour/visit/{visit}")
-    share = book.get_by_role("region", name="Share session")
+    share = book.get_by_role("region", name="Share this tasting")
     expect(share).to_be_visible()
     book.context.set_offline(True)
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
@@ -123,7 +123,7 @@ def test_printed_visit_has_each_tasting_in_full(book, tasted):
     pours = [each for each in tasted if each.get("visit") == visit]
     book.evaluate(SAVE, [record("visit", visit, name="Down the stairs", on="2026-10-03")])
     book.goto(f"/#/pour/visit/{visit}")
-    expect(book.get_by_role("region", name="Share session")).to_be_visible()
+    expect(book.get_by_role("region", name="Share this tasting")).to_be_visible()
     assert not book.get_by_role("heading", name="Sips").count(), "the screen shows a list"
     book.evaluate("() => dispatchEvent(new Event('beforeprint'))")
     expect(book.get_by_role("heading", name="Sips")).to_have_count(len(pours))

@@ -150,10 +150,12 @@ def test_each_row_shows_its_position_in_the_range(three):
 
 
 def test_preferred_range_is_set_by_handles_and_persists(three):
+    three.get_by_role("button", name="Alcohol you want").tap()
     handle = three.get_by_role("slider", name="Alcohol you want, to")
     handle.focus()
     for _ in range(10):
         three.keyboard.press("ArrowLeft")
+    three.get_by_role("button", name="Show", exact=True).tap()
     expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
     three.evaluate(WRITTEN)
     three.reload()

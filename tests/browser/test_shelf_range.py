@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import thumb_actions
 from tests.browser.engines import tap
+from tests.browser.seed_records import put
 from tests.browser.shelf_page import (
     SMALL,
     TOO_WIDE,
@@ -69,6 +71,7 @@ def test_printed_strength_decides_what_is_listed(twelve):
         expect(row(twelve, name).get_by_text("in range", exact=True)).to_be_visible()
     for name in MAY_STRAY:
         expect(row(twelve, name).get_by_text("maybe outside", exact=True)).to_be_visible()
+    tap(twelve.get_by_role("button", name="Alcohol you want"))
     expect(twelve.get_by_text("4 in range, 3 maybe outside, 4 outside")).to_be_visible()
 
 
@@ -118,3 +121,12 @@ def test_limits_of_the_filter_are_on_one_level(twelve):
     )
     assert low["x"] != high["x"]
     assert low["y"] == high["y"]
+
+
+def test_first_bottle_is_whole_on_the_first_screen(twelve):
+    put(twelve, "stock", {"bottle": put(twelve, "bottle", {"name": "Maple Row"}), "count": 1})
+    want_at_most(twelve, 14.9)
+    expect(twelve.get_by_role("link", name="1 bottle at home")).to_be_visible()
+    first, foot = rows(twelve).first.bounding_box(), thumb_actions(twelve).first.bounding_box()
+    assert twelve.evaluate("() => scrollY") == 0
+    assert first["y"] + first["height"] <= foot["y"]

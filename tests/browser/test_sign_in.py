@@ -79,7 +79,7 @@ def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None
     sign_in(other, "anna")
     expect_signed_in(other, "anna")
     expect(items(other, DEVICES)).to_have_count(2)
-    expect(other.get_by_text("1 tasting")).to_be_visible()
+    expect(other.get_by_text("1 note")).to_be_visible()
     assert notes(other) == ["plums in a cold cellar"]
 
 
@@ -96,7 +96,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     sign_in(page, "bruno")
     expect_signed_in(page, "bruno")
     expect(page.get_by_text("anna’s notes")).to_be_visible()
-    expect(page.get_by_text("1 note not on the server yet")).to_be_visible()
+    expect(page.get_by_text("1 note not backed up yet")).to_be_visible()
     assert notes(page) == []
     page.evaluate(NOTE, "bruno's own")
     expect_all_sent(page)
@@ -114,7 +114,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
         fresh = open_settings(phone())
         sign_in(fresh, name)
         expect_signed_in(fresh, name)
-        expect(fresh.get_by_text(re.compile(f"{len(wanted)} tastings?$"))).to_be_visible()
+        expect(fresh.get_by_text(re.compile(f"{len(wanted)} notes?$"))).to_be_visible()
         assert notes(fresh) == wanted
 
 

@@ -31,8 +31,8 @@ def visit_of(page: Page, *abvs: float, **fields: object) -> str:
     """Create a visit with one closed pour of 50 ml for each strength, and open its page."""
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a session").tap()
-    expect(visit_row(page)).to_contain_text("Session")
+    page.get_by_role("button", name="Start a tasting").tap()
+    expect(visit_row(page)).to_contain_text("Tasting")
     visit = records(page, "visit")[-1]["id"]
     for number, strength in enumerate(abvs):
         label = {"name": f"Cask {number + 1}", "label_abv": strength, "label_market": "EU"}
@@ -234,9 +234,9 @@ def test_triangles_of_a_visit_are_stored_separately(page):
 
 def test_ended_visit_takes_a_pour_on_request_only(page):
     visit = visit_of(page, 12)
-    page.get_by_role("button", name="End the session").tap()
+    page.get_by_role("button", name="End the tasting").tap()
     expect(page.get_by_role("button", name="Next wine")).to_have_count(0)
-    page.get_by_role("button", name="Another wine in this session").tap()
+    page.get_by_role("button", name="Another wine in this tasting").tap()
     expect(visit_row(page)).to_contain_text("wine 2")
     thumb = Thumb(page)
     quick_note(thumb, "Cask 2")

@@ -47,8 +47,8 @@ export function VintageField({ bottle, plain = false, onChange }) {
       error=${INCOMPLETE.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
     ${
       !plain &&
-      html`<button type="button" class="choice" aria-pressed=${isNone} aria-label=${t('field.non_vintage')}
-      onClick=${() => change({ vintage: null, non_vintage: isNone ? null : true })}>${t('vintage.none')}</button>`
+      html`<button type="button" class="choice" aria-pressed=${isNone}
+      onClick=${() => change({ vintage: null, non_vintage: isNone ? null : true })}>${t('vintage.none_said')}</button>`
     }
   </div>`;
 }

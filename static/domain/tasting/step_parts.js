@@ -1,7 +1,7 @@
 // What a tasting says at each step: aromas, scales and facts. All fields of a step are included,
 // also those that a later version adds.
 import { hasValue } from '../../components/layout/fact_list.js';
-import { t } from '../../i18n.js';
+import { hasMessage, t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
 import { AROMA_FIELDS } from '../../rules/tasting/aroma_fields.js';
 import { parseAromas } from '../aroma_text.js';
@@ -17,13 +17,13 @@ import { fieldName, fieldText, guessName, isMark, isScale, markOf, markText, typ
  * @typedef {{ id: string, title: string, aromas: AromaPart[], scales: ScalePart[], facts: FactPart[] }} StepParts
  */
 
-/** Shown elsewhere on a page: at its head, or with the bottle. */
+/** Shown elsewhere on a page: at its head, or with the amounts. */
 const AT_HEAD = ['liking', 'words', 'pour_ml', 'swallowed_ml'];
 /** Shown with the amount that was swallowed. */
 const WITH_AMOUNT = ['spat'];
 const DIGEST_FACTS = 3;
 /** Facts whose value alone does not say what it is about. */
-const NAMED_IN_DIGEST = ['look_rim', 'standout'];
+const NAMED_IN_DIGEST = ['look_bubbles', 'standout'];
 const INSIDE_TYPES = ['moment', 'ref'];
 
 /** The steps between the bottle and the verdict. */
@@ -81,11 +81,15 @@ export function isBlank({ aromas, scales, facts }) {
 export function stepDigest({ aromas, scales, facts }) {
   const words = parseAromas(aromas[0]?.entries).map(({ text }) => text);
   const values = scales.flatMap(({ field, value }) => (value === null ? [] : [`${fieldName(field)} ${number(value)}`]));
-  const said = facts
-    .slice(0, DIGEST_FACTS)
-    .map(({ field, name, text }) => (NAMED_IN_DIGEST.includes(field) ? named(name, [text]) : text));
+  const said = facts.slice(0, DIGEST_FACTS).map(saidShort);
   // A nose is known by its aromas, the sips by their scales.
   return (values.length > 1 ? [...values, ...words, ...said] : [...words, ...values, ...said]).join(', ');
+}
+
+/** Say a fact without its name where the value allows it. @param {FactPart} fact */
+function saidShort({ field, value, name, text }) {
+  if (field === 'look_rim' && hasMessage(`rim_said.${value}`)) return t(`rim_said.${value}`);
+  return NAMED_IN_DIGEST.includes(field) ? named(name, [text]) : text;
 }
 
 /** Return the step as lines of text, a line for each part. @param {StepParts} parts */

@@ -17,7 +17,7 @@ const EDITED_AT = /** @type {Record<string, string>} */ ({ guesses: 'verdict' })
 /** @param {{ id: string, fields: Fields, units: Fields }} props steps without values are left out */
 export function TastingDetails({ id, fields, units }) {
   return [...MIDDLE_STEPS, 'guesses']
-    .map((step) => stepParts(step, fields, units))
+    .map((step) => withAmounts(stepParts(step, fields, units), fields, units))
     .filter((parts) => !isBlank(parts))
     .map(
       (parts) => html`<${Fold} onPaper key=${parts.id} title=${parts.title} line=${stepDigest(parts)}>
@@ -61,15 +61,32 @@ function Hue({ id, text }) {
 }
 
 /**
- * Return the facts of serving: temperature, amount, mark of the glass.
+ * Return the facts of serving: temperature, mark of the glass.
  * @param {Fields} fields
  * @param {Fields} units
  */
 export function servingFacts(fields, units) {
-  return ['serving_c', 'pour_ml', 'swallowed_ml', 'flight_mark'].map((field) => ({
+  return ['serving_c', 'flight_mark'].map((field) => ({
     name: fieldName(field),
-    value: (field === 'swallowed_ml' && swallowedText(fields)) || fieldText(field, fields[field], units),
+    value: fieldText(field, fields[field], units),
   }));
+}
+
+/**
+ * Add to the step that asks it how much was poured and swallowed.
+ * @param {StepParts} parts
+ * @param {Fields} fields
+ * @param {Fields} units
+ */
+function withAmounts(parts, fields, units) {
+  if (parts.id !== 'whole') return parts;
+  const amounts = ['pour_ml', 'swallowed_ml'].map((field) => ({
+    field,
+    value: fields[field],
+    name: fieldName(field),
+    text: (field === 'swallowed_ml' && swallowedText(fields)) || fieldText(field, fields[field], units),
+  }));
+  return { ...parts, facts: [...parts.facts, ...amounts.filter(({ text }) => text)] };
 }
 
 /** @param {Fields} fields @returns {string | null} what says more than an amount, or all that was said */

@@ -22,7 +22,7 @@ export function DrynessNote() {
   return html`<div class="reading" role="status">
     ${
       code &&
-      html`<p>
+      html`<p class="two-lines">
       ${t(because.length ? 'pour.reads_as_because' : 'pour.reads_as', {
         reading: t(`pour.dryness_${code}`),
         because: marks,

@@ -56,12 +56,11 @@ function ShopPage() {
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
   return html`<${Page} title=${t('app.room_shelf')}>
-    <${AskMarket} />
       ${
         asked &&
         (picks.length
           ? html`<${ShelfContent} openFilter=${() => setFilterOpen(true)} />`
-          : html`<${HomeLink} /><${Empty} />`)
+          : html`<${AskMarket} /><${HomeLink} /><${Empty} />`)
       }
     <div class="at-thumb">
     <button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}
@@ -84,8 +83,9 @@ function ShelfContent({ openFilter }) {
   return useProgressiveList(
     () => [
       html`<${HomeLink} /><${TopThree} /><${HowWellKnown} /><${ForWhom} />`,
-      html`<${AbvFilter} onNumbers=${openFilter} />`,
+      html`<${AbvFilter} openFilter=${openFilter} />`,
       html`<${Ordered} openFilter=${openFilter} />`,
+      html`<${AskMarket} />`,
     ],
     [],
     { first: 1 },

@@ -1,6 +1,7 @@
 // Page frame: title, back link, sync status, and on the main screens the way to the settings.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { route } from '../../router.js';
 import { syncStatus } from '../../sync/status.js';
 
 /**
@@ -19,7 +20,7 @@ export function Page({ title, back, trailing, children }) {
       }
       <h1>${title}</h1>
       ${trailing ?? html`<${SyncStatus} />`}
-      ${!back && html`<${SettingsLink} />`}
+      ${!back && route.value.screen !== 'settings' && html`<${SettingsLink} />`}
     </header>
     ${children}
   </main>`;

@@ -21,7 +21,7 @@ NOTE = """async (words) => {
 }"""
 UNSENT = "async () => (await import('/store/database.js')).db.outbox.count()"
 HERE = "async () => (await import('/store/database.js')).db.tasting.count()"
-KEPT, ONE_HERE = "all saved", "1 note only on this phone"
+KEPT, ONE_HERE = "all saved", "1 note to back up"
 PROBLEM = {"Content-Type": "application/problem+json"}
 HTML = {"Content-Type": "text/html"}
 PORTAL = "<html>Pay to go on</html>"

@@ -115,7 +115,7 @@ def test_phone_copy_tells_which_photos_are_missing(taster, tmp_path):
     filled = fill(page)
     page.evaluate(FORGET, filled["photo"])
     mine = records_of(copied(page, tmp_path / "mine.zip"))
-    expect(page.get_by_text("1 photo is only on your server")).to_be_visible()
+    expect(page.get_by_text("1 photo is only in your backup")).to_be_visible()
     assert not [name for name in mine if name.startswith("photos/")]
     assert len(mine["photo.jsonl"]) == 1
 
@@ -157,8 +157,8 @@ def test_import_says_what_will_happen_and_then_adds(taster, tmp_path):
     page.evaluate(SEND)
     page.evaluate("location.hash = '#/settings'")
     choose(page, other_archive(tmp_path, filled["tasting"]))
-    expect(figure(page, "New, will be added")).to_have_text("1 tasting")
-    expect(figure(page, "Already here")).to_have_text("1 tasting")
+    expect(figure(page, "New, will be added")).to_have_text("1 note")
+    expect(figure(page, "Already here")).to_have_text("1 note")
     expect(preview(page)).to_contain_text("Ada")
     preview(page).locator("summary").first.click()
     expect(preview(page).get_by_role("listitem").first).to_contain_text("Colle Rosso")
@@ -177,11 +177,11 @@ def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
     filled = fill(page)
     mine = copied(page, tmp_path / "mine.zip")
     choose(page, mine)
-    expect(figure(page, "Already here")).to_have_text("1 tasting")
+    expect(figure(page, "Already here")).to_have_text("1 note")
     expect(figure(page, "Photos in the copy")).to_have_text("1")
     page.evaluate(REMOVE, filled["tasting"])
     choose(page, mine)
-    expect(figure(page, "Deleted here")).to_have_text("1 tasting")
+    expect(figure(page, "Deleted here")).to_have_text("1 note")
     page.get_by_role("button", name="Don’t add").click()
     expect(preview(page)).to_have_count(0)
 

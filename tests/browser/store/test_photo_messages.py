@@ -24,11 +24,11 @@ PHOTO = """async (tasting) => {
 def test_failed_photo_upload_is_shown_and_delays_no_note(taster, live_server):
     taster.wire.in_the_way = lambda body: (503, HTML, "later") if "JFIF" in body else None
     taster.page.evaluate(PHOTO, taster.note())
-    taster.reads("1 photo only on this phone")
+    taster.reads("1 photo to back up")
     taster.note()
     all_records = "SELECT count(*) FROM record"
     wait_until(taster.page, lambda: rows_of(live_server, all_records) == 3, "the third record")
-    taster.reads("1 photo only on this phone")
+    taster.reads("1 photo to back up")
     taster.wire.in_the_way = lambda _: None
     taster.reads(KEPT)
     assert rows_of(live_server, "SELECT count(*) FROM photo_bytes") == 1
@@ -38,7 +38,7 @@ def test_rejected_photo_is_shown_with_the_reason(taster):
     text = json.dumps({"code": "x", "errors": {"photo": [{"code": "too_many_pixels"}]}})
     taster.wire.in_the_way = lambda body: (422, PROBLEM, text) if "JFIF" in body else None
     taster.page.evaluate(PHOTO, taster.note())
-    taster.reads("1 photo only on this phone")
+    taster.reads("1 photo to back up")
     taster.page.evaluate("location.hash = '#/settings'")
     expect(taster.page.get_by_text("This picture has too many pixels.")).to_be_visible()
     taster.page.get_by_role("link", name="Go to its note").click()
@@ -51,10 +51,10 @@ def test_server_photo_quota_is_shown(taster, live_server):
     for _ in range(2):
         taster.page.evaluate(PHOTO, taster.note())
     taster.page.evaluate("location.hash = '#/settings'")
-    text = taster.page.get_by_text("Your server has no room for more photos.")
+    text = taster.page.get_by_text("There’s no room for more photos in your backup.")
     expect(text).to_be_visible()
     taster.note()
-    full = taster.page.get_by_text("Your server has room for 4 entries")
+    full = taster.page.get_by_text("Your backup has room for 4 entries")
     expect(full).to_be_visible()
 
 

@@ -38,7 +38,7 @@ def test_unreachable_server_is_retried(taster, live_server):
     taster.note()
     taster.reads(ONE_HERE)
     taster.note()
-    taster.reads("2 notes only on this phone")
+    taster.reads("2 notes to back up")
     live_server.start()
     taster.ends_with(notes=2)
 
@@ -153,7 +153,7 @@ def test_rejected_note_is_shown_and_others_sync(taster):
     taster.page.evaluate(BREAK, {"id": bad, "liking": 70})
     for _ in range(2):
         taster.note()
-    taster.reads("3 notes only on this phone")
+    taster.reads("3 notes to back up")
     taster.page.context.set_offline(False)
     taster.reads("1 note to correct")
     assert rows_of(taster.server, "SELECT count(*) FROM record") == 2
@@ -171,7 +171,7 @@ def test_note_that_crashes_the_server_is_isolated(taster):
     taster.page.context.set_offline(True)
     for words in ("plums", "the one", "figs"):
         taster.note(words)
-    taster.reads("3 notes only on this phone")
+    taster.reads("3 notes to back up")
     taster.page.context.set_offline(False)
     taster.reads(ONE_HERE)
     # The delay of the isolated record triggers the retry, not the periodic poll.

@@ -9,7 +9,6 @@ import { FactList } from '../../../components/layout/fact_list.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { cachedSettings } from '../../../domain/units.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
-import { vintageText } from '../../../domain/vintage_text.js';
 import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -54,7 +53,7 @@ function entries(bottle, today) {
       : null;
   return [
     plain('producer'),
-    { name: t('field.vintage'), value: vintageText(fields) },
+    { name: t('field.vintage'), value: fields['vintage'] ?? (fields['non_vintage'] && t('vintage.none_said')) },
     { name: t('field.style'), value: styleName(fields['style']) },
     plain('grapes'),
     plain('region'),

@@ -13,10 +13,10 @@ import { PersistedAromas } from './second_nose_step.js';
 
 export function SipsStep() {
   const { tannin, tannin_texture } = values.tasting.value;
-  return html`${['sweetness', 'acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
+  return html`<${ScaleInput} scale="sweetness" /><${DrynessNote} />
+    ${['acidity', 'tannin'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
     <p class="field-note">${t('pour.tannin_note')}</p>
     ${(tannin >= FELT_TANNIN || tannin_texture) && html`<${ChoiceInput} field="tannin_texture" />`}
-    <${DrynessNote} />
     <${ScaleInput} scale="bitterness" mark=${false} />
     ${['body', 'warmth'].map((scale) => html`<${ScaleInput} key=${scale} scale=${scale} />`)}
     <${ChoiceInput} field="warmth_where" />

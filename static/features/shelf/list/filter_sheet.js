@@ -1,4 +1,4 @@
-// Order and filters of the shelf, and the preferred alcohol as numbers.
+// Order and filters of the shelf, and the preferred alcohol on a slider and as numbers.
 import { html, useMemo } from '../../../lib/ui.js';
 import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
@@ -8,6 +8,7 @@ import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_
 import { isFiltered, NO_FILTERS } from './filters.js';
 import { isCompany } from './company_state.js';
 import { CompanyOrder } from './for_whom.js';
+import { AbvSlider } from './abv_slider.js';
 import { sortKeys } from './sort.js';
 import { defaults, filters, order, rows, setStrict, strict, setPreferredAbv, preferred } from './shelf_state.js';
 
@@ -24,7 +25,7 @@ function Filters({ onClose }) {
     filters.value = { ...by, ...change };
   };
   const styles = useMemo(() => new Set(rows.peek().map((row) => row.label['style'])), []);
-  return html`
+  return html`<${AbvSlider} />
     <div class="pair wanted-numbers">
       <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${25} value=${low}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(value, preferred.peek().enteredHigh)}
