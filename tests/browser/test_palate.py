@@ -19,6 +19,8 @@ SMALL = """() => [...document.querySelectorAll('main a, main button')].filter((o
 
 
 VIEW = {"width": 360, "height": 780}
+# Room for a longer translation or one more line before the page has more than four screens.
+MOST_SCREENS = 3.9
 
 
 @pytest.fixture(scope="module")
@@ -42,9 +44,9 @@ def served(
 
 
 @pytest.fixture(scope="module")
-def phones(browser: Browser) -> Iterator[dict[str, BrowserContext]]:
-    """Return the cache of phones, one for each server."""
-    opened: dict[str, BrowserContext] = {}
+def phones(browser: Browser) -> Iterator[dict[tuple[str, str], BrowserContext]]:
+    """Return the cache of phones, one for each server and language."""
+    opened: dict[tuple[str, str], BrowserContext] = {}
     yield opened
     for context in opened.values():
         context.close()
@@ -52,18 +54,18 @@ def phones(browser: Browser) -> Iterator[dict[str, BrowserContext]]:
 
 @pytest.fixture
 def palate_page(
-    served: Any, browser: Browser, phones: dict[str, BrowserContext]
-) -> Iterator[Callable[[int | None], Page]]:
-    """Return a function that opens the Palate screen with a number of tastings."""
+    served: Any, browser: Browser, phones: dict[tuple[str, str], BrowserContext]
+) -> Iterator[Callable[..., Page]]:
+    """Return a function that opens the Palate screen with a number of tastings, in a language."""
     pages: list[Page] = []
 
-    def open_room(tastings: int | None) -> Page:
+    def open_room(tastings: int | None, language: str = "en-GB") -> Page:
         url = served(tastings).url
-        if url not in phones:
-            phones[url] = browser.new_context(
-                viewport=VIEW, has_touch=True, locale="en-GB", service_workers="block"
+        if (url, language) not in phones:
+            phones[url, language] = browser.new_context(
+                viewport=VIEW, has_touch=True, locale=language, service_workers="block"
             )
-        page = phones[url].new_page()
+        page = phones[url, language].new_page()
         pages.append(page)
         page.goto(f"{url}/#/palate")
         expect(page.locator("main h2").first).to_be_visible()
@@ -95,7 +97,7 @@ def unfold_wines(page: Page) -> Locator:
 def test_palate_draws_every_scale_and_describes_it(palate_page):
     page = palate_page(None)
     entries = scales(unfold_wines(page))
-    liked = r"You like (very )?(low|medium|high) \w+, about [\d.]+ \(.+\)\."
+    liked = r"You like (very )?(low|medium|high) \w+ best \(.+\)\."
     expect(entries.get_by_text(re.compile(f"^{liked}$"))).not_to_have_count(0)
     first = entries.first.locator("svg")
     expect(first.locator(".target-marker")).to_have_count(1)
@@ -113,14 +115,24 @@ def test_palate_lists_the_most_important_first(palate_page):
     assert ranks == sorted(ranks)
 
 
+@pytest.mark.parametrize("language", ["en-GB", "fr-FR", "it-IT"])
 @pytest.mark.parametrize(
     "tastings",
-    [*(pytest.param(each, marks=pytest.mark.extended) for each in (3, 10)), None],
+    [*(pytest.param(each, marks=pytest.mark.extended) for each in (3, 8, 20)), None],
 )
-def test_palate_fits_four_screens_with_suggestions_first(palate_page, tastings):
-    page = palate_page(tastings)
+def test_palate_fits_four_screens_in_each_language(palate_page, tastings, language):
+    page = palate_page(tastings, language)
+    expect(page.locator("#palate-why ~ details")).to_have_count(4)
+    # The lists draw their rows a few at a time.
+    lines = page.locator("#palate-targets ~ ul > li")
+    expect(lines.nth(0 if tastings == 3 else 4)).to_be_attached()
+    assert page.evaluate("document.documentElement.scrollHeight") <= MOST_SCREENS * VIEW["height"]
+    assert page.evaluate("document.documentElement.scrollWidth") <= VIEW["width"]
+
+
+def test_palate_begins_with_suggestions(palate_page):
+    page = palate_page(None)
     expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
-    assert page.evaluate("document.documentElement.scrollHeight") <= 4 * VIEW["height"]
     titles = page.locator("main section > h2").all_inner_texts()
     assert titles == [
         "What to try next",
@@ -137,7 +149,7 @@ def test_stretch_is_shown_less_sure_than_close(palate_page):
         [int(text) for text in re.findall(r"(\d+)\s?% chance", entries.inner_text())]
         for entries in section.get_by_role("list").all()
     ]
-    close, stretch, _ = chances
+    close, stretch = chances
     assert len(close) == len(stretch) == 2
     assert max(stretch) < min(close)
 
@@ -180,9 +192,10 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
 def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):
     page = palate_page(None)
     section = page.get_by_role("region", name="What to try next")
-    expect(section.get_by_role("listitem")).to_have_count(5)
-    for _ in range(3):
+    expect(section.get_by_role("listitem")).to_have_count(4)
+    for _ in range(2):
         section.get_by_role("button", name=re.compile("^All ")).first.click()
+    unfold(page, "Most revealing")
     # The list expands a few rows at a time.
     expect(section.get_by_role("listitem")).to_have_count(15)
     styles = [text.splitlines()[0] for text in section.get_by_role("listitem").all_inner_texts()]
@@ -215,7 +228,7 @@ def test_palate_without_ratings_is_explained(palate_page):
 def test_palate_with_three_ratings_states_its_uncertainty(palate_page):
     page = palate_page(3)
     expect(
-        page.get_by_text("You’ve rated 3 wines. Until there are five, this page mostly assumes")
+        page.get_by_text("You’ve rated 3 wines. Until there are five, this page is mostly")
     ).to_be_visible()
     expect(page.get_by_text("Not known yet").first).to_be_visible()
     # The lower sections are rendered later.

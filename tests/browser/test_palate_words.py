@@ -15,7 +15,7 @@ SHOW = """async (chance) => {
   const target = (attribute, shape) => ({ attribute, target: shape === 'peak' ? 4 : null, low: 3,
     high: 5, weight: 1, shape, n: 0, dots: [], marks });
   const reason = (name) => ({ what: "attribute", name, direction: "raises", level: "low",
-    effect: 1 });
+    value: 4.5, effect: 1 });
   const close = { style: 'red_malbec_mendoza', mean: 6.5, sd: 1, sd_of_mean: 1, p_like: chance,
     reasons: [reason('acidity'), reason('body')] };
   palate.value = { ...palate.value, n_rated: 12, levels: [],
@@ -75,7 +75,46 @@ def test_few_ratings_make_no_safe_choice(show):
 def test_reason_names_nothing_that_is_not_known_yet(show):
     page = show(0.8)
     reason = suggestions(page).get_by_text("In its favour")
-    expect(reason).to_have_text("In its favour: its light body.")
+    expect(reason).to_have_text("In its favour: a medium body.")
+
+
+VALUES = """async (parts) => {
+  const { palate } = await import('/store/palate_cache.js');
+  const [close] = palate.value.next.close;
+  const reasons = parts.map(([direction, value]) => ({ what: 'attribute', name: 'body', direction,
+    level: 'usual', value, effect: direction === 'raises' ? 0.6 : -0.6 }));
+  const next = { ...palate.value.next, close: [{ ...close, reasons }] };
+  palate.value = { ...palate.value, next };
+}"""
+
+
+@pytest.mark.parametrize(
+    ("direction", "value", "text"),
+    [
+        ("raises", 5.9, "In its favour: a medium body."),
+        ("raises", 3.8, "In its favour: a body close to what you like."),
+        ("lowers", 5.9, "Against it: more body than you like."),
+        ("lowers", 3.1, "Against it: less body than you like."),
+    ],
+)
+def test_reason_agrees_with_what_is_liked(show, direction, value, text):
+    page = show(0.8)
+    liked = page.get_by_role("region", name="What you like in a wine")
+    expect(liked).to_contain_text("You like a medium body best")
+    page.evaluate(VALUES, [[direction, value]])
+    expect(suggestions(page)).to_contain_text(text)
+    suggestions(page).get_by_role("button").tap()
+    expect(page.get_by_role("dialog")).to_contain_text(f"(about {value}; you like about 4 best)")
+
+
+def test_reason_that_contradicts_what_is_liked_is_left_out(show):
+    page = show(0.8)
+    page.evaluate(VALUES, [["raises", 7.2], ["lowers", 4.2]])
+    expect(suggestions(page)).not_to_contain_text("In its favour")
+    expect(suggestions(page)).not_to_contain_text("Against it")
+    suggestions(page).get_by_role("button").tap()
+    expect(page.get_by_role("dialog")).to_contain_text("We expect you to rate it")
+    expect(page.get_by_role("dialog")).not_to_contain_text("What moves this rating")
 
 
 def test_lines_of_the_palate_have_ends(show):
@@ -87,7 +126,7 @@ def test_lines_of_the_palate_have_ends(show):
 
 def test_notes_made_offline_are_not_counted_yet(show):
     page = show(0.8)
-    message = page.get_by_text("The wines you rated without a signal don’t count here yet.")
+    message = page.get_by_text("What you noted without a signal doesn’t count here yet.")
     expect(message).to_have_count(0)
     page.context.set_offline(True)
     page.get_by_role("link", name="Pour").tap()

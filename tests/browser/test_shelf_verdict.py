@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 SAID = """async ([p_like, mean]) => {
   const text = await import('/features/shelf/list/prediction_text.js');
   const reason = (direction, name) => (
-    { what: 'attribute', name, direction, level: 'high', effect: 1 });
+    { what: 'attribute', name, direction, level: 'high', value: 7, effect: 1 });
   const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
   const score = { p_like, mean, sd: 1, reasons };
   return { why: text.topReason(score), all: text.reasonsText(score), tenths: text.likedOfTen(score),
@@ -42,16 +42,16 @@ def said_of(page: Page, p_like: float, mean: float = 6) -> dict:
 
 def test_reason_matches_the_verdict(page):
     open_shelf(page)
-    assert said_of(page, 0.1, 3)["why"] == "Against it: its bold oak."
-    assert said_of(page, 0.2, 4)["why"] == "Against it: its bold oak."
-    assert said_of(page, 0.9)["why"] == "In its favour: its full body."
+    assert said_of(page, 0.1, 3)["why"] == "Against it: strong oak."
+    assert said_of(page, 0.2, 4)["why"] == "Against it: strong oak."
+    assert said_of(page, 0.9)["why"] == "In its favour: a full body."
     assert said_of(page, 0.1, 3)["all"] == [
-        "Against it: its bold oak.",
-        "Still in its favour: its full body.",
+        "Against it: strong oak.",
+        "Still in its favour: a full body.",
     ]
     assert said_of(page, 0.9)["all"] == [
-        "In its favour: its full body.",
-        "Still against it: its bold oak.",
+        "In its favour: a full body.",
+        "Still against it: strong oak.",
     ]
 
 

@@ -88,6 +88,13 @@ test('a body of exactly half a deviation is high', () => {
   assert.deepEqual([levelOf(5.5), levelOf(5.49), levelOf(4.5), levelOf(4)], ['high', 'usual', 'low', 'low']);
 });
 
+test('a reason tells what the taster would enter, within the scale', () => {
+  const own = { ...taster({ slope: 0.2 }), scale: [2] };
+  own.perception = { ...own.perception, bias: [0.25], gain: [0.5] };
+  const valueAt = (/** @type {number} */ abv) => scoreBottle(own, { style: 'plain', label_abv: abv }).reasons[0]?.value;
+  assert.deepEqual([valueAt(7), valueAt(3), valueAt(24), valueAt(-14)], [6.5, 4.5, 10, 0]);
+});
+
 test('alcohol is a reason only where the label tells it', () => {
   const full = { ...taster({ slope: 0.2 }), profiles: { plain: [0, 100, 0] } };
   const [reason] = scoreBottle(full, { style: 'plain' }).reasons;

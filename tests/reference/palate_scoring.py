@@ -43,6 +43,7 @@ def score_bottle(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> dict[
         posterior,
         z_mean[0],
         z_var[0],
+        _own_scale(compact, z_mean[0]),
         is_known[0],
         None if profile is None else (bottle["style"], posterior.effect(style, group).mean),
     )
@@ -70,6 +71,13 @@ def bottle_in_z(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> tuple[
     z = (judged - np.array(compact["centre"])) / np.array(compact["scale"])
     z = np.clip(z, -FARTHEST_Z, FARTHEST_Z)
     return read_values(z, mean, var, _perception(compact))
+
+
+def _own_scale(compact: Mapping[str, Any], z: Floats) -> Floats:
+    """Return what the person would enter for true values z, on the scale 0 to 10."""
+    p = _perception(compact)
+    values = np.array(compact["centre"]) + np.array(compact["scale"]) * (p.bias + p.gain * z)
+    return np.clip(values, 0.0, 10.0)
 
 
 def _usual(compact: Mapping[str, Any], bottle: Mapping[str, Any]) -> list[int] | None:

@@ -42,6 +42,8 @@
  * @property {string} name
  * @property {'raises' | 'lowers'} direction
  * @property {'high' | 'usual' | 'low'} level
+ * @property {number | null} [value] what the person would enter for the wine, 0-10, as the ideal points are; null for a
+ *   style
  * @property {number} effect points of liking
  *
  * @typedef {Object} NextStyle sd is of the next answer, sd_of_mean of what is expected

@@ -1,12 +1,12 @@
 // Texts for the palate's numbers: level, confidence, importance.
-import { list, number } from '../../lib/format.js';
-import { locale, t } from '../../i18n.js';
+import { list } from '../../lib/format.js';
+import { hasMessage, locale, t } from '../../i18n.js';
+import { levelOf, reasonWord } from '../../rules/palate/reason_word.js';
 
 /** @typedef {import('./document.js').Target} Target */
 /** @typedef {import('./document.js').Reason} Reason */
 
 const LINE = 10;
-const LEVEL_ENDS = [2, 4, 6, 8];
 // Widths of an 80 % interval as a share of the scale: above the first is a first guess, below the
 // last is certain.
 const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
@@ -31,7 +31,7 @@ export const likingFraction = (liking) => (liking - WORST) / (BEST - WORST);
 
 /** @param {number} value on a scale of 0-10 */
 export function levelText(value) {
-  return t(`palate.level.${LEVEL_ENDS.filter((end) => value >= end).length}`);
+  return t(`palate.level.${levelOf(value)}`);
 }
 
 /**
@@ -72,21 +72,37 @@ export function targetSentence({ attribute, target, low, high, shape }) {
   const name = t(`palate.of.${attribute}`);
   const sure = confidenceText(low, high, LINE);
   if (shape === 'peak' && target !== null)
-    return t('palate.target_peak', { name, level: levelText(target), target: number(target), sure });
+    return t('palate.target_peak', { amount: t(`palate.reason.${attribute}.${levelOf(target)}`), sure });
   if (shape === 'more' || shape === 'less') return t(`palate.target_${shape}`, { name, sure });
   return t('palate.target_unknown', { name: t(`scale.${attribute}`) });
 }
 
-/** @param {Reason} reason */
-export function reasonText({ what, name, level, direction }) {
+/**
+ * Say a reason in the words of the ideal points.
+ * @param {Reason} reason
+ * @param {Target[]} [targets] the ideal points of the same person; without them the wine's own level is said
+ * @returns {string} empty if there is no word for it
+ */
+export function reasonText(reason, targets = []) {
+  const { what, name, direction } = reason;
   if (what === 'style') return t(`palate.reason.style.${direction}`);
-  return t(`palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${level}`);
+  const word = reasonWord(reason, idealOf(reason, targets));
+  const key = `palate.reason.${what === 'alcohol' ? 'alcohol' : name}.${word}`;
+  return word !== null && hasMessage(key) ? t(key) : '';
 }
 
-/** Return the reasons for and against, a sentence each. @param {Reason[]} reasons */
-export function reasonSentences(reasons) {
+/** @param {Reason} reason @param {Target[]} targets */
+export function idealOf({ name }, targets) {
+  return targets.find(({ attribute }) => attribute === name);
+}
+
+/** Return the reasons for and against, a sentence each. @param {Reason[]} reasons @param {Target[]} [targets] */
+export function reasonSentences(reasons, targets) {
   const side = (/** @type {string} */ direction) =>
-    reasons.filter((reason) => reason.direction === direction).map(reasonText);
+    reasons
+      .filter((reason) => reason.direction === direction)
+      .map((reason) => reasonText(reason, targets))
+      .filter(Boolean);
   return [
     ['raises', 'palate.for'],
     ['lowers', 'palate.against'],

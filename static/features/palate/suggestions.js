@@ -1,22 +1,24 @@
-// Suggested styles in three separate lists, each entry with reasons and confidence.
+// Suggested styles in three separate lists, each entry with reasons and confidence; the third list is folded.
 import { html, useMemo } from '../../lib/ui.js';
 import { number, percent } from '../../lib/format.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
+import { Fold } from '../../components/layout/fold.js';
 import { Interval } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { styleName } from '../../domain/style_names.js';
-import { formatScore, isLiked, reasonSentences, reasonText, formatSigned } from '../../domain/palate/text.js';
+import { formatScore, formatSigned, idealOf, isLiked, reasonSentences, reasonText } from '../../domain/palate/text.js';
 import { likingInterval } from './styles.js';
 
 /** @typedef {import('../../domain/palate/document.js').NextStyle} NextStyle */
+/** @typedef {import('../../domain/palate/document.js').Reason} Reason */
 /** @typedef {import('../../domain/palate/document.js').TastedStyle} TastedStyle */
 /** @typedef {import('../../domain/palate/document.js').Target} Target */
 
 const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
-const AT_FIRST = { close: 2, stretch: 2, teaches: 1 };
-const LISTS = /** @type {const} */ (['close', 'stretch', 'teaches']);
+const AT_FIRST = 2;
+const LISTS = /** @type {const} */ (['close', 'stretch']);
 
 /** From this chance on, a style is called a safe choice. */
 const SAFE = 0.65;
@@ -31,21 +33,29 @@ export function Suggestions({ next: all, styles, targets, isYoung }) {
   const keyOf = (/** @type {(typeof LISTS)[number]} */ name) =>
     name === 'close' && !isSafe ? 'palate.next_likeliest' : `palate.next_${name}`;
   const tasted = new Map(styles.map((style) => [style.style, style]));
+  const row = (/** @type {NextStyle} */ entry) =>
+    html`<${NextEntry} key=${entry.style} entry=${entry} tasted=${tasted.get(entry.style)} targets=${targets} />`;
   return html`<section class="palate-part" aria-labelledby="palate-next">
     <h2 id="palate-next">${t('palate.next')}</h2>
+    <p class="soft small">${t('palate.next_legend')}</p>
     ${LISTS.map(
       (name) => html`<h3>${t(keyOf(name))}</h3>
       <p class="soft small">${t(next[name].length ? `${keyOf(name)}_note` : 'palate.next_none')}</p>
-      <${ExpandableList} ordered items=${next[name]} initialCount=${AT_FIRST[name]}
-          more=${t('palate.show_all', { count: next[name].length })} lessText=${t('palate.show_fewer')}
-        row=${(/** @type {NextStyle} */ entry) => html`<${NextEntry} key=${entry.style} entry=${entry}
-            tasted=${tasted.get(entry.style)} />`} />`,
+      <${ExpandableList} ordered items=${next[name]} initialCount=${AT_FIRST} row=${row}
+          more=${t('palate.show_all', { count: next[name].length })} lessText=${t('palate.show_fewer')} />`,
     )}
+    ${
+      next.teaches.length > 0 &&
+      html`<${Fold} title=${t('palate.next_teaches')} line=${t('palate.n_styles', { count: next.teaches.length })}>
+        <p class="soft small">${t('palate.next_teaches_note')}</p>
+        <ol class="ruled">${next.teaches.map(row)}</ol>
+      <//>`
+    }
   </section>`;
 }
 
 /**
- * Leave out the reasons that the rest of the screen says are not known yet.
+ * Leave out the reasons that the rest of the screen contradicts, or says are not known yet.
  * @param {Record<'close' | 'stretch' | 'teaches', NextStyle[]>} next
  * @param {Target[]} targets
  * @param {boolean} [isYoung] after few ratings, nobody can be said to tend to like a kind of wine
@@ -55,8 +65,8 @@ export function withKnownReasons(next, targets, isYoung = false) {
   const known = (/** @type {NextStyle[]} */ entries) =>
     entries.map((entry) => ({
       ...entry,
-      reasons: entry.reasons.filter(({ what, name }) =>
-        what === 'style' ? !isYoung : what !== 'attribute' || !unknown.has(name),
+      reasons: entry.reasons.filter((reason) =>
+        reason.what === 'style' ? !isYoung : !unknown.has(reason.name) && reasonText(reason, targets),
       ),
     }));
   return { close: known(next.close), stretch: known(next.stretch), teaches: known(next.teaches) };
@@ -81,12 +91,12 @@ export function StartSuggestions({ entries }) {
   </section>`;
 }
 
-/** @param {{ entry: NextStyle, tasted: TastedStyle | undefined }} props */
-function NextEntry({ entry, tasted }) {
+/** @param {{ entry: NextStyle, tasted: TastedStyle | undefined, targets: Target[] }} props */
+function NextEntry({ entry, tasted, targets }) {
   const { style, mean, sd, p_like, reasons } = entry;
   const [low, high] = likingInterval(mean, sd);
   const count = tasted ? t('palate.n_tastings', { count: tasted.n }) : t('palate.never_tasted');
-  return html`<li class="next-entry"><button type="button" onClick=${() => openEntry(entry, tasted)}>
+  return html`<li class="next-entry"><button type="button" onClick=${() => openEntry(entry, tasted, targets)}>
     <span class="next-head">
     <span class="name">${styleName(style)}
     </span>
@@ -96,21 +106,32 @@ function NextEntry({ entry, tasted }) {
     <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} />
     <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span>
     </span>
-    <span class="voice">${reasonSentences(reasons)[0]}</span>
+    <span class="voice">${reasonSentences(reasons, targets).join(' ')}</span>
   </button></li>`;
 }
 
-/** @param {NextStyle} entry @param {TastedStyle | undefined} tasted */
-function openEntry({ style, mean, sd, p_like, reasons }, tasted) {
+/** @param {NextStyle} entry @param {TastedStyle | undefined} tasted @param {Target[]} targets */
+function openEntry({ style, mean, sd, p_like, reasons }, tasted, targets) {
   const [low, high] = likingInterval(mean, sd);
   openEvidence({
     title: styleName(style),
     sentences: [
       t('palate.next_numbers', { liking: number(mean), low: number(low), high: number(high), share: percent(p_like) }),
-      ...reasons.map((reason) =>
-        t('palate.reason_points', { reason: reasonText(reason), points: formatSigned(reason.effect) }),
-      ),
+      ...(reasons.length ? [t('palate.next_parts')] : []),
+      ...reasons.map((reason) => pointsSentence(reason, targets)),
     ],
     tastings: (tasted?.tastings ?? []).map((id) => ({ id })),
   });
+}
+
+/**
+ * Say what a reason adds, and where the wine and the ideal point are.
+ * @param {Reason} reason
+ * @param {Target[]} targets
+ */
+function pointsSentence(reason, targets) {
+  const said = { reason: reasonText(reason, targets), points: formatSigned(reason.effect) };
+  const target = idealOf(reason, targets)?.target ?? null;
+  if (target === null || typeof reason.value !== 'number') return t('palate.reason_points', said);
+  return t('palate.reason_points_at', { ...said, value: number(reason.value), target: number(target) });
 }

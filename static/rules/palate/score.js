@@ -21,7 +21,8 @@
  *   residual_sugar_gl?: number | null, total_acidity_gl?: number | null, [attribute: string]: string | number | null |
  *   undefined}} ShelfBottle
  * @typedef {{what: 'attribute' | 'alcohol' | 'style', name: string, direction: 'raises' | 'lowers',
- *   level: 'high' | 'usual' | 'low', effect: number}} Reason
+ *   level: 'high' | 'usual' | 'low', value: number | null, effect: number}} Reason value: what the person would enter
+ *   for the bottle, 0-10; null for a style
  * @typedef {{mean: number, sd: number, p_like: number, reasons: Reason[]}} Score
  * @typedef {{mean: number, variance: number, withBeta: Float64Array}} Effect
  * @typedef {{beta: Float64Array, cov: Float64Array, effects: Map<string | null, Effect>}} Coefficients
@@ -35,6 +36,8 @@ import { attributePosterior, clamp, get, matchStyle } from './bottle_attributes.
 export const FIXED_POINT = 1e5;
 const LIKING_LOW = 1;
 const LIKING_HIGH = 9;
+const SCALE_LOW = 0;
+const SCALE_HIGH = 10;
 const MAX_REASONS = 3;
 const MIN_EFFECT = 0.05;
 const USUAL_Z = 0.5;
@@ -164,7 +167,8 @@ function scatterVariance(beta, cov, { mean, variance }) {
  * @param {number} styleEffect
  * @returns {Reason[]}
  */
-function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, styleEffect) {
+function reasonsOf(compact, bottle, beta, features, z, style, styleEffect) {
+  const { attributes, printed } = compact;
   const count = attributes.length;
   const parts = new Float64Array(style === null ? count : count + 1);
   for (let k = 0; k < count; k += 1) {
@@ -185,6 +189,7 @@ function reasonsOf({ attributes, printed }, bottle, beta, features, z, style, st
       name,
       direction: effect > 0 ? 'raises' : 'lowers',
       level: own ? 'usual' : level(get(z.mean, k)),
+      value: own ? null : ownScale(compact, k, get(z.mean, k)),
       effect,
     });
     parts[k] = 0;
@@ -200,6 +205,17 @@ function indexOfLargest(parts) {
   let best = 0;
   for (let k = 1; k < parts.length; k += 1) if (Math.abs(get(parts, k)) > Math.abs(get(parts, best))) best = k;
   return best;
+}
+
+/**
+ * Return what the person would enter for a true value.
+ * @param {Compact} compact
+ * @param {number} k
+ * @param {number} z
+ */
+function ownScale({ centre, scale, perception: { bias, gain } }, k, z) {
+  const value = get(centre, k) + get(scale, k) * (get(bias, k) + get(gain, k) * z);
+  return clamp(value, SCALE_LOW, SCALE_HIGH);
 }
 
 /** @param {number} z @returns {'high' | 'usual' | 'low'} */

@@ -20,7 +20,8 @@ def reasons(
     z: list[float], style: tuple[str, float] | None = None, label: int = -1
 ) -> list[Reason]:
     none = np.zeros(4)
-    return explain_parts(NAMES, POSTERIOR, np.array(z), none, np.arange(4) == label, style)
+    at, values = np.array(z), 5 + np.array(z)
+    return explain_parts(NAMES, POSTERIOR, at, none, values, np.arange(4) == label, style)
 
 
 def test_three_largest_parts_are_listed_first() -> None:
@@ -33,6 +34,23 @@ def test_three_largest_parts_are_listed_first() -> None:
     assert [one.effect for one in found] == pytest.approx([-0.3, -0.2, 0.1])
     assert [one.direction for one in found] == ["lowers", "lowers", "raises"]
     assert [one.level for one in found] == ["usual", "low", "high"]
+
+
+def test_reason_tells_the_value_on_the_own_scale() -> None:
+    found = reasons([1.0, 0.0, 0.0, -1.0], ("malbec", -0.3))
+    assert [one.value for one in found] == [None, 4.0, 6.0]
+
+
+def test_value_is_what_the_person_would_enter() -> None:
+    palate = fit_palate(plain_tastings(60), plain_world(3))
+    (found,) = palate.reasons(np.array([[4.0, 9.0, 0.5]]), ["s0"])
+    z, _, _ = palate.read(np.array([[4.0, 9.0, 0.5]]), ["s0"])
+    use, space = palate.scale_use, palate.space
+    wanted = np.clip(space.centre + space.scale * (use.bias + use.gain * z[0]), 0, 10)
+    values = dict(zip(space.attributes, wanted, strict=True))
+    told = [one for one in found if one.what != "style"]
+    assert told
+    assert [one.value for one in told] == pytest.approx([values[one.name] for one in told])
 
 
 def test_small_parts_are_left_out() -> None:

@@ -43,6 +43,12 @@ class ScaleUse:
     noise: float
 
 
+def own_scale(space: AttributeSpace, scale_use: ScaleUse, z: Floats) -> Floats:
+    """Return what the person would enter for true values z (..., K), within each scale."""
+    values = space.centre + space.scale * (scale_use.bias + scale_use.gain * z)
+    return np.clip(values, space.lowest, space.highest)
+
+
 def prior_of(
     space: AttributeSpace, style: Ints, known_z: Floats, known_sd: Floats
 ) -> tuple[Floats, Floats]:

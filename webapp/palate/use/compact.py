@@ -106,5 +106,6 @@ def reason_record(reason: Reason) -> dict[str, Any]:
         "name": reason.name,
         "direction": reason.direction,
         "level": reason.level,
+        "value": reason.value,
         "effect": reason.effect,
     }

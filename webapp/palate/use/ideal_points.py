@@ -9,7 +9,7 @@ import numpy as np
 
 from webapp.palate.data.attribute_space import AttributeSpace, Floats
 from webapp.palate.fit.posterior import Posterior
-from webapp.palate.fit.scale_use import ScaleUse
+from webapp.palate.fit.scale_use import ScaleUse, own_scale
 from webapp.palate.use.quasi_random import linear_quadratic_draws
 
 INTERVAL = (0.1, 0.9)
@@ -87,12 +87,11 @@ def _ideal_point(
     best = maximum(line, bend, ends)
     low, middle, high = np.quantile(best, [INTERVAL[0], 0.5, INTERVAL[1]])
     shape = _shape(best, ends, high - low)
-    own = [_own_scale(space, scale_use, k, z) for z in (low, middle, high)]
+    own = own_scale(space, scale_use, np.repeat([[low], [middle], [high]], count, axis=1))[:, k]
     at_line, at_bend = posterior.beta[1 + k], posterior.beta[1 + count + k]
     weight = float(np.hypot(at_line, at_bend) / np.sqrt(count))
-    return IdealPoint(
-        space.attributes[k], None if shape == "unknown" else own[1], own[0], own[2], weight, shape
-    )
+    target = None if shape == "unknown" else float(own[1])
+    return IdealPoint(space.attributes[k], target, float(own[0]), float(own[2]), weight, shape)
 
 
 def maximum(line: Floats, bend: Floats, ends: tuple[float, float]) -> Floats:
@@ -109,12 +108,6 @@ def _shape(best: Floats, ends: tuple[float, float], width: float) -> str:
     if np.mean(best <= ends[0]) > END_SHARE:
         return "less"
     return "peak" if width < KNOWN_SHARE * (ends[1] - ends[0]) else "unknown"
-
-
-def _own_scale(space: AttributeSpace, scale_use: ScaleUse, k: int, z: float) -> float:
-    judged = scale_use.bias[k] + scale_use.gain[k] * z
-    value = space.centre[k] + space.scale[k] * judged
-    return float(np.clip(value, space.lowest[k], space.highest[k]))
 
 
 def printed_range(space: AttributeSpace, posterior: Posterior) -> PrintedRange | None:

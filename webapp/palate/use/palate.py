@@ -105,7 +105,14 @@ class Palate:
             around = np.broadcast_to(np.asarray(spread, dtype=float), z_mean.shape)
             is_known[:, column] = ~np.isnan(around[:, column])
         return explain(
-            self.space, self.posterior, z_mean, z_var, where, self.group_of(where), is_known
+            self.space,
+            self.scale_use,
+            self.posterior,
+            z_mean,
+            z_var,
+            where,
+            self.group_of(where),
+            is_known,
         )
 
     def recommend(self) -> NextStyles:

@@ -18,7 +18,7 @@ import { CompanyDetail } from '../list/company_view.js';
 import { EditPick } from './edit_pick.js';
 import { pricePerLikedBottle } from '../list/sort.js';
 import { amountText, AbvBar, pickLine, TolerancePosition, priceText } from '../list/pick_row.js';
-import { isYoung, palateModel, judged, openedId, rows, shelf } from '../list/shelf_state.js';
+import { isYoung, palateModel, judged, openedId, rows, shelf, targets } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -122,7 +122,7 @@ function Liking({ row }) {
         known: confidenceText(score, palateModel.value.noise_var, isYoung.value),
       })}
     </p>
-    ${reasonsText(score, isYoung.value).map((sentence) => html`<p>${sentence}</p>`)}
+    ${reasonsText(score, isYoung.value, targets.value).map((sentence) => html`<p>${sentence}</p>`)}
     ${
       cost !== null &&
       html`<p class="soft small">

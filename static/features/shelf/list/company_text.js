@@ -1,5 +1,5 @@
 // Texts for a bottle in company: who will probably like it, who not, and why.
-import { hasMessage, t } from '../../../i18n.js';
+import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
 import { reasonText } from '../../../domain/palate/text.js';
 import { ME, nameOf } from './company_state.js';
@@ -40,8 +40,7 @@ function because({ id, because: reason }) {
  */
 export function companyReason(reason) {
   if (reason.what === 'style') return t('shelf.company_reason_style');
-  const name = reason.what === 'alcohol' ? 'alcohol' : reason.name;
-  return hasMessage(`palate.reason.${name}.${reason.level}`) ? reasonText(reason) : '';
+  return reasonText(reason);
 }
 
 /** @param {Reason[]} reasons @returns {string} for and against, in short */

@@ -21,7 +21,7 @@ import {
 } from './prediction_text.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
-import { isYoung, lacksAbv, palateModel, judged, openedId, preferred } from './shelf_state.js';
+import { isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -135,5 +135,5 @@ function Why({ row: { score, before, company } }) {
   return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>${likelihoodText(score)}
   </b>
   , ${confidenceText(score, palateModel.value.noise_var, isYoung.value)}
-  . ${topReason(score, isYoung.value)}`;
+  . ${topReason(score, isYoung.value, targets.value)}`;
 }

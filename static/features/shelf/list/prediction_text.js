@@ -1,11 +1,12 @@
 // Texts for a prediction: likelihood, confidence, reasons.
-import { hasMessage, t } from '../../../i18n.js';
+import { t } from '../../../i18n.js';
 import { list, number } from '../../../lib/format.js';
 import { reasonSentences, reasonText } from '../../../domain/palate/text.js';
 
 /** @typedef {import('./shelf_rows.js').Score} Score */
 
 /** @typedef {Score['reasons'][number]} Reason */
+/** @typedef {import('../../../domain/palate/document.js').Target} Target */
 
 // Number of liked bottles in ten, from which the text applies.
 const CHANCES = /** @type {const} */ ([
@@ -56,16 +57,20 @@ export function confidenceText({ sd }, noiseVar, isYoung = false) {
  * Return the reasons that agree with the prediction first, then the others, marked as such.
  * @param {Score} score
  * @param {boolean} [isYoung]
+ * @param {Target[]} [targets] what the same person likes
  */
-export function reasonsText(score, isYoung = false) {
-  const known = withMessage(score, isYoung);
+export function reasonsText(score, isYoung = false, targets = []) {
+  const known = withText(score, isYoung, targets);
   const direction = directionOf(score);
-  if (direction === null) return reasonSentences(known);
+  if (direction === null) return reasonSentences(known, targets);
   const against = known.filter((reason) => reason.direction !== direction);
   const exceptKey = direction === 'raises' ? 'shelf.still_against' : 'shelf.still_for';
   return [
-    ...reasonSentences(known.filter((reason) => reason.direction === direction)),
-    ...(against.length ? [t(exceptKey, { reasons: list(against.map(reasonText)) })] : []),
+    ...reasonSentences(
+      known.filter((reason) => reason.direction === direction),
+      targets,
+    ),
+    ...(against.length ? [t(exceptKey, { reasons: list(against.map((reason) => reasonText(reason, targets))) })] : []),
   ];
 }
 
@@ -73,11 +78,13 @@ export function reasonsText(score, isYoung = false) {
  * Return one sentence that agrees with the prediction, or an empty text.
  * @param {Score} score
  * @param {boolean} [isYoung]
+ * @param {Target[]} [targets] what the same person likes
  */
-export function topReason(score, isYoung = false) {
-  const known = withMessage(score, isYoung);
+export function topReason(score, isYoung = false, targets = []) {
+  const known = withText(score, isYoung, targets);
   const direction = directionOf(score) ?? known[0]?.direction;
-  return reasonSentences(known.filter((reason) => reason.direction === direction))[0] ?? '';
+  const agreeing = known.filter((reason) => reason.direction === direction);
+  return reasonSentences(agreeing, targets)[0] ?? '';
 }
 
 /** @param {Pick<Score, 'p_like' | 'mean'>} score @returns {Reason['direction'] | null} */
@@ -91,13 +98,10 @@ function directionOf(score) {
  * After few ratings, nobody can be said to tend to like a kind of wine.
  * @param {Score} score
  * @param {boolean} isYoung
+ * @param {Target[]} targets
  */
-function withMessage({ reasons }, isYoung) {
-  return reasons.filter(
-    (reason) =>
-      (reason.what === 'style' && !isYoung) ||
-      hasMessage(`palate.reason.${reason.what === 'alcohol' ? 'alcohol' : reason.name}.${reason.level}`),
-  );
+function withText({ reasons }, isYoung, targets) {
+  return reasons.filter((reason) => (reason.what === 'style' ? !isYoung : reasonText(reason, targets)));
 }
 
 /** @param {Pick<Score, 'mean'>} score rounded as shown, then to a whole point, within the scale */

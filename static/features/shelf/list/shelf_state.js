@@ -93,6 +93,9 @@ export const preferred = computed(() => {
 /** Null without a palate, and while the notebook has other ratings than it was learned from. */
 export const palateModel = computed(() => (shownPalate.value === 'learning' ? null : (palate.value?.compact ?? null)));
 
+/** What the person of the palate likes; the reasons of the forecasts agree with it. */
+export const targets = computed(() => palate.value?.targets ?? []);
+
 /** Whether the palate is based on any rating; without one no prediction is shown. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
