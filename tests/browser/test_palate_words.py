@@ -92,7 +92,8 @@ VALUES = """async (parts) => {
     ("direction", "value", "text"),
     [
         ("raises", 5.9, "In its favour: a medium body."),
-        ("raises", 3.8, "In its favour: a body close to what you like."),
+        ("raises", 3.8, "In its favour: a medium body."),
+        ("raises", 3.4, "In its favour: a body close to what you like."),
         ("lowers", 5.9, "Against it: more body than you like."),
         ("lowers", 3.1, "Against it: less body than you like."),
     ],

@@ -24,6 +24,8 @@ test('without a known ideal point the word is the level of the wine', () => {
 
 test('what speaks for a wine has the word of what is liked, or is close to it', () => {
   assert.equal(wordOf('raises', 6, ideal(7.9)), '3');
+  assert.equal(wordOf('raises', 5.61, ideal(6.1)), '3');
+  assert.equal(wordOf('raises', 5.5, ideal(6)), 'near');
   assert.equal(wordOf('raises', 5.9, ideal(6.9)), 'near');
   assert.equal(wordOf('raises', 8.3, ideal(7.5)), 'near');
   assert.equal(wordOf('raises', 5.9, ideal(7)), null);

@@ -8,7 +8,7 @@ const HIGH = 3;
 const LOW = 1;
 /** Points of the scale within which a wine that is called otherwise is close to the ideal point. */
 const NEAR = 1;
-/** Points of the scale within which a wine is at the ideal point, so neither above nor below it. */
+/** Points of the scale within which a wine is at the ideal point, so it has its word and is neither above nor below. */
 const SAME = 0.5;
 
 /** @param {number} value on a scale of 0-10 @returns {number} its level 0-4 */
@@ -31,6 +31,7 @@ export function reasonWord({ what, direction, level, value }, ideal) {
   const isPeak = ideal.shape === 'peak';
   if (direction === 'raises') {
     if (isAlcohol || isLikedLevel(levelOf(value), ideal.target, ideal.shape)) return own;
+    if (isPeak && Math.abs(distance) < SAME) return String(levelOf(ideal.target));
     return isPeak && Math.abs(distance) <= NEAR ? 'near' : null;
   }
   const isThere = isPeak ? Math.abs(distance) < SAME : isLikedLevel(levelOf(value), ideal.target, ideal.shape);
