@@ -80,12 +80,13 @@ function tastingBlocks({ title, lines, liking, words, steps }) {
 }
 
 /** @param {SharedVisit} shared @returns {Block[]} a block for each wine */
-function visitBlocks({ title, lines, tastings }) {
+function visitBlocks({ title, lines, words, tastings, triangle }) {
   return [
-    (canvas2d, y) => head(canvas2d, title, lines, y),
+    (canvas2d, y) => verdictBlock(canvas2d, head(canvas2d, title, lines, y), '', words),
     ...tastings.map(
       (tasting, index) => /** @type {Block} */ ((canvas2d, y) => wineBlock(canvas2d, tasting, index + 1, y)),
     ),
+    (canvas2d, y) => triangle.reduce((below, line) => text(canvas2d, line, below, FONTS.plain), y + STEP_GAP),
   ];
 }
 

@@ -7,9 +7,9 @@ import { stepLines } from '../tasting/step_parts.js';
 /** @param {SharedTasting | SharedVisit} shared */
 export function shareText(shared) {
   if (!('tastings' in shared)) return tastingText(shared);
-  const head = [shared.title, ...shared.lines].join('\n');
+  const head = [[shared.title, ...shared.lines].join('\n'), shared.words].filter(Boolean).join('\n\n');
   const wines = shared.tastings.map((tasting, index) => `${index + 1}. ${tastingText(tasting)}`);
-  return [head, ...wines].join('\n\n\n');
+  return [head, ...wines, shared.triangle.join('\n')].filter(Boolean).join('\n\n\n');
 }
 
 /** @param {SharedTasting} shared the verdict and the words come first */

@@ -22,6 +22,7 @@ const AT_HEAD = ['liking', 'words', 'pour_ml', 'swallowed_ml'];
 /** Shown with the amount that was swallowed. */
 const WITH_AMOUNT = ['spat'];
 const DIGEST_FACTS = 3;
+const UNBROKEN_LENGTH = 36;
 /** Facts whose value alone does not say what it is about. */
 const NAMED_IN_DIGEST = ['look_bubbles', 'standout'];
 const INSIDE_TYPES = ['moment', 'ref'];
@@ -110,7 +111,13 @@ export function stepSummary(parts) {
     const said = markText(mark);
     return [fieldName(field), value === null ? '' : number(value), said && `(${said})`].filter(Boolean).join(' ');
   });
-  return [...aromaLines(parts), scales.join(' \u00b7 '), factLines(parts).join(' \u00b7 ')].filter(Boolean);
+  const joined = (/** @type {string[]} */ items) => items.map(unbroken).join(' \u00b7 ');
+  return [...aromaLines(parts), joined(scales), joined(factLines(parts))].filter(Boolean);
+}
+
+/** Keep a short item on one line. @param {string} item */
+function unbroken(item) {
+  return item.length > UNBROKEN_LENGTH ? item : item.replaceAll(' ', '\u00a0');
 }
 
 /** A single list of aromas goes by the name of its step. @param {StepParts} parts */

@@ -6,7 +6,7 @@ import { Fold } from '../../components/layout/fold.js';
 import { FactList } from '../../components/layout/fact_list.js';
 import { ScaleReadout } from '../../components/chart/scale_readout.js';
 import { AromaLine } from '../aroma_text.js';
-import { fieldName, fieldText } from './field_text.js';
+import { fieldName } from './field_text.js';
 import { isBlank, MIDDLE_STEPS, stepDigest, stepParts } from './step_parts.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
@@ -58,39 +58,4 @@ export function StepDetails({ parts: { aromas, scales, facts } }) {
 /** The name of a hue after its colour. @param {{ id: string, text: string }} props */
 function Hue({ id, text }) {
   return html`<span class="swatch" style=${{ background: swatches[id]?.srgb }}></span> ${text}`;
-}
-
-/**
- * Return the facts of serving: temperature, mark of the glass.
- * @param {Fields} fields
- * @param {Fields} units
- */
-export function servingFacts(fields, units) {
-  return ['serving_c', 'flight_mark'].map((field) => ({
-    name: fieldName(field),
-    value: fieldText(field, fields[field], units),
-  }));
-}
-
-/**
- * Add to the step that asks it how much was poured and swallowed.
- * @param {StepParts} parts
- * @param {Fields} fields
- * @param {Fields} units
- */
-function withAmounts(parts, fields, units) {
-  if (parts.id !== 'whole') return parts;
-  const amounts = ['pour_ml', 'swallowed_ml'].map((field) => ({
-    field,
-    value: fields[field],
-    name: fieldName(field),
-    text: (field === 'swallowed_ml' && swallowedText(fields)) || fieldText(field, fields[field], units),
-  }));
-  return { ...parts, facts: [...parts.facts, ...amounts.filter(({ text }) => text)] };
-}
-
-/** @param {Fields} fields @returns {string | null} what says more than an amount, or all that was said */
-function swallowedText({ spat, swallowed_ml }) {
-  if (spat === true) return t('evening.all_spat');
-  return spat === false && typeof swallowed_ml !== 'number' ? t('evening.share_all') : null;
 }

@@ -61,15 +61,7 @@ export function VisitPage({ path }) {
     );
   return html`<${Page} title=${name ?? place ?? t('pour.visit_unnamed', { on: on ? date(on) : '' })} back="/pour"
       trailing="">
-    <p class="voice guide">
-      ${[
-        on ? date(on) : null,
-        place !== name ? place : null,
-        pours.length ? t('evening.pours', { count: pours.length }) : null,
-      ]
-        .filter(Boolean)
-        .join(', ')}
-    </p>
+    <${VisitHead} visit=${row.fields} count=${pours.length} />
     <ol class="ruled visit-pours" aria-label=${t('evening.pours_listed')}>
       ${pours.map(
         (pour, index) => html`<${PourRow} key=${pour.id} pour=${pour} number=${index + 1}
@@ -102,6 +94,13 @@ export function VisitPage({ path }) {
         </button>`
     }</div>
   <//>`;
+}
+
+/** @param {{ visit: import('../../store/record.js').Fields, count: number }} props count: of its pours */
+function VisitHead({ visit: { name, place, on, words }, count }) {
+  const facts = [on && date(on), place !== name && place, count > 0 && t('evening.pours', { count })];
+  return html`<p class="voice guide">${facts.filter(Boolean).join(', ')}</p>
+    ${words && html`<blockquote class="diary-words">${words}</blockquote>`}`;
 }
 
 /** @param {{ pour: Row, number: number, name: string, chosen: boolean, onChoose: () => void }} props */

@@ -1,10 +1,9 @@
 // Facts from the label of a bottle, with the lawful range of its alcohol.
 import { html } from '../../../lib/ui.js';
-import { number } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { today as thisDay } from '../../../lib/datetime.js';
+import { bottleFacts } from '../../../domain/bottle/bottle_facts.js';
 import { labelAbv } from '../../../domain/bottle_names.js';
-import { countryName } from '../../../domain/country_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { cachedSettings } from '../../../domain/units.js';
@@ -25,13 +24,15 @@ export function BottleFacts({ bottle }) {
  * @param {object} props
  * @param {Row | null} props.bottle
  * @param {string | undefined} [props.today] the date whose label law applies
- * @param {import('../../../components/layout/fact_list.js').FactEntry[]} [props.more] further facts
- *   of one tasting
+ * @param {import('../../../domain/bottle/bottle_facts.js').TextFact[]} [props.more] of one tasting
  */
 export function BottleFactList({ bottle, today = thisDay(), more = [] }) {
   const covered = bottle?.fields['covered'];
   return html`${covered && html`<p class="soft">${t('book.covered_note')}</p>`}
-    <${FactList} entries=${[...(bottle && !covered ? entries(bottle, today) : []), ...more]} />`;
+    <${FactList} entries=${[
+      ...(bottle && !covered ? entries(bottle, today) : []),
+      ...more.map(({ name, text }) => ({ name, value: text })),
+    ]} />`;
 }
 
 /** Return the bottle in one line. @param {Row | null} bottle */
@@ -43,49 +44,18 @@ export function bottleDigest(bottle) {
 
 /** @param {Row} bottle @param {string} today */
 function entries(bottle, today) {
-  const { fields } = bottle;
-  const plain = (/** @type {string} */ field) => ({ name: t(`field.${field}`), value: fields[field] });
-  const chosen = (/** @type {string} */ field, /** @type {string} */ vocabulary) =>
-    fields[field] ? { name: t(`field.${field}`), value: t(`${vocabulary}.${fields[field]}`) } : null;
-  const measured = (/** @type {string} */ field, /** @type {string} */ key) =>
-    typeof fields[field] === 'number'
-      ? { name: t(`field.${field}`), value: t(key, { amount: number(fields[field], 2) }) }
-      : null;
-  return [
-    plain('producer'),
-    { name: t('field.vintage'), value: fields['vintage'] ?? (fields['non_vintage'] && t('vintage.none_said')) },
-    { name: t('field.style'), value: styleName(fields['style']) },
-    plain('grapes'),
-    plain('region'),
-    { name: t('field.country'), value: countryName(fields['country']) },
-    abvEntry(bottle, today),
-    fields['label_words']?.length
-      ? {
-          name: t('field.label_words'),
-          value: fields['label_words'].map((/** @type {string} */ term) => t(`label_words.${term}`)).join(', '),
-        }
-      : null,
-    measured('residual_sugar_gl', 'book.grams_a_litre'),
-    measured('total_acidity_gl', 'book.grams_a_litre'),
-    chosen('closure', 'closure'),
-    measured('volume_ml', 'book.millilitres'),
-    plain('words'),
-  ];
+  return bottleFacts(bottle.fields).map(({ field, name, text }) => ({
+    name,
+    value: field === 'label_abv' ? abvValue(bottle, text, today) : text,
+  }));
 }
 
-/** @param {Row} bottle @param {string} today */
-function abvEntry(bottle, today) {
+/** The printed alcohol with its lawful range. @param {Row} bottle @param {string} printed @param {string} today */
+function abvValue(bottle, printed, today) {
   const range = lawfulRange(bottle.fields, cachedSettings()['market'], today);
-  const printed = labelAbv(bottle);
-  if (!printed && !range.known) return null;
-  return {
-    name: t('field.label_abv'),
-    value: html`${printed || t('book.no_number')}
-    ${
-      range.known &&
-      html`<span class="soft small aside-line" title=${ruleText(range)}>
+  if (!range.known) return printed;
+  return html`${printed || t('book.no_number')}
+    <span class="soft small aside-line" title=${ruleText(range)}>
       ${t('book.label_may_mean', { range: rangeText(range) })}
-    </span>`
-    }`,
-  };
+    </span>`;
 }

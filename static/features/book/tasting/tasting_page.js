@@ -27,7 +27,8 @@ import { PhotoStrip } from '../bottle/photo_strip.js';
 import { Share } from '../../../domain/share/share.js';
 import { tastingShare } from '../../../domain/share/share_data.js';
 import { LazyEvidence } from './lazy_evidence.js';
-import { EditStep, servingFacts, TastingDetails, Verdict } from '../../../domain/tasting/tasting_details.js';
+import { servingFacts } from '../../../domain/tasting/serving_facts.js';
+import { EditStep, TastingDetails, Verdict } from '../../../domain/tasting/tasting_details.js';
 import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
