@@ -60,16 +60,19 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
     visit, count = Counter(each["visit"] for each in tasted if each.get("visit")).most_common(1)[0]
     pours = [each for each in tasted if each.get("visit") == visit]
     assert count > 1
-    book.evaluate(SAVE, [record("visit", visit, name="Down the stairs", on="2026-10-03")])
+    about = {"name": "Down the stairs", "on": "2026-10-03", "words": "Eleven degrees, one bulb."}
+    book.evaluate(SAVE, [record("visit", visit, **about)])
     book.goto(f"/#/pour/visit/{visit}")
-    share = book.get_by_role("region", name="Share this tasting")
+    expect(book.get_by_text(about["words"])).to_be_visible()
+    share = book.get_by_role("region", name="Share session")
     expect(share).to_be_visible()
     book.context.set_offline(True)
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
     share.get_by_role("button", name="As text").tap()
     expect(book.get_by_text("Copied.")).to_be_visible()
     text = book.evaluate("() => navigator.clipboard.readText()")
-    assert text.startswith("Down the stairs\n")
+    assert text.startswith("Down the stairs\n3 October 2026\n")
+    assert f"\n\n{about['words']}\n\n" in text
     for pour in pours:
         assert pour["about"]["name"] in text
         assert not pour.get("place") or pour["place"] not in text
@@ -132,3 +135,15 @@ def test_printed_visit_has_each_tasting_in_full(book, tasted):
             expect(book.get_by_text(each["words"])).to_be_visible()
     book.evaluate("() => dispatchEvent(new Event('afterprint'))")
     expect(book.get_by_role("heading", name="Sips")).to_have_count(0)
+
+
+def test_printed_book_has_every_tasting(book, tasted):
+    expect(lines(book)).not_to_have_count(len(tasted))
+    book.evaluate("() => dispatchEvent(new Event('beforeprint'))")
+    expect(lines(book)).to_have_count(len(tasted))
+    book.emulate_media(media="print")
+    first, second = (lines(book).nth(at).bounding_box() for at in (0, 1))
+    assert first["y"] + first["height"] <= second["y"]
+    expect(book.get_by_role("searchbox")).to_be_hidden()
+    book.evaluate("() => dispatchEvent(new Event('afterprint'))")
+    expect(lines(book)).not_to_have_count(len(tasted))

@@ -1,7 +1,8 @@
 // Virtual list: only rows near the viewport are in the page. Row heights are known in rem, so that
-// ten thousand rows cost no more than thirty.
+// ten thousand rows cost no more than thirty. A print has all rows.
 import { html, useLayoutEffect, useMemo, useRef, useState } from '../../lib/ui.js';
 import { firstIndex } from '../../lib/first_index.js';
+import { printing } from '../../lib/printing.js';
 import { remPx } from './root_font_size.js';
 
 const OVERSCAN_PX = 600;
@@ -45,8 +46,9 @@ export function VirtualList({ lines, className, label, px = FIRST_PX }) {
     };
   }, [height]);
 
-  const first = lineAt(lines, from / rem);
-  const last = Math.min(count, lineAt(lines, to / rem) + 1);
+  // Paper has no viewport: fold.css lays all rows one below the other.
+  const first = printing.value ? 0 : lineAt(lines, from / rem);
+  const last = printing.value ? count : Math.min(count, lineAt(lines, to / rem) + 1);
   // Rows that stay in the page are reused, so that scrolling renders only new rows.
   const rendered = useMemo(() => /** @type {unknown[]} */ ([]), [lines, rem]);
   const drawn = (/** @type {number} */ at) => {
