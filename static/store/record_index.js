@@ -7,6 +7,7 @@
  */
 import Dexie from '../vendor/dexie.js';
 import { db, withReconnect } from './database.js';
+import { deletionClock } from './deleted_tastings.js';
 import { visitAll } from './whole_table.js';
 
 /** Above this number of changed records, and above a quarter of all, reading all is faster. */
@@ -23,6 +24,8 @@ export class RecordIndex {
     this.summarize = summarize;
     /** @type {Map<string, T>} */
     this.records = new Map();
+    /** @type {Map<string, string>} clock of the deletion by id, without the example's */
+    this.deleted = new Map();
     /** @type {Set<string> | null} ids to read again; null: all */
     this.stale = null;
     /** @type {Set<string> | null} ids that changed since `takeChanges`; null: perhaps all */
@@ -66,7 +69,7 @@ export class RecordIndex {
     this.stale = new Set();
     if (!stale) {
       this.changes = null;
-      this.records = await this.readAll();
+      ({ records: this.records, deleted: this.deleted } = await this.readAll());
       return this.records;
     }
     const ids = [...stale];
@@ -77,18 +80,25 @@ export class RecordIndex {
       // The example leaves no row if no server has it.
       if (!row || row.gone) this.records.delete(id);
       else this.records.set(id, this.summarize(row));
+      const clock = deletionClock(row);
+      if (clock) this.deleted.set(id, clock);
+      else this.deleted.delete(id);
     });
     return this.records;
   }
 
-  /** @returns {Promise<Map<string, T>>} what changes while it is read is stale again */
+  /** What changes while it is read is stale again. */
   async readAll() {
     /** @type {Map<string, T>} */
-    const found = new Map();
+    const records = new Map();
+    /** @type {Map<string, string>} */
+    const deleted = new Map();
     await visitAll(this.kind, (row) => {
-      if (!row.gone) found.set(row.id, this.summarize(row));
+      if (!row.gone) records.set(row.id, this.summarize(row));
+      const clock = deletionClock(row);
+      if (clock) deleted.set(row.id, clock);
     });
-    return found;
+    return { records, deleted };
   }
 
   /** @returns {Set<string> | null} ids of the records that changed since the last call; null: perhaps all */

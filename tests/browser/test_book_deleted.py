@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -43,6 +45,18 @@ def test_deleted_note_is_restored_offline(page):
     page.context.set_offline(False)
     page.goto("/#/book")
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
+
+
+def test_deleted_notes_are_offered_only_if_there_are_any(page):
+    link = page.get_by_role("link", name="Deleted notes")
+    page.goto("/#/book")
+    expect(page.get_by_text(re.compile("^[0-9]+ tastings$"))).to_be_visible()
+    expect(link).to_have_count(0)
+    page.goto("/#/settings")
+    expect(page.get_by_role("heading", name="Take your notes with you")).to_be_visible()
+    expect(link).to_have_count(0)
+    page.evaluate("async (id) => (await import('/store/write.js')).remove('tasting', id)", TASTING)
+    expect(link).to_be_visible()
 
 
 @pytest.mark.parametrize("is_emptied", [False, True])

@@ -46,11 +46,28 @@ def test_revisions_of_the_bottle_are_listed_too(page: Page) -> None:
     put(page, "bottle", {"label_abv": 9.75}, bottle)
     page.evaluate(SYNCED)
     page.goto(f"/#/book/{tasting}")
+    page.mouse.wheel(0, 10_000)
     tap(page.get_by_role("button", name="Earlier versions"))
     expect(
         part(page, "Earlier versions").get_by_role("listitem").filter(has_text="9.25%")
     ).to_have_count(1)
     expect(page.get_by_role("heading", name="Earlier versions")).to_be_in_viewport()
+
+
+def test_versions_are_offered_only_if_there_are_any(page: Page) -> None:
+    at = "2026-11-28T21:30:00+00:00"
+    tasting = put(page, "tasting", {"tasted_at": at, "closed_at": at})
+    page.evaluate(SYNCED)
+    with page.expect_response("**/revisions"):
+        page.goto(f"/#/book/{tasting}")
+        expect(page.get_by_role("button", name="Delete this note")).to_be_visible()
+        page.mouse.wheel(0, 10_000)
+    expect(page.get_by_text("Earlier versions")).to_have_count(0)
+    page.context.set_offline(True)
+    page.goto("/#/book")
+    page.goto(f"/#/book/{tasting}")
+    page.mouse.wheel(0, 10_000)
+    expect(page.get_by_text("Earlier versions of this note are on your server")).to_be_visible()
 
 
 def test_equal_revisions_of_a_minute_are_listed_once(page: Page) -> None:

@@ -1,5 +1,7 @@
 // Last settings pages: export, cautions, credits.
-import { html } from '../../lib/ui.js';
+import { html, useMemo } from '../../lib/ui.js';
+import { deletedTastings } from '../../store/deleted_tastings.js';
+import { liveSignal } from '../../store/queries.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { version, credits } from './version.js';
@@ -17,8 +19,14 @@ export function ExportSection() {
     <${Export} />
     <${PhoneCopy} />
     <${Import} />
-    <p><a class="button plain" href="#/book/deleted">${t('settings.deleted_notes')}</a></p>
+    <${DeletedLink} />
   </section>`;
+}
+
+/** Offered only when there is a note to restore. */
+function DeletedLink() {
+  const count = useMemo(() => liveSignal(async () => (await deletedTastings()).length, 0), []).value;
+  return count > 0 && html`<p><a class="button plain" href="#/book/deleted">${t('settings.deleted_notes')}</a></p>`;
 }
 
 export function Cautions() {

@@ -16,11 +16,9 @@ import { RowText } from '../../../components/layout/row.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ row: Row, name: string }} Deleted */
 
-const DAY_MS = 86_400_000;
-
 /** @returns {Promise<Deleted[]>} */
 async function readAll() {
-  const rows = await deletedTastings(Date.now() - deletedKeptDays * DAY_MS);
+  const rows = await deletedTastings();
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map((row) => ({ row, name: bottleName(resolveBottle(bottles, row.fields['bottle'])) }));
 }

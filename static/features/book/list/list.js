@@ -5,7 +5,7 @@ import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { VirtualList } from '../../../components/layout/virtual_list.js';
 import { liveSignal } from '../../../store/queries.js';
-import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
+import { hasDeletedNotes, searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { EmptyBook, ExampleNotice } from './example_notice.js';
 import { FilterChips } from './filter_chips.js';
 import { firstEntries } from './first_entries.js';
@@ -48,8 +48,9 @@ export function BookList() {
   <//>`;
 }
 
+/** Offered only when there is a note to restore. */
 function DeletedLink() {
-  return html`<a class="button plain" href="#/book/deleted">${t('book.deleted_title')}</a>`;
+  return hasDeletedNotes.value && html`<a class="button plain" href="#/book/deleted">${t('book.deleted_title')}</a>`;
 }
 
 /**

@@ -1,6 +1,6 @@
-// Revisions of a record: values overruled by an edit or another device. The server stores them;
-// they are loaded on demand.
-import { html, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
+// Revisions of a record: values overruled by an edit or another device. The server stores them; they are asked
+// for when their place comes near, because only a note that has some offers them.
+import { html, useEffect, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
 import { abv, date, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { fetchRevisions } from '../../../store/revisions.js';
@@ -13,30 +13,42 @@ import { styleName } from '../../../domain/style_names.js';
 /** @typedef {{ revisions: Revision[], fresh: boolean }} Answer */
 
 const MINUTE_MS = 60_000;
+const NEAR = '400px';
 
 /** @param {{ of: { kind: Kind, id: string }[] }} props of: records whose versions are listed together */
 export function Revisions({ of }) {
-  const [answer, setAnswer] = useState(/** @type {Answer | 'asking' | null} */ (null));
+  const [answer, setAnswer] = useState(/** @type {Answer | null} */ (null));
+  const [opened, setOpened] = useState(false);
   const section = useRef(/** @type {HTMLElement | null} */ (null));
-  const ask = async () => {
-    setAnswer('asking');
-    setAnswer(joined(await Promise.all(of.map(({ kind, id }) => fetchRevisions(kind, id)))));
-  };
+  useEffect(() => {
+    const observer = new IntersectionObserver(
+      async (entries) => {
+        if (!entries.some((entry) => entry.isIntersecting)) return;
+        observer.disconnect();
+        setAnswer(joined(await Promise.all(of.map(({ kind, id }) => fetchRevisions(kind, id)))));
+      },
+      { rootMargin: NEAR },
+    );
+    if (section.current) observer.observe(section.current);
+    return () => observer.disconnect();
+  }, []);
   // The list opens below the button, where the bar at the bottom would cover it.
   useLayoutEffect(() => {
-    if (answer !== null && answer !== 'asking') section.current?.scrollIntoView({ block: 'start' });
-  }, [answer]);
-  return html`<section class="diary-step" aria-live="polite" ref=${section}>
-    ${
-      answer === null
-        ? html`<button type="button" class="button plain" onClick=${ask}>${t('book.earlier')}
-    </button>`
-        : html`<h2>${t('book.earlier')}
-    </h2>`
-    }
-    ${answer === 'asking' && html`<p class="soft">${t('book.earlier_asking')}</p>`}
-    ${answer !== null && answer !== 'asking' && html`<${Versions} answer=${answer} />`}
-  </section>`;
+    if (opened) section.current?.scrollIntoView({ block: 'start' });
+  }, [opened]);
+  return html`<section class="diary-step" ref=${section}>${
+    answer &&
+    html`<${Offer} answer=${answer} opened=${opened}
+    onOpen=${() => setOpened(true)} />`
+  }</section>`;
+}
+
+/** @param {{ answer: Answer, opened: boolean, onOpen: () => void }} props nothing without any version */
+function Offer({ answer, opened, onOpen }) {
+  const { revisions, fresh } = answer;
+  if (!revisions.length) return !fresh && html`<p class="soft small">${t('book.earlier_unreachable')}</p>`;
+  if (!opened) return html`<button type="button" class="button plain" onClick=${onOpen}>${t('book.earlier')}</button>`;
+  return html`<h2>${t('book.earlier')}</h2><${Versions} answer=${answer} />`;
 }
 
 /**
@@ -61,7 +73,6 @@ export function joined(answers) {
 function Versions({ answer }) {
   const { revisions, fresh } = answer;
   return html`${!fresh && html`<p class="soft small">${t('book.earlier_offline')}</p>`}
-    ${revisions.length === 0 && fresh && html`<p class="soft">${t('book.earlier_none')}</p>`}
     <ul class="ruled">${revisions.map(
       (revision) => html`<li class="version">
       <span>${fieldName(revision.field)}: <b>${valueText(revision.field, revision.value)}</b>
@@ -81,6 +92,7 @@ function Versions({ answer }) {
 
 /** @param {string} field */
 function fieldName(field) {
+  if (field === 'deleted') return t('book.earlier_deleted');
   const scale = field.replace('just_right_', '');
   if (hasMessage(`field.${field}`)) return t(`field.${field}`);
   return hasMessage(`scale.${scale}`) ? t(`scale.${scale}`) : field;

@@ -222,13 +222,13 @@ function FurtherActions({ id, bottle }) {
     <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>
       ${t('book.side_choose')}
     </button>
+    <button type="button" class="button plain diary-more" onClick=${() => removeNote(id, bottleName(bottle))}>
+      ${t('book.delete_note')}
+    </button>
     <${Revisions} of=${[
       { kind: 'tasting', id },
       ...(bottle && !bottle.fields['covered'] ? [{ kind: 'bottle', id: bottle.id }] : []),
     ]} />
-    <button type="button" class="button plain diary-more" onClick=${() => removeNote(id, bottleName(bottle))}>
-      ${t('book.delete_note')}
-    </button>
   </div>
   <${LazySheet} loader=${comparePicker} open=${choosing} onClose=${() => setChoosing(false)} ids=${[id]} />`;
 }
