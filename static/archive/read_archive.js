@@ -2,6 +2,7 @@
 import { Unzip, UnzipInflate } from '../vendor/fflate.js';
 import { db, withReconnect } from '../store/database.js';
 import { isDeleted } from '../store/record.js';
+import { readDirectory } from './zip_directory.js';
 
 /** @typedef {import('../store/record.js').BookRecord} BookRecord */
 /** @typedef {{ id: string, bottle: Record<string, any>, at: string | null }} Note */
@@ -18,9 +19,10 @@ import { isDeleted } from '../store/record.js';
 const FORMAT = 1;
 const READ = new Set(['book.json', 'tasting.jsonl', 'bottle.jsonl', 'photo.jsonl']);
 
-/** `code`: not_archive or other_format. */
+/** @typedef {'not_archive' | 'other_format' | 'damaged'} Code */
+
 export class ArchiveError extends Error {
-  /** @param {'not_archive' | 'other_format'} code @param {unknown} [cause] */
+  /** @param {Code} code @param {unknown} [cause] */
   constructor(code, cause) {
     super(code, { cause });
     this.name = 'ArchiveError';
@@ -30,12 +32,13 @@ export class ArchiveError extends Error {
 
 /** @param {Blob} file @returns {Promise<Preview>} @throws {ArchiveError} */
 export async function previewArchive(file) {
-  const texts = await textsOf(file).catch((error) => {
-    throw new ArchiveError('not_archive', error);
+  const directory = await readDirectory(file);
+  const { texts, bytes } = await textsOf(file).catch((error) => {
+    throw new ArchiveError(directory?.has('book.json') ? 'damaged' : 'not_archive', error);
   });
+  const head = headOf(texts);
+  if (!isWhole(directory, bytes)) throw new ArchiveError('damaged');
   try {
-    const head = JSON.parse(texts.get('book.json') ?? 'null');
-    if (head?.format !== FORMAT) throw new ArchiveError(head ? 'other_format' : 'not_archive');
     const bottles = new Map(recordsIn(texts, 'bottle').map((record) => [record.id, record.fields]));
     const notes = recordsIn(texts, 'tasting').map(({ id, fields }) => ({
       id,
@@ -52,8 +55,28 @@ export async function previewArchive(file) {
       photos: recordsIn(texts, 'photo').length,
     };
   } catch (error) {
+    throw error instanceof SyntaxError ? new ArchiveError('damaged', error) : error;
+  }
+}
+
+/** @param {Map<string, string>} texts @returns {Record<string, any>} book.json @throws {ArchiveError} */
+function headOf(texts) {
+  try {
+    const head = JSON.parse(texts.get('book.json') ?? 'null');
+    if (head?.format === FORMAT) return head;
+    throw new ArchiveError(head ? 'other_format' : 'not_archive');
+  } catch (error) {
     throw error instanceof SyntaxError ? new ArchiveError('not_archive', error) : error;
   }
+}
+
+/**
+ * Tell whether all that was to be read was read. The unpacking alone skips what it does not find.
+ * @param {Map<string, number> | null} directory
+ * @param {Map<string, number>} bytes as read
+ */
+function isWhole(directory, bytes) {
+  return directory !== null && [...directory].every(([name, size]) => !READ.has(name) || bytes.get(name) === size);
 }
 
 /** @param {Map<string, string>} texts @param {string} kind @returns {BookRecord[]} those that are not deleted */
@@ -67,11 +90,13 @@ function recordsIn(texts, kind) {
 /**
  * Read the texts that the preview needs. The pictures, which come last, are not read.
  * @param {Blob} file
- * @returns {Promise<Map<string, string>>} by name of the entry
+ * @returns {Promise<{ texts: Map<string, string>, bytes: Map<string, number> }>} by name of the entry
  */
 async function textsOf(file) {
   /** @type {Map<string, string>} */
   const texts = new Map();
+  /** @type {Map<string, number>} */
+  const bytes = new Map();
   const state = { isDone: false };
   const unzip = new Unzip((entry) => {
     if (entry.name.startsWith('photos/')) state.isDone ||= texts.has('book.json');
@@ -79,6 +104,7 @@ async function textsOf(file) {
     const decoder = new TextDecoder();
     entry.ondata = (error, chunk, final) => {
       if (error) throw error;
+      bytes.set(entry.name, (bytes.get(entry.name) ?? 0) + chunk.length);
       texts.set(entry.name, (texts.get(entry.name) ?? '') + decoder.decode(chunk, { stream: !final }));
     };
     entry.start();
@@ -91,5 +117,5 @@ async function textsOf(file) {
     state.isDone ||= done;
   }
   await reader.cancel();
-  return texts;
+  return { texts, bytes };
 }

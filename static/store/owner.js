@@ -13,6 +13,9 @@ import { keyHeader } from './browser_key.js';
 import { timing } from '../config.js';
 import { withReconnect, transaction, db } from './database.js';
 
+/** Name that the server gives an unnamed owner; not shown. */
+export const UNNAMED = 'me';
+
 /** Reasons that the server gives for the end of a sign-in. */
 const ENDS = ['revoked', 'passphrase_changed', 'upgraded', 'erased'];
 

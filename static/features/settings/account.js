@@ -1,7 +1,7 @@
 // Account settings: owner, sign-in, and other owners' notebooks on this phone.
 import { html, signal, useEffect, useState } from '../../lib/ui.js';
 import { listParkedDatabases, afterSignIn, me, signOut } from '../../account/api.js';
-import { authIssue, localOwner } from '../../store/owner.js';
+import { authIssue, localOwner, UNNAMED } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -21,8 +21,6 @@ import { accountErrorText } from './account_error_text.js';
  */
 
 const PASSKEYS = () => import('./passkeys.js').then((found) => found.Passkeys);
-// Name that the server gives an unnamed owner; not shown.
-const UNNAMED = 'me';
 
 /** What the account section knows, for the erasure at the end of the page. */
 const known = signal({

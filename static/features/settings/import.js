@@ -1,9 +1,9 @@
 // Adds a copy of a notebook to this one. What will happen is shown before anything is sent.
-import { html, useState } from '../../lib/ui.js';
+import { html, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { importArchive } from '../../account/api.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
-import { showToast } from '../../components/layout/toast.js';
 import { NameAndLine } from '../../components/layout/row.js';
+import { UNNAMED } from '../../store/owner.js';
 import { bottleName } from '../../domain/bottle_names.js';
 import { hasMessage, t } from '../../i18n.js';
 import { localDateTime } from '../../lib/datetime.js';
@@ -16,11 +16,20 @@ import { StatusRow } from './storage_status.js';
 /** @typedef {import('../../archive/read_archive.js').Note} Note */
 
 const SHOWN = 3;
+const TABLE = /\.(?:csv|tsv|xlsx?|ods|numbers)$/i;
+/** Faults of the file: adding it again cannot help. */
+const FINAL = new Set(['damaged_book', 'too_large']);
 
 export function Import() {
   const [file, setFile] = useState(/** @type {File | null} */ (null));
   const [preview, setPreview] = useState(/** @type {Preview | null} */ (null));
   const [error, setError] = useState('');
+  const [done, setDone] = useState('');
+  const box = useRef(/** @type {HTMLElement | null} */ (null));
+  // The preview above is gone, so the page would show what comes below.
+  useLayoutEffect(() => {
+    if (done) box.current?.scrollIntoView({ block: 'center' });
+  }, [done]);
   const [busy, setBusy] = useState(false);
   const choose = async (/** @type {Event} */ event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);
@@ -28,11 +37,12 @@ export function Import() {
     if (!chosen) return;
     setBusy(true);
     setError('');
+    setDone('');
     setPreview(null);
     setFile(chosen);
     const { previewArchive } = await import('../../archive/read_archive.js');
     await previewArchive(chosen).then(setPreview, (problem) => {
-      const key = `settings.import_${problem.code}`;
+      const key = `settings.import_${TABLE.test(chosen.name) ? 'table' : problem.code}`;
       setError(t(hasMessage(key) ? key : 'settings.import_not_archive'));
     });
     input.value = '';
@@ -41,43 +51,52 @@ export function Import() {
   const add = async () => {
     if (!file) return;
     setBusy(true);
+    setError('');
     await importArchive(file).then(
-      async ({ records }) => {
-        setPreview(null);
+      async ({ records, photos }) => {
         await syncNow();
-        showToast(t('settings.import_done', { count: records }));
+        setDone(doneText(preview?.added.length ?? 0, records + photos));
+        setPreview(null);
       },
       (problem) => {
         setError(accountErrorText(problem));
+        if (FINAL.has(problem.code)) setPreview(null);
       },
     );
     setBusy(false);
   };
-  return html`<div class="import-archive">
+  return html`<div class="import-archive" ref=${box}>
     <p class="soft">${t('settings.import_note')}</p>
     <label class="button file-button" aria-disabled=${busy}>
       ${t('settings.import_choose')}
       <input class="unseen" type="file" accept=".zip,application/zip" disabled=${busy} onChange=${choose} />
     </label>
     ${preview && html`<${WhatWillHappen} preview=${preview} name=${file?.name ?? ''} />`}
+    <p role="status">${done}</p>
     ${error && html`<p class="warm" role="alert">${error}</p>`}
-    ${
-      preview &&
-      html`<div class="buttons">
-        <button type="button" class="button primary" disabled=${busy} onClick=${add}>
-          ${t(busy ? 'settings.import_busy' : 'settings.import_add')}
-        </button>
-        <button type="button" class="button plain" disabled=${busy} onClick=${() => setPreview(null)}>
-          ${t('settings.import_stop')}
-        </button>
-      </div>`
-    }
+    ${preview && html`<${AddOrStop} busy=${busy} onAdd=${add} onStop=${() => setPreview(null)} />`}
   </div>`;
+}
+
+/** @param {{ busy: boolean, onAdd: () => void, onStop: () => void }} props */
+function AddOrStop({ busy, onAdd, onStop }) {
+  return html`<div class="buttons">
+    <button type="button" class="button primary" disabled=${busy} onClick=${onAdd}>
+      ${t(busy ? 'settings.import_busy' : 'settings.import_add')}
+    </button>
+    <button type="button" class="button plain" disabled=${busy} onClick=${onStop}>${t('settings.import_stop')}</button>
+  </div>`;
+}
+
+/** @param {number} added notes @param {number} changed records and photos */
+function doneText(added, changed) {
+  if (added) return t('settings.import_added', { count: added });
+  return changed ? t('settings.import_done', { count: changed }) : t('settings.import_nothing');
 }
 
 /** @param {{ preview: Preview, name: string }} props */
 function WhatWillHappen({ preview: { owner, made_at, added, known, removed, photos }, name }) {
-  const from = [owner, made_at && date(made_at)].filter(Boolean).join(', ');
+  const from = [owner !== UNNAMED && owner, made_at && date(made_at)].filter(Boolean).join(', ');
   return html`<section class="import-preview" aria-labelledby="import-preview" role="status">
     <h3 id="import-preview">${t('settings.import_what')}</h3>
     <p class="soft small">${[name, from].filter(Boolean).join(' \u00b7 ')}</p>
@@ -92,8 +111,8 @@ function WhatWillHappen({ preview: { owner, made_at, added, known, removed, phot
       }
       <${StatusRow} name=${t('settings.import_photos')} figure=${String(photos)} />
     </dl>
-    <${Notes} title=${t('settings.import_new')} notes=${added} />
-    <${Notes} title=${t('settings.import_known')} notes=${known} />
+    <${Notes} title=${t('settings.import_show_new')} notes=${added} />
+    <${Notes} title=${t('settings.import_show_known')} notes=${known} />
     <p class="soft small">${t('settings.import_merge')}</p>
   </section>`;
 }

@@ -160,12 +160,16 @@ def test_import_says_what_will_happen_and_then_adds(taster, tmp_path):
     expect(figure(page, "New, will be added")).to_have_text("1 note")
     expect(figure(page, "Already here")).to_have_text("1 note")
     expect(preview(page)).to_contain_text("Ada")
+    expect(preview(page).locator("summary")).to_have_text(
+        ["See the new ones", "See those already here"]
+    )
     preview(page).locator("summary").first.click()
     expect(preview(page).get_by_role("listitem").first).to_contain_text("Colle Rosso")
     tasting = "async (id) => (await (await import('/store/queries.js')).tasting(id))?.fields"
     assert page.evaluate(tasting, OTHER) is None
     page.get_by_role("button", name="Add to my notes").click()
-    expect(page.get_by_text("Done: 3 entries added or updated.")).to_be_visible()
+    expect(page.get_by_text("1 tasting added.")).to_be_visible()
+    expect(preview(page)).to_have_count(0)
     assert page.evaluate(tasting, OTHER)["liking"] == 4
     merged = page.evaluate(tasting, filled["tasting"])
     assert merged["place"] == "Cellar"
@@ -201,6 +205,46 @@ def test_import_rejects_another_file(taster, tmp_path):
         choose(page, path)
         expect(alert).to_contain_text(value)
         expect(preview(page)).to_have_count(0)
+
+
+def test_second_import_of_a_copy_adds_nothing(taster, tmp_path):
+    page = taster.page
+    fill(page)
+    page.evaluate(SEND)
+    mine = copied(page, tmp_path / "mine.zip")
+    choose(page, mine)
+    expect(preview(page)).not_to_contain_text("me,")
+    page.get_by_role("button", name="Add to my notes").click()
+    expect(page.get_by_text("Nothing to add: all of this copy is here already.")).to_be_visible()
+    expect(page.get_by_text("Nothing to add")).to_be_in_viewport()
+
+
+def test_damaged_copy_is_known_before_it_is_added(taster, tmp_path):
+    page, path = taster.page, tmp_path / "file.zip"
+    fill(page)
+    whole = copied(page, tmp_path / "mine.zip").read_bytes()
+    with zipfile.ZipFile(tmp_path / "mine.zip") as archive:
+        at = archive.getinfo("tasting.jsonl").header_offset
+    for content in (
+        whole[: len(whole) // 2],
+        whole[:-30],
+        whole[:at] + bytes(60) + whole[at + 60 :],
+        whole[: at + 60] + bytes(60) + whole[at + 120 :],
+    ):
+        path.write_bytes(content)
+        choose(page, path)
+        expect(page.get_by_role("alert")).to_have_text(
+            "This copy is damaged or incomplete. Nothing was added."
+        )
+        expect(preview(page)).to_have_count(0)
+
+
+def test_import_of_a_table_says_where_it_belongs(taster, tmp_path):
+    path = tmp_path / "wines.csv"
+    path.write_text("Name,Vintage\nTorre Quarzo,2019\n", encoding="utf-8")
+    taster.page.evaluate("location.hash = '#/settings'")
+    choose(taster.page, path)
+    expect(taster.page.get_by_role("alert")).to_contain_text("This is a table.")
 
 
 def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
