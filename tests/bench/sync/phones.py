@@ -29,7 +29,7 @@ HOLD = {
 }
 TASK = ("RunTask", "ThreadControllerImpl::RunTask")
 SYNC = """async () => {
-  await book.countTastings();
+  await book.db.tasting.count();
   const start = performance.now();
   const end = await book.syncNow();
   if (end !== 'done') throw new Error(end);

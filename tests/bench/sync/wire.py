@@ -10,11 +10,14 @@ import time
 from typing import Any
 from urllib.parse import urlsplit
 
+import brotli
+
 from tests.bench.sync.servers import DEVICE, Record
 
 UP, DOWN = 500, 1_000
 HEADERS = {"Content-Type": "application/json", "Content-Encoding": "gzip"}
-WANTS = {"Accept-Encoding": "gzip"}
+WANTS = {"Accept-Encoding": "br, gzip"}
+UNPACK = {"br": brotli.decompress, "gzip": gzip.decompress}
 
 
 class Line:
@@ -36,8 +39,8 @@ class Line:
         answer = self.connection.getresponse()
         content = answer.read()
         assert answer.status == 200, content[:300]
-        packed = answer.headers.get("Content-Encoding") == "gzip"
-        payload = json.loads(gzip.decompress(content) if packed else content)
+        unpack = UNPACK.get(answer.headers.get("Content-Encoding", ""), bytes)
+        payload = json.loads(unpack(content))
         self.spent_s += time.perf_counter() - start
         return payload
 

@@ -1,0 +1,1 @@
+"""Bench of the first visit and the first sync over a slow network."""
