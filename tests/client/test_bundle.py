@@ -59,7 +59,7 @@ def test_first_response_lists_preloads_not_yet_cached(client: FlaskClient) -> No
     links = [link.split("; ") for link in visit.headers["Link"].split(", ")]
     items = [target.strip("<>") for target, *_ in links]
     assert {"/packed/first.js", "/packed/pour.js"} <= set(items)
-    assert all("rel=modulepreload" in rest for _, *rest in links)
+    assert all({"rel=modulepreload", "as=fetch"} & set(rest) for _, *rest in links)
     assert all(client.get(name).status_code == 200 for name in items)
     # With the client cached, only the font is preloaded, which the layout discovers late.
     kept = client.get("/", headers={"Sec-Fetch-Dest": "empty"})
@@ -69,6 +69,27 @@ def test_first_response_lists_preloads_not_yet_cached(client: FlaskClient) -> No
     assert "Sec-Fetch-Dest" in kept.headers["Vary"]
     assert kept.data == visit.data
     assert kept.headers["ETag"] == visit.headers["ETag"]
+
+
+@pytest.mark.parametrize(
+    ("languages", "preloaded"),
+    [
+        ("", ["en"]),
+        ("en-GB,fr;q=0.5", ["en"]),
+        ("de,fr-CH;q=0.9,it;q=0.8", ["en", "fr"]),
+        ("it", ["en", "it"]),
+        ("ja,*;q=0.1", ["en"]),
+    ],
+)
+def test_first_response_preloads_the_messages(
+    client: FlaskClient, languages: str, preloaded: list[str]
+) -> None:
+    asked = {"Sec-Fetch-Dest": "document", "Accept-Language": languages}
+    visit = client.get("/", headers=asked)
+    links = visit.headers["Link"]
+    found = re.findall(r"</words/(\w+)\.json>; rel=preload; as=fetch; crossorigin", links)
+    assert found == preloaded
+    assert "Accept-Language" in visit.headers["Vary"]
 
 
 def test_precache_holds_the_bundle_and_no_source() -> None:

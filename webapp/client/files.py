@@ -200,7 +200,8 @@ def file(name: str = PAGE) -> Response:
         # Send the links as headers, not in the page: a first visit needs other links than the
         # service worker's copy of the page, and each would delay the other's first paint.
         is_visit = request.headers.get("Sec-Fetch-Dest") == "document"
-        response.headers["Link"] = _preload_links(bundle) if is_visit else ITALIC
+        response.vary.add("Accept-Language")
+        response.headers["Link"] = _preload_links(bundle, root) if is_visit else ITALIC
     response.set_etag(found.digest, weak=True)
     response.make_conditional(request)
     return response
@@ -227,9 +228,22 @@ def _resolve(root: Path, name: str, bundle: Bundle | None) -> ClientFile:
     raise NotFound("There is no such page.")
 
 
-def _preload_links(bundle: Bundle) -> str:
+def _preload_links(bundle: Bundle, root: Path) -> str:
     """Return the files that a first visit preloads, as RFC 8288 links."""
-    return ", ".join(f"</{name}>; rel=modulepreload; fetchpriority=low" for name in bundle.preload)
+    modules = [f"</{name}>; rel=modulepreload; fetchpriority=low" for name in bundle.preload]
+    messages = [
+        f"</words/{tag}.json>; rel=preload; as=fetch; crossorigin; fetchpriority=low"
+        for tag in _languages(root)
+    ]
+    return ", ".join(modules + messages)
+
+
+def _languages(root: Path) -> list[str]:
+    """Return the languages whose messages the phone will load (`loadMessages()` in i18n.js)."""
+    known = {path.name for path in root.glob("words/*/")}
+    asked = [tag[:2] for tag in request.accept_languages.values()]
+    own = next((tag for tag in asked if tag in known), "en")
+    return ["en"] if own == "en" else ["en", own]
 
 
 def _reject_api(name: str) -> None:
