@@ -103,9 +103,11 @@ def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
     merged["SQLALCHEMY_DATABASE_URI"] = merged["DATABASE_URL"]
     merged["SQLALCHEMY_ENGINE_OPTIONS"] = engine_options(merged["DATABASE_URL"], merged["POOLER"])
     merged["PHOTO_FOLDER"] = photo_location(merged)
-    # Level 1 is the best compromise of size and time (measured on pages of 1,000 records).
-    merged["COMPRESS_ALGORITHM"] = ["gzip"]
+    # Measured on pages of 1,000 records: gzip 1 and Brotli 4 take the same processor time, Brotli
+    # an eighth fewer bytes. Browsers accept it over https.
+    merged["COMPRESS_ALGORITHM"] = ["br", "gzip"]
     merged["COMPRESS_LEVEL"] = 1
+    merged["COMPRESS_BR_LEVEL"], merged["COMPRESS_BR_WINDOW"] = 4, 18
     merged["COMPRESS_MIMETYPES"] = COMPRESSED
     merged["JSON_SORT_KEYS"] = False
     return merged

@@ -5,12 +5,14 @@
  * @typedef {Object} SyncRequest
  * @property {string} device
  * @property {string | null} epoch
+ * @property {string | null} token
  * @property {number} cursor
  * @property {BookRecord[]} sent
  * @property {number} waiting number of records to send, including those in `sent`
  * @property {boolean} complete whether `sent` has everything that the outbox has of these records
  * @property {string | null} last clock of the last save before the request
  * @property {string} body the JSON text
+ * @property {Promise<ArrayBuffer> | null} [packed] the text as gzip, if that was begun early
  */
 import { readClockState } from '../store/clock_state.js';
 import { toChanges } from '../store/outbox.js';
@@ -45,29 +47,42 @@ export async function buildRequest(pushLimit, pullLimit) {
     },
     { strict: false },
   );
-  // After the transaction, so that reading and serializing are two short tasks.
-  const changes = sendable.flatMap(toChanges);
-  const { sent, texts } = limitBytes(changes.slice(0, pushLimit));
-  const complete = changes[sent.length]?.id !== sent.at(-1)?.id;
-  const head = JSON.stringify({
-    format: FORMAT,
-    device,
-    epoch,
-    token,
-    cursor,
-    limit: pageSize(cursor, pullLimit),
-    sent_at: Date.now(),
-  });
-  return {
-    device,
-    last,
-    epoch,
-    cursor,
-    sent,
-    complete,
-    waiting,
-    body: `${head.slice(0, -1)},"changes":[${texts.join(',')}]}`,
-  };
+  return composeRequest({ device, last, epoch, token, cursor, waiting }, sendable, pushLimit, pullLimit);
+}
+
+/**
+ * Compose the text after the transaction, so that reading and serializing are two short tasks.
+ * @param {State} state
+ * @param {import('../store/database.js').OutboxEntry[]} entries
+ * @param {number} pushLimit
+ * @param {number} pullLimit
+ * @returns {SyncRequest}
+ */
+function composeRequest(state, entries, pushLimit, pullLimit) {
+  const { text, ...changes } = composeChanges(entries, pushLimit);
+  return { ...state, ...changes, body: `{${text},${composeRest(state, pullLimit)}` };
+}
+
+/**
+ * @typedef {Pick<SyncRequest, 'device' | 'last' | 'epoch' | 'token' | 'cursor' | 'waiting'>} State
+ * @param {import('../store/database.js').OutboxEntry[]} entries
+ * @param {number} limit
+ * @returns {Pick<SyncRequest, 'sent' | 'complete'> & { text: string }}
+ */
+export function composeChanges(entries, limit) {
+  const changes = entries.flatMap(toChanges);
+  const { sent, texts } = limitBytes(changes.slice(0, limit));
+  return { sent, complete: changes[sent.length]?.id !== sent.at(-1)?.id, text: `"changes":[${texts.join(',')}]` };
+}
+
+/**
+ * @param {State} state
+ * @param {number} pullLimit
+ * @returns {string} the rest of the text, after the changes
+ */
+export function composeRest({ device, epoch, token, cursor }, pullLimit) {
+  const limit = pageSize(cursor, pullLimit);
+  return JSON.stringify({ format: FORMAT, device, epoch, token, cursor, limit, sent_at: Date.now() }).slice(1);
 }
 
 /**
@@ -110,7 +125,7 @@ export async function countPending(tx) {
  * @param {number} limit
  * @returns {Promise<import('../store/database.js').OutboxEntry[]>}
  */
-async function dueEntries(tx, limit) {
+export async function dueEntries(tx, limit) {
   const now = Date.now();
   const postponed = await tx.outbox.where('held').equals(2).toArray();
   const again = postponed.filter((row) => row.not_before_ms <= now).slice(0, limit);

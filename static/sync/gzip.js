@@ -7,6 +7,20 @@ const PIECE_BYTES = 128 * 1024;
  * @returns {Promise<ArrayBuffer>} gzip
  */
 export function gzip(text) {
+  return startGzip(text)('');
+}
+
+/**
+ * Start to compress a text whose end is not known yet.
+ * @param {string} text
+ * @returns {(end: string) => Promise<ArrayBuffer>} gzip of the text and this end
+ */
+export function startGzip(text) {
+  /** @type {(end: string) => void} */
+  let finish = () => {};
+  const ending = new Promise((/** @type {(end: string) => void} */ done) => {
+    finish = done;
+  });
   const blob = new Blob([text]);
   let at = 0;
   const pieces = new ReadableStream({
@@ -14,10 +28,16 @@ export function gzip(text) {
       await yieldToBrowser();
       controller.enqueue(new Uint8Array(await blob.slice(at, at + PIECE_BYTES).arrayBuffer()));
       at += PIECE_BYTES;
-      if (at >= blob.size) controller.close();
+      if (at < blob.size) return;
+      controller.enqueue(new TextEncoder().encode(await ending));
+      controller.close();
     },
   });
-  return new Response(pieces.pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
+  const packed = new Response(pieces.pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
+  return (end) => {
+    finish(end);
+    return packed;
+  };
 }
 
 /** Let the browser handle other tasks, such as input. */

@@ -7,6 +7,7 @@
  */
 import { ensureOwner } from '../store/owner.js';
 import { buildRequest, hasDue } from './build_request.js';
+import { buildNextRequest, prepareChanges } from './next_request.js';
 import { quarantine, retryLater } from './quarantine.js';
 import { send } from './transport.js';
 import { applyResponse } from './apply_response.js';
@@ -34,21 +35,51 @@ export async function round(onProgress) {
   const identity = await ensureOwner();
   if (identity === 'signin' || identity === 'no_network')
     return { moved: run.moved, wait_ms: 0, end: identity === 'signin' ? identity : 'waiting' };
+  let asked = ask(await buildRequest(...limits()));
   for (;;) {
-    const request = await buildRequest(
-      Math.min(batchSize.up, timing.max_push),
-      Math.min(batchSize.down, timing.max_pull),
-    );
-    onProgress({ done: run.done, total: run.done + request.waiting });
-    const asked_ms = performance.now();
-    const reply = await send(request.body);
-    if (reply.kind === 'answer') growBatch(performance.now() - asked_ms);
+    onProgress({ done: run.done, total: run.done + asked.request.waiting });
+    const { reply, elapsed_ms } = await asked.reply;
+    if (reply.kind === 'answer') growBatch(elapsed_ms);
+    // Under way while the answer is applied. Its token and epoch are stored already.
+    const next = reply.kind === 'answer' ? await nextRequest(reply.answer, asked) : null;
+    const coming = next && ask(next);
+    const request = next ? { ...asked.request, epoch: next.epoch } : asked.request;
     const end =
       reply.kind === 'answer'
         ? await afterAnswer(run, reply.answer, request, onProgress)
         : await afterFailure(run, reply, request);
-    if (end) return { moved: run.moved, wait_ms: 0, ...end };
+    if (end && !coming) return { moved: run.moved, wait_ms: 0, ...end };
+    asked = coming ?? ask(await buildRequest(...limits()));
   }
+}
+
+/** @returns {[number, number]} most records in the next request and in its response */
+function limits() {
+  return [Math.min(batchSize.up, timing.max_push), Math.min(batchSize.down, timing.max_pull)];
+}
+
+/** @typedef {ReturnType<typeof ask>} Asked a request under way */
+
+/** @param {import('./build_request.js').SyncRequest} request */
+function ask(request) {
+  const asked_ms = performance.now();
+  const reply = send(request.body, request.packed).then((answered) => ({
+    reply: answered,
+    elapsed_ms: performance.now() - asked_ms,
+  }));
+  const [limit] = limits();
+  // Not while the size of the requests is still changing, and not for a page, which moves the clock.
+  const isEarly = request.sent.length > 0 && limit === timing.max_push;
+  const prepared = isEarly ? prepareChanges(request, limit).catch(() => null) : null;
+  return { request, reply, prepared };
+}
+
+/**
+ * @param {import('./transport.js').Answer} answer
+ * @param {Asked} asked
+ */
+async function nextRequest(answer, { request, prepared }) {
+  return buildNextRequest(answer, request, await prepared, ...limits());
 }
 
 /**

@@ -28,14 +28,15 @@ import { timing } from '../config.js';
 
 /**
  * @param {string} body
+ * @param {Promise<ArrayBuffer> | null} [packed] the body as gzip, if it is compressed already
  * @returns {Promise<Reply>}
  */
-export async function send(body) {
+export async function send(body, packed = null) {
   const timeout = new AbortController();
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
   try {
-    const request = await encodeBody(body, await ownerHeader());
+    const request = await encodeBody(body, packed, await ownerHeader());
     timer = setTimeout(() => timeout.abort(), timing.request_timeout_ms + sizeOf(request.body) * timing.byte_ms);
     const response = await fetch('/api/sync', {
       method: 'POST',
@@ -62,13 +63,14 @@ function sizeOf(body) {
 
 /**
  * @param {string} text
+ * @param {Promise<ArrayBuffer> | null} packed
  * @param {Record<string, string>} whose
  * @returns {Promise<{ headers: Record<string, string>, body: string | ArrayBuffer }>}
  */
-async function encodeBody(text, whose) {
+async function encodeBody(text, packed, whose) {
   const headers = { ...whose, 'Content-Type': 'application/json', Accept: 'application/json' };
   if (text.length < 1_000 || !('CompressionStream' in globalThis)) return { headers, body: text };
-  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await gzip(text) };
+  return { headers: { ...headers, 'Content-Encoding': 'gzip' }, body: await (packed ?? gzip(text)) };
 }
 
 /** @param {Response} response @returns {Promise<Reply>} */

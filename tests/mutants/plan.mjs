@@ -33,6 +33,7 @@ export const PLAN = [
   [/^sync\/(schedule|lock)\.js$/, ['schedule', 'schedule_interval', 'loop_failures', 'sync_lock'].map(test)],
   [/^sync\/(transport|gzip)\.js$/, [test('transport')]],
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
+  [/^sync\/next_request\.js$/, ['next_request', 'round'].map(test)],
   [/^sync\/(round|quarantine)\.js$/, ['round', 'round_speed', 'quarantine', 'round_owner'].map(test)],
   [/^sync\/index\.js$/, ['sync_loop', 'sync_rounds', 'sync_status'].map(test)],
   [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],

@@ -36,6 +36,7 @@ test('a request carries what the outbox holds', async () => {
       device: DEVICE,
       last: at(7),
       epoch: null,
+      token: null,
       cursor: 0,
       sent: [change],
       complete: true,
