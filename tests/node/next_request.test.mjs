@@ -57,7 +57,7 @@ test('the token is stored before it is used, the cursor is not', async () => {
   assert.deepEqual([ids(again), again.token, again.cursor], [all, 't1', 1]);
 });
 
-test('the first answer of a server is applied after its epoch is stored', async () => {
+test('the first answer is applied after its epoch is stored', async () => {
   await emptyBook();
   const request = await buildRequest(2, 9);
   const answer = answerOf({ cursor: 5, more: true, changes: page() });
