@@ -17,6 +17,7 @@ from tests.examples import WIDE
 from tests.fast_hashing import fast_hashing, full_hashing  # noqa: F401
 from tests.memory_folder import keep_temporary_folders_in_memory
 from tests.recorded_times import recorded, seconds_of
+from tests.route_builders import compile_routes_once
 from tests.s3_server import S3Server, running_s3_server
 from tests.temporary_postgres import Cluster, running_cluster
 from webapp import create_app
@@ -25,6 +26,7 @@ from webapp.db.engine import db
 AppMaker = Callable[..., Flask]
 
 keep_temporary_folders_in_memory()
+compile_routes_once()
 
 # No deadlines, because they depend on the load of the machine.
 settings.register_profile(

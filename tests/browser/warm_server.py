@@ -15,6 +15,7 @@ import tempfile
 
 import argon2
 
+from tests.route_builders import compile_routes_once
 from webapp import create_app
 from webapp.auth import passphrase
 from webapp.client import files
@@ -37,6 +38,7 @@ def compress_client_files() -> None:
 
 
 files.BEST_QUALITY = 4
+compile_routes_once()
 compress_client_files()
 passphrase._hasher = argon2.PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 # Else the garbage collection of each forked process would copy the memory of all objects.
