@@ -13,6 +13,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
 
+from tests.compiled_statements import compile_statements_once
 from tests.examples import WIDE
 from tests.fast_hashing import fast_hashing, full_hashing  # noqa: F401
 from tests.memory_folder import keep_temporary_folders_in_memory
@@ -119,6 +120,7 @@ def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMake
             url = running.url(running.new_database(request.getfixturevalue("empty_postgres")))
         given = {"DATABASE_URL": url, "PHOTO_FOLDER": str(folder / "photos"), "TESTING": False}
         made.append(create_app({**given, **config}))
+        compile_statements_once(made[-1])
         return made[-1]
 
     yield make
