@@ -58,7 +58,8 @@ def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOp
     assert [guest["name"] for guest in leader.rows("guest")] == ["Ada"]
     # The own notebook leads back to the table as well.
     page.goto("/#/table")
-    page.get_by_role("link", name="Monday table").tap()
+    seats = page.get_by_role("region", name="Where you are a guest")
+    seats.get_by_role("link", name="Monday table").tap()
     visible(page, "look")
 
 

@@ -17,7 +17,7 @@ export function SeatList({ title, className }) {
     );
   }, []);
   if (!seats.length) return null;
-  return html`<section class=${className}><h2>${title}</h2><ul class="ruled">${seats.map(
+  return html`<section class=${className} aria-label=${title}><h2>${title}</h2><ul class="ruled">${seats.map(
     (seat) => html`<li key=${seat.table}><${ArrowRow} href=${`#/guest/${seat.table}`}
       name=${seat.view['table']?.name || t('guest.welcome')}
       line=${date(new Date(seat.opened_ms).toISOString())} /></li>`,

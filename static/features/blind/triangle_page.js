@@ -1,6 +1,6 @@
 // Triangle test (ISO 4120): can two wines be told apart? The number of rounds is set before the
 // first, because stopping at a good result would bias the test.
-import { html, useEffect } from '../../lib/ui.js';
+import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { localState } from '../../store/local_state.js';
 import { Choice } from '../../components/form/choice.js';
@@ -122,8 +122,9 @@ function Tasting({ now }) {
 /** @param {{ now: Triangle }} props */
 function Result({ now }) {
   const score = scoreOf(now.rounds);
+  const [savedIn, setSavedIn] = useState('');
   useEffect(() => {
-    saveOnce(now, score);
+    saveOnce(now, score).then(setSavedIn);
   }, []);
   const again = () => triangle.set({ ...now, rounds: [], handed: false, visit: null });
   return html`<${TriangleResult} score=${score} />
@@ -140,8 +141,8 @@ function Result({ now }) {
     </ol>
     <p class="field-note">${t('evening.triangle_source')}</p>
     ${
-      now.visit &&
-      html`<a class="row ruled-row" href=${`#/pour/visit/${now.visit}`}>
+      savedIn &&
+      html`<a class="row ruled-row" href=${`#/pour/visit/${savedIn}`}>
     <span class="grow">${t('evening.triangle_kept')}
     </span>
     <span aria-hidden="true">${'\u2192'}
@@ -158,9 +159,11 @@ function Result({ now }) {
  * Save the result once, even if the app was closed after the last answer.
  * @param {Triangle} now
  * @param {import('../../domain/blind/triangle_store.js').Score} score
+ * @returns {Promise<string>} the visit that has it
  */
 async function saveOnce(now, score) {
   const visit = now.visit ?? (await visitForTriangle());
   if (!now.visit && triangle.peek() === now) await triangle.set({ ...now, visit });
   await saveTriangle(visit, { names: now.names, score });
+  return visit;
 }
