@@ -25,7 +25,7 @@ def filled_book(page: Page) -> None:
 
 
 def lines(page: Page) -> Locator:
-    return items(page, "Tastings").get_by_role("link")
+    return items(page, "Notes").get_by_role("link")
 
 
 def search(page: Page, words: str) -> None:

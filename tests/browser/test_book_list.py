@@ -49,7 +49,7 @@ def thirty() -> list[dict]:
 
 def test_tastings_are_grouped_by_month_latest_first(book, thirty):
     expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
-    months = book.get_by_role("list", name="Tastings").get_by_role("heading").all_inner_texts()
+    months = book.get_by_role("list", name="Notes").get_by_role("heading").all_inner_texts()
     assert len(months) == len(set(months))
     assert re.match(r"\w+ 20\d\d", months[0])
 

@@ -155,3 +155,30 @@ def test_units_and_currency_are_configurable(open_in: OpenIn) -> None:
     for label, unit in units.items():
         expect(page.get_by_label(label)).to_have_accessible_description(re.compile(unit))
     expect(page.get_by_label(pour)).to_have_value("2,54")
+
+
+# Show a sync state, and return the height of the title row and whether the state is cut off.
+STATE = """async ({ phase = 'idle', notes = 0, photos = 0 }) => {
+  const { activity, counts } = await import('/sync/status.js');
+  counts.value = { ...counts.value, notes, photos };
+  activity.value = { phase, progress: null };
+  await new Promise((drawn) => requestAnimationFrame(() => setTimeout(drawn)));
+  const state = document.querySelector('.page-head .state-words');
+  const height = document.querySelector('.page-head').offsetHeight;
+  return [height, state.scrollWidth > state.clientWidth];
+}"""
+STATES = ({}, {"phase": "waiting"}, {"notes": 12}, {"notes": 12, "phase": "syncing"}, {"photos": 1})
+ONE_LINE_PX = 66
+
+
+@pytest.mark.parametrize("locale", ["en-GB", "fr-FR", "it-IT"])
+def test_title_row_is_one_line_at_320_px(open_in: OpenIn, locale: str) -> None:
+    page = open_in(locale)
+    page.set_viewport_size({"width": 320, "height": 640})
+    for name in ("book", "shelf", "palate", "table", "settings"):
+        page.goto(f"/#/{name}")
+        expect(page.locator(".page-head .state-words")).to_be_visible()
+        for state in STATES:
+            height, is_cut = page.evaluate(STATE, state)
+            assert height <= ONE_LINE_PX, (name, state)
+            assert not is_cut, (name, state)
