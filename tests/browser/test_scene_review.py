@@ -65,7 +65,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
     # What do I like, and how sure is that?
     glass = region(page, "What you like in a wine")
     expect(
-        glass.get_by_text(re.compile(r"You like (very )?high acidity, about \d"))
+        glass.get_by_text(re.compile(r"You like (very )?high acidity best \(.+\)\."))
     ).to_be_visible()
     expect(
         glass.get_by_text(re.compile(r"You like [\d.]+% to [\d.]+% best \(.+\)\."))

@@ -15,14 +15,14 @@ test('a value has one of five levels', () => {
   assert.deepEqual([0, 1.99, 2, 4, 6, 8, 10].map(levelOf), [0, 0, 1, 2, 3, 4, 4]);
 });
 
-test('without a known ideal point the word is the level of the wine', () => {
+test('without an ideal point the level is the word', () => {
   assert.equal(wordOf('raises', 7), '3');
   assert.equal(wordOf('lowers', 1, { target: null, shape: 'unknown' }), '0');
   assert.equal(wordOf('lowers', 1, { target: 5, shape: 'unknown' }), '0');
   assert.equal(wordOf('lowers', 1, { target: null, shape: 'peak' }), '0');
 });
 
-test('what speaks for a wine has the word of what is liked, or is close to it', () => {
+test('what speaks for a wine agrees with what is liked', () => {
   assert.equal(wordOf('raises', 6, ideal(7.9)), '3');
   assert.equal(wordOf('raises', 5.61, ideal(6.1)), '3');
   assert.equal(wordOf('raises', 5.5, ideal(6)), 'near');
@@ -31,27 +31,27 @@ test('what speaks for a wine has the word of what is liked, or is close to it', 
   assert.equal(wordOf('raises', 5.9, ideal(7)), null);
 });
 
-test('what speaks against a wine is more or less than liked', () => {
+test('what speaks against a wine is more or less', () => {
   assert.equal(wordOf('lowers', 5.5, ideal(5)), 'more');
   assert.equal(wordOf('lowers', 4.5, ideal(5)), 'less');
   assert.equal(wordOf('lowers', 5.49, ideal(5)), null);
   assert.equal(wordOf('lowers', 4.51, ideal(5)), null);
 });
 
-test('where more is better, only much speaks for a wine and little against it', () => {
+test('where more is better only much speaks for a wine', () => {
   const more = ideal(10, 'more');
   assert.deepEqual([wordOf('raises', 6, more), wordOf('raises', 5.9, more)], ['3', null]);
   assert.deepEqual([wordOf('lowers', 5.9, more), wordOf('lowers', 6, more)], ['less', null]);
   assert.equal(wordOf('raises', 5.9, ideal(6, 'more')), null);
 });
 
-test('where less is better, only little speaks for a wine and much against it', () => {
+test('where less is better only little speaks for a wine', () => {
   const less = ideal(0, 'less');
   assert.deepEqual([wordOf('raises', 3.9, less), wordOf('raises', 4, less)], ['1', null]);
   assert.deepEqual([wordOf('lowers', 4, less), wordOf('lowers', 3.9, less)], ['more', null]);
 });
 
-test('the alcohol of a label is compared with other wines, or with what is liked', () => {
+test('the alcohol of a label has its own words', () => {
   const alcohol = /** @type {const} */ ({ what: 'alcohol', level: 'usual', value: 5 });
   assert.equal(reasonWord({ ...alcohol, direction: 'raises' }, ideal(9)), 'usual');
   assert.equal(reasonWord({ ...alcohol, direction: 'lowers' }), 'usual');
@@ -59,6 +59,6 @@ test('the alcohol of a label is compared with other wines, or with what is liked
   assert.equal(reasonWord({ ...alcohol, direction: 'lowers', value: null }), 'usual');
 });
 
-test('a reason of an older palate, without its value, has no word', () => {
+test('a reason without its value has no word', () => {
   assert.equal(reasonWord({ what: 'attribute', direction: 'raises', level: 'high' }), null);
 });
