@@ -17,6 +17,7 @@ function optionsOf(vocabulary) {
   return vocabularies.vocabularies[vocabulary].map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
 }
 
+/** A unit is always in use, so a second tap on it changes nothing. */
 export function Preferences() {
   const fields = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-house">
@@ -24,7 +25,9 @@ export function Preferences() {
     ${
       /** @type {const} */ (['temperature_unit', 'volume_unit']).map(
         (name) => html`<${Choice} key=${name}
-        label=${t(`field.${name}`)} options=${optionsOf(name)} value=${fields[name]} onChange=${setter(name)} />`,
+        label=${t(`field.${name}`)} options=${optionsOf(name)}
+        value=${fields[name] ?? vocabularies.vocabularies[name][0]}
+        onChange=${(/** @type {string | null} */ unit) => unit && setter(name)(unit)} />`,
       )
     }
     <${SearchSelect} label=${t('field.currency')} items=${currencyItems()} value=${fields['currency']}
