@@ -165,3 +165,16 @@ test('the last clock of a record may be its deletion', () => {
   assert.equal(latestClock(recordOf('one', { name: ['a', at(4)] }, { deleted_clock: at(5) })), at(5));
   assert.equal(latestClock(recordOf('one', {})), null);
 });
+
+test('a row at either end of the ids of a page is merged', async () => {
+  const ids = [someId(), someId(), someId()];
+  for (const known of ids) {
+    await emptyBook();
+    const mine = recordOf(known, { place: ['mine', at(1)] });
+    await db.bottle.put({ ...mine, gone: 0 });
+    // The order of a page is that of the changes, not of the ids.
+    await apply([ids[1], ids[2], ids[0]].map((id) => recordOf(String(id), { name: ['theirs', at(2)] })));
+    assert.deepEqual((await db.bottle.get(known)).fields, { place: 'mine', name: 'theirs' });
+    assert.equal(await db.bottle.count(), 3);
+  }
+});
