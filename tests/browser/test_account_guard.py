@@ -12,6 +12,7 @@ from playwright.sync_api import Error, Page, expect
 
 from tests.browser.any_page import items
 from tests.browser.conftest import LiveServer
+from tests.browser.engines import FLAGS
 from tests.browser.test_sign_in import (
     NOTE,
     WORDS,
@@ -170,7 +171,8 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
 
 
 def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:
-    context = phone()
+    # A browser of its own, which has a process for each tab.
+    context = phone(args=FLAGS)
     first = open_settings(context)
     second = context.new_page()
     second.goto("/#/settings")

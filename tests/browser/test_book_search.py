@@ -33,8 +33,8 @@ FILL = """async () => {
 
 
 @pytest.fixture
-def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
-    opened = browser.new_context(
+def context(server: LiveServer, browser_of_tabs: Browser) -> Iterator[BrowserContext]:
+    opened = browser_of_tabs.new_context(
         base_url=server.url,
         **SMALL_SCREEN,
         service_workers="block",
@@ -122,6 +122,7 @@ def test_search_index_follows_edits_and_removals(page):
     found(page, "gailtaler", 1)
 
 
+@pytest.mark.several_tabs
 def test_search_finds_edits_of_another_tab(context, page):
     note(page, "quince")
     other = context.new_page()

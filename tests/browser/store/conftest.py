@@ -168,9 +168,9 @@ def books_at(browser: Browser, url: str) -> Iterator[Callable[..., StoreDriver]]
 
 
 @pytest.fixture
-def open_book(browser: Browser, url: str) -> Iterator[Callable[..., StoreDriver]]:
+def open_book(browser_of_tabs: Browser, url: str) -> Iterator[Callable[..., StoreDriver]]:
     """Return a function that opens the store on a new phone, or in another tab of a given one."""
-    with books_at(browser, url) as opened:
+    with books_at(browser_of_tabs, url) as opened:
         yield opened
 
 

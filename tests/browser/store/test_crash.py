@@ -36,6 +36,7 @@ def test_saved_records_survive_a_browser_kill(start_phone, tmp_path):
     assert len(again.outbox()) == 12
 
 
+@pytest.mark.several_tabs
 def test_killed_tab_saves_all_of_a_batch_or_nothing(open_book):
     one = open_book()
     other = open_book(one.context)

@@ -29,6 +29,7 @@ def test_latest_tastings_skip_deleted_ones(driver):
     assert newest(driver, 10) == ["third", "second", "first", "undated"]
 
 
+@pytest.mark.several_tabs
 def test_live_query_follows_all_tabs_until_disposed(open_book):
     driver = open_book()
     other = open_book(driver.context)

@@ -71,12 +71,12 @@ def url(request, tmp_path):
 
 
 @pytest.fixture
-def moved_in(browser, url):
+def moved_in(browser_of_tabs, url):
     """Return a function that creates a phone with the database of another release."""
     contexts = []
 
     def move_in(profile):
-        contexts.append(browser.new_context(service_workers="block"))
+        contexts.append(browser_of_tabs.new_context(service_workers="block"))
         page = contexts[-1].new_page()
         page.goto(url + "/spec/record.json")
         page.evaluate(MOVE_IN, profile)
@@ -213,6 +213,7 @@ NEXT_STEP = f"""{VERSIONS}
 """
 
 
+@pytest.mark.several_tabs
 def test_schema_upgrade_keeps_records_and_closes_the_old_tab(moved_in, open_book, served_client):
     profile = kept(FILES[0])["profile"]
     context, _ = moved_in(profile)

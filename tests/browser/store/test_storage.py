@@ -129,6 +129,7 @@ def test_missing_storage_is_reported_and_saves_fail(browser, url):
     assert found == [{"settings": {}}, "no_storage", "no_storage"]
 
 
+@pytest.mark.several_tabs
 def test_newer_schema_opens_and_the_old_tab_is_outdated(open_book):
     old = open_book()
     old.save("tasting", {"liking": 5})

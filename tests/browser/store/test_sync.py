@@ -143,6 +143,7 @@ def test_later_edit_restores_a_record_removed_elsewhere(two_phones):
     )
 
 
+@pytest.mark.several_tabs
 def test_two_tabs_sync_in_turn(open_book):
     one = open_book()
     other = open_book(one.context)
@@ -168,6 +169,7 @@ def test_two_tabs_sync_in_turn(open_book):
     assert one.outbox() == []
 
 
+@pytest.mark.several_tabs
 def test_two_tabs_without_locks_converge(open_book):
     one = open_book()
     other = open_book(one.context)
@@ -183,6 +185,7 @@ def test_two_tabs_without_locks_converge(open_book):
     assert (one.count("bottle"), third.count("bottle"), one.outbox()) == (700, 700, [])
 
 
+@pytest.mark.several_tabs
 def test_another_tab_takes_over_sync_after_a_crash(open_book):
     one = open_book()
     other = open_book(one.context)

@@ -53,8 +53,8 @@ def url(server):
 
 
 @pytest.fixture
-def installed(browser, open_book):
-    context = browser.new_context(viewport={"width": 360, "height": 780})
+def installed(browser_of_tabs, open_book):
+    context = browser_of_tabs.new_context(viewport={"width": 360, "height": 780})
     driver = open_book(context)
     driver.run(INSTALLED)
     yield driver
@@ -87,6 +87,7 @@ def test_update_waits_and_keeps_a_full_outbox(installed, client_files):
     assert len(installed.outbox()) == 1
 
 
+@pytest.mark.several_tabs
 def test_update_in_another_tab_offers_a_reload_here(installed, client_files, open_book):
     other = open_book(installed.context)
     other.run("await book.registerServiceWorker()")

@@ -87,6 +87,7 @@ def test_edit_restores_a_removed_record_until_removed_again(driver):
 
 
 @pytest.mark.extended
+@pytest.mark.several_tabs
 def test_two_tabs_share_a_device_and_use_unique_clocks(open_book):
     one = open_book()
     other = open_book(one.context)

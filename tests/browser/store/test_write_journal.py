@@ -38,6 +38,7 @@ def test_pending_write_is_replayed_after_a_reload(driver):
 
 
 @pytest.mark.extended
+@pytest.mark.several_tabs
 def test_journal_of_a_closed_page_is_replayed_by_the_next(open_book):
     one = open_book()
     other = open_book(one.context)
@@ -159,6 +160,7 @@ def test_later_journaled_edit_wins_over_the_journal(driver, without_room):
 
 
 @pytest.mark.extended
+@pytest.mark.several_tabs
 def test_later_edit_of_another_tab_wins_over_the_journal(driver, without_room, open_book):
     other = open_book(driver.context)
     assert other.fields("tasting", without_room)["liking"] == 7
