@@ -15,8 +15,8 @@ import { applyTheme } from './first_paint.js';
 
 /** @typedef {(props: { path: string[], query: URLSearchParams }) => unknown} Screen */
 /**
- * @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void> }} LazyScreen prepare:
- *   reads the data of the screen before it is first rendered
+ * @typedef {{ Screen: Screen, prepare?: (path: string[]) => Promise<void>, isReady?: (path: string[]) => boolean
+ *   }} LazyScreen prepare: reads the data of the screen before it is first rendered; isReady: tells that they were read
  */
 
 const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ ({
@@ -29,6 +29,9 @@ const screenLoaders = /** @type {Record<string, () => Promise<LazyScreen>>} */ (
   guest: () => import('./features/guest/screen.js'),
 });
 
+/** @type {Record<string, LazyScreen>} screens that were opened before */
+const loadedScreens = {};
+
 /**
  * @param {string} name
  * @returns {string} the key of the screen's loader; unknown names lead to pour
@@ -38,33 +41,38 @@ const screenOf = (name) => (name in screenLoaders ? name : 'pour');
 /** The component that offers a newer version; null until it is loaded. */
 const Later = signal(/** @type {(() => unknown) | null} */ (null));
 
-/** @param {{ first: { door: string, Screen: Screen } }} props the screen that the app starts with */
+/** @param {{ first: string }} props the screen that the app starts with */
 function App({ first }) {
   const { screen, path, query } = route.value;
-  const currentScreen = screenOf(screen);
-  const [Open, setOpen] = useState(first);
+  const name = screenOf(screen);
+  const [, rerender] = useState({});
   // The previous screen stays until the next one is loaded.
-  const previousScreen = useRef({ path, query });
-  if (Open.door === currentScreen) previousScreen.current = { path, query };
+  const shown = useRef({ name: first, path, query });
+  // In the same frame as the tap, because a promise would cost a frame.
+  if (shown.current.name === name || isReady(name, path)) shown.current = { name, path, query };
   // In a layout effect, because an effect after the paint would delay the navigation.
   useLayoutEffect(() => {
-    if (Open.door === currentScreen) return undefined;
+    if (shown.current.name === name) return undefined;
     let left = false;
-    loadScreen(currentScreen, path).then((Screen) => {
-      if (!left) setOpen({ door: currentScreen, Screen });
+    loadScreen(name, path).then(() => {
+      if (left) return;
+      shown.current.name = name;
+      rerender({});
     });
     return () => {
       left = true;
     };
-  }, [currentScreen]);
+  }, [name]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
-    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} /><${Toast} />
-    <${Open.Screen} key=${Open.door} path=${previousScreen.current.path} query=${previousScreen.current.query} />
+    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
+    <${loadedScreens[shown.current.name]?.Screen} key=${shown.current.name} path=${shown.current.path}
+      query=${shown.current.query} />
+    <${Toast} />
     <nav class="main-nav" aria-label=${t('app.rooms')}>
     <ul>
       ${screens.map(
-        (name) => html`<li>
-      <a href=${`#/${name}`} aria-current=${name === currentScreen ? 'page' : undefined}>${t(`app.room_${name}`)}
+        (each) => html`<li>
+      <a href=${`#/${each}`} aria-current=${each === name ? 'page' : undefined}>${t(`app.room_${each}`)}
       </a>
       </li>`,
       )}
@@ -96,11 +104,17 @@ function LazyInstallPrompt() {
   return possible && Install ? html`<${Install.InstallBanner} />` : null;
 }
 
-/** @param {string} name @param {string[]} path @returns {Promise<Screen>} */
+/** @param {string} name @param {string[]} path */
 async function loadScreen(name, path) {
-  const { Screen, prepare } = await /** @type {() => Promise<LazyScreen>} */ (screenLoaders[name])();
-  await prepare?.(path).catch(() => undefined);
-  return Screen;
+  const loaded = await /** @type {() => Promise<LazyScreen>} */ (screenLoaders[name])();
+  await loaded.prepare?.(path).catch(() => undefined);
+  loadedScreens[name] = loaded;
+}
+
+/** Tell whether a screen can be rendered at once. @param {string} name @param {string[]} path */
+function isReady(name, path) {
+  const loaded = loadedScreens[name];
+  return loaded && (!loaded.prepare || loaded.isReady?.(path));
 }
 
 /** @param {Event} event prevented: following the link would replace the hash route */
@@ -122,11 +136,11 @@ async function boot() {
   const [book] = await Promise.all([opened, ...asked]);
   await loadLanguage(book.settings.language);
   // After the messages, because `prepare` may build texts.
-  const Screen = await loadScreen(name, path);
+  await loadScreen(name, path);
   applyTheme(book.settings.light);
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   app.replaceChildren();
-  render(html`<${App} first=${{ door: name, Screen }} />`, app);
+  render(html`<${App} first=${name} />`, app);
   if ('requestIdleCallback' in globalThis) requestIdleCallback(startBackground);
   else setTimeout(startBackground, 200);
 }

@@ -91,7 +91,7 @@ export function SearchSelect({
       <span aria-hidden="true" class="soft">${'\u25BE'}
       </span>
     </button>
-    <${Sheet} title=${label} open=${open} onClose=${() => setOpen(false)}>
+    <${Sheet} className="steady" title=${label} open=${open} onClose=${() => setOpen(false)}>
       <${SearchList} items=${items} likely=${likely} chosen=${value} onChoose=${choose} />
     <//>
   </div>`;

@@ -48,6 +48,7 @@ export function SliderScale({
   const line = useRef(/** @type {HTMLElement | null} */ (null));
   const { held: dragged, handlers } = useSlide(line, { min, max, step }, onChange);
   const current = dragged ?? value ?? null;
+  const isBlank = disabled || (value ?? null) === null;
   const key = (/** @type {KeyboardEvent} */ event) => {
     const next = keyed(event.key, value ?? null, { min, max, keyStep });
     if (next === undefined) return;
@@ -56,10 +57,10 @@ export function SliderScale({
   };
 
   return html`<div class="scale">
-    <div class=${notched ? 'scale-head in-words' : 'scale-head'}>
+    <div class=${`scale-head${notched ? ' in-words' : ''}${isBlank ? ' blank' : ''}`}>
       <span class="scale-name" id=${id}>${label}</span>
       <span class="scale-text">${current === null ? t('parts.not_judged') : format(current)}</span>
-      <button type="button" class="scale-clear" disabled=${disabled || value === null || value === undefined}
+      <button type="button" class="scale-clear" disabled=${isBlank}
           aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>
         ${t('parts.clear')}
       </button>

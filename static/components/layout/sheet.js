@@ -2,8 +2,11 @@
 import { html, useId, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 
-/** @param {{ title: string, open: boolean, onClose: () => void, children?: unknown }} props */
-export function Sheet({ title, open, onClose, children }) {
+/**
+ * @param {{ title: string, open: boolean, onClose: () => void, className?: string, children?: unknown }} props
+ *   className: `steady` for a sheet whose content changes height
+ */
+export function Sheet({ title, open, onClose, className = '', children }) {
   const id = useId();
   const dialog = useRef(/** @type {HTMLDialogElement | null} */ (null));
   // In a layout effect, so that the focus is restored before the next key press.
@@ -14,7 +17,8 @@ export function Sheet({ title, open, onClose, children }) {
   const outside = (/** @type {MouseEvent} */ event) => {
     if (event.target === dialog.current) onClose();
   };
-  return html`<dialog class="sheet" ref=${dialog} aria-labelledby=${id} onClose=${onClose} onClick=${outside}>
+  return html`<dialog class=${`sheet ${className}`} ref=${dialog} aria-labelledby=${id} onClose=${onClose}
+      onClick=${outside}>
     ${
       open &&
       html`<div class="sheet-head">

@@ -18,6 +18,7 @@ import { createFlight, flightDraft, emptyDraft } from '../../domain/blind/flight
 import { wineName } from '../../domain/bottle_names.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { VintageField } from '../../domain/bottle/vintage_field.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../domain/blind/flight.js').Wine} Wine */
 /** @typedef {import('../../domain/blind/flight.js').Draft} Draft */
@@ -72,10 +73,10 @@ function Wines({ made }) {
         value=${made.repeated ? 'one' : 'none'}
         options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
       onChange=${(/** @type {string | null} */ choice) => update({ repeated: choice === 'one' })} />
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}
     </button>
-    </div>`;
+    <//>`;
 }
 
 /** @param {Wine} wine */
@@ -153,8 +154,8 @@ function PouringList({ poured }) {
       </li>`,
       )}
     </ol>
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${hide}>${t('evening.flight_hide')}
     </button>
-    </div>`;
+    <//>`;
 }

@@ -13,6 +13,7 @@ import { HiddenRepeats } from '../../domain/blind/hidden_repeats.js';
 import { wineName } from '../../domain/bottle_names.js';
 import { Row } from '../../components/layout/row.js';
 import { localDateTime } from '../../lib/datetime.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('./guess_scores.js').NumericGuess} NumericGuess */
 /** @typedef {import('./guess_scores.js').NamedGuess} NamedGuess */
@@ -54,7 +55,7 @@ export function GuessesPage() {
     <${NamedSection} title=${t('evening.guesses_style')} guesses=${sheet.style} />
     <${NamedSection} title=${t('evening.guesses_grape')} guesses=${sheet.grape} />
     <${HiddenRepeats} tastings=${tastings} bottles=${bottles} />
-    <div class="at-thumb"><a class="button primary" href="#/pour/flight">${t('evening.flight_start')}</a></div>
+    <${AtThumb}><a class="button primary" href="#/pour/flight">${t('evening.flight_start')}</a><//>
   <//>`;
 }
 

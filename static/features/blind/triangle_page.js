@@ -11,6 +11,7 @@ import { Page } from '../shell/page.js';
 import { drawRound, GLASSES_PER_ROUND, scoreOf, winesOf } from './triangle_rounds.js';
 import { TriangleHistory } from './triangle_history.js';
 import { saveTriangle, visitForTriangle, TriangleResult } from '../../domain/blind/triangle_store.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('./triangle_rounds.js').Round} Round */
 /**
@@ -59,12 +60,12 @@ function Plan({ now }) {
         if (entered) triangle.set({ ...now, planned: Number(entered) });
       }} />
     <${TriangleHistory} />
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary"
         onClick=${() => triangle.set({ ...now, rounds: [drawRound()], handed: false, visit: null })}>
       ${t('evening.triangle_draw')}
     </button>
-    </div>`;
+    <//>`;
 }
 
 /** Show the instructions for the pourer. @param {{ now: Triangle, round: Round }} props */
@@ -82,11 +83,11 @@ function Pouring({ now, round }) {
       </li>`,
       )}
     </ol>
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${() => triangle.set({ ...now, handed: true })}>
       ${t('evening.triangle_hand')}
     </button>
-    </div>`;
+    <//>`;
 }
 
 /**
@@ -149,10 +150,10 @@ function Result({ now }) {
     </span>
     </a>`
     }
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${again}>${t('evening.triangle_again')}
     </button>
-    </div>`;
+    <//>`;
 }
 
 /**

@@ -1,7 +1,7 @@
 // Screen of the notebook: all tastings, and the pages behind them.
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { preload, useLazy } from '../shell/lazy.js';
-import { BookList, prepare as prepareList } from './list/list.js';
+import { BookList, isListReady, prepare as prepareList } from './list/list.js';
 import { scrollPosition } from './list/search_state.js';
 
 const pageLoaders = {
@@ -26,6 +26,11 @@ async function readAhead(tasting) {
 export async function prepare(path) {
   const { page, key } = pageAt(path);
   await Promise.all([page ? preload(pageLoaders[page]) : prepareList(), page === 'tasting' && readAhead(key)]);
+}
+
+/** @param {string[]} path */
+export function isReady(path) {
+  return !path.length && isListReady();
 }
 
 /** @param {{ path: string[], query: URLSearchParams }} props */

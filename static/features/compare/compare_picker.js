@@ -19,7 +19,7 @@ export const addressInBook = (ids) => `/book/side/${ids.join('/')}`;
  *   addressOf: where the chosen ones are compared
  */
 export function ComparePicker({ open, onClose, ids, addressOf = addressInBook }) {
-  return html`<${Sheet} title=${t('book.side_choose')} open=${open} onClose=${onClose}>
+  return html`<${Sheet} className="steady" title=${t('book.side_choose')} open=${open} onClose=${onClose}>
     ${open && html`<${Choosing} ids=${ids} addressOf=${addressOf} />`}
   <//>`;
 }

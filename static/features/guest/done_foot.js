@@ -4,6 +4,7 @@ import { t } from '../../i18n.js';
 import { doneField, hasAnswer } from '../../domain/table/steps.js';
 import { isPassed } from '../../domain/guest/place.js';
 import { note, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /**
  * @param {{ view: import('../../domain/guest/guest_store.js').View, glass:
@@ -17,7 +18,7 @@ export function DoneFoot({ view, glass, step }) {
     return html`<p class="guest-foot soft small" role="status">${t('guest.closing', { leader })}</p>`;
   const key = isDone ? 'done_wait' : hasAnswer(step, values) ? 'noted_wait' : 'at_ease';
   return html`<p class="guest-foot soft small" role="status">${t(`guest.${key}`, { leader })}</p>
-    <div class="at-thumb"><button type="button" class=${isDone ? 'button' : 'button primary'} aria-pressed=${isDone}
+    <${AtThumb}><button type="button" class=${isDone ? 'button' : 'button primary'} aria-pressed=${isDone}
       onClick=${() => note(glass.id, doneField(step), isDone ? null : true)}>
-      ${t(isDone ? 'guest.done_undo' : 'guest.done')}</button></div>`;
+      ${t(isDone ? 'guest.done_undo' : 'guest.done')}</button><//>`;
 }

@@ -1,12 +1,14 @@
 // Page frame of a guest: no navigation, no settings, and whether the answers have reached the leader.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { useRootClass } from '../../components/layout/root_class.js';
 import { linkPhase } from '../../domain/guest/guest_link.js';
 import { silentSince } from './everyone_at.js';
 import { hasSent, isSaveFailing, seat, unsentCount } from '../../domain/guest/seat_state.js';
 
 /** @param {{ title: string, hasStatus?: boolean, children?: unknown }} props */
 export function GuestPage({ title, hasStatus = false, children }) {
+  useRootClass('without-nav');
   return html`<main class="page guest-page" id="page">
     <header class="page-head"><h1>${title}</h1>${hasStatus && html`<${LinkStatus} />`}</header>
     ${children}

@@ -13,6 +13,7 @@ import { keepTyped, typedOfGlass, typedText } from '../../domain/guest/typed_wor
 import { DoneFoot } from './done_foot.js';
 import { silentSince } from './everyone_at.js';
 import { LateAnswers } from './late_answers.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
@@ -91,7 +92,7 @@ function FreeFoot({ view, place, onChoose }) {
   const label = isNewGlass
     ? t('guest.next_glass')
     : t('guest.next', { step: t(`group_step.${next?.step ?? steps[0]}`) });
-  return html`<div class="at-thumb">
+  return html`<${AtThumb}>
     ${
       before &&
       html`<button type="button" class="button" onClick=${() => onChoose(before)}>
@@ -102,5 +103,5 @@ function FreeFoot({ view, place, onChoose }) {
         ? html`<button type="button" class="button primary" onClick=${() => onChoose(next)}>${label}</button>`
         : html`<button type="button" class="button primary"
             onClick=${() => onChoose({ glass: place.glass, step: null })}>${t('guest.finished')}</button>`
-    }</div>`;
+    }<//>`;
 }

@@ -5,6 +5,7 @@ import { TextField } from '../../components/form/field.js';
 import { GuestError, lookAt } from '../../domain/guest/guest_api.js';
 import { isSeatedAt, joinTable, lastName } from '../../domain/guest/join_table.js';
 import { GuestPage } from './guest_page.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../domain/guest/guest_api.js').Look} Look */
 
@@ -104,7 +105,7 @@ export function NameForm({ onSubmit, isFocused = false }) {
     <${TextField} label=${t('guest.first_name')} value=${name} onChange=${setName} maxLength=${NAME_LENGTH}
       autocomplete="given-name" autocapitalize="words" className="name-input" />
     ${problem && html`<p class="field-error" role="alert">${t(`guest.problem_${problem}`)}</p>`}
-    <div class="at-thumb"><button class="button primary" disabled=${!(name ?? '').trim() || isSending}>
-      ${t(isSending ? 'guest.joining' : 'guest.join')}</button></div>
+    <${AtThumb}><button class="button primary" disabled=${!(name ?? '').trim() || isSending}>
+      ${t(isSending ? 'guest.joining' : 'guest.join')}</button><//>
   </form>`;
 }

@@ -18,6 +18,7 @@ import { Calibration, RepeatabilityPart } from './repeatability.js';
 import { Styles } from './styles.js';
 import { ExamplePalateLink, Whose } from './whose.js';
 import { knownTargets, TargetCharts, TargetLine } from './ideal_points.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../domain/palate/document.js').PalateDocument} PalateDocument */
 
@@ -50,7 +51,7 @@ function Unrated({ learned, children }) {
       ${!learned && html`<p class="soft">${t('palate.not_yet')}</p>`}</div>
     ${learned && html`<${StartSuggestions} entries=${learned.next.teaches} />`}
     ${children}
-    <div class="at-thumb"><a class="button primary" href="#/pour">${t('palate.pour')}</a></div>`;
+    <${AtThumb}><a class="button primary" href="#/pour">${t('palate.pour')}</a><//>`;
 }
 
 /**

@@ -6,6 +6,7 @@ import { Evidence } from '../../domain/evidence/evidence.js';
 import { currentPour, isFinished, isLabelHidden, validValues } from '../../domain/pour/current_pour.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
 import { finish } from './quick_note.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 export function EvidencePage() {
   const pour = currentPour.value;
@@ -16,9 +17,9 @@ export function EvidencePage() {
     <p class="voice guide">${t('pour.guide_evidence')}</p>
     <${Evidence} id=${pour.tasting} tasting=${validValues('tasting')} bottle=${validValues('bottle')}
         covered=${isLabelHidden.value} />
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}
     </button>
-    </div>
+    <//>
   <//>`;
 }

@@ -31,6 +31,7 @@ import { steps } from '../../domain/pour/tasting_steps.js';
 import { SaveErrorBanner } from './save_error_banner.js';
 import { VisitRow } from './visit_row.js';
 import { ArrowRow } from '../../components/layout/row.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 const SESSION_MS = 12 * 3_600_000;
 const REMINDER_POURS = 3;
@@ -49,11 +50,11 @@ export function QuickNote() {
     <${LikingInput} />
     <div class="quick-words"><${TextInput} field="words" multiline=${true} label=${t('pour.line_of_words')} /></div>
     <${BelowFold} />
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}
     </button>
     <${ExampleLink} />
-    </div>
+    <//>
   <//>`;
 }
 

@@ -17,6 +17,7 @@ import { SaveErrorBanner } from './save_error_banner.js';
 import { VerdictStep } from './steps/verdict_step.js';
 import { WholeStep } from './steps/whole_step.js';
 import { ArrowRow } from '../../components/layout/row.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 const pages = /** @type {Record<string, () => unknown>} */ ({
   bottle: BottleStep,
@@ -35,7 +36,7 @@ export function StepPage({ step }) {
   if (!pour || !Questions) return null;
   const following = nextStep(step);
   const note = `/pour/${pour.tasting}/note`;
-  return html`<${Page} title=${t(`pour.step_${step}`)} back=${note}
+  return html`<${Page} className="page step-page" title=${t(`pour.step_${step}`)} back=${note}
       trailing=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
     <${StepProgress} current=${step} />
     <${SaveErrorBanner} /><${ChillingRow} />
@@ -46,7 +47,7 @@ export function StepPage({ step }) {
       html`<${ArrowRow} className="ruled-row to-evidence" href=${`#/pour/${pour.tasting}/evidence`}
           name=${t('pour.evidence')} line=${t('pour.evidence_note')} />`
     }
-    <div class="at-thumb">
+    <${AtThumb}>
       ${
         following &&
         html`<a class=${isFinished.value ? 'button' : 'button primary'} href=${`#/pour/${pour.tasting}/${following}`}>
@@ -59,6 +60,6 @@ export function StepPage({ step }) {
           ${t(isFinished.value ? 'pour.done' : 'pour.keep')}
         </button>`
       }
-    </div>
+    <//>
   <//>`;
 }

@@ -29,6 +29,7 @@ import {
   preferred,
 } from './list/shelf_state.js';
 import { Row } from '../../components/layout/row.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('./list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -62,12 +63,12 @@ function ShopPage() {
           ? html`<${ShelfContent} openFilter=${() => setFilterOpen(true)} />`
           : html`<${AskMarket} /><${HomeLink} /><${Empty} />`)
       }
-    <div class="at-thumb">
+    <${AtThumb}>
     <button type="button" class="button primary" onClick=${openAddSheet}>${t('shelf.add')}
     </button>
     <button type="button" class="button" onClick=${() => setImportOpen(true)}>${t('shelf.import_open')}
     </button>
-    </div>
+    <//>
     <${AddSheet} /><${LazySheet} loader=${sheetLoaders.detail} open=${openedId.value !== null} />
     <${LazySheet} loader=${sheetLoaders.filter} open=${filterOpen} onClose=${() => setFilterOpen(false)} />
       <${LazySheet} loader=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />

@@ -5,11 +5,11 @@ import { route } from '../../router.js';
 import { syncStatus } from '../../sync/status.js';
 
 /**
- * @param {{ title: string, back?: string, trailing?: unknown, children?: unknown }} props back: route of the back
- *   link
+ * @param {{ title: string, back?: string, trailing?: unknown, className?: string, children?: unknown }} props back:
+ *   route of the back link
  */
-export function Page({ title, back, trailing, children }) {
-  return html`<main class="page" id="page">
+export function Page({ title, back, trailing, className = 'page', children }) {
+  return html`<main class=${className} id="page">
     <header class="page-head">
       ${
         back &&

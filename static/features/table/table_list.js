@@ -12,6 +12,7 @@ import { usualLeaderName } from '../../domain/table/leader_name.js';
 import { tableName } from '../../domain/table/table_name.js';
 import { PeopleList } from './people.js';
 import { LESSONS, lessonFields, usualFields } from './set/lessons.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -43,10 +44,10 @@ export function TableList() {
       <${Tables} title=${t('table.past')} rows=${past} />
       <${PeopleList} />`
     }
-    <div class="at-thumb">
+    <${AtThumb}>
       <button type="button" class="button primary" onClick=${() => set(usualFields(), 0)}>${t('table.set_new')}
       </button>
-    </div>
+    <//>
   <//>`;
 }
 

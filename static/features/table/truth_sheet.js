@@ -19,7 +19,8 @@ const MAX_ABV = 25;
 
 /** @param {{ bottle: BottleRow | null, onClose: () => void }} props bottle: null while it is closed */
 export function TruthSheet({ bottle, onClose }) {
-  return html`<${Sheet} title=${bottle ? wineName(bottle.fields) : ''} open=${bottle !== null} onClose=${onClose}>
+  return html`<${Sheet} className="steady" title=${bottle ? wineName(bottle.fields) : ''} open=${bottle !== null}
+      onClose=${onClose}>
     ${bottle && html`<${Truths} key=${bottle.id} bottle=${bottle} onClose=${onClose} />`}<//>`;
 }
 
@@ -31,7 +32,7 @@ function Truths({ bottle, onClose }) {
     return save('bottle', bottle.id, changed);
   };
   const setStyle = (/** @type {string | null} */ id) => change(styleFields(fields, id));
-  return html`<div class="steady"><p class="soft small">${t('table.truths_note')}</p>
+  return html`<div><p class="soft small">${t('table.truths_note')}</p>
     <${NumberField} label=${t('field.label_abv')} value=${fields['label_abv']} unit=${t('pour.percent')} min=${0}
       max=${MAX_ABV} onChange=${(/** @type {number | null} */ abv) => change({ label_abv: abv })} />
     <${VintageField} bottle=${fields} onChange=${change} />

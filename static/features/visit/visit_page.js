@@ -21,6 +21,7 @@ import { cachedSettings } from '../../domain/units.js';
 import { Row } from '../../components/layout/row.js';
 import { localDateTime } from '../../lib/datetime.js';
 import { VisitOnPaper } from './visit_on_paper.js';
+import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ row: Row | undefined, runs: boolean, pours: Row[], bottles: Map<string, Row>, asked: boolean }} Read */
@@ -78,7 +79,7 @@ export function VisitPage({ path }) {
     ${pours.length > 0 && html`<${Intake} visit=${id} />`}
     ${pours.length > 0 && html`<${ShareVisit} visit=${row.fields} pours=${pours} bottles=${bottles} />`}
     <${Ending} id=${id} ended=${Boolean(ended_at)} />
-    <div class="at-thumb">${
+    <${AtThumb}>${
       chosen.length >= MIN_COMPARED
         ? html`<a class="button primary" href=${`#/pour/side?of=${chosen.join(',')}`}>
           ${t('evening.side_lay', { count: chosen.length })}
@@ -92,7 +93,7 @@ export function VisitPage({ path }) {
                 : 'evening.one_more',
           )}
         </button>`
-    }</div>
+    }<//>
   <//>`;
 }
 

@@ -14,6 +14,7 @@ import { PhotoStrip } from './photo_strip.js';
 import { Prices } from '../../../domain/prices.js';
 import { Vintages } from './vintages.js';
 import { DatedRow, TastingRow } from '../../../domain/tasting_row.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} History */
@@ -77,8 +78,8 @@ export function BottlePage({ id }) {
     }
     </section>
     </div>
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() =>
-      openBottle(bottle.id, inStock)}>${t('book.taste_again')}</button></div>
+    <${AtThumb}><button type="button" class="button primary" onClick=${() =>
+      openBottle(bottle.id, inStock)}>${t('book.taste_again')}</button><//>
   <//>`;
 }
 

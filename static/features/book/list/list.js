@@ -60,7 +60,11 @@ function DeletedLink() {
 let prepared = null;
 
 export async function prepare() {
-  if (searchIndex.peek() === null) prepared = await firstEntries();
+  if (!isListReady()) prepared = await firstEntries();
+}
+
+export function isListReady() {
+  return searchIndex.peek() !== null;
 }
 
 /** @param {import('../../../domain/list_rows.js').ListEntry[] | null} entries as shown in the list */

@@ -30,6 +30,7 @@ import { LazyEvidence } from './lazy_evidence.js';
 import { servingFacts } from '../../../domain/tasting/serving_facts.js';
 import { EditStep, TastingDetails, Verdict } from '../../../domain/tasting/tasting_details.js';
 import { LikingValue, TastingRow } from '../../../domain/tasting_row.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /**
@@ -144,9 +145,9 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
     }
     <${PhotoStrip} of=${{ tasting: id }} untitled=${!hasPhotos} />
     <div class="diary-folds">${below}</div>
-    <div class="at-thumb">
+    <${AtThumb}>
       <a class="button primary" href=${`#/pour/${id}/note`}>${t('book.edit_tasting')}</a>
-    </div>
+    <//>
   <//>`;
 }
 

@@ -7,6 +7,7 @@ import { flightDocument } from '../../../domain/table/qr_documents.js';
 import { ScanFrames, ShowFrames } from '../../../domain/table/qr_exchange.js';
 import { saveScanned } from '../../../domain/table/qr_scanned.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 
@@ -25,8 +26,8 @@ export function CodesPage({ table }) {
       <${ShowFrames} document=${flightDocument(id, table.row?.fields ?? {}, glasses, made_ms)}
         label=${t('table.codes_label')} />`
     }
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${() => setScanning(!isScanning)}>
-      ${t(isScanning ? 'table.codes_show_again' : 'table.codes_scan')}</button></div>
+    <${AtThumb}><button type="button" class="button primary" onClick=${() => setScanning(!isScanning)}>
+      ${t(isScanning ? 'table.codes_show_again' : 'table.codes_scan')}</button><//>
   <//>`;
 }
 

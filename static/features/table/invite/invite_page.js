@@ -12,6 +12,7 @@ import { visitors } from '../../../domain/table/table_records.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GuestList } from './guest_list.js';
 import { closeInvitation, invite, isLocalOnly } from './invitation.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('./invitation.js').Invitation} Invitation */
 /** @typedef {{ invitation: Invitation | null, problem: string | null }} Asked */
@@ -44,7 +45,7 @@ export function InvitePage({ table }) {
     ${!isOver && !invitation && !problem && html`<p class="soft" role="status">${t('table.invite_coming')}</p>`}
     <${GuestList} table=${table} />
     ${!isOver && html`<${OtherWays} id=${id} />`}
-    <div class="at-thumb"><a class="button primary" href=${`#/table/${id}`}>${t('table.back_to_table')}</a></div>
+    <${AtThumb}><a class="button primary" href=${`#/table/${id}`}>${t('table.back_to_table')}</a><//>
   <//>`;
 }
 

@@ -9,6 +9,7 @@ import { nextAction } from '../../../domain/table/next_action.js';
 import { leftUnshown } from '../../../domain/table/not_shown.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
 import { AnswersFirst } from './answers_first.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {import('../../../domain/table/next_action.js').Action} Action */
@@ -27,7 +28,7 @@ export function Moves({ table }) {
   // After the last step there is nothing left but to talk.
   const isTalkNext = action.kind === 'step' && !action.next && !isLedByPlace(table);
   const talk = html`<${TalkNow} table=${table} action=${action} isNext=${isTalkNext} />`;
-  return html`<div class="at-thumb table-moves">
+  return html`<${AtThumb} className="at-thumb table-moves">
     ${
       isLed &&
       at !== 0 &&
@@ -41,7 +42,7 @@ export function Moves({ table }) {
         onClick=${() => (unshown ? setAsking(true) : go())}>${stepLabel(table, action.next)}</button>`
     }
     ${isTalkNext && talk}
-    ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}</div>
+    ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}<//>
     <${AnswersFirst} table=${table} glass=${isAsking ? unshown : null} onGo=${go} onClose=${() => setAsking(false)} />`;
 }
 

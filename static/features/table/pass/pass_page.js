@@ -14,6 +14,8 @@ import { GlassMark } from '../glass_mark.js';
 import { SheetStep } from '../sheet_steps.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { nextGlass, openSteps, passing, passingOf } from './pass_state.js';
+import { useRootClass } from '../../../components/layout/root_class.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../store/record.js').Row} GuestRow */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -44,6 +46,7 @@ export function PassPage({ table }) {
  * @param {{ title: string, children?: unknown }} props
  */
 function Frame({ title, children }) {
+  useRootClass('without-nav');
   return html`<main class="page table-pass" id="page"><header class="page-head"><h1>${title}</h1></header>
     ${children}</main>`;
 }
@@ -103,7 +106,7 @@ function Hands({ table, state }) {
           onChange=${setName} />
         <button type="button" class="button" disabled=${!name?.trim()} onClick=${add}>${t('table.pass_add')}</button>`
     }
-    <div class="at-thumb"><a class="button" href=${`#/table/${table.row?.id}`}>${t('table.pass_leave')}</a></div>
+    <${AtThumb}><a class="button" href=${`#/table/${table.row?.id}`}>${t('table.pass_leave')}</a><//>
   <//>`;
 }
 
@@ -127,7 +130,7 @@ function OwnTurn({ table, state, guest, glass, step }) {
       <span class="soft">${t(`group_step.${step}`)}</span></p>
     <p class="voice guide">${guidanceText(table.row?.fields ?? {}, step)}</p>
     <${SheetStep} table=${table} guest=${guest} glass=${glass.id} step=${step} />
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${goOn}>
-      ${next ? t('table.next_step', { step: t(`group_step.${next}`) }) : t('table.pass_on')}</button></div>
+    <${AtThumb}><button type="button" class="button primary" onClick=${goOn}>
+      ${next ? t('table.next_step', { step: t(`group_step.${next}`) }) : t('table.pass_on')}</button><//>
   <//>`;
 }

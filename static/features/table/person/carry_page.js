@@ -6,6 +6,7 @@ import { ShowFrames } from '../../../domain/table/qr_exchange.js';
 import { countCarried, personDocument } from '../../../domain/table/person_document.js';
 import { Page } from '../../shell/page.js';
 import { usePerson } from './person_page.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @param {{ id: string }} props */
 export function CarryPage({ id }) {
@@ -25,8 +26,8 @@ export function CarryPage({ id }) {
       <${ShowFrames} document=${document} label=${t('table.carry_label', { who })} />`
         : html`<p class="voice guide">${t('table.carry_what', { who, count: countCarried(document) })}</p>
       <p class="table-agreed">${t('table.carry_agreed', { who, date: date(person.fields['agreed_at']) })}</p>
-      <div class="at-thumb"><button type="button" class="button primary" onClick=${() => setShown(true)}>
-        ${t('table.carry_show', { who })}</button></div>`
+      <${AtThumb}><button type="button" class="button primary" onClick=${() => setShown(true)}>
+        ${t('table.carry_show', { who })}</button><//>`
     }
   <//>`;
 }

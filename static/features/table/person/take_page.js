@@ -8,6 +8,7 @@ import { ScanFrames } from '../../../domain/table/qr_exchange.js';
 import { readPersonDocument } from '../../../domain/table/person_document.js';
 import { saveScannedPerson } from '../../../domain/table/person_scanned.js';
 import { Page } from '../../shell/page.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../domain/table/person_document.js').ScannedPerson} ScannedPerson */
 
@@ -40,6 +41,6 @@ function Agreed({ scanned }) {
   };
   return html`<p class="voice guide">${t('table.take_what', { who, count })}</p>
     <p class="table-agreed">${t('table.take_agreed', { who, date: date(agreed_at) })}</p>
-    <div class="at-thumb"><a class="button" href="#/table">${t('table.take_not')}</a>
-      <button type="button" class="button primary" onClick=${keep}>${t('table.take_keep', { who })}</button></div>`;
+    <${AtThumb}><a class="button" href="#/table">${t('table.take_not')}</a>
+      <button type="button" class="button primary" onClick=${keep}>${t('table.take_keep', { who })}</button><//>`;
 }

@@ -21,6 +21,7 @@ import { RememberGuests } from '../people.js';
 import { whoIsThere } from '../who_is_there.js';
 import { OwnNotes } from './own_notes.js';
 import { ResultsShare } from './results_share.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 
@@ -51,7 +52,7 @@ export function ResultsPage({ table }) {
     <${RememberGuests} guests=${table.guests} />
     <${ResultsShare} table=${shown} line=${headLine(table)} summary=${summary} ...${names} />
     ${isOver && html`<${DeleteTable} table=${table} />`}
-    ${waiting > 0 && html`<div class="at-thumb"><${ActionLink} table=${table} action=${nextAction(table)} /></div>`}
+    ${waiting > 0 && html`<${AtThumb}><${ActionLink} table=${table} action=${nextAction(table)} /><//>`}
   <//>`;
 }
 

@@ -40,7 +40,7 @@ async function readKnown() {
  *   props
  */
 export function GlassSheet({ open, onClose, onChoose }) {
-  return html`<${Sheet} title=${t('table.choose_wine')} open=${open} onClose=${onClose}>
+  return html`<${Sheet} className="steady wine" title=${t('table.choose_wine')} open=${open} onClose=${onClose}>
     <${Wines} onChoose=${onChoose} /><//>`;
 }
 

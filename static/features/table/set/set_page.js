@@ -22,6 +22,7 @@ import { DeleteTable } from '../delete_table.js';
 import { GlassList } from './glass_list.js';
 import { GuidanceFields } from './guidance_fields.js';
 import { STEP_SETS } from './lessons.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {Record<string, any>} Fields */
@@ -54,13 +55,13 @@ export function SetPage({ table }) {
     <${Disclosure} label=${t('table.guidance_own')}><${GuidanceFields} fields=${fields} change=${change} /><//>
     <${Disclosure} label=${t('table.notes')}><${Notes} table=${table} fields=${fields} change=${change} /><//>
     <${DeleteTable} table=${table} />
-    <div class="at-thumb">${
+    <${AtThumb}>${
       isNew
         ? html`<a class="button" href=${`#${home}/invite`}>${t('table.invite')}</a>
         <button type="button" class="button primary" disabled=${table.glasses.length === 0} onClick=${begin}>
           ${t('table.start')}</button>`
         : html`<a class="button primary" href=${`#${home}`}>${t('table.back_to_table')}</a>`
-    }</div>
+    }<//>
   <//>`;
 }
 

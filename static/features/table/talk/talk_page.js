@@ -18,6 +18,7 @@ import { glassNotedLine } from '../noted_line.js';
 import { useTop } from '../use_top.js';
 import { GlassAnswers } from './glass_answers.js';
 import { Label } from './label.js';
+import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -55,8 +56,8 @@ function Waiting({ table, glass }) {
         : html`<p class="soft small">${t('table.lay_open_note')}</p>`
     }
     ${isEarly && html`<p class="notice">${t('table.talk_early')}</p>`}
-    <div class="at-thumb"><button type="button" class="button primary" onClick=${open}>${t('table.lay_open')}</button>
-    </div>`;
+    <${AtThumb}><button type="button" class="button primary" onClick=${open}>${t('table.lay_open')}</button>
+    <//>`;
 }
 
 /** @param {{ table: TableRecords, glass: Row }} props */
@@ -74,13 +75,13 @@ function Open({ table, glass }) {
   const isNext = canUncover && nextAction(table).kind === 'uncover';
   return html`${!canUncover && html`<${Label} table=${table} glass=${glass} />`}
     <${GlassAnswers} table=${table} glass=${glass} />
-    <div class="at-thumb">
+    <${AtThumb}>
       ${
         canUncover &&
         html`<button type="button" class=${isNext ? 'button primary' : 'button'} onClick=${uncover}>
           ${t('table.uncover')}</button>`
       }
-      ${!isNext && html`<${Onward} table=${table} glass=${glass} />`}</div>`;
+      ${!isNext && html`<${Onward} table=${table} glass=${glass} />`}<//>`;
 }
 
 /** On to the next step or glass, talk, label or result. @param {{ table: TableRecords, glass: Row }} props */
