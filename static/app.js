@@ -64,10 +64,9 @@ function App({ first }) {
     };
   }, [name]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
-    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} />
+    ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} /><${Toast} />
     <${loadedScreens[shown.current.name]?.Screen} key=${shown.current.name} path=${shown.current.path}
       query=${shown.current.query} />
-    <${Toast} />
     <nav class="main-nav" aria-label=${t('app.rooms')}>
     <ul>
       ${screens.map(

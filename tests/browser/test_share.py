@@ -64,7 +64,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
     book.evaluate(SAVE, [record("visit", visit, **about)])
     book.goto(f"/#/pour/visit/{visit}")
     expect(book.get_by_text(about["words"])).to_be_visible()
-    share = book.get_by_role("region", name="Share session")
+    share = book.get_by_role("region", name="Share this tasting")
     expect(share).to_be_visible()
     book.context.set_offline(True)
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")

@@ -82,7 +82,7 @@ test('a folded title begins with the scales of the sips', () => {
 
 test('a folded title names a fact that its value does not explain', () => {
   const look = { look_hue: 'red_garnet', look_rim: 'none' };
-  assert.equal(stepDigest(stepParts('look', look)), 'garnet, Width of the pale rim: none');
+  assert.equal(stepDigest(stepParts('look', look)), 'garnet, no pale rim');
   assert.equal(stepDigest(stepParts('whole', { standout: ['oak'] })), 'What stands out: Oak');
 });
 

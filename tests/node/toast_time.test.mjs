@@ -10,7 +10,8 @@ const CHARACTERS_PER_S = 20;
 
 /** @returns {string[]} every message of every language */
 function messages() {
-  return readdirSync(WORDS).flatMap((language) =>
+  const languages = readdirSync(WORDS, { withFileTypes: true }).filter((entry) => entry.isDirectory());
+  return languages.flatMap(({ name: language }) =>
     readdirSync(new URL(`${language}/`, WORDS)).flatMap((file) =>
       Object.values(JSON.parse(readFileSync(new URL(`${language}/${file}`, WORDS), 'utf8'))),
     ),

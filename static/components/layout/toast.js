@@ -44,7 +44,9 @@ export function Toast() {
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   // The title gets at least this height. It keeps it when the toast goes, so that nothing moves under a thumb.
   useLayoutEffect(() => {
-    if (box.current) document.documentElement.style.setProperty('--toast', `${box.current.offsetHeight}px`);
+    const { classList, style } = document.documentElement;
+    classList.toggle('with-toast', now !== null);
+    if (box.current) style.setProperty('--toast', `${box.current.offsetHeight}px`);
   }, [now]);
   const back = () => {
     hide();

@@ -4,7 +4,6 @@ import { t } from '../../i18n.js';
 import { labelAbv } from '../bottle_names.js';
 import { countryName } from '../country_names.js';
 import { styleName, styleOf } from '../style_names.js';
-import { vintageText } from '../vintage_text.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
 /** @typedef {{ field: string, name: string, text: string }} TextFact */
@@ -17,7 +16,7 @@ export function bottleFacts(fields) {
   /** @type {[string, string | null | undefined][]} */
   const texts = [
     ['producer', fields['producer']],
-    ['vintage', vintageText(fields)],
+    ['vintage', fields['vintage'] ? String(fields['vintage']) : fields['non_vintage'] && t('vintage.none_said')],
     ['style', styleName(fields['style'])],
     ['colour', unlessOfStyle(fields, 'colour', 'colour')],
     ['kind', unlessOfStyle(fields, 'kind', 'bottle_kind')],

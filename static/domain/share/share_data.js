@@ -7,7 +7,7 @@ import { bottleFacts } from '../bottle/bottle_facts.js';
 import { bottleName, pourName, resolveBottle } from '../bottle_names.js';
 import { isLabelHidden } from '../blind/glasses.js';
 import { isTriangle } from '../blind/triangle_store.js';
-import { servingFacts } from '../tasting/serving_facts.js';
+import { amountFacts, servingFacts } from '../tasting/serving_facts.js';
 import { isBlank, MIDDLE_STEPS, stepParts } from '../tasting/step_parts.js';
 import { LEFT_OUT } from './left_out.js';
 
@@ -79,7 +79,7 @@ function shareOf(title, fields, bottle, units) {
   // Without a name, the style is the title.
   const inLine = bottle?.fields['name'] ? IN_LINE : IN_LINE.filter((field) => field !== 'style');
   const line = label.filter(({ field, text }) => inLine.includes(field) && text);
-  const facts = [...label, ...servingFacts(fields, units)]
+  const facts = [...label, ...servingFacts(fields, units), ...amountFacts(fields, units)]
     .filter(({ field, text }) => text && ![...IN_LINE, ...IN_TITLE].includes(field))
     .map((fact) => ({ ...fact, value: fact.text }));
   const steps = ['verdict', ...MIDDLE_STEPS, 'guesses'].map((step) => withoutPrivate(stepParts(step, fields, units)));

@@ -7,6 +7,7 @@ import { FactList } from '../../components/layout/fact_list.js';
 import { ScaleReadout } from '../../components/chart/scale_readout.js';
 import { AromaLine } from '../aroma_text.js';
 import { fieldName } from './field_text.js';
+import { amountFacts } from './serving_facts.js';
 import { isBlank, MIDDLE_STEPS, stepDigest, stepParts } from './step_parts.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
@@ -58,4 +59,16 @@ export function StepDetails({ parts: { aromas, scales, facts } }) {
 /** The name of a hue after its colour. @param {{ id: string, text: string }} props */
 function Hue({ id, text }) {
   return html`<span class="swatch" style=${{ background: swatches[id]?.srgb }}></span> ${text}`;
+}
+
+/**
+ * Add to the step that asks it how much was poured and swallowed.
+ * @param {StepParts} parts
+ * @param {Fields} fields
+ * @param {Fields} units
+ */
+function withAmounts(parts, fields, units) {
+  if (parts.id !== 'whole') return parts;
+  const amounts = amountFacts(fields, units).map((amount) => ({ ...amount, value: fields[amount.field] }));
+  return { ...parts, facts: [...parts.facts, ...amounts.filter(({ text }) => text)] };
 }

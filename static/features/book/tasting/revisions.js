@@ -34,19 +34,21 @@ export function Revisions({ of }) {
   }, []);
   // The list opens below the button, where the bar at the bottom would cover it.
   useLayoutEffect(() => {
-    if (answer !== null && answer !== 'asking') section.current?.scrollIntoView({ block: 'start' });
-  }, [answer]);
-  return html`<section class=${answer === null ? 'diary-step' : 'diary-step opened'} aria-live="polite" ref=${section}>
-    ${
-      answer === null
-        ? html`<button type="button" class="button plain" onClick=${ask}>${t('book.earlier')}
-    </button>`
-        : html`<h2>${t('book.earlier')}
-    </h2>`
-    }
-    ${answer === 'asking' && html`<p class="soft">${t('book.earlier_asking')}</p>`}
-    ${answer !== null && answer !== 'asking' && html`<${Versions} answer=${answer} />`}
-  </section>`;
+    if (opened) section.current?.scrollIntoView({ block: 'start' });
+  }, [opened]);
+  return html`<section class=${opened ? 'diary-step opened' : 'diary-step'} ref=${section}>${
+    answer &&
+    html`<${Offer} answer=${answer} opened=${opened}
+    onOpen=${() => setOpened(true)} />`
+  }</section>`;
+}
+
+/** @param {{ answer: Answer, opened: boolean, onOpen: () => void }} props nothing without any version */
+function Offer({ answer, opened, onOpen }) {
+  const { revisions, fresh } = answer;
+  if (!revisions.length) return !fresh && html`<p class="soft small">${t('book.earlier_unreachable')}</p>`;
+  if (!opened) return html`<button type="button" class="button plain" onClick=${onOpen}>${t('book.earlier')}</button>`;
+  return html`<h2>${t('book.earlier')}</h2><${Versions} answer=${answer} />`;
 }
 
 /**
