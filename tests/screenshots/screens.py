@@ -205,8 +205,8 @@ def all_unfolded(page: Page) -> None:
 
 
 def palate_unfolded(page: Page) -> None:
-    # Two folds of styles and four of what the page rests on.
-    expect(page.locator(".part-fold")).to_have_count(6, timeout=WAIT_MS)
+    # Two folds of styles, what reveals most, and four of what the page rests on.
+    expect(page.locator(".part-fold")).to_have_count(7, timeout=WAIT_MS)
     unfold(page)
 
 

@@ -200,7 +200,7 @@ def file(name: str = PAGE) -> Response:
         # Send the links as headers, not in the page: a first visit needs other links than the
         # service worker's copy of the page, and each would delay the other's first paint.
         is_visit = request.headers.get("Sec-Fetch-Dest") == "document"
-        response.vary.add("Accept-Language")
+        # No Vary, which would hide the service worker's copy: a wrong hint costs one small file.
         response.headers["Link"] = _preload_links(bundle, root) if is_visit else ITALIC
     response.set_etag(found.digest, weak=True)
     response.make_conditional(request)
