@@ -39,7 +39,7 @@ def choose_picture(sheet: Locator, file: dict[str, Any]) -> None:
 
 
 def take_picture(sheet: Locator) -> None:
-    button = sheet.get_by_role("button", name="Take the picture")
+    button = sheet.get_by_role("button", name="Take the photo")
     expect(button).to_be_enabled()
     tap(button)
 

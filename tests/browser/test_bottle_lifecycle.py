@@ -252,4 +252,4 @@ def test_photo_is_stored_shown_and_removed(book, tmp_path):
     expect(book.get_by_role("img", name="Photo from")).to_be_visible()
     (tmp_path / "no.png").write_text("not a picture")
     book.get_by_label("Add a photo").set_input_files(tmp_path / "no.png")
-    expect(book.get_by_text("This picture can’t be read. Please try another.")).to_be_visible()
+    expect(book.get_by_text("This photo can’t be opened. Please choose another.")).to_be_visible()

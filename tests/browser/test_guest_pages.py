@@ -36,7 +36,7 @@ def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpen
     page.reload()
     visible(page, "look")
     page.go_back()
-    expect(page.get_by_text("You are still at Greta’s table")).to_be_visible()
+    expect(page.get_by_text("You’re still at Greta’s table")).to_be_visible()
     page.get_by_role("button", name="Back to the table").tap()
     visible(page, "look")
     page.go_back()
@@ -142,7 +142,7 @@ def test_guest_on_another_page_sees_where_everyone_is(
     expect(bar).to_contain_text(re.compile(r"as of \d{1,2}:\d\d, no signal"))
     bar.get_by_role("button", name="Go there").tap()
     visible(page, "look")
-    expect(bar).to_contain_text("no signal")
+    expect(bar).to_contain_text("offline since")
     page.context.set_offline(False)
     expect(bar).to_have_count(0)
 
@@ -161,7 +161,7 @@ def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -
     now = leader.page.get_by_role("region", name="Open step")
     expect(now).to_contain_text(re.compile(r"1\s*of 2 done"))
     expect(now).to_contain_text("Still tasting: Ben")
-    expect(now).to_contain_text("1 of 2 guests have noted something")
+    expect(now).to_contain_text("1 of 2 guests noted something")
     other.get_by_role("button", name="I’m done").tap()
     expect(now).to_contain_text(re.compile(r"2\s*of 2 done"))
     page.get_by_role("button", name="I’m not done after all").tap()
@@ -178,7 +178,7 @@ def test_only_a_guest_who_agreed_becomes_a_person(leader: Leader, guest_phone: P
     expect(results.get_by_role("button", name="Ada agrees")).to_have_count(0)
     page.get_by_role("button", name="Let Greta remember my taste").tap()
     dialog = page.get_by_role("dialog")
-    expect(dialog).to_contain_text("You have not agreed")
+    expect(dialog).to_contain_text("You haven’t agreed")
     dialog.get_by_role("button", name="I agree").tap()
     expect(dialog).to_contain_text("You agreed on")
     wait_until(page, lambda: leader.rows("guest")[0].get("agreed_at"), "the agreement")
@@ -187,7 +187,7 @@ def test_only_a_guest_who_agreed_becomes_a_person(leader: Leader, guest_phone: P
     agreed = leader.rows("guest")[0]["agreed_at"]
     assert [person["agreed_at"] for person in leader.rows("person")] == [agreed]
     dialog.get_by_role("button", name="Stop, and delete it").tap()
-    expect(dialog).to_contain_text("You have not agreed")
+    expect(dialog).to_contain_text("You haven’t agreed")
     wait_until(page, lambda: not leader.rows("person"), "the person's end")
     assert leader.rows("guest")[0]["person"] is None
 
@@ -219,7 +219,7 @@ def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: Phone
     leader.reveal(0)
     guesses = part(page, "Your guesses")
     expect(guesses).to_contain_text("You said 14%")
-    expect(guesses).to_contain_text("It is 13.5%: 0.5 too high.")
+    expect(guesses).to_contain_text("It’s 13.5%: your guess was 0.5% too high.")
     expect(guesses).to_contain_text("Right: 7 years.")
     expect(guesses).to_contain_text("You said merlot.No grape was noted for this wine.")
 

@@ -28,7 +28,7 @@ def open_camera(page: Page, **how: Any) -> Locator:
     open_pour(page)
     store_reader(page)
     sheet = open_reader(page)
-    expect(sheet.get_by_role("button", name="Take the picture")).to_be_enabled()
+    expect(sheet.get_by_role("button", name="Take the photo")).to_be_enabled()
     return sheet
 
 

@@ -119,7 +119,7 @@ def test_label_is_read_by_camera_offline(phone, live_server, film_flag):
     assert not is_stored(page)
     live_server.start()
     tap(sheet.get_by_role("button", name="Download"))
-    expect(sheet.get_by_role("button", name="Take the picture")).to_be_enabled()
+    expect(sheet.get_by_role("button", name="Take the photo")).to_be_enabled()
     live_server.kill()
     page.reload()
     sheet = open_reader(page)
@@ -177,7 +177,7 @@ def test_only_what_is_ticked_is_written(note):
 def test_closed_sheet_writes_nothing(note):
     """The proposals pass axe, by day and by night, and fit the screen."""
     sheet = read_label(note)
-    expect(sheet.get_by_role("img", name="On the photo").first).to_be_visible()
+    expect(sheet.get_by_role("img", name="In the photo").first).to_be_visible()
     assert axe(note, {"rules": {"target-size": {"enabled": True}}}) == []
     assert note.evaluate(SMALL) == note.evaluate(SIDEWAYS) == []
     note.emulate_media(color_scheme="dark")
@@ -220,7 +220,7 @@ def test_known_barcode_leads_to_the_bottle(page, label_readings):
     sheet = open_reader(page)
     choose_picture(sheet, LABEL_WITH_CODE)
     expect(sheet.get_by_text("The barcode is in your notes: Sasso Vivo 2017")).to_be_visible()
-    expect(offer(sheet, "Barcode number").get_by_role("img", name="On the photo")).to_have_count(1)
+    expect(offer(sheet, "Barcode number").get_by_role("img", name="In the photo")).to_have_count(1)
     tap(sheet.get_by_role("button", name="Use this bottle"))
     expect(page.get_by_text("You know this wine.")).to_be_visible()
     expect(name_line(page)).to_have_value("Sasso Vivo")
@@ -237,7 +237,7 @@ def test_list_is_read_into_the_preview(page):
     sheet = page.get_by_role("dialog", name="Read a list")
     choose_picture(sheet, jpeg(wine_list()))
     expect(page.get_by_text("3 lines read from the photo")).to_be_visible()
-    expect(items(page, "3 bottles to add").get_by_role("img", name="On the photo")).to_have_count(3)
+    expect(items(page, "3 bottles to add").get_by_role("img", name="In the photo")).to_have_count(3)
     assert records(page, "pick") == []
     tap(page.get_by_role("button", name="Add 3 bottles"))
     expect(rows(page)).to_have_count(3)

@@ -84,7 +84,7 @@ def test_refused_camera_leaves_the_choice_of_a_picture(phone):
     open_pour(page)
     store_reader(page)
     sheet = open_reader(page)
-    expect(sheet.get_by_role("alert")).to_contain_text("The camera is not allowed here.")
+    expect(sheet.get_by_role("alert")).to_contain_text("The camera isn’t allowed here.")
     choose_picture(sheet, LABEL)
     expect(offer(sheet, "Alcohol on the label")).to_contain_text("13.5%")
 
@@ -97,15 +97,15 @@ def test_missing_camera_is_explained(note):
 @pytest.mark.parametrize(
     ("picture", "text"),
     [
-        (jpeg(cat()), "No text could be read in this picture."),
+        (jpeg(cat()), "No text could be read in this photo."),
         pytest.param(
             file(huge()),
-            "No text could be read in this picture.",
+            "No text could be read in this photo.",
             marks=pytest.mark.extended,
         ),
-        (file(b""), "This file can’t be read as a picture."),
-        (file(b"no picture"), "This file can’t be read as a picture."),
-        (file(bytes(4000), "photo.heic", "image/heic"), "This file can’t be read as a picture."),
+        (file(b""), "This file can’t be opened as a photo."),
+        (file(b"no picture"), "This file can’t be opened as a photo."),
+        (file(bytes(4000), "photo.heic", "image/heic"), "This file can’t be opened as a photo."),
     ],
     ids=["cat", "50 megapixels", "empty", "corrupt", "HEIC"],
 )
@@ -113,7 +113,7 @@ def test_unreadable_picture_is_explained(note, picture, text):
     sheet = open_reader(note)
     choose_picture(sheet, picture)
     expect_failure(sheet, text)
-    tap(sheet.get_by_role("button", name="Take another picture"))
+    tap(sheet.get_by_role("button", name="Take another photo"))
     expect(sheet.locator("input[accept='image/*']")).to_have_count(1)
 
 
@@ -123,7 +123,7 @@ def test_ended_worker_leaves_the_note_as_it_was(note):
     with note.expect_event("worker") as worker:
         choose_picture(sheet, LABEL)
     worker.value.evaluate("() => { setTimeout(() => { throw new Error('killed'); }); }")
-    expect_failure(sheet, "Nothing could be read")
+    expect_failure(sheet, "The label reader stopped")
 
 
 def test_phone_without_memory_is_explained(note):
@@ -205,7 +205,7 @@ def test_note_is_saved_after_a_failure(page):
     store_reader(page)
     sheet = open_reader(page)
     choose_picture(sheet, file(b"no picture"))
-    expect_failure(sheet, "This file can’t be read as a picture.")
+    expect_failure(sheet, "This file can’t be opened as a photo.")
     tap(sheet.get_by_role("button", name="Close"))
     tap(primary_action(page))
     expect(page.get_by_text(f"Saved: {NAME}")).to_be_visible()

@@ -90,7 +90,7 @@ def test_private_window_notice_is_shown(phone: Callable[..., Any]) -> None:
     page = phone().new_page()
     page.add_init_script(PRIVATE)
     page.goto("/#/book")
-    expect(page.get_by_role("alert").first).to_contain_text("cannot save anything")
+    expect(page.get_by_role("alert").first).to_contain_text("can’t save anything")
 
 
 def test_outdated_tab_asks_for_a_reload(page: Page) -> None:

@@ -127,7 +127,7 @@ def test_lines_of_the_palate_have_ends(show):
 
 def test_notes_made_offline_are_not_counted_yet(show):
     page = show(0.8)
-    message = page.get_by_text("What you noted without a signal doesn’t count here yet.")
+    message = page.get_by_text("What you noted offline doesn’t count here yet.")
     expect(message).to_have_count(0)
     page.context.set_offline(True)
     page.get_by_role("link", name="Pour").tap()

@@ -67,7 +67,7 @@ def open_person(page: Page, name: str) -> str:
 
 
 def choose(page: Page, *people: str) -> None:
-    whom = page.get_by_role("group", name="For whom")
+    whom = page.get_by_role("group", name="Who is it for?")
     for name in people:
         tap(whom.get_by_role("button", name=name))
 
@@ -143,7 +143,7 @@ def test_person_is_carried_to_another_notebook_once(
     expect(shown.get_by_role("img")).to_have_count(0)
     shown.get_by_role("button", name="Show the codes").tap()
     other.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
-    for kept in ("with 14 new glasses", "There is nothing new to add."):
+    for kept in ("with 14 new glasses", "There’s nothing new to add."):
         other.goto("/#/table")
         tap(other.get_by_role("link", name="Add someone from another notebook"))
         show_to_camera(shown, other)

@@ -89,10 +89,10 @@ def test_missing_cues_are_not_assumed(page, thumb):
     thumb.step("Verdict")
     to_evidence(thumb)
     expect(part(page, "Quality")).to_contain_text(
-        "Rate at least two of finish, complexity and balance"
+        "Needs at least two of these: finish, complexity, balance"
     )
     expect(part(page, "Age")).to_contain_text("No signs of age noted.")
-    expect(part(page, "Alcohol warmth")).to_contain_text("Alcohol warmth is not rated yet.")
+    expect(part(page, "Alcohol warmth")).to_contain_text("Alcohol warmth isn’t rated yet.")
 
 
 def test_blind_label_is_not_used_for_assessments(page, thumb):

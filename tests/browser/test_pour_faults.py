@@ -62,13 +62,13 @@ def test_fault_counts_only_if_the_taster_says_so(page, thumb):
 
 def test_noted_faults_are_open_on_return(page, thumb):
     open_faults(thumb)
-    thumb.press(fault(page, "volatile"))
+    thumb.press(fault(page, "volatile acidity"))
     thumb.step("Verdict")
     thumb.step("Overall")
     noted = (
         thumb.control("tasting.faults").get_by_role("listitem").get_by_role("button", pressed=True)
     )
-    expect(noted).to_contain_text("volatile")
+    expect(noted).to_contain_text("volatile acidity")
 
 
 def test_tannin_feel_is_asked_once_tannin_is_felt(page, thumb):

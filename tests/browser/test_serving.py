@@ -175,7 +175,7 @@ def test_impossible_temperature_is_reported_and_ignored(page):
     for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
         page.get_by_label(label).fill(text)
     page.get_by_role("button", name="Save").tap()
-    expect(toast(page, "is not between")).to_be_visible()
+    expect(toast(page, "isn’t between")).to_be_visible()
     assert not any("tau_fridge_min" in row for row in records(page, "settings"))
 
 

@@ -86,10 +86,10 @@ def test_unreadable_cells_are_stored_as_a_note(page):
     expect(page.get_by_text("2 bottles to add")).to_be_visible()
     expect(
         page.get_by_text(
-            "Saved as a note: stock: 12 left · Vintage: old · Alcohol: thirteen · Price: ask"
+            "Saved as a comment: stock: 12 left · Vintage: old · Alcohol: thirteen · Price: ask"
         )
     ).to_be_visible()
-    expect(page.get_by_text("Saved as a note: Alcohol: 125")).to_be_visible()
+    expect(page.get_by_text("Saved as a comment: Alcohol: 125")).to_be_visible()
     page.get_by_role("button", name="Add 2 bottles").tap()
     row(page, "Loud Ledge NV").get_by_role("button").first.tap()
     expect(page.get_by_role("dialog", name="Loud Ledge NV")).to_contain_text("Alcohol: 125")

@@ -45,7 +45,7 @@ def test_step_closes_when_the_leader_goes_on(leader, page):
     [glass] = leader.rows("glass")
     assert "closed_look_at" in glass
     assert "closed_first_nose_at" not in glass
-    leader.press("Back")
+    leader.press("Previous step")
     leader.sees_step("Look")
     assert "closed_look_at" not in leader.rows("glass")[0]
 
@@ -77,7 +77,7 @@ def test_leader_notes_an_own_glass(leader, page):
     leader.go_on("First nose")
     expect(page.locator('[data-step="first_nose"]')).to_be_visible()
     assert page.evaluate("() => scrollY") == 0
-    leader.press("Back")
+    leader.press("Previous step")
     leader.sees_step("Look")
 
 
@@ -271,7 +271,7 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         slider = guest.get_by_role("slider").first
         slider.focus()
         guest.keyboard.press("ArrowRight")
-        expect(leader.now()).to_contain_text("1 of 1 guest has noted something")
+        expect(leader.now()).to_contain_text("1 of 1 guest noted something")
         expect(leader.now()).to_contain_text("Still tasting: Ada")
         guest.get_by_role("button", name="I’m done").tap()
         expect(leader.now().get_by_role("status")).to_have_text(re.compile("^1 ?of 1 done$"))

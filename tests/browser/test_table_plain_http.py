@@ -107,7 +107,7 @@ def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpen
     page.context.set_offline(True)
     rate(page, LIKE, 2)
     # No service worker could open the page again.
-    expect(page.get_by_text("Don’t reload this page until the signal is back.")).to_be_visible()
+    expect(page.get_by_text("Don’t reload this page until you’re back online.")).to_be_visible()
     page.context.set_offline(False)
     wait_until(page, lambda: leader.rows("sheet"), "the answer that was noted offline")
     [sheet] = leader.rows("sheet")

@@ -21,7 +21,7 @@ def dots(page: Page) -> Locator:
 def test_answers_are_not_shown_before_the_talk(leader, page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}", discussed=False)
-    expect(page.get_by_role("status").first).to_contain_text("5 of 5 guests have noted something")
+    expect(page.get_by_role("status").first).to_contain_text("5 of 5 guests noted something")
     expect(dots(page)).to_have_count(0)
     leader.press("Show the answers")
     expect(dots(page)).to_be_visible()
@@ -84,7 +84,7 @@ def test_uncovered_glass_says_what_was_not_noted(leader, page):
     label = part(page, re.compile("^Clos Verrin"))
     for unknown in ("No alcohol was noted", "No vintage was noted", "No grape was noted"):
         expect(label).to_contain_text(unknown)
-    leader.press("Add what is missing")
+    leader.press("Add what’s missing")
     page.get_by_role("dialog").get_by_role("textbox", name="Vintage").fill("2021")
     leader.press("Done")
     expect(label).to_contain_text("It is 5 years.")
@@ -183,7 +183,7 @@ def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
     bottle = {"kind": "bottle", "id": id_of("bottle", 9), "fields": {"name": "Clos Verrin"}}
     page.evaluate(SAVE, [bottle, {"kind": "pick", "id": id_of("pick", 9), "fields": seen}])
     page.goto("/#/shelf")
-    for_whom = page.get_by_role("group", name="For whom")
+    for_whom = page.get_by_role("group", name="Who is it for?")
     for_whom.get_by_role("button", name="Ada", exact=True).tap()
     page.goto("/#/table")
     page.get_by_role("link", name="Ada").tap()

@@ -43,7 +43,7 @@ def test_next_glass_offers_to_show_the_answers_first(leader, page):
 def test_next_glass_opens_without_showing_answers(leader, page):
     open_last_step(page)
     leader.press("Next: glass C")
-    leader.press("Go on without")
+    leader.press("Go on without showing")
     expect(page.get_by_role("img", name="Glass C").first).to_be_visible()
     expect(dialog(page)).to_have_count(0)
     assert not any(row.get("discussed_at") for row in leader.rows("glass"))
@@ -54,7 +54,7 @@ def test_last_glass_offers_to_show_its_answers(leader, page):
     expect(primary_action(page)).to_have_text("Talk about D")
     leader.press("Close the last step")
     expect(dialog(page)).to_contain_text("Show the answers of glass D first?")
-    leader.press("Go on without")
+    leader.press("Go on without showing")
     expect(page.get_by_text("Talk about them one by one")).to_be_visible()
 
 
@@ -168,10 +168,10 @@ def test_count_says_that_nobody_joined_and_of_the_leader(leader, page):
     expect(page.get_by_role("status").first).to_have_text("Nobody has joined yet")
     page.goto("/#/table")
     open_tasted(page, "/lead", open_glass=id_of("glass", 0), open_step="verdict")
-    expect(leader.now()).to_contain_text("5 of 5 guests have noted something")
+    expect(leader.now()).to_contain_text("5 of 5 guests noted something")
     own = {"group_tasting": TABLE, "entry": "leader", "name": "Greta", "number": 6}
     page.evaluate(SAVE, [{"kind": "guest", "id": id_of("guest", 5), "fields": own}])
-    expect(leader.now()).to_contain_text("5 of 5 guests have noted something · you haven’t yet")
+    expect(leader.now()).to_contain_text("5 of 5 guests noted something · you’ve noted nothing yet")
 
 
 def test_leader_sees_whose_phone_is_silent(served):
@@ -184,9 +184,9 @@ def test_leader_sees_whose_phone_is_silent(served):
     page.goto("/#/table")
     page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
     open_tasted(page, discussed=False, open_glass=id_of("glass", 0), open_step="verdict")
-    notice = page.get_by_role("status").filter(has_text="no signal")
-    expect(notice).to_contain_text("Ben: no signal for 3 min")
+    notice = page.get_by_role("status").filter(has_text="no contact")
+    expect(notice).to_contain_text("Ben: no contact for 3 min")
     expect(notice).not_to_contain_text("Ada")
     leader.press("5 guests", "link")
     row = page.get_by_role("listitem").filter(has_text="Ben")
-    expect(row).to_contain_text("no signal for 3 min")
+    expect(row).to_contain_text("no contact for 3 min")

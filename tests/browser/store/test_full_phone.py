@@ -132,7 +132,7 @@ def test_edits_on_a_full_phone_survive_a_restart(browser, live_server):
         expect(page.locator(WORDS)).to_have_value(TYPED)
         expect(page.get_by_role("alert")).to_contain_text(NOTICE)
         page.goto("/#/book")
-        expect(page.get_by_text("will be saved as soon as there is space")).to_be_visible()
+        expect(page.get_by_text("what you typed last will be saved")).to_be_visible()
         page.goto("/#/pour")
         expect(page.locator(WORDS)).to_have_value(TYPED)
     page.evaluate(EMPTY)

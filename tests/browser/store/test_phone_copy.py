@@ -168,7 +168,7 @@ def test_import_says_what_will_happen_and_then_adds(taster, tmp_path):
     tasting = "async (id) => (await (await import('/store/queries.js')).tasting(id))?.fields"
     assert page.evaluate(tasting, OTHER) is None
     page.get_by_role("button", name="Add to my notes").click()
-    expect(page.get_by_text("1 tasting added.")).to_be_visible()
+    expect(page.get_by_text("1 note added.")).to_be_visible()
     expect(preview(page)).to_have_count(0)
     assert page.evaluate(tasting, OTHER)["liking"] == 4
     merged = page.evaluate(tasting, filled["tasting"])
@@ -195,9 +195,9 @@ def test_import_rejects_another_file(taster, tmp_path):
     page.evaluate("location.hash = '#/settings'")
     alert = page.get_by_role("alert")
     for content, value in (
-        ({"notes.txt": "plum"}, "not a copy of notes"),
-        ({"book.json": '{"format": 2}'}, "in a format that this version"),
-        ({"book.json": "plum"}, "not a copy of notes"),
+        ({"notes.txt": "plum"}, "isn’t a copy of notes"),
+        ({"book.json": '{"format": 2}'}, "can’t read this copy"),
+        ({"book.json": "plum"}, "isn’t a copy of notes"),
     ):
         with zipfile.ZipFile(path, "w") as archive:
             for name, text in content.items():
@@ -252,7 +252,7 @@ def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
     path.write_bytes(b"plums" * 1000)
     taster.page.evaluate("location.hash = '#/settings'")
     choose(taster.page, path)
-    expect(taster.page.get_by_role("alert")).to_contain_text("not a copy of notes")
+    expect(taster.page.get_by_role("alert")).to_contain_text("isn’t a copy of notes")
     expect(preview(taster.page)).to_have_count(0)
 
 

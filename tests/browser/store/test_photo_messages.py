@@ -40,7 +40,7 @@ def test_rejected_photo_is_shown_with_the_reason(taster):
     taster.page.evaluate(PHOTO, taster.note())
     taster.reads("1 photo to back up")
     taster.page.evaluate("location.hash = '#/settings'")
-    expect(taster.page.get_by_text("This picture has too many pixels.")).to_be_visible()
+    expect(taster.page.get_by_text("This photo has too many pixels.")).to_be_visible()
     taster.page.get_by_role("link", name="Go to its note").click()
     expect(taster.page.get_by_role("img", name="Photo from")).to_be_visible()
 
@@ -54,7 +54,7 @@ def test_server_photo_quota_is_shown(taster, live_server):
     text = taster.page.get_by_text("There’s no room for more photos in your backup.")
     expect(text).to_be_visible()
     taster.note()
-    full = taster.page.get_by_text("Your backup has room for 4 entries")
+    full = taster.page.get_by_text("it has room for 4 items")
     expect(full).to_be_visible()
 
 
