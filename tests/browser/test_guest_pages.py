@@ -136,13 +136,13 @@ def test_guest_on_another_page_sees_where_everyone_is(
     leader.open_step(1, "look")
     bar = page.get_by_role("status").filter(has_text="Everyone is at")
     expect(bar).to_contain_text("Everyone is at: Look, glass B")
-    # Own notes stay open, and the bar says how old it is when there is no signal.
+    # Own notes stay open, and the bar says how old it is when the phone is offline.
     expect(page.get_by_role("heading", name="My notes")).to_be_visible()
     page.context.set_offline(True)
-    expect(bar).to_contain_text(re.compile(r"as of \d{1,2}:\d\d, no signal"))
+    expect(bar).to_contain_text(re.compile(r"as of \d{1,2}:\d\d, offline"))
     bar.get_by_role("button", name="Go there").tap()
     visible(page, "look")
-    expect(bar).to_contain_text("offline since")
+    expect(bar).to_contain_text(", offline")
     page.context.set_offline(False)
     expect(bar).to_have_count(0)
 

@@ -91,7 +91,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
 
     # How repeatable am I? The answer links to the tastings.
     steady = unfolded(page, "How consistent you are")
-    expect(steady).to_contain_text(re.compile(r"your rating differs by about [\d.]+ points"))
+    expect(steady).to_contain_text(re.compile(r"your rating changes by about [\d.]+\."))
     steady.get_by_role("listitem").get_by_role("button").first.click()
     links = sheet.get_by_role("link")
     expect(links).not_to_have_count(0)
