@@ -67,7 +67,7 @@ def test_versions_are_offered_only_if_there_are_any(page: Page) -> None:
     page.goto("/#/book")
     page.goto(f"/#/book/{tasting}")
     page.mouse.wheel(0, 10_000)
-    expect(page.get_by_text("Earlier versions of this note are on your server")).to_be_visible()
+    expect(page.get_by_text("Earlier versions of this note are in your backup")).to_be_visible()
 
 
 def test_equal_revisions_of_a_minute_are_listed_once(page: Page) -> None:
