@@ -155,7 +155,7 @@ def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -
     rate(other, LIKE, 3)
     page.context.set_offline(True)
     page.get_by_role("button", name="I’m done").tap()
-    expect(page.get_by_text("Greta sees that you are done")).to_be_visible()
+    expect(page.get_by_text("Greta sees that you’re done")).to_be_visible()
     page.context.set_offline(False)
     leader.page.goto(f"/#/table/{leader.table}")
     now = leader.page.get_by_role("region", name="Open step")

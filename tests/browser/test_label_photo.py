@@ -236,7 +236,7 @@ def test_list_is_read_into_the_preview(page):
     tap(page.get_by_role("button", name="Take a photo"))
     sheet = page.get_by_role("dialog", name="Read a list")
     choose_picture(sheet, jpeg(wine_list()))
-    expect(page.get_by_text("3 lines read from the photo")).to_be_visible()
+    expect(page.get_by_text("3 lines read")).to_be_visible()
     expect(items(page, "3 bottles to add").get_by_role("img", name="In the photo")).to_have_count(3)
     assert records(page, "pick") == []
     tap(page.get_by_role("button", name="Add 3 bottles"))

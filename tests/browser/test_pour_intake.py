@@ -54,7 +54,7 @@ def test_blind_label_hides_its_strength(page):
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)
     thumb.press(visit_row(page))
-    expect(intake(page)).to_contain_text("1 glass with no alcohol figure is not counted")
+    expect(intake(page)).to_contain_text("1 glass with no alcohol figure isn’t counted")
     expect(intake(page)).not_to_contain_text("of pure alcohol")
 
 

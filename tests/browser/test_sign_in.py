@@ -130,7 +130,7 @@ def test_page_of_another_owner_sends_nothing(owned: LiveServer, phone: Any) -> N
     answer = context.request.post("/api/sign-in", data=values, headers=shown)
     assert answer.ok
     page.evaluate(NOTE, "anna's, after all")
-    expect(page.get_by_text("None of them are sent to bruno.")).to_be_visible()
+    expect(page.get_by_text("None of them go into bruno’s backup.")).to_be_visible()
     assert page.evaluate(UNSENT) == 1
     page.get_by_role("button", name="Open bruno’s notes").click()
     expect_signed_in(page, "bruno")
