@@ -15,7 +15,9 @@ pytestmark = pytest.mark.browser
 def open_section(page: Page) -> Locator:
     page.goto("/#/settings")
     section = page.get_by_role("region", name="Reading labels")
-    expect(section.get_by_role("status")).to_contain_text("isn’t on this phone yet. It needs 1.4 MB")
+    expect(section.get_by_role("status")).to_contain_text(
+        "isn’t on this phone yet. It needs 1.4 MB"
+    )
     return section
 
 

@@ -21,7 +21,8 @@ def dots(page: Page) -> Locator:
 def test_answers_are_not_shown_before_the_talk(leader, page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}", discussed=False)
-    expect(page.get_by_role("status").first).to_contain_text("5 of 5 guests noted something")
+    noted = page.get_by_role("main").get_by_role("status")
+    expect(noted.first).to_contain_text("5 of 5 guests noted something")
     expect(dots(page)).to_have_count(0)
     leader.press("Show the answers")
     expect(dots(page)).to_be_visible()

@@ -165,7 +165,7 @@ def test_count_says_that_nobody_joined_and_of_the_leader(leader, page):
     leader.start()
     glass = leader.named("glass")["id"]
     page.goto(f"/#/table/{leader.rows('group_tasting')[0]['id']}/talk/{glass}")
-    expect(page.get_by_role("status").first).to_have_text("Nobody has joined yet")
+    expect(page.get_by_role("main").get_by_role("status")).to_have_text("Nobody has joined yet")
     page.goto("/#/table")
     open_tasted(page, "/lead", open_glass=id_of("glass", 0), open_step="verdict")
     expect(leader.now()).to_contain_text("5 of 5 guests noted something")
