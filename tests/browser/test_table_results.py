@@ -88,7 +88,7 @@ def test_uncovered_glass_says_what_was_not_noted(leader, page):
     leader.press("Add what’s missing")
     page.get_by_role("dialog").get_by_role("textbox", name="Vintage").fill("2021")
     leader.press("Done")
-    expect(label).to_contain_text("It is 5 years.")
+    expect(label).to_contain_text("It’s 5 years.")
 
 
 def test_names_stay_hidden_where_answers_go_without_names(page):
