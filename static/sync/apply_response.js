@@ -39,13 +39,15 @@ export function applyResponse(answer, request) {
         clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
       // Each save advances the clock, so an equal clock means that nothing was saved meanwhile.
       const isUnchanged = current && request.complete && clock.last === request.last;
+      // During a rewind nothing is sent: these are outcomes of the server before it was restored.
+      const outcomes = server.rewinding ? [] : answer.outcomes;
       const {
         accepted,
         rejected,
         restamp: ahead,
-      } = isUnchanged && allAccepted(answer.outcomes, request.sent)
+      } = isUnchanged && allAccepted(outcomes, request.sent)
         ? await removeAccepted(tx, request.sent)
-        : await applyOutcomes(tx, answer.outcomes, request.sent);
+        : await applyOutcomes(tx, outcomes, request.sent);
       if (current && answer.rewound) {
         // What the server had before it was restored is no evidence of what it has now.
         server.seen = null;
@@ -56,7 +58,7 @@ export function applyResponse(answer, request) {
       const offset_ms = offsetMs(answer.now);
       clock.last = maxClock(clock.last, last);
       if (dropped.length > 0) clock.last = await writeAgain(tx, dropped, nextTimestamp({ ...clock, offset_ms }));
-      server.seen = maxClock(server.seen, last, ...confirmed(answer.outcomes, request.sent).map(latestClock));
+      server.seen = maxClock(server.seen, last, ...confirmed(outcomes, request.sent).map(latestClock));
       if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
       const device = answer.fork && current ? newDeviceId() : clock.device;
       await tx.meta.bulkPut([{ ...clock, device, offset_ms }, current ? nextServerState(server, answer) : server]);

@@ -34,6 +34,8 @@ export function startGzip(text) {
     },
   });
   const packed = new Response(pieces.pipeThrough(new CompressionStream('gzip'))).arrayBuffer();
+  // Who awaits it is told of a failure; a request that is never sent has nobody to tell.
+  packed.catch(() => {});
   return (end) => {
     finish(end);
     return packed;

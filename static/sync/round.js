@@ -79,7 +79,8 @@ function ask(request) {
  * @param {Asked} asked
  */
 async function nextRequest(answer, { request, prepared }) {
-  return buildNextRequest(answer, request, await prepared, ...limits());
+  // The answer is here and is applied in any case; that may even make the room which was missing.
+  return buildNextRequest(answer, request, await prepared, ...limits()).catch(() => null);
 }
 
 /**

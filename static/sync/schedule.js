@@ -73,13 +73,13 @@ export class Schedule {
   limitInterval(ms) {
     this.idle_ms = ms;
     if (this.last === 'done') this.runWithin(ms);
-    else if (this.last === 'waiting' && ms < Infinity)
-      this.runWithin(Math.max(timing.backoff_watched_ms, this.earliest_ms - Date.now()));
+    else if (this.last === 'waiting' && ms < Infinity) this.runWithin(timing.backoff_watched_ms);
   }
 
-  /** @param {number} ms maximum delay; `runWithin` may have requested less */
+  /** @param {number} ms maximum delay; `runWithin` may have requested less, which the server may have forbidden */
   scheduleNext(ms) {
-    this.startTimer(Math.min(ms, Math.max(0, this.wanted_ms - Date.now())));
+    const now = Date.now();
+    this.startTimer(Math.max(0, this.earliest_ms - now, Math.min(ms, this.wanted_ms - now)));
   }
 
   /** Request a round within that time, for work that no save announces. @param {number} ms */

@@ -246,6 +246,18 @@ test('a server that was set back is read from its start', async () => {
   );
 });
 
+test('an answer from before a rewind takes nothing from the outbox', async () => {
+  for (const cursor of [0, 7]) {
+    await emptyBook({}, { epoch: 'e1', token: 't0' });
+    await db.outbox.put(unsentOf(someId(), { name: ['a', at(1)] }));
+    const request = await buildRequest(9, 9);
+    // Another tab has met the restored server meanwhile.
+    await db.meta.update('server', { rewinding: true, cursor });
+    const { accepted } = await applyResponse(answerOf({ outcomes: applied(request) }), request);
+    assert.deepEqual([accepted, await db.outbox.count(), (await server()).seen], [0, 1, null]);
+  }
+});
+
 test('an answer that fails leaves all as it was', async () => {
   const row = await unsent({ name: ['a', at(1)] });
   const request = requestOf({ sent: [toChange(row)] });

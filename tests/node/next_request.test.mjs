@@ -1,6 +1,6 @@
 // The request that is sent while the answer before it is applied.
 import assert from 'node:assert/strict';
-import test, { beforeEach } from 'node:test';
+import test, { beforeEach, mock } from 'node:test';
 import { gunzipSync } from 'node:zlib';
 import { buildRequest } from '../../static/sync/build_request.js';
 import { buildNextRequest, prepareChanges } from '../../static/sync/next_request.js';
@@ -8,7 +8,20 @@ import { applyResponse } from '../../static/sync/apply_response.js';
 import { round } from '../../static/sync/round.js';
 import { bindOwner } from '../../static/store/owner.js';
 import { db } from '../../static/store/database.js';
-import { answerOf, at, emptyBook, json, OTHER, recordOf, serve, setTiming, someId, unsentOf } from './support.mjs';
+import {
+  answerOf,
+  at,
+  emptyBook,
+  json,
+  OTHER,
+  recordOf,
+  serve,
+  setTiming,
+  someId,
+  takesAll,
+  turns,
+  unsentOf,
+} from './support.mjs';
 
 const SERVER = { epoch: 'e1', token: 't0', cursor: 1 };
 
@@ -171,4 +184,38 @@ test('a round of several requests sends and reads all of them once', async () =>
   ]);
   const { cursor, token } = await db.meta.get('server');
   assert.deepEqual([cursor, token, await db.outbox.count(), await db.bottle.count()], [6, 't6', 0, 5]);
+});
+
+test('an answer is applied if the next request cannot be made', async () => {
+  setTiming({ max_push: 2 });
+  await put(4);
+  const asked = serve(takesAll({}));
+  const fails = mock.method(
+    IDBObjectStore.prototype,
+    'put',
+    () => {
+      throw new DOMException('no room', 'QuotaExceededError');
+    },
+    { times: 1 },
+  );
+  assert.equal((await round(() => {})).end, 'done');
+  assert.ok(fails.mock.callCount() >= 1);
+  fails.mock.restore();
+  assert.deepEqual([asked.length, await db.outbox.count()], [2, 0]);
+});
+
+test('a text that cannot be compressed and is not sent harms nothing', async () => {
+  const usual = globalThis.CompressionStream;
+  const fails = () => {
+    throw new Error('no memory');
+  };
+  /** @type {any} */ (globalThis).CompressionStream = function broken() {
+    return new TransformStream({ transform: fails });
+  };
+  await put(4);
+  const { sent } = await prepareChanges(await buildRequest(2, 9), 2);
+  assert.equal(sent.length, 2);
+  // An unhandled rejection would fail the test.
+  for (let time = 0; time < 5; time += 1) await turns();
+  globalThis.CompressionStream = usual;
 });

@@ -151,6 +151,15 @@ test('all was taken where each record says so', () => {
 
 const calls = (...names) => names.map((name) => mock.method(db.outbox, name));
 
+test('a rejected record stays when a page has removed a sent one', async () => {
+  const made = await rows(52);
+  const sent = made.filter((_, place) => place !== 20).map(toChange);
+  await db.outbox.delete(made[30].id);
+  assert.equal(await db.outbox.count(), sent.length);
+  await transaction('rw', ['outbox'], (book) => removeAccepted(book, sent));
+  assert.deepEqual(await db.outbox.toArray(), [made[20]]);
+});
+
 for (const [count, split, way] of [
   [49, false, 'bulkDelete'],
   [50, false, 'where'],

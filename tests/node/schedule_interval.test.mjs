@@ -60,6 +60,13 @@ test('a long pause ends sooner once somebody waits', async () => {
   await next(4_000);
 });
 
+test('a pause that the server asked for is kept', async () => {
+  driven.schedule.now();
+  driven.schedule.runWithin(300);
+  await end('waiting', 4_000);
+  await next(4_000);
+});
+
 test('a shorter interval is not for a sign-in', async () => {
   driven.schedule.limitInterval(300);
   driven.schedule.now();
