@@ -26,7 +26,7 @@ export async function prepareChanges({ sent: before }, limit) {
   const { last, entries } = await transaction('r', ['meta', 'outbox'], async (tx) => {
     const { rewinding } = await readServerState(tx);
     const clock = await tx.meta.get('clock');
-    return { last: clock?.last ?? null, entries: rewinding ? [] : await entriesAfter(tx, before, limit) };
+    return { last: clock.last, entries: rewinding ? [] : await entriesAfter(tx, before, limit) };
   });
   const changes = composeChanges(entries, limit);
   const packs = changes.sent.length > 0 && 'CompressionStream' in globalThis;

@@ -70,9 +70,9 @@ export function confirmed(outcomes, sent) {
  * @returns {Promise<{ accepted: number, rejected: number, restamp: boolean }>}
  */
 export async function removeAccepted(tx, sent) {
-  const ids = [...new Set(sent.map((change) => change.id))].sort();
+  const ids = [...new Set(sent.map((change) => change.id))];
   // Compares ids and not numbers, because a page may have removed some of them while others lie between.
-  const alone = ids.length >= RANGE_MIN && isEqual(await rangeOf(tx, ids).primaryKeys(), ids);
+  const alone = ids.length >= RANGE_MIN && isEqual(await rangeOf(tx, ids).primaryKeys(), [...ids].sort());
   await dropRows(tx, ids, alone);
   return { accepted: sent.length, rejected: 0, restamp: false };
 }

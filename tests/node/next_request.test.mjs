@@ -204,7 +204,7 @@ test('an answer is applied if the next request cannot be made', async () => {
   assert.deepEqual([asked.length, await db.outbox.count()], [2, 0]);
 });
 
-test('a text that cannot be compressed and is not sent harms nothing', async () => {
+test('a text that cannot be compressed does no harm', async () => {
   const usual = globalThis.CompressionStream;
   const fails = () => {
     throw new Error('no memory');
@@ -218,4 +218,30 @@ test('a text that cannot be compressed and is not sent harms nothing', async () 
   // An unhandled rejection would fail the test.
   for (let time = 0; time < 5; time += 1) await turns();
   globalThis.CompressionStream = usual;
+});
+
+test('changes are compressed early where the browser can', async () => {
+  await put(3);
+  const request = await buildRequest(2, 9);
+  const usual = globalThis.CompressionStream;
+  delete (/** @type {any} */ (globalThis).CompressionStream);
+  assert.equal((await prepareChanges(request, 2)).end('}'), null);
+  globalThis.CompressionStream = usual;
+  assert.ok((await prepareChanges(request, 2)).end('}'));
+  assert.equal((await prepareChanges(await buildRequest(3, 9), 2)).end('}'), null);
+});
+
+test('an empty page after one change is asked for ahead', async () => {
+  await put(1);
+  assert.ok((await afterTwo({ more: true })).next);
+});
+
+test('the cursor moves with the pages of a first sync', async () => {
+  await db.meta.delete('server');
+  serve((_, { body }) => {
+    const cursor = JSON.parse(body).cursor + 1;
+    return json(answerOf({ cursor, more: cursor < 3, changes: page() }));
+  });
+  assert.equal((await round(() => {})).end, 'done');
+  assert.deepEqual([(await db.meta.get('server')).cursor, await db.bottle.count()], [3, 3]);
 });
