@@ -22,6 +22,8 @@ export async function fetchRevisions(kind, id) {
       headers: await ownerHeader(),
       signal: AbortSignal.timeout(15_000),
     });
+    // The server does not know a note that was not sent yet.
+    if (answer.status === 404) return { revisions: [], fresh: true };
     const document = answer.ok ? await answer.json() : null;
     if (!Array.isArray(document?.revisions)) throw new TypeError('not an answer of the book');
     await db.cache.put({ name, revisions: document.revisions }).catch(() => undefined);

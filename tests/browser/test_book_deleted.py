@@ -50,7 +50,7 @@ def test_deleted_note_is_restored_offline(page):
 def test_deleted_notes_are_offered_only_if_there_are_any(page):
     link = page.get_by_role("link", name="Deleted notes")
     page.goto("/#/book")
-    expect(page.get_by_text(re.compile("^[0-9]+ tastings$"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^[0-9]+ notes$"))).to_be_visible()
     expect(link).to_have_count(0)
     page.goto("/#/settings")
     expect(page.get_by_role("heading", name="Take your notes with you")).to_be_visible()

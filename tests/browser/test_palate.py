@@ -186,7 +186,7 @@ def test_liked_and_disliked_styles_show_uncertainty(palate_page):
         for row in section.get_by_role("listitem").get_by_role("button").all()
     ]
     assert labels
-    assert all(re.search(r"between [\d.]+ and [\d.]+, \d+ tasting", label) for label in labels)
+    assert all(re.search(r"between [\d.]+ and [\d.]+, \d+ note", label) for label in labels)
 
 
 def test_suggestion_lists_share_no_style_and_give_reasons(palate_page):

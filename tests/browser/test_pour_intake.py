@@ -34,6 +34,8 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
             thumb.type_into("tasting.pour_ml", "50")
         thumb.step("Verdict")
         thumb.primary()
+        expect(page.get_by_text(f"Saved: Tre Colli number {number}")).to_be_visible()
+        page.get_by_role("link", name="Pour", exact=True).tap()
         expect(name_line(page)).to_have_value("")
     written(page)
     thumb.press(visit_row(page))

@@ -264,5 +264,5 @@ def test_import_without_a_server_says_so(taster, tmp_path):
     expect(preview(page)).to_be_visible()
     taster.page.context.set_offline(True)
     page.get_by_role("button", name="Add to my notes").click()
-    expect(page.get_by_role("alert")).to_contain_text("isn’t answering")
+    expect(page.get_by_role("alert")).to_contain_text("no connection")
     expect(preview(page)).to_be_visible()

@@ -4,6 +4,7 @@ import { html, useEffect, useLayoutEffect, useRef, useState } from '../../../lib
 import { abv, date, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { fetchRevisions } from '../../../store/revisions.js';
+import { syncStatus } from '../../../sync/status.js';
 import { clockMs } from '../../../store/hlc.js';
 import { parseAromas } from '../../../domain/aroma_text.js';
 import { styleName } from '../../../domain/style_names.js';
@@ -20,6 +21,8 @@ export function Revisions({ of }) {
   const [answer, setAnswer] = useState(/** @type {Answer | null} */ (null));
   const [opened, setOpened] = useState(false);
   const section = useRef(/** @type {HTMLElement | null} */ (null));
+  // A sync may bring more.
+  const { lastSynced } = syncStatus.value;
   useEffect(() => {
     const observer = new IntersectionObserver(
       async (entries) => {
@@ -31,7 +34,7 @@ export function Revisions({ of }) {
     );
     if (section.current) observer.observe(section.current);
     return () => observer.disconnect();
-  }, []);
+  }, [lastSynced]);
   // The list opens below the button, where the bar at the bottom would cover it.
   useLayoutEffect(() => {
     if (opened) section.current?.scrollIntoView({ block: 'start' });
