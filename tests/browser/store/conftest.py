@@ -120,7 +120,7 @@ def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServ
     server.kill()
 
 
-EMPTY = ("record", "revision", "device", "photo_bytes", "sign_in", "pairing", "tally")
+EMPTY = ("record", "revision", "device", "photo_bytes", "sign_in", "pairing", "tally", "daily_seq")
 
 
 @pytest.fixture

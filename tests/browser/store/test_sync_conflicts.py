@@ -14,6 +14,7 @@ from webapp.retention.deleted_values import purge_deleted_values
 
 pytestmark = pytest.mark.browser
 
+DAY_MS = 86_400_000
 DELETE = "await book.remove('tasting', value)"
 DEEDS = {
     "other fields": ({"liking": 6}, {"body": 4}),
@@ -38,13 +39,16 @@ def said_in(phone, id_):
 
 
 def purge_as_if_later(server):
-    """Run the daily purge for now and for 31 days later; the system clock does not change."""
+    """Run the daily purge of tomorrow and of 31 days later; the system clock does not change.
+
+    The server has stored today's sequence number when it started.
+    """
     app = create_app({"DATABASE_URL": f"sqlite:///{server.file}"})
     with app.test_request_context():
         set_current_owner(1)
-        now_ms = time.time_ns() // 1_000_000
-        purge_deleted_values(write_transaction, 1, 0, now_ms)
-        found = purge_deleted_values(write_transaction, 1, 0, now_ms + 31 * 86_400_000)
+        tomorrow_ms = time.time_ns() // 1_000_000 + DAY_MS
+        purge_deleted_values(write_transaction, 1, 0, tomorrow_ms)
+        found = purge_deleted_values(write_transaction, 1, 0, tomorrow_ms + 31 * DAY_MS)
         db.engine.dispose()
     return found
 
