@@ -27,6 +27,7 @@ from tests.browser.shelf_page import (
     say_market,
     want_at_most,
 )
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -191,10 +192,14 @@ def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
 
 def test_bought_pick_is_stocked_and_poured(three):
     row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
-    assert three.evaluate(RECORDS, "stock")[0]["count"] == 1
+
+    def stock() -> list[int]:
+        return [one["count"] for one in three.evaluate(RECORDS, "stock")]
+
+    wait_until(three, lambda: stock() == [1], "the bottle at home")
     three.get_by_role("button", name="Undo").tap()
     expect(row(three, "Pale Ledge")).to_be_visible()
-    assert three.evaluate(RECORDS, "stock") == []
+    wait_until(three, lambda: stock() == [], "no bottle at home")
     row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
     three.get_by_role("link", name="1 bottle at home").tap()
     three.get_by_role("button", name="Taste: Pale Ledge").tap()

@@ -24,16 +24,21 @@ export function Revisions({ of }) {
   // A sync may bring more.
   const { lastSynced } = syncStatus.value;
   useEffect(() => {
+    let isLatest = true;
     const observer = new IntersectionObserver(
       async (entries) => {
         if (!entries.some((entry) => entry.isIntersecting)) return;
         observer.disconnect();
-        setAnswer(joined(await Promise.all(of.map(({ kind, id }) => fetchRevisions(kind, id)))));
+        const found = joined(await Promise.all(of.map(({ kind, id }) => fetchRevisions(kind, id))));
+        if (isLatest) setAnswer(found);
       },
       { rootMargin: NEAR },
     );
     if (section.current) observer.observe(section.current);
-    return () => observer.disconnect();
+    return () => {
+      isLatest = false;
+      observer.disconnect();
+    };
   }, [lastSynced]);
   // The list opens below the button, where the bar at the bottom would cover it.
   useLayoutEffect(() => {

@@ -154,7 +154,7 @@ function Unjudged({ table, fields }) {
   if (!areGuessesAsked(fields) || !rows.length) return null;
   return html`<p class="field-note">${t('table.truths_where')} ${rows
     .map(({ truth, marks }) => t('table.truths_of', { name: t(`table.truth_${truth}`), glasses: list(marks) }))
-    .join('; ')}.</p>`;
+    .join(' \u00b7 ')}</p>`;
 }
 
 /** @param {Part} props */
