@@ -106,7 +106,9 @@ def test_glass_says_which_truth_is_missing(leader, page):
     missing = leader.glasses().get_by_role("button", name=re.compile("^Not noted"))
     expect(missing).to_have_text("Not noted: alcohol, style and grape")
     expect(
-        page.get_by_text("Still needed to check the guesses: alcohol of A · style of A · grape of A")
+        page.get_by_text(
+            "Still needed to check the guesses: alcohol of A · style of A · grape of A"
+        )
     ).to_be_visible()
     tap(missing)
     dialog = page.get_by_role("dialog")
