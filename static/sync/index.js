@@ -104,6 +104,7 @@ async function readStatus() {
       photos,
       rejected,
       lastSynced: server?.last_synced ?? null,
+      cursor: server?.cursor ?? 0,
       rewoundAt: server?.rewound_at ?? null,
     },
   };

@@ -20,6 +20,7 @@ export const counts = signal({
   photos: 0,
   rejected: /** @type {{ kind: Kind, id: string, errors: import('../store/validate.js').FieldErrors }[]} */ ([]),
   lastSynced: /** @type {string | null} */ (null),
+  cursor: 0,
   rewoundAt: /** @type {string | null} */ (null),
 });
 
@@ -30,7 +31,8 @@ export const counts = signal({
  * photos not uploaded. refused: records
  * that the server rejected; like unsent ones they are only on this phone. progress: counts during a
  * round. persisted: whether the browser promised to keep the data. rewoundAt: when the server was
- * last found restored or replaced, until the user has read it.
+ * last found restored or replaced, until the user has read it. cursor: last sequence number that
+ * was read, which every change of the notebook moves.
  */
 export const syncStatus = computed(() => ({
   ...activity.value,

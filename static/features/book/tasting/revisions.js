@@ -21,8 +21,8 @@ export function Revisions({ of }) {
   const [answer, setAnswer] = useState(/** @type {Answer | null} */ (null));
   const [opened, setOpened] = useState(false);
   const section = useRef(/** @type {HTMLElement | null} */ (null));
-  // A sync may bring more.
-  const { lastSynced } = syncStatus.value;
+  // Every change that was synced may bring more.
+  const { cursor } = syncStatus.value;
   useEffect(() => {
     let isLatest = true;
     const observer = new IntersectionObserver(
@@ -39,7 +39,7 @@ export function Revisions({ of }) {
       isLatest = false;
       observer.disconnect();
     };
-  }, [lastSynced]);
+  }, [cursor]);
   // The list opens below the button, where the bar at the bottom would cover it.
   useLayoutEffect(() => {
     if (opened) section.current?.scrollIntoView({ block: 'start' });
