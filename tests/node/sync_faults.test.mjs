@@ -131,7 +131,12 @@ class World {
     this.count.requests += 1;
     if (this.count.requests > MAX_REQUESTS) return this.kill();
     await this.pause();
-    if (this.chance(0.02)) return new Promise((_, fail) => signal.addEventListener('abort', fail));
+    if (this.chance(0.02))
+      return new Promise((_, fail) => {
+        // A busy machine may have aborted it during the pause.
+        if (signal.aborted) fail(signal.reason);
+        signal.addEventListener('abort', fail);
+      });
     if (this.chance(0.04)) {
       // The request arrives when the phone has given it up.
       turns().then(() => this.server.handle(body));
