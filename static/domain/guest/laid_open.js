@@ -1,6 +1,7 @@
 // Summarizes the answers that the leader has laid open. Where names are not shown, nothing tells whose they are.
 import { glassSummary } from '../../rules/table/glass_summary.js';
 import { sheetGrid } from '../../rules/table/sheet_grid.js';
+import { glassMark } from './place.js';
 
 /**
  * @param {import('./guest_store.js').View} view
@@ -8,10 +9,11 @@ import { sheetGrid } from '../../rules/table/sheet_grid.js';
  * @returns {{ summary: import('../../rules/table/table_summary.js').GlassSummary, nameOf: (guest: string) => string |
  *   null }}
  */
-export function summaryOf(view, { id, mark, position, bottle, answers = [] }) {
+export function summaryOf(view, glass) {
+  const { id, bottle, answers = [] } = glass;
   const guests = answers.map(({ name }, at) => ({ id: String(at), name: name ?? '' }));
   const sheets = answers.map(({ fields }, at) => ({ glass: id, guest: String(at), fields }));
-  const led = { id, mark: mark || String(position), bottle: bottle ?? null };
+  const led = { id, mark: glassMark(glass), bottle: bottle ?? null };
   const isNamed = view['table']?.names_shown === true;
   return {
     summary: glassSummary(sheetGrid({ glasses: [led], guests, sheets }), led),

@@ -5,6 +5,7 @@ import { date } from '../../lib/format.js';
 import { labelAbv, wineName } from '../bottle_names.js';
 import { fieldName, fieldText, isMark, markText } from '../tasting/field_text.js';
 import { fieldsOfStep, GROUP_STEPS } from '../table/steps.js';
+import { glassMark } from './place.js';
 
 /** @typedef {import('./take_away.js').OwnNote} OwnNote */
 /** @typedef {Record<string, any>} Fields */
@@ -17,7 +18,7 @@ import { fieldsOfStep, GROUP_STEPS } from '../table/steps.js';
  */
 export function notesAsText(title, notes, view = {}) {
   const glasses = notes.map(({ glass, values, same_as }) => {
-    const name = glassText(glass.mark || String(glass.position));
+    const name = glassText(glassMark(glass));
     const lines = factsOf(values).map((fact) => `${fact.name}: ${fact.value}`);
     const same = same_as ? [`${t('field.guess_same_as')}: ${same_as}`] : [];
     return [...(glass.bottle ? labelLines(name, glass.bottle) : [name]), ...lines, ...same].join('\n');

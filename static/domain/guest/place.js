@@ -12,6 +12,11 @@ export function glassesOf(view) {
   return [...(view['glasses'] ?? [])].sort((one, other) => one.position - other.position);
 }
 
+/** @param {Pick<GuestGlass, 'mark' | 'position'>} glass @returns {string} its letter, else its number */
+export function glassMark({ mark, position }) {
+  return mark || String(position);
+}
+
 /** @param {View} view @returns {string[]} */
 export function stepsOf(view) {
   return inOrder(view['table']?.steps);

@@ -9,7 +9,7 @@ import { bottlesById } from '../../store/queries.js';
 import { saveMany } from '../../store/write.js';
 import { aromaIds } from '../aroma/entry.js';
 import { hashedId } from '../table/sheet_id.js';
-import { glassesOf } from './place.js';
+import { glassesOf, glassMark } from './place.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
 /** @typedef {import('./place.js').GuestGlass} GuestGlass */
@@ -41,7 +41,7 @@ export function ownNotes({ view, opened_ms }, valuesOf, answers, typedOf = () =>
       .flatMap(({ entries, accepted }) => [...entries, ...(accepted ? [accepted] : [])])
       .map(({ ms }) => ms);
     const other = glassesOf(view).find(({ id }) => id === values['guess_same_as']);
-    const same_as = other ? other.mark || String(other.position) : null;
+    const same_as = other ? glassMark(other) : null;
     return [{ glass, values: filled, firstMs: times.length ? Math.min(...times) : opened_ms, same_as }];
   });
 }

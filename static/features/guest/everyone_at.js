@@ -2,7 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
-import { glassesOf } from '../../domain/guest/place.js';
+import { glassesOf, glassMark } from '../../domain/guest/place.js';
 import { heardMs, linkPhase } from '../../domain/guest/guest_link.js';
 import { seat } from '../../domain/guest/seat_state.js';
 
@@ -30,7 +30,7 @@ export function EveryoneAt({ view, now, isElsewhere, isHeld, onGo }) {
  */
 function whereIs(now, glass) {
   if (!now || !glass) return t('guest.none_open');
-  const mark = glass.mark || String(glass.position);
+  const mark = glassMark(glass);
   if (now.isTalk) return t('guest.everyone_talks', { mark });
   return t('guest.everyone_at', { step: t(`group_step.${now.step}`), mark });
 }

@@ -5,11 +5,10 @@ import { Row } from '../../components/layout/row.js';
 import { AnswersView } from '../../domain/table/answers_view.js';
 import { hasAnswer } from '../../domain/table/steps.js';
 import { wasCutOff } from '../../domain/guest/guest_link.js';
-import { glassesOf, isClosed, reachedSteps } from '../../domain/guest/place.js';
+import { glassesOf, isClosed, glassMark, reachedSteps } from '../../domain/guest/place.js';
 import { summaryOf } from '../../domain/guest/laid_open.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { silentSince } from './everyone_at.js';
-import { markOf } from './glass_row.js';
 import { LabelFacts } from './label_facts.js';
 import { OwnGuesses } from './own_guesses.js';
 
@@ -24,7 +23,7 @@ export function GlassOverview({ view, glass, nowMs, onChoose }) {
   const values = valuesOfGlass(glass.id);
   const steps = reachedSteps(view, glass, values, wasCutOff.value);
   const other = glassesOf(view).find(({ id }) => id === glass.same_as);
-  return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} again=${other ? markOf(other) : ''} />`}
+  return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} again=${other ? glassMark(other) : ''} />`}
     <${OwnGuesses} view=${view} glass=${glass} values=${values} />
     ${glass.discussed && html`<${Talk} view=${view} glass=${glass} />`}
     ${

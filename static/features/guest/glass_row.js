@@ -1,20 +1,15 @@
 // The glasses of the table as letters in a row; each leads to its page.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { glassesOf } from '../../domain/guest/place.js';
+import { glassesOf, glassMark } from '../../domain/guest/place.js';
 import { hasAnyAnswer } from '../../domain/table/steps.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 
 /** @typedef {import('../../domain/guest/place.js').GuestGlass} GuestGlass */
 
 /** @param {GuestGlass} glass */
-export function markOf({ mark, position }) {
-  return mark || String(position);
-}
-
-/** @param {GuestGlass} glass */
 export function glassName(glass) {
-  return t('guest.glass', { mark: markOf(glass) });
+  return t('guest.glass', { mark: glassMark(glass) });
 }
 
 /**
