@@ -124,8 +124,8 @@ export class Schedule {
    * @param {RoundEnd} end
    * @returns {number} ms until the next round
    */
-  nextDelayMs({ end, wait_ms }) {
-    if (end === 'waiting') return Math.max(wait_ms, this.pauseMs());
+  nextDelayMs({ end }) {
+    if (end === 'waiting') return this.pauseMs();
     return end === 'done' ? Math.min(timing.idle_ms, this.idle_ms) : timing.idle_ms;
   }
 
