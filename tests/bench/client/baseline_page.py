@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from contextlib import suppress
+
+from tests.bench.local_server import QuietHandler
 
 PAGE = b"""<!doctype html><html lang="en"><meta charset="utf-8">
 <meta name="viewport" content="width=device-width"><title>hello</title><p>hello</p>
@@ -19,7 +18,7 @@ self.addEventListener('fetch', (event) => event.respondWith(caches.match('/')));
 """
 
 
-class Hello(BaseHTTPRequestHandler):
+class Hello(QuietHandler):
     def do_GET(self) -> None:
         is_worker = self.path == "/sw.js"
         with suppress(BrokenPipeError):
@@ -30,19 +29,3 @@ class Hello(BaseHTTPRequestHandler):
         self.send_header("Content-Type", "text/javascript" if is_worker else "text/html")
         self.end_headers()
         self.wfile.write(WORKER if is_worker else PAGE)
-
-    def log_message(self, format: str, *args: object) -> None:
-        """Log nothing."""
-
-
-@contextmanager
-def hello_server() -> Iterator[str]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), Hello)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    try:
-        yield f"http://127.0.0.1:{server.server_port}"
-    finally:
-        server.shutdown()
-        server.server_close()
-        thread.join()

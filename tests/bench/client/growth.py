@@ -11,10 +11,11 @@ from statistics import median
 
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
-from tests.bench.client.baseline_page import hello_server
+from tests.bench.client.baseline_page import Hello
 from tests.bench.client.cold_start import REST_MS, cold_starts, last_look, written
 from tests.bench.client.phone import KEPT, phone, slowed
 from tests.bench.client.taps import IDLE, TAPS, WATCH, Tap, tap_to_paint
+from tests.bench.local_server import local_server
 from tests.browser.browser_paths import find_browser
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import fill, invented_book
@@ -77,7 +78,7 @@ def measured(
     playwright: Playwright, browser: str | None, count: int, given: argparse.Namespace
 ) -> Size:
     size = Size()
-    with tempfile.TemporaryDirectory() as folder, hello_server() as hello:
+    with tempfile.TemporaryDirectory() as folder, local_server(Hello) as hello:
         server = LiveServer(Path(folder)).start()
         disk = Path(folder) / "phone"
         try:

@@ -13,7 +13,8 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, sync_playwright
 
-from tests.bench.slow_network.bare_server import bare_server
+from tests.bench.local_server import local_server
+from tests.bench.slow_network.bare_server import Bare
 from tests.bench.slow_network.first_visit import bare_path, visit
 from tests.bench.slow_network.link import Link, link_to
 from tests.bench.slow_network.volumes import (
@@ -63,7 +64,7 @@ def lines_to_servers(folder: Path) -> Iterator[tuple[Link, Link]]:
     """Run an empty server of the app and a bare one, each behind a slow line."""
     with ExitStack() as stack:
         book = stack.enter_context(book_server(folder))
-        bare = stack.enter_context(bare_server())
+        bare = stack.enter_context(local_server(Bare))
         yield stack.enter_context(link_to(book.url)), stack.enter_context(link_to(bare))
 
 

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import random
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from urllib.parse import parse_qs, urlsplit
+
+from tests.bench.local_server import QuietHandler
 
 NOISE = random.Random(3).randbytes(8_000_000)
 # Fetches `sizes` at once, then shows a field; `reacts` as little as a page can.
@@ -22,7 +20,7 @@ Promise.all([%s].map(async (size, n) =>
 </script>"""
 
 
-class Bare(BaseHTTPRequestHandler):
+class Bare(QuietHandler):
     protocol_version = "HTTP/1.1"
     disable_nagle_algorithm = True
 
@@ -47,19 +45,3 @@ class Bare(BaseHTTPRequestHandler):
         self.send_header("Content-Length", str(len(content)))
         self.end_headers()
         self.wfile.write(content)
-
-    def log_message(self, format: str, *args: object) -> None:
-        """Log nothing."""
-
-
-@contextmanager
-def bare_server() -> Iterator[str]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), Bare)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    try:
-        yield f"http://127.0.0.1:{server.server_port}"
-    finally:
-        server.shutdown()
-        server.server_close()
-        thread.join()
