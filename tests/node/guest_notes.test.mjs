@@ -1,17 +1,10 @@
 // A guest's own notes as a text file, and the leader's own notes as tastings.
 import assert from 'node:assert/strict';
-import { readdirSync, readFileSync } from 'node:fs';
 import test from 'node:test';
-import { loadMessages } from '../../static/i18n.js';
 import { notesAsText } from '../../static/domain/guest/notes_text.js';
 import { ownNotes } from '../../static/domain/guest/take_away.js';
 import { ownTastings } from '../../static/domain/table/own_notes.js';
-
-const WORDS = new URL('../../static/words/en/', import.meta.url);
-const read = (/** @type {string} */ name) => JSON.parse(readFileSync(new URL(name, WORDS), 'utf8'));
-globalThis.fetch = async () => Response.json(Object.assign({}, ...readdirSync(WORDS).map(read)));
-Object.defineProperty(navigator, 'languages', { value: ['en-GB'] });
-await loadMessages();
+import './english.mjs';
 
 const NOW = '2026-11-28T22:00:00+01:00';
 const VIEW = {

@@ -1,19 +1,12 @@
 // The shared text has every field of the spec, but for those that left_out.js names with a reason.
 import assert from 'node:assert/strict';
-import { readdirSync, readFileSync } from 'node:fs';
 import test from 'node:test';
 import record from '../../static/spec/record.json' with { type: 'json' };
 import vocabularies from '../../static/spec/vocabularies.json' with { type: 'json' };
-import { loadMessages } from '../../static/i18n.js';
 import { LEFT_OUT } from '../../static/domain/share/left_out.js';
 import { tastingShare, visitShare } from '../../static/domain/share/share_data.js';
 import { shareText } from '../../static/domain/share/share_text.js';
-
-const WORDS = new URL('../../static/words/en/', import.meta.url);
-const read = (/** @type {string} */ name) => JSON.parse(readFileSync(new URL(name, WORDS), 'utf8'));
-globalThis.fetch = async () => Response.json(Object.assign({}, ...readdirSync(WORDS).map(read)));
-Object.defineProperty(navigator, 'languages', { value: ['en-GB'] });
-await loadMessages();
+import './english.mjs';
 
 /** @typedef {'bottle' | 'tasting' | 'visit'} Kind */
 

@@ -1,18 +1,11 @@
 // The parts of a tasting's steps: every field of a step is shown, whatever its type.
 import assert from 'node:assert/strict';
-import { readdirSync, readFileSync } from 'node:fs';
 import test from 'node:test';
 import record from '../../static/spec/record.json' with { type: 'json' };
 import vocabularies from '../../static/spec/vocabularies.json' with { type: 'json' };
-import { loadMessages } from '../../static/i18n.js';
 import { stepFields } from '../../static/domain/pour/tasting_steps.js';
 import { isBlank, MIDDLE_STEPS, stepDigest, stepLines, stepParts } from '../../static/domain/tasting/step_parts.js';
-
-const WORDS = new URL('../../static/words/en/', import.meta.url);
-const read = (name) => JSON.parse(readFileSync(new URL(name, WORDS), 'utf8'));
-globalThis.fetch = async () => Response.json(Object.assign({}, ...readdirSync(WORDS).map(read)));
-Object.defineProperty(navigator, 'languages', { value: ['en-GB'] });
-await loadMessages();
+import './english.mjs';
 
 const STEPS = ['bottle', ...MIDDLE_STEPS, 'verdict', 'guesses'];
 // Shown at the head of the page, or with the bottle.
