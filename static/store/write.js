@@ -81,23 +81,36 @@ export async function commitEdits(edits, part) {
   await write(edits, part);
 }
 
-/** @type {Set<Edit[]>} */
-const inFlight = new Set();
-registerPending(() => [...inFlight].flat());
+/** @type {Map<Edit[], Promise<void>>} */
+const inFlight = new Map();
+registerPending(() => [...inFlight.keys()].flat());
+
+/** Wait until the running writes have ended, so that a read sees what they store. */
+export async function writesDone() {
+  await Promise.allSettled(inFlight.values());
+}
 
 /** @param {Edit[]} edits @param {Part} [part] */
 async function write(edits, part) {
-  inFlight.add(edits);
+  const done = commitWithSpace(edits, part);
+  inFlight.set(edits, done);
   try {
-    await commit(edits, part);
-  } catch (error) {
-    if (!isQuotaExceeded(error) || !(await freeSpace())) throw error;
-    await commit(edits, part);
+    await done;
   } finally {
     inFlight.delete(edits);
   }
   markCommitted();
   afterSave();
+}
+
+/** Commit, and once more if the device was full and space could be freed. @param {Edit[]} edits @param {Part} [part] */
+async function commitWithSpace(edits, part) {
+  try {
+    await commit(edits, part);
+  } catch (error) {
+    if (!isQuotaExceeded(error) || !(await freeSpace())) throw error;
+    await commit(edits, part);
+  }
 }
 
 /** @param {Edit[]} edits @param {Part} [part] */

@@ -1,7 +1,7 @@
 // Ends a table. In the same step the leader's own notes become tastings of the notebook.
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
-import { commitEdits } from '../../store/write.js';
+import { commitEdits, writesDone } from '../../store/write.js';
 import { showToast } from '../../components/layout/toast.js';
 import { countTastings, notInNotebook, ownTastings } from '../../domain/table/own_notes.js';
 import { readTable } from '../../domain/table/table_records.js';
@@ -14,6 +14,7 @@ import { undoing } from './show_with_undo.js';
  * @param {import('../../domain/table/flow.js').Edit[]} [shown] what guests are shown in the same step
  */
 export async function endTable(tableId, shown = []) {
+  await writesDone();
   const table = await readTable(tableId);
   if (!table.row) return;
   const { id, fields } = table.row;

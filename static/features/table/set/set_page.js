@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { navigate } from '../../../router.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { list } from '../../../lib/format.js';
-import { saveMany } from '../../../store/write.js';
+import { saveMany, writesDone } from '../../../store/write.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
@@ -16,7 +16,7 @@ import { start, stateOf } from '../../../domain/table/flow.js';
 import { areGuessesAsked, canGuess, GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
 import { tableName } from '../../../domain/table/table_name.js';
-import { bottleOf } from '../../../domain/table/table_records.js';
+import { bottleOf, readTable } from '../../../domain/table/table_records.js';
 import { missingTruths, TRUTHS } from '../../../domain/table/truth.js';
 import { DeleteTable } from '../delete_table.js';
 import { GlassList } from './glass_list.js';
@@ -37,7 +37,9 @@ export function SetPage({ table }) {
     return changeTable(table, changed);
   };
   const begin = async () => {
-    await saveMany(start(table, timestamp()));
+    // The table is read anew, because the screen may not show the last choice yet.
+    await writesDone();
+    await saveMany(start(await readTable(table.row?.id ?? ''), timestamp()));
     navigate(`/table/${table.row?.id}/lead`);
   };
   const home = `/table/${table.row?.id}`;
