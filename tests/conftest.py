@@ -14,6 +14,7 @@ from flask.testing import FlaskClient
 from hypothesis import HealthCheck, settings
 
 from tests.compiled_statements import compile_statements_once
+from tests.empty_sqlite import copy_empty_sqlite
 from tests.examples import WIDE
 from tests.fast_hashing import fast_hashing, full_hashing  # noqa: F401
 from tests.memory_folder import keep_temporary_folders_in_memory
@@ -94,7 +95,7 @@ def empty_postgres(cluster: Cluster) -> str:
 def empty_sqlite(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return an empty SQLite file with the current schema, to be copied."""
     file = tmp_path_factory.mktemp("empty") / "book.sqlite"
-    dispose(create_app({"DATABASE_URL": f"sqlite:///{file}", "UPGRADE": True}))
+    copy_empty_sqlite(file)
     return file
 
 

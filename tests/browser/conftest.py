@@ -16,6 +16,7 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
+from tests.browser.blocked_sync import block_sync
 from tests.browser.browser_paths import find_browser, find_firefox
 from tests.browser.engines import FLAGS, PHONE, Engine, chromium, firefox
 from tests.browser.live_server import LiveServer
@@ -72,7 +73,7 @@ def context(browser: Browser, server: LiveServer, workers: str) -> Iterator[Brow
     """Open a separate phone for each test, which does not sync."""
     options = {**PHONE, "service_workers": workers}
     with browser.new_context(base_url=server.url, **options) as opened:
-        opened.route("**/api/sync", lambda route: route.abort())
+        block_sync(opened)
         opened.set_default_timeout(LIMIT_S * 1000)
         yield opened
 

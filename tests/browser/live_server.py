@@ -17,6 +17,7 @@ import pytest
 
 from tests.browser.engines import ROOT
 from tests.browser.server_process import run_module
+from tests.empty_sqlite import copy_empty_sqlite
 from tests.forked_process import PROCESSES
 from tests.temporary_postgres import free_port
 
@@ -45,6 +46,8 @@ class LiveServer:
     def start(self, *arguments: str, **environment: str) -> LiveServer:
         """Start `serve` with these arguments (such as "--demo") and wait for a response."""
         self.stop()
+        if not self.file.exists():
+            copy_empty_sqlite(self.file)
         command = ["serve", "--port", str(self.port), *arguments]
         self.process = self._process(command, {**self._environment(), **environment})
         self.process.start()

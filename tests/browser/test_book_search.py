@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from tests.browser.blocked_sync import block_sync
 from tests.browser.book_page import lines, open_book, search
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
@@ -39,7 +40,7 @@ def context(server: LiveServer, browser_of_tabs: Browser) -> Iterator[BrowserCon
         **SMALL_SCREEN,
         service_workers="block",
     )
-    opened.route("**/api/sync", lambda route: route.abort())
+    block_sync(opened)
     yield opened
     opened.close()
 

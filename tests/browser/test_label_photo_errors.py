@@ -13,6 +13,7 @@ from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.any_page import primary_action
+from tests.browser.blocked_sync import block_sync
 from tests.browser.engines import FLAGS, PHONE, tap
 from tests.browser.label_images import cat, jpeg, label
 from tests.browser.label_page import (
@@ -52,7 +53,7 @@ def huge() -> bytes:
 def started(server: LiveServer, browser: Browser) -> Iterator[Page]:
     """Open a page with a note and the reader stored."""
     with browser.new_context(base_url=server.url, **PHONE, service_workers="block") as context:
-        context.route("**/api/sync", lambda route: route.abort())
+        block_sync(context)
         context.set_default_timeout(LIMIT_S * 1000)
         page = context.new_page()
         quick_note(open_pour(page), NAME)

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
 from tests.browser.any_page import wrong_fields
+from tests.browser.blocked_sync import block_sync
 from tests.browser.conftest import PHONE
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import put
@@ -35,7 +36,7 @@ def open_in(browser: Browser, server: LiveServer) -> Iterator[OpenIn]:
         context = browser.new_context(
             base_url=server.url, service_workers="block", **{**PHONE, "locale": locale}
         )
-        context.route("**/api/sync", lambda route: route.abort())
+        block_sync(context)
         contexts.append(context)
         page = context.new_page()
         page.goto("/")

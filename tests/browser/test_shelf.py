@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.blocked_sync import block_requests
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import HOLD_UP
 from tests.browser.seed_server import as_own, fill, first_tastings
@@ -60,8 +61,7 @@ SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 def opened_shelf(browser: Browser, url: str) -> Iterator[Page]:
     """Open a phone without tastings, which does not sync."""
     context = browser.new_context(base_url=url, **PHONE)
-    for path in ("sync", "palate"):
-        context.route(f"**/api/{path}", lambda route: route.abort())
+    block_requests(context, "/api/sync", "/api/palate")
     page = context.new_page()
     open_shelf(page)
     yield page

@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from tests.browser.blocked_sync import block_sync
 from tests.browser.live_server import LiveServer
 from tests.browser.shelf_page import SMALL, TOO_WIDE
 from tests.browser.test_shelf import PHONE, RECORDS, WRITTEN
@@ -40,7 +41,7 @@ def records() -> list[dict]:
 def home(server: LiveServer, browser: Browser) -> Iterator[Page]:
     """Open the bottles at home on a phone that does not sync."""
     context = browser.new_context(base_url=server.url, **PHONE)
-    context.route("**/api/sync", lambda route: route.abort())
+    block_sync(context)
     page = context.new_page()
     page.goto("/#/shelf")
     page.evaluate(SAVE, records())

@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.blocked_sync import block_sync
 from tests.browser.engines import SMALL_SCREEN
 from tests.browser.live_server import LiveServer
 from tests.browser.shelf_page import SMALL, TOO_WIDE, names, open_shelf, row, rows, want_at_most
@@ -38,7 +39,7 @@ def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
         **SMALL_SCREEN,
         service_workers="block",
     )
-    context.route("**/api/sync", lambda route: route.abort())
+    block_sync(context)
     yield context.new_page()
     context.close()
 
