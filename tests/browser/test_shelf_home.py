@@ -66,7 +66,7 @@ def test_bottles_at_home_are_sorted_by_urgency(home):
     assert [re.sub(r" \d+$", "", name) for name in names] == list(BOTTLES)
     titles = home.get_by_role("region").get_by_role("heading", level=2).all_inner_texts()
     assert titles[0] == "Maybe past its best"
-    assert titles[1:] == ["Drink soon", "Ready to drink", "Better to wait", "Drink when?"]
+    assert titles[1:] == ["Drink soon", "Ready to drink", "Better to wait", "No years set"]
     expect(entry(home, "Late Ledge")).to_contain_text(f"{YEAR - 2}\u2013{YEAR}, usual for this")
     home.get_by_role("link", name="Back").tap()
     expect(home.get_by_role("link", name="2 to drink soon")).to_be_visible()
