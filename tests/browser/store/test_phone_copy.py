@@ -244,7 +244,7 @@ def test_import_of_a_table_says_where_it_belongs(taster, tmp_path):
     path.write_text("Name,Vintage\nTorre Quarzo,2019\n", encoding="utf-8")
     taster.page.evaluate("location.hash = '#/settings'")
     choose(taster.page, path)
-    expect(taster.page.get_by_role("alert")).to_contain_text("This is a table.")
+    expect(taster.page.get_by_role("alert")).to_contain_text("This is a spreadsheet.")
 
 
 def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
