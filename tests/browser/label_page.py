@@ -10,7 +10,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.any_page import items
 from tests.browser.engines import tap
 
-SIZE = re.compile(r"this phone needs a label reader \(\d\.\d MB\)\. Download it now\?")
+SIZE = re.compile(r"this phone needs a label reader \(\d\.\d\sMB\)\. Download it now\?")
 STORE = "async () => (await import('/label_photo/index.js')).storeModel({})"
 STORED = "async () => (await (await import('/label_photo/index.js')).modelState()).stored"
 

@@ -109,8 +109,8 @@ def test_spat_pours_count_as_poured_only(page):
     expect(amounts).to_contain_text("all spat")
     expect(part(page, INTAKE).get_by_role("listitem")).to_contain_text(
         [
-            re.compile("^Poured.*5.1 g of pure alcohol"),
-            re.compile("^Swallowed.*0 g of pure alcohol"),
+            re.compile(r"^Poured.*5.1\sg of pure alcohol"),
+            re.compile(r"^Swallowed.*0\sg of pure alcohol"),
         ]
     )
     assert records(page, "tasting")[-1]["swallowed_ml"] == 0
