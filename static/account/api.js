@@ -1,6 +1,7 @@
 /**
  * Sign-in, sign-out, device list and pairing. None of these deletes notes on the phone.
  *
+ * @typedef {import('../store/persistence.js').Unsent} Unsent
  * @typedef {import('../store/owner.js').Owner} Owner
  * @typedef {{ id: string, name: string, made_at: string, last_seen: string, last_synced: string | null, current:
  *   boolean }} Device
@@ -185,7 +186,7 @@ export async function afterSignIn(owner) {
   return 'beside';
 }
 
-/** @returns {Promise<{ owner: Owner, unsent: number }[]>} notebooks of other owners on this phone */
+/** @returns {Promise<{ owner: Owner, unsent: Unsent }[]>} notebooks of other owners on this phone */
 export async function listParkedDatabases() {
   const names = (await databaseNames()).filter((name) => name !== databaseName);
   const found = await Promise.all(names.map(countRecordsIn));

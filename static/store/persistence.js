@@ -10,11 +10,15 @@ import { transaction } from './database.js';
 
 const SENTINEL = `${databaseName}.book`;
 
-/** @typedef {{ book: string, unsent: number, at: string }} Sentinel state of the database when last seen */
+/**
+ * @typedef {{ notes: number, changes: number }} Unsent what only this phone has: notes, and changes of other kinds
+ * @typedef {{ book: string, unsent: number, changes?: number, at: string }} Sentinel state of the database when last
+ *   seen; unsent: its notes
+ */
 
 /**
  * persisted: whether the browser has promised to keep the data; null until asked. loss: a database
- * was lost; `unsent` of its notes had not reached the server.
+ * was lost; `unsent` of its notes and `changes` of other kinds had not reached the server.
  * @type {import('../vendor/signals-core.js').Signal<{ persisted: boolean | null, loss: (Sentinel & { found_at:
  *   string }) | null }>}
  */
@@ -39,12 +43,12 @@ export async function requestPersistence() {
 /**
  * Update the sentinel when the outbox was read.
  * @param {string} tx id of the database
- * @param {number} unsent number of notes that only this phone has
+ * @param {Unsent} unsent
  */
 export async function refreshSentinel(tx, unsent) {
   const before = readSentinel();
   if (before && before.book !== tx) await detectLoss();
-  writeSentinel({ book: tx, unsent, at: timestamp() });
+  writeSentinel({ book: tx, unsent: unsent.notes, changes: unsent.changes, at: timestamp() });
 }
 
 /**

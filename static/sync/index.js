@@ -7,6 +7,7 @@ import { StoreError } from '../store/errors.js';
 import { activity, counts, syncStatus } from './status.js';
 import { db, transaction } from '../store/database.js';
 import { hasDue, msUntilRetry, countPending } from './build_request.js';
+import { countUnsent } from './count_unsent.js';
 import { withSyncLock } from './lock.js';
 import { retryRejected } from './quarantine.js';
 import { round } from './round.js';
@@ -14,9 +15,6 @@ import { readServerState } from './server_state.js';
 import { Schedule, onReconnect } from './schedule.js';
 
 export { syncStatus };
-
-/** Entries that are read to count them; the example has fewer. */
-const MAX_READ = 500;
 
 const schedule = new Schedule(() => withSyncLock(runRound).catch(afterError), hasDue);
 let started = false;
@@ -29,7 +27,7 @@ export function startSync() {
   liveQuery(readStatus).subscribe({
     next: (found) => {
       counts.value = found.counts;
-      if (found.book) refreshSentinel(found.book, found.counts.notes + found.counts.rejected.length);
+      if (found.book) refreshSentinel(found.book, found.counts.onlyHere);
       if (found.counts.unsent > 0) schedule.afterChange();
     },
     error: (error) => {
@@ -68,41 +66,22 @@ export async function acknowledgeRewind() {
   });
 }
 
-/**
- * Count the entries that are the owner's. Of very many all are counted, because each would have to be read.
- * @param {() => import('../vendor/dexie.js').Collection<import('../store/database.js').OutboxEntry, string>} some
- */
-async function countOwn(some) {
-  const all = await some().count();
-  return all > MAX_READ ? all : some().filter(isOwnNote).count();
-}
-
-/**
- * Tell whether the entry has something that its owner would miss: not a deletion, and not a part of the example.
- * @param {import('../store/database.js').OutboxEntry} entry
- */
-function isOwnNote({ deleted, fields }) {
-  return !deleted && fields['example'] !== true;
-}
-
 async function readStatus() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
-  const [unsent, tastings, rejectedEntries, photos] = await Promise.all([
+  const [unsent, { waiting, onlyHere }, rejected, photos] = await Promise.all([
     countPending(db),
-    countOwn(() => db.outbox.where('kind').equals('tasting')),
+    countUnsent(db.outbox),
     db.outbox.where('held').equals(1).toArray(),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
-  const rejected = rejectedEntries.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} }));
-  const rejectedNotes = rejectedEntries.filter((entry) => entry.kind === 'tasting' && isOwnNote(entry)).length;
-  const notes = tastings - rejectedNotes || (await countOwn(() => db.outbox.where('held').equals(0)));
   return {
     book: clock?.book,
     counts: {
       unsent,
-      notes,
+      ...waiting,
+      onlyHere,
       photos,
-      rejected,
+      rejected: rejected.map(({ kind, id, errors }) => ({ kind, id, errors: errors ?? {} })),
       lastSynced: server?.last_synced ?? null,
       cursor: server?.cursor ?? 0,
       rewoundAt: server?.rewound_at ?? null,

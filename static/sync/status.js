@@ -17,6 +17,8 @@ export const activity = signal({ phase: 'idle', progress: null });
 export const counts = signal({
   unsent: 0,
   notes: 0,
+  changes: 0,
+  onlyHere: { notes: 0, changes: 0 },
   photos: 0,
   rejected: /** @type {{ kind: Kind, id: string, errors: import('../store/validate.js').FieldErrors }[]} */ ([]),
   lastSynced: /** @type {string | null} */ (null),
@@ -26,13 +28,12 @@ export const counts = signal({
 
 /**
  * phase: idle; syncing; waiting (retried automatically); signin (waits for sign-in); update (the
- * server uses a newer format: reload). unsent: number of records to send; notes: the number of
- * tastings among them, or of all if there are none, without deletions and the example. photos:
- * photos not uploaded. refused: records
- * that the server rejected; like unsent ones they are only on this phone. progress: counts during a
- * round. persisted: whether the browser promised to keep the data. rewoundAt: when the server was
- * last found restored or replaced, until the user has read it. cursor: last sequence number that
- * was read, which every change of the notebook moves.
+ * server uses a newer format: reload). unsent: number of records to send; notes, changes: tastings
+ * and other records among them, without deletions, the example and what comes with another record.
+ * rejected: records that the server rejected; onlyHere: both together. photos: photos not uploaded.
+ * progress: counts during a round. persisted: whether the browser promised to keep the data.
+ * rewoundAt: when the server was last found restored or replaced, until the user has read it.
+ * cursor: last sequence number that was read, which every change of the notebook moves.
  */
 export const syncStatus = computed(() => ({
   ...activity.value,

@@ -53,7 +53,7 @@ def test_lost_database_notice_counts_unsent_notes(page: Page, live_server: LiveS
     page.evaluate(LOSE)
     live_server.start()
     page.reload()
-    expect(page.get_by_role("alert")).to_contain_text("1 note was not backed up yet")
+    expect(page.get_by_role("alert")).to_contain_text("What wasn’t backed up yet is lost: 1 note.")
     read_it(page)
     page.reload()
     expect(sync_state(page, "all saved")).to_be_visible()

@@ -96,7 +96,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     sign_in(page, "bruno")
     expect_signed_in(page, "bruno")
     expect(page.get_by_text("anna’s notes")).to_be_visible()
-    expect(page.get_by_text("1 note not backed up yet")).to_be_visible()
+    expect(page.get_by_text("not backed up yet: 1 note")).to_be_visible()
     assert notes(page) == []
     page.evaluate(NOTE, "bruno's own")
     expect_all_sent(page)

@@ -36,7 +36,7 @@ export const PLAN = [
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
   [/^sync\/next_request\.js$/, ['next_request', 'round'].map(test)],
   [/^sync\/(round|quarantine)\.js$/, ['round', 'round_speed', 'quarantine', 'round_owner', 'next_request'].map(test)],
-  [/^sync\/index\.js$/, ['sync_loop', 'sync_rounds', 'sync_status'].map(test)],
+  [/^sync\/(index|count_unsent)\.js$/, ['sync_loop', 'sync_rounds', 'sync_status'].map(test)],
   [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],

@@ -58,11 +58,11 @@ test('the first save asks once', async () => {
 });
 
 test('the sentinel tells what only this phone has', async () => {
-  await persistence.refreshSentinel(HERE, 4);
+  await persistence.refreshSentinel(HERE, { notes: 4, changes: 1 });
   assert.equal(sentinel().book, HERE);
-  assert.equal(sentinel().unsent, 4);
+  assert.deepEqual([sentinel().unsent, sentinel().changes], [4, 1]);
   assert.equal(Date.parse(sentinel().at), NOW);
-  await persistence.refreshSentinel(HERE, 0);
+  await persistence.refreshSentinel(HERE, { notes: 0, changes: 1 });
   assert.equal(sentinel().unsent, 0);
   assert.equal(storageState.value.loss, null);
 });
@@ -76,14 +76,14 @@ test('a known database is not looked into at each status', async () => {
   const persisted = mock.fn(async () => true);
   browserWith({ persisted });
   const begun = mock.method(db, 'transaction').mock;
-  await persistence.refreshSentinel(HERE, 4);
-  await persistence.refreshSentinel(HERE, 5);
+  await persistence.refreshSentinel(HERE, { notes: 4, changes: 1 });
+  await persistence.refreshSentinel(HERE, { notes: 5, changes: 1 });
   assert.deepEqual([persisted.mock.callCount(), begun.callCount()], [0, 0]);
 });
 
 test('a database replaced while the page was open is a loss', async () => {
   putSentinel(LOST, 2);
-  await persistence.refreshSentinel(HERE, 0);
+  await persistence.refreshSentinel(HERE, { notes: 0, changes: 1 });
   assert.equal(storageState.value.loss?.unsent, 2);
   assert.equal(sentinel().book, HERE);
 });
@@ -160,7 +160,7 @@ test('a second loss does not replace one that nobody has read', async () => {
 test('without localStorage nothing is lost', async () => {
   control.blocked = true;
   await persistence.detectLoss();
-  await persistence.refreshSentinel(HERE, 1);
+  await persistence.refreshSentinel(HERE, { notes: 1, changes: 1 });
   assert.equal(storageState.value.loss, null);
   control.blocked = false;
   localStorage.setItem(SENTINEL, '{');

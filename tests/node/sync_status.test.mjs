@@ -71,10 +71,43 @@ test('a rejected part of the example is not taken from the notes', async () => {
   assert.equal(await notesOf(2), 2);
 });
 
-test('other changes count beside notes that were rejected', async () => {
+test('other changes are counted apart from notes, and rejected ones with what is only here', async () => {
   await putUnsent(1, { held: 1 });
+  await putUnsent(1, { held: 1, kind: 'pick' });
   await putUnsent(2, { kind: 'bottle' });
-  assert.equal(await notesOf(2), 2);
+  assert.equal(await notesOf(2), 0);
+  assert.equal(syncStatus.value.changes, 2);
+  assert.deepEqual(syncStatus.value.onlyHere, { notes: 1, changes: 3 });
+});
+
+test('a note that waits to be sent alone still waits', async () => {
+  await putUnsent(1, { held: 2 });
+  await putUnsent(1);
+  await until(() => syncStatus.value.notes === 2);
+  assert.deepEqual(syncStatus.value.onlyHere, { notes: 2, changes: 0 });
+});
+
+test('a bottle and a visit that come with a note or a pick are no other changes', async () => {
+  const [bottle, visit, seen] = [someId(), someId(), someId()];
+  await db.outbox.bulkPut([
+    unsentOf(bottle, { name: ['a', at(1)] }, { kind: 'bottle' }),
+    unsentOf(visit, { name: ['a', at(1)] }, { kind: 'visit' }),
+    unsentOf(seen, { name: ['a', at(1)] }, { kind: 'bottle' }),
+    unsentOf(someId(), { bottle: [bottle, at(1)], visit: [visit, at(1)] }, { kind: 'tasting' }),
+    unsentOf(someId(), { bottle: [seen, at(1)] }, { kind: 'pick' }),
+  ]);
+  assert.equal(await notesOf(5), 1);
+  assert.equal(syncStatus.value.changes, 1);
+});
+
+test('very many changes are counted by kind', async () => {
+  await putUnsent(400);
+  await putUnsent(100, { kind: 'bottle' });
+  await putUnsent(2, { kind: 'pick', held: 1 });
+  await putUnsent(1, { held: 1 });
+  assert.equal(await notesOf(500), 400);
+  assert.equal(syncStatus.value.changes, 100);
+  assert.deepEqual(syncStatus.value.onlyHere, { notes: 401, changes: 102 });
 });
 
 test('a change that leaves nothing to send starts no timer', async () => {

@@ -4,18 +4,21 @@ import { deletedTastings } from '../../store/deleted_tastings.js';
 import { liveSignal } from '../../store/queries.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
+import { unsentText } from '../shell/page.js';
 import { version, credits } from './version.js';
 import { Export, PhoneCopy } from './export.js';
 import { Import } from './import.js';
 import { StatusRow } from './storage_status.js';
 
 export function ExportSection() {
-  const { notes, rejected } = syncStatus.value;
-  const missing = notes + rejected.length;
+  const { onlyHere } = syncStatus.value;
   return html`<section class="settings-part" aria-labelledby="settings-leave">
     <h2 id="settings-leave">${t('settings.leave')}</h2>
     <p class="soft">${t('settings.leave_note')}</p>
-    ${missing > 0 && html`<p class="warm">${t('settings.export_unsent', { count: missing })}</p>`}
+    ${
+      onlyHere.notes + onlyHere.changes > 0 &&
+      html`<p class="warm">${t('settings.export_unsent', { what: unsentText(onlyHere) })}</p>`
+    }
     <${Export} />
     <${PhoneCopy} />
     <${Import} />

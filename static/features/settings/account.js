@@ -6,6 +6,7 @@ import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useLazy } from '../shell/lazy.js';
+import { unsentText } from '../shell/page.js';
 import { Devices } from './devices.js';
 import { Erase } from './erase.js';
 import { StatusRow } from './storage_status.js';
@@ -15,6 +16,7 @@ import { SignIn } from './sign_in.js';
 import { accountErrorText } from './account_error_text.js';
 
 /** @typedef {import('../../store/owner.js').Owner} Owner */
+/** @typedef {import('../../store/persistence.js').Unsent} Unsent */
 /**
  * @typedef {{ state: 'in', owner: Owner, device: string | null } | { state: 'out' | 'offline', why: string }}
  *   AccountStatus
@@ -137,18 +139,21 @@ function Other({ owner }) {
 }
 
 function ParkedDatabases() {
-  const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: number }[]} */ ([]));
+  const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: Unsent }[]} */ ([]));
   useEffect(() => {
     listParkedDatabases().then(setBooks);
   }, []);
   if (!books.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
     <dl class="status-list">${books.map(
-      ({
-        owner,
-        unsent,
-      }) => html`<${StatusRow} key=${owner.uid} name=${t('settings.account_aside_book', { name: owner.name })}
-      figure=${unsent ? t('settings.account_aside_unsent', { count: unsent }) : t('settings.account_aside_none')} />`,
+      ({ owner, unsent }) => html`<${StatusRow} key=${owner.uid}
+      name=${t('settings.account_aside_book', { name: owner.name })} figure=${asideText(unsent)} />`,
     )}</dl>
     <p class="soft small">${t('settings.account_aside_note')}</p>`;
+}
+
+/** @param {Unsent} unsent */
+function asideText(unsent) {
+  if (unsent.notes + unsent.changes === 0) return t('settings.account_aside_none');
+  return t('settings.account_aside_unsent', { what: unsentText(unsent) });
 }

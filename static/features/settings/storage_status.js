@@ -9,20 +9,21 @@ import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { ProgressLine } from '../../components/layout/progress_line.js';
 import { showToast } from '../../components/layout/toast.js';
+import { unsentText } from '../shell/page.js';
 import { RejectedRecords } from './rejected_records.js';
 import { RejectedPhotos } from './rejected_photos.js';
 
 export function StorageStatus() {
   const tastings = useMemo(() => liveSignal(countTastings, 0), []).value;
-  const { phase, notes, rejected, lastSynced, progress } = syncStatus.value;
-  const waiting = notes + rejected.length;
+  const { phase, onlyHere, rejected, lastSynced, progress } = syncStatus.value;
+  const isAllSent = onlyHere.notes + onlyHere.changes === 0;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
     <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
     <dl class="status-list">
       <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
       <${StatusRow} name=${t('settings.unsent')}
-          figure=${waiting ? t('settings.unsent_figure', { count: waiting }) : t('settings.unsent_none')} />
+          figure=${isAllSent ? t('settings.unsent_none') : unsentText(onlyHere)} />
       ${
         progress
           ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>

@@ -10,6 +10,7 @@ import { accountEvents } from '../../account/events_state.js';
 import { acknowledgeRewind, syncStatus } from '../../sync/index.js';
 import { journaled, tryJournal } from '../../store/write_journal.js';
 import { route } from '../../router.js';
+import { unsentText } from './page.js';
 
 export function Notices() {
   const { loss } = storageState.value;
@@ -19,7 +20,7 @@ export function Notices() {
     ${hasJournal && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
     ${
       loss &&
-      html`<${Notice} text=${loss.unsent ? t('app.loss_unsent', { count: loss.unsent }) : t('app.loss')}
+      html`<${Notice} text=${lossText(loss)}
         act=${t('app.have_read')} onAct=${acknowledgeLoss} />`
     }
     ${
@@ -32,6 +33,11 @@ export function Notices() {
       html`<${Notice} text=${eventsText(accountEvents.value)} act=${t('app.have_read')}
         onAct=${acknowledgeEvents} link=${t('app.news_devices')} />`
     }`;
+}
+
+/** @param {{ unsent: number, changes?: number }} loss */
+function lossText({ unsent: notes, changes = 0 }) {
+  return notes + changes ? t('app.loss_unsent', { what: unsentText({ notes, changes }) }) : t('app.loss');
 }
 
 /** @param {import('../../account/events.js').AccountEvent[]} events */

@@ -34,26 +34,32 @@ function SettingsLink() {
 
 /** Sync state of the notes: only on this phone, being sent, synced, or in need of action. */
 export function SyncStatus() {
-  const { phase, notes, photos, rejected, lastSynced } = syncStatus.value;
+  const { phase, rejected } = syncStatus.value;
   const attention = rejected.length > 0 || phase === 'signin' || phase === 'update';
   return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">
-    ${syncStatusText(phase, notes, photos, rejected.length, lastSynced !== null)}
+    ${syncStatusText(syncStatus.value)}
   </a>`;
 }
 
-/**
- * @param {string} phase
- * @param {number} notes
- * @param {number} photos
- * @param {number} rejected
- * @param {boolean} isSynced whether a sync was ever completed
- */
-export function syncStatusText(phase, notes, photos, rejected, isSynced) {
-  if (rejected) return t('app.state_refused', { count: rejected });
+/** @param {typeof syncStatus.value} status */
+function syncStatusText({ phase, notes, changes, photos, rejected, lastSynced }) {
+  if (rejected.length) return t('app.state_refused', { count: rejected.length });
   if (phase === 'signin') return t('app.state_signin');
   if (phase === 'update') return t('app.state_update');
-  if (notes) return t(phase === 'syncing' ? 'app.state_sending' : 'app.state_unsent', { count: notes });
+  const isSending = phase === 'syncing';
+  if (notes) return t(isSending ? 'app.state_sending' : 'app.state_unsent', { count: notes });
+  if (changes) return t(isSending ? 'app.state_sending_changes' : 'app.state_changes', { count: changes });
   if (photos) return t('app.state_photos', { count: photos });
   if (phase === 'waiting') return t('app.state_offline');
-  return t(isSynced ? 'app.state_kept' : 'app.state_opening');
+  return t(lastSynced !== null ? 'app.state_kept' : 'app.state_opening');
+}
+
+/**
+ * Say how much is only on this phone, the part after "not backed up yet".
+ * @param {import('../../store/persistence.js').Unsent} unsent
+ */
+export function unsentText({ notes, changes }) {
+  if (!notes) return t('app.unsent_changes', { count: changes });
+  const text = t('app.unsent_notes', { count: notes });
+  return changes ? t('app.unsent_both', { count: changes, notes: text }) : text;
 }

@@ -155,7 +155,7 @@ def test_rejected_note_is_shown_and_others_sync(taster):
         taster.note()
     taster.reads("3 notes to back up")
     taster.page.context.set_offline(False)
-    taster.reads("1 note to correct")
+    taster.reads("1 item to correct")
     assert rows_of(taster.server, "SELECT count(*) FROM record") == 2
     taster.hurry(after_save_ms=50)
     taster.page.evaluate(
