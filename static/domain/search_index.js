@@ -11,7 +11,7 @@ import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
 import { joinEntries, updateEntries } from './search_entries.js';
 import { aliases, styleOf } from './style_names.js';
-import { vintageText } from './vintage_text.js';
+import { vintageSearchText } from './vintage_text.js';
 import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
@@ -129,7 +129,7 @@ function summarizeBottle(row) {
     : [
         fields['name'],
         fields['producer'],
-        vintageText(fields),
+        vintageSearchText(fields),
         fields['region'],
         fields['grapes'],
         fields['words'],

@@ -20,12 +20,3 @@ export async function visitAll(kind, visit) {
     last = /** @type {Row} */ (rows[rows.length - 1]).id;
   }
 }
-
-/** @returns {Promise<number>} of those that are not deleted */
-export async function countTastings() {
-  let count = 0;
-  await visitAll('tasting', (row) => {
-    if (!row.gone) count += 1;
-  });
-  return count;
-}

@@ -17,8 +17,8 @@ pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 TASTINGS = 1000
 
 STORED = """async () => {
-  const { countTastings } = await import('/store/whole_table.js');
-  return countTastings();
+  const { allOf } = await import('/store/queries.js');
+  return (await allOf('tasting')).length;
 }"""
 
 

@@ -1,18 +1,8 @@
 // Finding an aroma by typed text, in the messages of the English language.
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
-import test, { before } from 'node:test';
-import { loadMessages } from '../../static/i18n.js';
+import test from 'node:test';
 import { findAromas } from '../../static/domain/aroma/find.js';
-
-const words = readFileSync(new URL('../../static/words/en/aromas.json', import.meta.url), 'utf8');
-
-before(async () => {
-  const { fetch } = globalThis;
-  globalThis.fetch = async () => new Response(words);
-  await loadMessages();
-  globalThis.fetch = fetch;
-});
+import './english.mjs';
 
 const first = (/** @type {string} */ query, own = /** @type {string[]} */ ([])) => findAromas(query, own, 12)[0];
 

@@ -1,8 +1,6 @@
 // What a guest decides and types: the consent to be remembered, and own words that were not added.
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
-import test, { before } from 'node:test';
-import { loadMessages } from '../../static/i18n.js';
+import test from 'node:test';
 import { linkPhase, startLink } from '../../static/domain/guest/guest_link.js';
 import { readAnswers } from '../../static/domain/guest/guest_store.js';
 import {
@@ -19,14 +17,8 @@ import {
 } from '../../static/domain/guest/seat_state.js';
 import { ownNotes } from '../../static/domain/guest/take_away.js';
 import { addTyped, keepTyped, typedOfGlass, typedText } from '../../static/domain/guest/typed_words.js';
+import './english.mjs';
 import { A, B, TABLE, until, useSeat, wait } from './guest_server.mjs';
-
-const words = readFileSync(new URL('../../static/words/en/aromas.json', import.meta.url), 'utf8');
-
-before(async () => {
-  globalThis.fetch = async () => new Response(words);
-  await loadMessages();
-});
 
 const table = useSeat();
 

@@ -4,10 +4,11 @@ import { effect } from '../../static/vendor/signals-core.js';
 import { bottlesByGtin } from '../../static/store/bottle_queries.js';
 import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import * as queries from '../../static/store/queries.js';
-import { countTastings } from '../../static/store/whole_table.js';
 import { db } from '../../static/store/database.js';
 import { firstIdAt, toRow } from '../../static/store/record.js';
 import { at, emptyBook, recordOf, someId, until } from './support.mjs';
+
+const countTastings = async () => (await queries.allOf('tasting')).length;
 
 beforeEach(emptyBook);
 

@@ -21,8 +21,8 @@ WHOLE = """async () => {
   for (let tries = 0; palate.value === null && tries < 600; tries += 1) {
     await new Promise((go) => setTimeout(go, 100));
   }
-  const { countTastings } = await import('/store/whole_table.js');
-  return countTastings();
+  const { allOf } = await import('/store/queries.js');
+  return (await allOf('tasting')).length;
 }"""
 
 

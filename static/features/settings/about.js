@@ -1,7 +1,6 @@
 // Last settings pages: export, cautions, credits.
-import { html, useMemo } from '../../lib/ui.js';
-import { deletedTastings } from '../../store/deleted_tastings.js';
-import { liveSignal } from '../../store/queries.js';
+import { html } from '../../lib/ui.js';
+import { hasDeletedNotes } from '../../domain/search_index.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { unsentText } from '../shell/page.js';
@@ -28,8 +27,10 @@ export function ExportSection() {
 
 /** Offered only when there is a note to restore. */
 function DeletedLink() {
-  const count = useMemo(() => liveSignal(async () => (await deletedTastings()).length, 0), []).value;
-  return count > 0 && html`<p><a class="button plain" href="#/book/deleted">${t('settings.deleted_notes')}</a></p>`;
+  return (
+    hasDeletedNotes.value &&
+    html`<p><a class="button plain" href="#/book/deleted">${t('settings.deleted_notes')}</a></p>`
+  );
 }
 
 export function Cautions() {

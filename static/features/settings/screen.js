@@ -1,5 +1,6 @@
 // Settings: storage and sync state, account, preferences, export.
 import { html, useEffect, useState } from '../../lib/ui.js';
+import { watchSearchIndex } from '../../domain/search_index.js';
 import { syncStatus } from '../../sync/status.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
@@ -19,6 +20,7 @@ export function Screen({ path: [page, secret] }) {
   // move later while somebody reads.
   const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
   useEffect(returnToLanguage, []);
+  useEffect(watchSearchIndex, []);
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
   if (page === 'join' && secret)
     return html`<${Page} title=${t('settings.title')}><${PairingJoin} secret=${secret} /><//>`;

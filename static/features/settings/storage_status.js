@@ -1,8 +1,7 @@
 // Where the notes are stored: this phone, the server, the browser's promise to keep them, and what
 // the server rejected.
-import { html, useMemo } from '../../lib/ui.js';
-import { liveSignal } from '../../store/queries.js';
-import { countTastings } from '../../store/whole_table.js';
+import { html } from '../../lib/ui.js';
+import { searchIndex } from '../../domain/search_index.js';
 import { requestPersistence, storageState } from '../../store/persistence.js';
 import { syncNow, syncStatus } from '../../sync/index.js';
 import { date, time } from '../../lib/format.js';
@@ -14,8 +13,8 @@ import { RejectedRecords } from './rejected_records.js';
 import { RejectedPhotos } from './rejected_photos.js';
 
 export function StorageStatus() {
-  const tastings = useMemo(() => liveSignal(countTastings, 0), []).value;
   const { phase, onlyHere, rejected, lastSynced, progress } = syncStatus.value;
+  const tastings = searchIndex.value?.length ?? 0;
   const isAllSent = onlyHere.notes + onlyHere.changes === 0;
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>

@@ -2,8 +2,10 @@
 
 const MIN_YEAR = 1800;
 const MAX_YEAR = 2100;
-// NV and MV in English, SA (sans année, senza annata) in French and Italian.
-const NONE = /^(?:n\.?\s?[vm]\.?|m\.?\s?v\.?|s\.?\s?a\.?|non[ -]?vintage)$/i;
+// NV and MV in English, SA (sans année, senza annata) in French and Italian. NM (non millésimé) is read but not
+// written, because on Champagne it means a merchant.
+const NONE =
+  /^(?:n\.?\s?[vm]\.?|m\.?\s?v\.?|s\.?\s?a\.?|non[ -]?vintage|non[ -]mill[eé]sim[eé]|sans ann[eé]e|senza annata)$/i;
 
 /** @typedef {{ vintage: number | null, non_vintage: true | null }} Vintage */
 
