@@ -11,6 +11,7 @@ import pytest
 from flask import Flask
 from sqlalchemy import delete, insert, select, update
 
+from tests.memory_database import connection, memory_engine  # noqa: F401
 from webapp.auth.owners import set_current_owner
 from webapp.db import tables
 from webapp.db.engine import read_transaction, write_transaction
@@ -46,8 +47,8 @@ class Server:
         return payload
 
     def rows(self, table: Any) -> list[dict[str, Any]]:
-        with self.app.app_context(), read_transaction() as connection:
-            return [dict(row) for row in connection.execute(select(table)).mappings()]
+        with self.app.app_context(), read_transaction() as opened:
+            return [dict(row) for row in opened.execute(select(table)).mappings()]
 
     def state(self) -> dict[str, Any]:
         """Return the server's records in the form of a phone's state."""
@@ -80,12 +81,12 @@ class Server:
 
     def restore(self, copy: dict[str, list[dict[str, Any]]]) -> None:
         """Restore the whole database from a copy, including its epoch."""
-        with self.app.app_context(), write_transaction() as connection:
+        with self.app.app_context(), write_transaction() as opened:
             for table in reversed(COPIED):
-                connection.execute(delete(table))
+                opened.execute(delete(table))
             for table in COPIED:
                 if copy[table.name]:
-                    connection.execute(insert(table), copy[table.name])
+                    opened.execute(insert(table), copy[table.name])
 
     def purge(self) -> list[Key]:
         """Run the daily purge of deleted values and return the keys of the purged records."""
@@ -95,7 +96,7 @@ class Server:
 
     def replace(self) -> None:
         """Replace the database by an empty one with a new epoch."""
-        with self.app.app_context(), write_transaction() as connection:
+        with self.app.app_context(), write_transaction() as opened:
             for table in (
                 tables.device,
                 tables.record,
@@ -103,9 +104,9 @@ class Server:
                 tables.tally,
                 tables.daily_seq,
             ):
-                connection.execute(delete(table))
-            connection.execute(update(tables.owner).values(seq=0, max_clock_ms=0))
-            connection.execute(update(tables.safe).values(epoch=uuid.uuid4().hex))
+                opened.execute(delete(table))
+            opened.execute(update(tables.owner).values(seq=0, max_clock_ms=0))
+            opened.execute(update(tables.safe).values(epoch=uuid.uuid4().hex))
 
 
 @pytest.fixture

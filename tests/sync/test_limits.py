@@ -14,6 +14,7 @@ from tests.conftest import AppMaker
 from tests.sync.conftest import START_MS, Server
 from webapp.db import tables
 from webapp.db.engine import write_transaction
+from webapp.records.record import Record
 from webapp.sync import limits
 from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import handle_sync
@@ -58,8 +59,9 @@ def test_text_limit_holds_over_many_pushes(server: Server) -> None:
 
 
 def test_new_record_has_the_same_limit(server: Server) -> None:
-    assert outcome(server.send(ask(grown(0, range(40), 15_000)))) == ("refused", TOO_BIG)
+    assert outcome(server.send(ask(grown(7, range(40), 15_000)))) == ("refused", TOO_BIG)
     assert server.state() == {}
+    assert server.rows(tables.owner)[0]["max_clock_ms"] == 0
 
 
 def test_oversized_record_can_be_reduced(server: Server) -> None:
@@ -71,6 +73,45 @@ def test_oversized_record_can_be_reduced(server: Server) -> None:
         connection.execute(update(tables.record).values(values))
     assert outcome(server.send(ask(grown(5, range(2), 3))))[0] == "applied"
     assert outcome(server.send(ask(grown(6, range(2), 9))))[0] == "refused"
+
+
+def holding(**fields: Any) -> Record:
+    return {
+        "kind": "tasting",
+        "id": ID,
+        "fields": fields,
+        "clocks": {},
+        "deleted": False,
+        "deleted_clock": None,
+    }
+
+
+@pytest.mark.parametrize(
+    ("within", "over"),
+    [
+        ({"moon": "x" * 500_000}, {"moon": "x" * 500_001}),
+        ({"moon": "x" * 499_976, "body": 1}, {"moon": "x" * 499_977, "body": 1}),
+        ({"moon": "x" * 499_993, "sun": ["abc"]}, {"moon": "x" * 499_993, "sun": ["abcd"]}),
+        (
+            {f"moon_{place}": 1 for place in range(200)},
+            {f"moon_{place}": 1 for place in range(201)},
+        ),
+    ],
+)
+def test_record_size_is_limited_exactly(within: dict[str, Any], over: dict[str, Any]) -> None:
+    too_big = {"code": "too_big", "bound": limits.MAX_CHARACTERS}
+    assert limits.size_error(holding(**within)) is None
+    assert limits.size_error(holding(**over)) == too_big
+    assert limits.growth_error(holding(**over), holding(**over)) is None
+    assert limits.growth_error(holding(**within), holding(**over)) == too_big
+
+
+def test_oversized_record_uses_no_capacity() -> None:
+    capacity = limits.Capacity(1, 5)
+    too_big = capacity.rejection(holding(moon="x" * 500_001))
+    assert (too_big, capacity.remaining) == (TOO_BIG["record"][0], 1)
+    assert capacity.rejection(holding(moon=1)) is None
+    assert capacity.rejection(holding(moon=1)) == {"code": "too_many_records", "bound": 5}
 
 
 def test_rejected_change_does_not_block_others(server: Server) -> None:

@@ -121,16 +121,14 @@ def _is_continued(revision: Revision, record: Record) -> bool:
     Nothing is lost then, because the new text begins with the old one. Otherwise the revisions of a
     note typed online would grow with the square of its length.
     """
-    value, clock = (
-        record["fields"].get(revision["field"]),
-        record["clocks"].get(revision["field"]),
-    )
-    if clock is None or not isinstance(value, str) or not isinstance(revision["value"], str):
+    value, superseded = record["fields"].get(revision["field"]), revision["value"]
+    if not isinstance(value, str) or not isinstance(superseded, str):
         return False
+    clock = record["clocks"][revision["field"]]
     return (
         clock_device(clock) == clock_device(revision["clock"])
         and 0 <= clock_ms(clock) - clock_ms(revision["clock"]) < DRAFT_MS
-        and value.startswith(revision["value"])
+        and value.startswith(superseded)
     )
 
 

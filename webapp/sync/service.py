@@ -167,6 +167,6 @@ def _apply(
             one.outcome["errors"] = {"record": [result.rejected[place]]}
         else:
             one.outcome["outcome"] = "applied" if new else "duplicate"
-    if result.seq > owner.seq or latest_ms > owner.max_clock_ms:
+    if result.seq > owner.seq:
         advance_notebook(connection, owner.id, result.seq, latest_ms)
     return result.seq, result.confirmed
