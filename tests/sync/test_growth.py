@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -108,8 +109,9 @@ def test_revisions_of_a_record_are_limited(
 def test_devices_unused_for_a_year_are_deleted(server: Server) -> None:
     old, recent = Phone("aaaaaaaa"), Phone("bbbbbbbb")
     typed(server, old, "plums", 1_000)
+    year_ago = (datetime.now(UTC) - timedelta(days=365, minutes=1)).isoformat(timespec="seconds")
     with server.app.app_context(), write_transaction() as connection:
-        connection.execute(update(tables.device).values(last_seen="2020-01-01T00:00:00+00:00"))
+        connection.execute(update(tables.device).values(last_seen=year_ago))
     recent.sync(server.send)
     assert [row["id"] for row in server.rows(tables.device)] == ["bbbbbbbb"]
     typed(server, old, "cedar", 1_000)

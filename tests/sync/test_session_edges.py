@@ -5,9 +5,13 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from sqlalchemy import Connection, insert
+
+from tests.memory_database import rows_of
 from tests.sync.conftest import Server
 from tests.sync.test_service import ask
 from webapp.db import tables
+from webapp.sync.session import open_session
 
 
 def flags(answer: dict[str, Any]) -> tuple[bool, bool]:
@@ -84,3 +88,12 @@ def test_a_token_is_sixteen_hexadecimal_digits(server: Server) -> None:
     token = show(server, None)["token"]
     assert len(token) == 16
     assert int(token, 16) >= 0
+
+
+def test_new_device_replaces_the_oldest_of_500(connection: Connection) -> None:
+    plain = {"owner_id": 1, "tokens": "[]"}
+    rows = [{"id": f"phone{place:03d}", "last_seen": f"9998-{place:03d}"} for place in range(500)]
+    connection.execute(insert(tables.device), [plain | row for row in rows])
+    open_session(connection, 1, "aaaaaaaa", None)
+    kept = [id_ for (id_,) in rows_of(connection, tables.device, "id")]
+    assert kept == ["aaaaaaaa", *(f"phone{place:03d}" for place in range(1, 500))]
