@@ -6,12 +6,13 @@ import logging
 
 import pytest
 from flask import Flask
+from sqlalchemy import insert
 
 from tests.memory_database import rows_of
-from webapp.auth import rate_limit
+from webapp.auth import counters, rate_limit
 from webapp.auth.errors import AccessError
 from webapp.auth.rate_limit import RateLimiter
-from webapp.db.engine import read_transaction
+from webapp.db.engine import read_transaction, write_transaction
 from webapp.db.tables import tally
 
 START_S = 1_790_000_400
@@ -75,6 +76,17 @@ def test_remembered_keys_are_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     # A key that was dropped is counted on.
     consume(limiter, 1, "key 0")
     assert ("key 0", 8, START_S) in stored()
+
+
+def test_old_counters_are_deleted_once_a_window() -> None:
+    limiter = RateLimiter(100)
+    for key, now_s, left in [("a", START_S, 0), ("b", START_S, 1), ("a", START_S + 600, 0)]:
+        with write_transaction() as connection:
+            connection.execute(insert(tally).values(key="old", used=1, at_s=0))
+        consume(limiter, 1, key, now_s)
+        assert [row[0] for row in stored()].count("old") == left
+        with write_transaction() as connection:
+            counters.reset(connection, "old")
 
 
 def test_unlimited_server_stores_nothing(memory_app: Flask) -> None:

@@ -209,3 +209,14 @@ def test_events_seen_are_those_before_the_sign_in(connection: Connection) -> Non
     ids = [started(connection, 1) for _ in range(2)]
     seen = dict(rows_of(connection, sign_in, "id", "events_seen"))
     assert seen[ids[0]] < seen[ids[1]]
+
+
+@pytest.mark.parametrize(("ended_as", "known"), [("signed_out", True), ("revoked", False)])
+def test_address_of_a_revoked_device_is_unknown(
+    connection: Connection, ended_as: str, known: bool
+) -> None:
+    id_ = started(connection, 1)
+    assert sessions.has_used_address(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)
+    assert not sessions.has_used_address(connection, 1, HERE, NOW_S + 90 * DAY_S)
+    sessions.end(connection, 1, id_, ended_as, NOW_S)
+    assert sessions.has_used_address(connection, 1, HERE, NOW_S) is known
