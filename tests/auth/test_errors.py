@@ -1,10 +1,13 @@
-"""The message of a hidden notebook tells the operator which commands to enter."""
+"""The message of a hidden notebook names the commands, and every code of an error is used."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from webapp.auth.errors import BookHidden
+from webapp.auth import errors
+from webapp.auth.errors import STATUS, BookHidden
 
 
 @pytest.mark.parametrize(
@@ -22,3 +25,10 @@ def test_hidden_notebook_tells_which_commands_help(name: str, cure: str) -> None
         f"The book of {name} is in use and has no passphrase; nobody could open it beside "
         f"another one. Give it one first: {cure}"
     )
+
+
+def test_each_status_belongs_to_a_code_in_use() -> None:
+    home = Path(errors.__file__)
+    files = [path for path in home.parents[1].rglob("*.py") if path != home]
+    text = "".join(path.read_text("utf-8") for path in files)
+    assert [code for code in STATUS if f'"{code}"' not in text] == []

@@ -65,7 +65,6 @@ def test_an_error_has_the_status_of_its_code() -> None:
         422: {"weak_passphrase"},
         426: {"update"},
         429: {"too_many_tries", "too_many_requests"},
-        503: {"no_owner"},
     }
     found = {code: AccessError(code, "").status for code in STATUS}
     assert found == {code: status for status, codes in by_status.items() for code in codes}

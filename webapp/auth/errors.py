@@ -9,7 +9,6 @@ from webapp.auth.names import FIRST_OWNER
 STATUS = {
     "unknown_host": 421,
     "cross_origin": 403,
-    "no_owner": 503,
     "sign_in": 401,
     "revoked": 401,
     "passphrase_changed": 401,
