@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from webapp.auth import errors
-from webapp.auth.errors import STATUS, BookHidden
+from webapp.auth.errors import STATUS, BookHidden, WeakPassphrase
 
 
 @pytest.mark.parametrize(
@@ -32,3 +32,8 @@ def test_each_status_belongs_to_a_code_in_use() -> None:
     files = [path for path in home.parents[1].rglob("*.py") if path != home]
     text = "".join(path.read_text("utf-8") for path in files)
     assert [code for code in STATUS if f'"{code}"' not in text] == []
+
+
+def test_weak_passphrase_tells_the_cure_alone() -> None:
+    error = WeakPassphrase("known", "Use another.")
+    assert (error.code, str(error)) == ("known", "Use another.")

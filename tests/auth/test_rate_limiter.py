@@ -7,6 +7,7 @@ import logging
 import pytest
 from flask import Flask
 from sqlalchemy import insert
+from sqlalchemy.exc import OperationalError
 
 from tests.memory_database import rows_of
 from webapp.auth import counters, rate_limit
@@ -87,6 +88,18 @@ def test_old_counters_are_deleted_once_a_window() -> None:
         assert [row[0] for row in stored()].count("old") == left
         with write_transaction() as connection:
             counters.reset(connection, "old")
+
+
+def test_busy_database_rejects_no_request(monkeypatch: pytest.MonkeyPatch) -> None:
+    def busy() -> None:
+        raise OperationalError("UPDATE", None, Exception("database is locked"))
+
+    limiter = RateLimiter(1)
+    with monkeypatch.context() as patch:
+        patch.setattr(rate_limit, "write_transaction", busy)
+        consume(limiter, 3)
+    consume(limiter, 1)
+    assert stored() == [("a", 1, START_S)]
 
 
 def test_unlimited_server_stores_nothing(memory_app: Flask) -> None:
