@@ -277,6 +277,14 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         expect(leader.now().get_by_role("status")).to_have_text(re.compile("^1 ?of 1 done$"))
 
 
+def test_guest_joins_from_the_table_room(leader, page):
+    page.goto("/#/table")
+    leader.press(re.compile("^Join a tasting"), "link")
+    expect(page.get_by_label("Code")).to_be_visible()
+    leader.press(re.compile("^No network"), "link")
+    expect(page).to_have_url(re.compile("#/guest/flight$"))
+
+
 def test_deleted_table_says_so(page):
     page.goto(f"/#/table/{TABLE}")
     expect(page.get_by_role("main")).to_contain_text("isn’t on this phone")

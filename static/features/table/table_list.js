@@ -40,6 +40,8 @@ export function TableList() {
       html`<p class="voice guide">${t('table.guide')}</p>
       <${Tables} title=${t('table.running')} rows=${running} />
       <${SeatList} title=${t('table.as_guest')} className="table-part" />
+      <section class="table-part"><${ArrowRow} className="ruled-row" href="#/guest" name=${t('table.join')}
+        line=${t('table.join_line')} /></section>
       <${Lessons} onSet=${set} />
       <${Tables} title=${t('table.past')} rows=${past} />
       <${PeopleList} />`
