@@ -65,7 +65,9 @@ export function temperature(celsius, unit) {
     style: 'unit',
     unit: fahrenheit ? 'fahrenheit' : 'celsius',
     maximumFractionDigits: fahrenheit ? 0 : 1,
-  }).format(value);
+  })
+    .format(value)
+    .replace(' ', '\u00a0');
 }
 
 /** @param {number} ml @param {string | null | undefined} unit */

@@ -186,6 +186,7 @@ def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
     page.goto("/#/shelf")
     for_whom = page.get_by_role("group", name="Who is it for?")
     for_whom.get_by_role("button", name="Ada", exact=True).tap()
+    expect(page.get_by_text("You haven’t rated a wine yet, so we can only guess.")).to_be_visible()
     page.goto("/#/table")
     page.get_by_role("link", name="Ada").tap()
     page.get_by_role("button", name="Delete Ada’s taste").tap()

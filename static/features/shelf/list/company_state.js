@@ -60,7 +60,7 @@ export const uncounted = computed(() =>
 /** The chosen with few ratings, and how many they have. */
 export const newcomers = computed(() =>
   documents.value.flatMap(({ id, document }) =>
-    document && document.n_rated < MIN_RATED ? [{ name: nameOf(id), count: Number(document.n_rated) }] : [],
+    document && document.n_rated < MIN_RATED ? [{ id, name: nameOf(id), count: Number(document.n_rated) }] : [],
   ),
 );
 

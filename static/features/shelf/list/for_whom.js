@@ -49,10 +49,10 @@ function WhoIsUnknown() {
   ${
     people.length > 1
       ? html`<p class="soft small">${t('shelf.company_new_many', { people: list(people) })}</p>`
-      : newcomers.value.map(
-          ({ name, count }) => html`<p class="soft small" key=${name}>
-      ${count ? t('shelf.company_new', { name, count }) : t('shelf.company_unrated', { name })}
-    </p>`,
-        )
+      : newcomers.value.map(({ id, name, count }) => {
+          const whose = id === ME ? 'own' : 'company';
+          return html`<p class="soft small" key=${id}>
+            ${count ? t(`shelf.${whose}_new`, { name, count }) : t(`shelf.${whose}_unrated`, { name })}</p>`;
+        })
   }`;
 }
