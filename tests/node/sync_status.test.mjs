@@ -71,7 +71,7 @@ test('a rejected part of the example is not taken from the notes', async () => {
   assert.equal(await notesOf(2), 2);
 });
 
-test('other changes are counted apart from notes, and rejected ones with what is only here', async () => {
+test('rejected changes count among those only here', async () => {
   await putUnsent(1, { held: 1 });
   await putUnsent(1, { held: 1, kind: 'pick' });
   await putUnsent(2, { kind: 'bottle' });
@@ -87,7 +87,7 @@ test('a note that waits to be sent alone still waits', async () => {
   assert.deepEqual(syncStatus.value.onlyHere, { notes: 2, changes: 0 });
 });
 
-test('a bottle and a visit that come with a note or a pick are no other changes', async () => {
+test('a bottle that a note or a pick names is not counted', async () => {
   const [bottle, visit, seen] = [someId(), someId(), someId()];
   await db.outbox.bulkPut([
     unsentOf(bottle, { name: ['a', at(1)] }, { kind: 'bottle' }),

@@ -24,7 +24,7 @@ test('an empty field says nothing and other words are not read', () => {
     assert.equal(readVintage(written), null, written);
 });
 
-test('a wine without vintage is found by the abbreviation of each language', () => {
+test('no vintage is found by every abbreviation', () => {
   const text = vintageSearchText({ non_vintage: true });
   for (const word of ['NV', 'NM', 'SA', 'No vintage']) assert.match(String(text), new RegExp(word));
   assert.equal(vintageSearchText({ vintage: 2018, non_vintage: null }), '2018');
