@@ -112,7 +112,7 @@ def test_shown_labels_are_listed_where_the_guest_waits(
     leader.show_answers(0)
     leader.reveal(0)
     expect(page.get_by_text("The labels are shown.")).to_be_visible()
-    later = page.get_by_text("as soon as Greta opens the results")
+    later = page.get_by_text("As soon as Greta shows the results")
     expect(later).to_have_count(0)
     leader.reveal(1)
     expect(later).to_be_visible()

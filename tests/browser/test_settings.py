@@ -17,6 +17,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.any_page import fact, items, sync_state, toast
 from tests.browser.live_server import LiveServer
+from tests.browser.pour_page import records
+from tests.browser.waiting import wait_until
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -129,6 +131,11 @@ def test_theme_changes_at_once_and_persists(settings_page):
     assert settings_page.evaluate(BACKGROUND) == by_night
 
 
+def highest_alcohol(page: Page) -> float | None:
+    [row] = records(page, "settings")
+    return row.get("wanted_abv_high")
+
+
 @pytest.mark.service_worker
 def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     context = phone(tmp_path / "own")
@@ -144,6 +151,8 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     for _ in range(3):
         page.keyboard.press("ArrowLeft")
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
+    # The page shows a value before it is stored, and the browser is closed like a lost phone.
+    wait_until(page, lambda: highest_alcohol(page) == 18.5, "the last value")
     expect(fact(page, "Not backed up yet")).to_have_text("none")
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
