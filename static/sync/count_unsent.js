@@ -13,21 +13,24 @@ const REJECTED = 1;
 /**
  * Count what the owner would miss. Very many entries are counted by kind only, because each would have to be read.
  * @param {import('../vendor/dexie.js').Table<OutboxEntry, string>} outbox
- * @returns {Promise<{ waiting: Unsent, onlyHere: Unsent }>} onlyHere: with those that the server rejected
+ * @returns {Promise<{ waiting: Unsent, onlyHere: Unsent, rejected: OutboxEntry[] }>} onlyHere: with those that the
+ *   server rejected
  */
 export async function countUnsent(outbox) {
   const total = await outbox.count();
   if (total > MAX_READ) {
     const notes = await outbox.where('kind').equals('tasting').count();
-    const held = tally(await outbox.where('held').equals(REJECTED).toArray());
+    const rejected = await outbox.where('held').equals(REJECTED).toArray();
+    const held = tally(rejected);
     const onlyHere = { notes, changes: total - notes };
-    return { waiting: { notes: notes - held.notes, changes: onlyHere.changes - held.changes }, onlyHere };
+    return { waiting: { notes: notes - held.notes, changes: onlyHere.changes - held.changes }, onlyHere, rejected };
   }
   const entries = await outbox.toArray();
+  const rejected = entries.filter(({ held }) => held === REJECTED);
   // A bottle or a visit that a new note or pick names is a part of it.
   const named = new Set(entries.flatMap(({ fields }) => [fields['bottle'], fields['visit']]));
   const own = entries.filter((entry) => isOwn(entry) && (isNote(entry) || !named.has(entry.id)));
-  return { waiting: tally(own.filter(({ held }) => held !== REJECTED)), onlyHere: tally(own) };
+  return { waiting: tally(own.filter(({ held }) => held !== REJECTED)), onlyHere: tally(own), rejected };
 }
 
 /** @param {OutboxEntry[]} entries @returns {Unsent} */

@@ -68,10 +68,9 @@ export async function acknowledgeRewind() {
 
 async function readStatus() {
   const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
-  const [unsent, { waiting, onlyHere }, rejected, photos] = await Promise.all([
+  const [unsent, { waiting, onlyHere, rejected }, photos] = await Promise.all([
     countPending(db),
     countUnsent(db.outbox),
-    db.outbox.where('held').equals(1).toArray(),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
   return {
