@@ -118,6 +118,8 @@ def test_sync_resumes_after_a_browser_kill(start_phone, open_live_book, tmp_path
     one.page.route(SYNC, hold_the_second)
     one.run("globalThis.syncing = book.syncNow()")
     wait_until(one.page, lambda: len(items) == 2, "the second request")
+    # The second request leaves before the first answer is applied.
+    wait_until(one.page, lambda: len(one.outbox()) == 200, "the first answer")
     kill_browser_of(profile)
     again = start_phone(profile)
     assert len(again.outbox()) == 200
