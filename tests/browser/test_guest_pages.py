@@ -243,7 +243,7 @@ def test_guest_sees_the_results_once_they_are_opened(
     asked = leader.page.get_by_role("dialog")
     asked.get_by_role("button", name="Show the results", exact=True).tap()
     expect(results_in(page)).to_have_count(1)
-    expect(results_in(page)).to_contain_text("The table: like very much (8 of 9)")
+    expect(results_in(page)).to_contain_text("The table: like very much (8 out of 9)")
     expect(results_in(page)).to_contain_text("You: like very much (8)")
     page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
     leader.reveal(0)

@@ -161,4 +161,4 @@ def test_scale_says_out_of_what_and_tannin_what_it_is(page):
     expect(page.get_by_text("Tannin dries your gums")).to_be_visible()
     slider = page.get_by_role("slider", name="Tannin")
     slider.press("ArrowRight")
-    expect(slider).to_have_attribute("aria-valuetext", "5.5 of 10")
+    expect(slider).to_have_attribute("aria-valuetext", "5.5 out of 10")

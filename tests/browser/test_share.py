@@ -26,7 +26,7 @@ def test_shared_text_omits_place_and_company(book, tasted):
     expect(book.get_by_text("Copied.")).to_be_visible()
     text = book.evaluate("() => navigator.clipboard.readText()")
     assert text.startswith(latest["about"]["name"])
-    assert f"{latest['liking']} of 9" in text
+    assert f"{latest['liking']} out of 9" in text
     for private in (latest.get("place"), latest.get("with_whom")):
         assert not private or private not in text
 
@@ -76,7 +76,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
     for pour in pours:
         assert pour["about"]["name"] in text
         assert not pour.get("place") or pour["place"] not in text
-    assert len(re.findall(r"^\d+ of 9: ", text, re.MULTILINE)) == count
+    assert len(re.findall(r"^\d+ out of 9: ", text, re.MULTILINE)) == count
     with book.expect_download() as download:
         share.get_by_role("button", name="As a picture").tap()
     with Image.open(download.value.path()) as picture:

@@ -84,7 +84,7 @@ def test_leader_notes_an_own_glass(leader, page):
 def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
     leader.set_new("Whites", "First")
     page.evaluate(SAVE, [{**leader.named("bottle"), "fields": {"colour": "white"}}])
-    leader.press("nose, palate, rating", "radio")
+    leader.press("nose, sips, rating", "radio")
     leader.start()
     leader.press("My own notes")
     offered = page.get_by_role("group", name="Most likely aromas").get_by_role("button")
@@ -162,7 +162,7 @@ def test_leader_is_told_that_guests_cannot_be_reached(served):
 
 def test_phone_goes_round_and_survives_a_reload(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
-    leader.press("nose, palate, rating", "radio")
+    leader.press("nose, sips, rating", "radio")
     leader.start()
     leader.press("Pass one phone round", "link")
     expect(page.get_by_role("navigation", name="Main menu")).to_be_hidden()

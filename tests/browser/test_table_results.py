@@ -41,7 +41,7 @@ def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
     aroma = part(page, "Aromas").get_by_role("listitem").first
     expect(aroma).to_contain_text("rose")
     expect(aroma).to_contain_text("5 of 5")
-    scales = part(page, "Nose and palate")
+    scales = part(page, "Nose and sips")
     # Ada to Eve chose 3 to 3.4.
     expect(scales.get_by_role("group", name="Acidity")).to_contain_text("middle: 3soft")
     expect(scales).to_contain_text("Half of the answers lie within the bar.")

@@ -36,7 +36,7 @@ def test_guesses_are_offered_only_where_they_make_sense(leader, page):
     expect(asked).to_be_checked()
     leader.press("rating only", "radio")
     expect(guesses.get_by_role("radio", name="no")).to_be_checked()
-    leader.press("nose, palate, rating", "radio")
+    leader.press("nose, sips, rating", "radio")
     expect(asked).to_be_checked()
     leader.press("visible", "radio")
     expect(guesses).to_have_count(0)

@@ -117,7 +117,7 @@ def test_results_are_shown_with_all_labels_uncovered(leader, page):
 
 def test_aromas_found_are_above_the_buttons(leader, page):
     leader.set_new("Reds", "First")
-    leader.press("nose, palate, rating", "radio")
+    leader.press("nose, sips, rating", "radio")
     leader.start()
     leader.press("My own notes")
     search = page.get_by_role("region", name="First nose").get_by_role("searchbox")

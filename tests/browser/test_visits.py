@@ -197,7 +197,7 @@ def test_three_of_three_triangles_are_significant(page):
         thumb.press(page.get_by_role("button", name="Hide and hand over"))
         expect(page.get_by_role("main")).not_to_contain_text("Cask 1")
         thumb.press(page.get_by_role("button", name=f"Glass {odd + 1}"))
-    expect(page.get_by_role("main")).to_contain_text("You found the odd one 3 of 3 times.")
+    expect(page.get_by_role("main")).to_contain_text("You found the odd one out 3 of 3 times.")
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     expect(page.get_by_role("main")).to_contain_text("in 4 of 100 such tests (p = 0.037)")
     expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
