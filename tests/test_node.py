@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from pathlib import Path
 
@@ -10,14 +11,22 @@ import pytest
 ROOT = Path(__file__).parent.parent
 NODE = ("node", "--import", "./tests/node/environment.mjs")
 FILES = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests" / "node").glob("*.test.mjs"))
+# What a test file must not mention to share a process with others: state that outlives it.
+SHARED_STATE = re.compile(r"store|\bdb\b|indexeddb|globalThis|defineProperty|mock\.timers", re.I)
+PURE = [name for name in FILES if not SHARED_STATE.search((ROOT / name).read_text("utf-8"))]
+OTHERS = [name for name in FILES if name not in PURE]
 # Long enough for a busy machine.
 PATIENCE_S = 300
 
 
 @pytest.mark.parametrize(
     "words",
-    [("--test", "--test-concurrency=2", *FILES), ("tests/vectors/run.mjs",)],
-    ids=["tests", "vectors"],
+    [
+        ("--test", "--test-concurrency=2", *OTHERS),
+        ("tests/node/one_process.mjs", *PURE),
+        ("tests/vectors/run.mjs",),
+    ],
+    ids=["tests", "tests of pure functions", "vectors"],
 )
 def test_client_passes_under_node(words: tuple[str, ...]) -> None:
     done = subprocess.run(

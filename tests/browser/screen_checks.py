@@ -127,11 +127,18 @@ FOLD = """() => {
 }"""
 
 
+# The page behind an open dialog is inert, and other visits check it.
+RUN_AXE = """async (options) => {
+  const dialogs = [...document.querySelectorAll('dialog[open]')];
+  return (await axe.run(dialogs.length ? dialogs : document, options)).violations;
+}"""
+
+
 def axe(page: Page, options: dict[str, Any]) -> list[str]:
     """Return the violations that axe finds; inject its script once per document."""
     if not page.evaluate("() => 'axe' in globalThis"):
         page.evaluate(AXE.axe_script)
-    violations = page.evaluate("async (options) => (await axe.run(options)).violations", options)
+    violations = page.evaluate(RUN_AXE, options)
     return [
         f"{rule['id']}: {rule['help']}: {node['html'][:160]} {node['failureSummary'][:300]}"
         for rule in violations

@@ -79,6 +79,7 @@ def test_random_order_reaches_every_order_and_repeat(page):
     assert set(drawn) == {"001", "010", "100", "110", "101", "011"}
 
 
+@pytest.mark.extended
 def test_flight_draft_and_pouring_list_survive_a_reload(page):
     open_pour(page)
     page.goto("/#/pour/flight")
@@ -90,6 +91,7 @@ def test_flight_draft_and_pouring_list_survive_a_reload(page):
     expect(items(page, DRAFT)).to_contain_text("Poggio Nero 2016")
 
 
+@pytest.mark.extended
 def test_flight_wine_form_survives_a_reload(page):
     open_pour(page)
     page.goto("/#/pour/flight")

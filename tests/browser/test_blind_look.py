@@ -49,6 +49,7 @@ def expect_no_white_words(page: Page) -> None:
         expect(likeliest(page).get_by_role("button", name=word, exact=True)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_hidden_wine_of_no_colour_proposes_no_lemon(page, hidden):
     thumb, _ = hidden
     thumb.step("First nose")
@@ -63,6 +64,7 @@ def test_hidden_red_proposes_red_words(page, hidden):
     expect_no_white_words(page)
 
 
+@pytest.mark.extended
 def test_hidden_white_proposes_white_words(page, hidden):
     thumb, _ = hidden
     thumb.choose("tasting.look_colour", "White")
@@ -70,6 +72,7 @@ def test_hidden_white_proposes_white_words(page, hidden):
     expect(likeliest(page).get_by_role("button", name="lemon", exact=True)).to_have_count(1)
 
 
+@pytest.mark.extended
 def test_bottle_of_a_colour_without_style_proposes_its_words(page, hidden):
     thumb, _ = hidden
     bottle = put(page, "bottle", {"name": "Rotwein", "colour": "red"})

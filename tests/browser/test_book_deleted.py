@@ -59,7 +59,7 @@ def test_deleted_notes_are_offered_only_if_there_are_any(page):
     expect(link).to_be_visible()
 
 
-@pytest.mark.parametrize("is_emptied", [False, True])
+@pytest.mark.parametrize("is_emptied", [True, pytest.param(False, marks=pytest.mark.extended)])
 def test_emptied_note_cannot_be_put_back(page, is_emptied):
     page.evaluate(
         """async ([id, isEmptied]) => {

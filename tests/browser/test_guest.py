@@ -81,6 +81,7 @@ def test_unknown_code_is_told_plainly(leader: Leader, guest_phone: PhoneOpener) 
     expect(page.get_by_role("alert")).to_contain_text("no open table for this code")
 
 
+@pytest.mark.extended
 def test_guest_needs_no_secure_context(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "verdict", INSECURE)
     rate(page, "How much do you like it?", 2)

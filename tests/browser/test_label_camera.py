@@ -47,13 +47,19 @@ def test_photo_of_the_camera_is_taken(page):
     assert taken_size(sheet) == [1080, 1440]
 
 
-@pytest.mark.parametrize("stills", ["none", "fails"])
+@pytest.mark.parametrize("stills", ["none", pytest.param("fails", marks=pytest.mark.extended)])
 def test_live_view_is_taken_without_a_photo(page, stills):
     sheet = open_camera(page, stills=stills)
     assert taken_size(sheet) == [540, 720]
 
 
-@pytest.mark.parametrize("size", [(270, 360), (1440, 1080)], ids=["smaller", "turned"])
+@pytest.mark.parametrize(
+    "size",
+    [
+        pytest.param((270, 360), id="smaller"),
+        pytest.param((1440, 1080), id="turned", marks=pytest.mark.extended),
+    ],
+)
 def test_photo_worse_than_the_live_view_is_not_taken(page, size):
     still = jpeg(Image.new("RGB", size))
     sheet = open_camera(page, still=still, stills="taken")

@@ -134,6 +134,7 @@ def test_label_is_read_by_camera_offline(phone, live_server, film_flag):
     assert (bottle["label_abv"], bottle["vintage"], bottle["gtin"]) == (13.5, 2019, KNOWN)
 
 
+@pytest.mark.extended
 def test_picked_bottle_is_read_by_camera(shelf):
     """Values that were put back are read again, now with the photo."""
     use(read_label(shelf))
@@ -204,6 +205,7 @@ def test_value_of_the_taster_is_replaced_only_by_a_tick(note):
     expect(control).to_have_value("12.5")
 
 
+@pytest.mark.extended
 def test_label_is_read_on_the_bottle_step(note):
     thumb = open_pour(note)
     quick_note(thumb, "Sasso Vivo")
@@ -212,6 +214,7 @@ def test_label_is_read_on_the_bottle_step(note):
     expect(thumb.control("bottle.label_abv").get_by_role("textbox")).to_have_value("13.5")
 
 
+@pytest.mark.extended
 def test_known_barcode_leads_to_the_bottle(page, label_readings):
     repeat(page, label_readings)
     open_pour(page)

@@ -169,8 +169,12 @@ def test_reading_without_the_model_is_refused(bare: Page) -> None:
 
 @pytest.mark.parametrize(
     "file",
-    [b"", b"not a picture" * 50, LABEL[:200], HEIC],
-    ids=["empty", "text", "cut off", "HEIC"],
+    [
+        pytest.param(b"", id="empty", marks=pytest.mark.extended),
+        pytest.param(b"not a picture" * 50, id="text", marks=pytest.mark.extended),
+        pytest.param(LABEL[:200], id="cut off", marks=pytest.mark.extended),
+        pytest.param(HEIC, id="HEIC"),
+    ],
 )
 def test_file_that_is_no_picture_is_refused(ready: Page, file: bytes) -> None:
     assert call(ready, "readLabel", file) == {"code": "not_a_picture"}

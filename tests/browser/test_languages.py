@@ -57,7 +57,7 @@ def test_language_follows_the_phone(open_in: OpenIn, locale: str, lang: str, tit
     expect(page.locator("html")).to_have_attribute("lang", lang)
 
 
-@pytest.mark.parametrize("locale", ["fr-FR", "it-IT"])
+@pytest.mark.parametrize("locale", ["fr-FR", pytest.param("it-IT", marks=pytest.mark.extended)])
 def test_decimal_comma_is_accepted_stored_and_shown(open_in: OpenIn, locale: str) -> None:
     page = open_in(locale)
     strength = page.locator('[data-field="bottle.label_abv"] input')

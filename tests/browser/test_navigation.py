@@ -46,7 +46,13 @@ def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
     expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()
 
 
-@pytest.mark.parametrize("screen", ["Pour", "Book", "Shelf", "Palate"])
+@pytest.mark.parametrize(
+    "screen",
+    [
+        "Pour",
+        *(pytest.param(room, marks=pytest.mark.extended) for room in ("Book", "Shelf", "Palate")),
+    ],
+)
 def test_settings_open_from_every_main_screen(page: Page, screen: str) -> None:
     page.goto("/")
     page.get_by_role("link", name=screen, exact=True).tap()

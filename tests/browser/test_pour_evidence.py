@@ -38,6 +38,7 @@ def note_words(page: Page, *words: str) -> None:
         page.keyboard.press("Enter")
 
 
+@pytest.mark.extended
 def test_bone_dry_differs_from_dry_and_is_explained(page, thumb):
     thumb.step("Sips")
     thumb.judge("sweetness", 0.02)
@@ -75,6 +76,7 @@ def test_assessments_list_their_reasons(page, thumb):
     expect(part(page, "Sweetness")).to_contain_text("fits the sugar")
 
 
+@pytest.mark.extended
 def test_assessments_are_open_after_a_reload(page, thumb):
     thumb.step("Verdict")
     to_evidence(thumb)

@@ -61,6 +61,7 @@ def test_leaving_the_name_moves_nothing_on_the_page(page):
     assert page.evaluate(PLACES) == before
 
 
+@pytest.mark.extended
 def test_vintage_typed_over_a_moved_year_is_not_doubled(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")

@@ -54,6 +54,7 @@ def test_serving_shows_the_band_and_the_fridge_time(page):
     expect(way(page, "On the table")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_serving_times_follow_the_chosen_band(page):
     """Cool from 21 C at 4 C to 9.5 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
     serving(page, "sancerre")
@@ -108,6 +109,7 @@ def test_serving_offers_nothing_within_the_band(page):
     expect(ways(page)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_freezer_is_always_offered_with_a_warning(page):
     serving(page, "barolo")
     expect(way(page, "Freezer")).to_contain_text("may start to freeze after")

@@ -216,6 +216,7 @@ def test_three_of_three_triangles_are_significant(page):
     expect(page.get_by_role("link", name="Cask 1")).to_contain_text("3 of 3")
 
 
+@pytest.mark.extended
 def test_triangles_of_a_visit_are_stored_separately(page):
     visit = visit_of(page, 12)
     for _ in range(2):

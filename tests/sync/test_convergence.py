@@ -180,7 +180,7 @@ def test_random_histories_converge_everywhere(server: Server) -> None:
 
     OnThisServer.server = server
     on_sqlite = server.app.config["DATABASE_URL"].startswith("sqlite")
-    count = examples(100, wide=1500) if on_sqlite else examples(25, wide=400)
+    count = examples(50, wide=1500) if on_sqlite else examples(25, wide=400)
     run_state_machine_as_test(
         OnThisServer,
         settings=settings(

@@ -11,6 +11,7 @@ def there(driver, kind):
     return driver.run("return (await book.allOf(value)).length", kind)
 
 
+@pytest.mark.extended
 def test_example_records_are_marked_as_example(driver):
     written = driver.run("return book.loadExample()")
     assert written > 60
@@ -35,6 +36,7 @@ def test_example_is_removed_and_loaded_again(driver):
     assert there(driver, "tasting") == before
 
 
+@pytest.mark.extended
 def test_example_bottle_with_an_own_note_is_kept(driver):
     driver.run("await book.loadExample()")
     bottle = driver.run("return (await book.allOf('bottle'))[0].id")
@@ -56,6 +58,7 @@ def test_example_tables_and_people_go_with_the_example(driver):
     assert {kind: there(driver, kind) for kind in kinds} == before
 
 
+@pytest.mark.extended
 def test_example_person_who_is_an_own_guest_is_kept(driver):
     driver.run("await book.loadExample()")
     person = driver.run("return (await book.allOf('person'))[0].id")
@@ -64,6 +67,7 @@ def test_example_person_who_is_an_own_guest_is_kept(driver):
     assert driver.run("return (await book.allOf('person')).map((row) => row.id)") == [person]
 
 
+@pytest.mark.extended
 def test_example_leaves_own_settings_unchanged(driver):
     driver.run("await book.save('settings', book.settingsId, { wanted_abv_high: 12.5 })")
     driver.run("await book.loadExample()")
@@ -71,6 +75,7 @@ def test_example_leaves_own_settings_unchanged(driver):
     assert driver.run("return (await book.settings()).fields") == {"wanted_abv_high": 12.5}
 
 
+@pytest.mark.extended
 def test_example_offline_reports_no_network_and_writes_nothing(driver):
     driver.context.set_offline(True)
     code = driver.run("return book.loadExample().then(() => null, (error) => error.code)")

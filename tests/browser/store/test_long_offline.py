@@ -103,7 +103,13 @@ def test_damaged_database_is_reported_and_restored(start_phone, tmp_path):
     assert (again.fields("tasting", sent), again.count("tasting")) == ({"words": "sent"}, 1)
 
 
-@pytest.mark.parametrize("answered", [False, True], ids=["request", "answer"])
+@pytest.mark.parametrize(
+    "answered",
+    [
+        pytest.param(False, id="request", marks=pytest.mark.extended),
+        pytest.param(True, id="answer"),
+    ],
+)
 def test_sync_resumes_after_a_browser_kill(start_phone, open_live_book, tmp_path, answered):
     profile = tmp_path / "one"
     one = start_phone(profile)

@@ -190,6 +190,7 @@ def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
     expect(preview(page)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_import_rejects_another_file(taster, tmp_path):
     page, path = taster.page, tmp_path / "file.zip"
     page.evaluate("location.hash = '#/settings'")
@@ -247,6 +248,7 @@ def test_import_of_a_table_says_where_it_belongs(taster, tmp_path):
     expect(taster.page.get_by_role("alert")).to_contain_text("This is a spreadsheet.")
 
 
+@pytest.mark.extended
 def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
     path = tmp_path / "file.zip"
     path.write_bytes(b"plums" * 1000)

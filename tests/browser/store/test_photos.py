@@ -73,6 +73,7 @@ def test_offline_photo_is_resized_and_uploaded_after_its_note(driver, open_book)
     assert stored(other, id_)[0].startswith("image/")
 
 
+@pytest.mark.extended
 def test_photo_waits_until_its_record_is_synced(driver):
     tasting = driver.save("tasting", {"liking": 7})
     add(driver, tasting, picture(40, 30))
@@ -88,6 +89,7 @@ def test_invalid_image_is_rejected_and_not_stored(driver):
     assert (driver.count("photo"), driver.count("photo_bytes")) == (0, 0)
 
 
+@pytest.mark.extended
 def test_failed_photo_upload_is_retried_after_the_notes(driver):
     tasting = driver.save("tasting", {"liking": 7})
     add(driver, tasting, picture(40, 30))
@@ -129,6 +131,7 @@ def test_photo_is_sent_only_after_the_server_confirms(driver):
         assert driver.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
+@pytest.mark.extended
 def test_photo_taken_during_an_upload_is_sent_next(driver):
     tasting = driver.save("tasting", {"liking": 7})
     add(driver, tasting, picture(40, 30))
@@ -182,6 +185,7 @@ def test_interrupted_photo_upload_resumes_after_a_kill(start_phone, tmp_path):
     assert again.run("return (await fetch('/api/photos/' + value)).status", id_) == 200
 
 
+@pytest.mark.extended
 def test_rejected_photo_is_stored_with_the_reason(driver):
     tasting = driver.save("tasting", {"liking": 7})
     id_ = add(driver, tasting, picture(40, 30))["id"]

@@ -19,6 +19,7 @@ def newest(driver, limit):
     return [row["fields"].get("words") for row in rows]
 
 
+@pytest.mark.extended
 def test_latest_tastings_skip_deleted_ones(driver):
     for day, words in ((2, "second"), (1, "first"), (3, "third")):
         driver.save("tasting", {"words": words, "tasted_at": f"2026-11-0{day}T10:00:00+01:00"})
@@ -45,6 +46,7 @@ def test_live_query_follows_all_tabs_until_disposed(open_book):
     assert driver.run("return seen.length") == 4
 
 
+@pytest.mark.extended
 def test_live_query_follows_its_last_dependencies(driver):
     visit = driver.save("visit", {"name": "before"})
     driver.save("tasting", {"visit": visit, "tasted_at": "2026-11-01T10:00:00+01:00"})
@@ -66,6 +68,7 @@ def test_live_query_follows_its_last_dependencies(driver):
     assert driver.run("return seen") == [None, "before", "after"]
 
 
+@pytest.mark.extended
 def test_live_query_follows_synced_changes(two_phones):
     one, other = two_phones
     other.run(FOLLOW)
@@ -75,6 +78,7 @@ def test_live_query_follows_synced_changes(two_phones):
     other.until("seen.at(-1)?.length === 1")
 
 
+@pytest.mark.extended
 def test_settings_are_empty_until_set(driver):
     assert driver.run("return (await book.settings()).fields") == {}
     driver.run("await book.save('settings', book.settingsId, { wanted_abv_high: 15 })")

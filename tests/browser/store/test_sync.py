@@ -13,6 +13,7 @@ SYNC = "**/api/sync"
 ALL_SENT = "await book.db.outbox.count() === 0"
 
 
+@pytest.mark.extended
 def test_records_saved_offline_are_synced_later(driver, open_book):
     driver.context.set_offline(True)
     id_ = driver.save("tasting", {"liking": 8, "words": "in the cellar"})
@@ -26,6 +27,7 @@ def test_records_saved_offline_are_synced_later(driver, open_book):
     assert other.fields("tasting", id_) == {"liking": 8, "words": "in the cellar"}
 
 
+@pytest.mark.extended
 def test_repeated_request_after_a_lost_response_is_safe(driver, open_book):
     lost = []
 
@@ -49,6 +51,7 @@ def test_repeated_request_after_a_lost_response_is_safe(driver, open_book):
     assert other.count("bottle") == 1
 
 
+@pytest.mark.extended
 def test_many_records_are_pushed_and_pulled(two_phones):
     one, other = two_phones
     one.save_bottles(1_203)
@@ -61,6 +64,7 @@ def test_many_records_are_pushed_and_pulled(two_phones):
     assert one.outbox() == other.outbox() == []
 
 
+@pytest.mark.extended
 def test_rejected_record_does_not_block_others(two_phones):
     one, other = two_phones
     one.save_bottles(20)
@@ -85,6 +89,7 @@ def test_rejected_record_does_not_block_others(two_phones):
     assert other.fields("bottle", bad) == {"name": "Invented No. 99", "volume_ml": 750}
 
 
+@pytest.mark.extended
 def test_concurrent_edits_converge_and_keep_revisions(two_phones):
     one, other = two_phones
     id_ = one.save("tasting", {"words": "first"})
@@ -125,6 +130,7 @@ def test_pulled_record_is_merged_with_unsent_edits(two_phones):
     assert other.row("tasting", id_) == one.row("tasting", id_)
 
 
+@pytest.mark.extended
 def test_later_edit_restores_a_record_removed_elsewhere(two_phones):
     one, other = two_phones
     id_ = one.save("bottle", {"name": "Invented No. 3"})
@@ -237,6 +243,7 @@ def test_save_makes_one_request_and_idle_none(driver):
     assert [url.rsplit("/", 1)[1] for url in requests] == ["sync", "sync"]
 
 
+@pytest.mark.extended
 def test_pour_counts_as_one_unsent_note(driver):
     driver.context.set_offline(True)
     driver.run("book.startSync()")

@@ -145,6 +145,7 @@ BAD = {
 }
 
 
+@pytest.mark.extended
 def test_invalid_records_are_quarantined_and_others_sync(two_phones):
     one, other = two_phones
     one.save_bottles(500 - len(BAD))

@@ -20,19 +20,19 @@ def answer_once(page, **answer):
     page.route(SYNC, lambda route: route.fulfill(**answer), times=1)
 
 
-@pytest.mark.parametrize(
-    "answer",
-    [
-        {"status": 200, "content_type": "text/html", "body": "<html>Pay to go on</html>"},
-        {"status": 200, "content_type": "application/json", "body": '{"welcome": true}'},
-        {"status": 200, "content_type": "application/json", "body": '{"format": 1, "epoch"'},
-        {"status": 302, "headers": {"Location": "/"}},
-        {"status": 401, "content_type": "text/html", "body": "<html>Room number?</html>"},
-        {"status": 404, "content_type": PROBLEM, "body": "{}"},
-        {"status": 502, "content_type": "text/html", "body": "bad gateway"},
-    ],
-    ids=["portal", "other json", "cut off", "redirect", "portal 401", "not found", "gateway"],
-)
+PORTAL_PAGE = {"status": 200, "content_type": "text/html", "body": "<html>Pay to go on</html>"}
+FOREIGN = {
+    "other json": {"status": 200, "content_type": "application/json", "body": '{"welcome": true}'},
+    "cut off": {"status": 200, "content_type": "application/json", "body": '{"format": 1, "epoch"'},
+    "redirect": {"status": 302, "headers": {"Location": "/"}},
+    "portal 401": {"status": 401, "content_type": "text/html", "body": "<html>Room number?</html>"},
+    "not found": {"status": 404, "content_type": PROBLEM, "body": "{}"},
+    "gateway": {"status": 502, "content_type": "text/html", "body": "bad gateway"},
+}
+EXTENDED = [pytest.param(FOREIGN[name], id=name, marks=pytest.mark.extended) for name in FOREIGN]
+
+
+@pytest.mark.parametrize("answer", [pytest.param(PORTAL_PAGE, id="portal"), *EXTENDED])
 def test_foreign_response_counts_as_offline(driver, answer):
     driver.save("bottle", {"name": "Invented No. 3"})
     answer_once(driver.page, **answer)
@@ -109,7 +109,7 @@ def test_record_over_the_proxy_limit_is_quarantined(driver):
     assert (held["id"], held["held"], held["errors"]) == (bad, 1, {"record": [{"code": "too_big"}]})
 
 
-@pytest.mark.parametrize("status", [429, 503])
+@pytest.mark.parametrize("status", [503, pytest.param(429, marks=pytest.mark.extended)])
 def test_busy_server_is_given_its_retry_after(driver, status):
     driver.save("bottle", {"name": "Invented No. 3"})
     driver.run("timing.backoff_first_ms = 10")
@@ -158,6 +158,7 @@ def test_failing_server_is_not_tried_record_by_record(driver):
     assert len(driver.outbox()) == 64
 
 
+@pytest.mark.extended
 def test_request_without_a_response_is_retried(driver):
     driver.save("bottle", {"name": "Invented No. 3"})
     driver.run("timing.request_timeout_ms = 200")
@@ -170,6 +171,7 @@ def test_request_without_a_response_is_retried(driver):
     assert driver.outbox() == []
 
 
+@pytest.mark.extended
 def test_sync_loop_retries_until_the_server_returns(driver):
     driver.run("Object.assign(timing, { backoff_first_ms: 20, after_save_ms: 10 })")
     driver.page.route(SYNC, lambda route: route.abort("connectionrefused"))
@@ -181,6 +183,7 @@ def test_sync_loop_retries_until_the_server_returns(driver):
     assert driver.state()["lastSynced"] is not None
 
 
+@pytest.mark.extended
 def test_sync_runs_when_the_network_returns(driver):
     driver.run("timing.backoff_first_ms = 600_000; timing.backoff_max_ms = 600_000")
     driver.context.set_offline(True)

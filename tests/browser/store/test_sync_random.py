@@ -17,7 +17,11 @@ pytestmark = pytest.mark.browser
 
 SYNC = "**/api/sync"
 STEPS = 20
-SEEDS = (1, 20, 300)
+SEEDS = (
+    1,
+    pytest.param(20, marks=pytest.mark.extended),
+    pytest.param(300, marks=pytest.mark.extended),
+)
 
 
 class Evening:

@@ -63,6 +63,7 @@ def test_request_repeated_by_the_browser_is_one_record(wired, live_server):
     assert (driver.outbox(), in_the_book(live_server)) == ([], (1, 1, 0))
 
 
+@pytest.mark.extended
 def test_truncated_response_counts_as_none(wired, live_server):
     wire, open_book = wired
     driver = open_book()
@@ -76,6 +77,7 @@ def test_truncated_response_counts_as_none(wired, live_server):
     assert in_the_book(live_server) == (20, 20, 0)
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize(("point", "kept"), [("before_commit", 0), ("after_commit", 20)])
 def test_server_crash_in_a_push_stores_all_or_nothing(mortal, browser, point, kept):
     with books_at(browser, mortal.url) as open_book:

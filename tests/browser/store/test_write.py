@@ -110,6 +110,7 @@ def test_closed_connection_is_reopened(driver):
     assert driver.run("return book.storeState.value") == "ready"
 
 
+@pytest.mark.extended
 def test_aborted_transaction_is_retried(driver):
     driver.run("""
         const put = IDBObjectStore.prototype.put;
@@ -124,6 +125,7 @@ def test_aborted_transaction_is_retried(driver):
     assert driver.run("return book.storeState.value") == "ready"
 
 
+@pytest.mark.extended
 @pytest.mark.parametrize(("times", "state"), [(3, "ready"), (9, "connection_lost")])
 def test_aborted_open_is_retried_for_a_second(driver, times, state):
     code = driver.run(
@@ -155,6 +157,7 @@ def test_aborted_open_is_retried_for_a_second(driver, times, state):
     assert driver.run("return book.storeState.value") == state
 
 
+@pytest.mark.extended
 def test_concurrent_writes_share_the_reopened_connection(driver):
     opened = driver.run("""
         const open = IDBFactory.prototype.open;
@@ -170,6 +173,7 @@ def test_concurrent_writes_share_the_reopened_connection(driver):
     assert (opened, driver.count("tasting")) == (1, 20)
 
 
+@pytest.mark.extended
 def test_lost_connection_is_reported(driver):
     code = driver.run("""
         book.db.backendDB().close();
