@@ -77,6 +77,8 @@ def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None
     expect_all_sent(page)
     other = open_settings(phone())
     sign_in(other, "anna")
+    # The list of devices was read before the first backup.
+    expect(items(page, DEVICES)).to_contain_text("Last backed up")
     expect_signed_in(other, "anna")
     expect(items(other, DEVICES)).to_have_count(2)
     expect(other.get_by_text("1 note")).to_be_visible()

@@ -1,6 +1,7 @@
 // List of signed-in devices, each with a button to sign it out.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { devices, revoke } from '../../account/api.js';
+import { syncStatus } from '../../sync/status.js';
 import { date, time } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -35,7 +36,9 @@ export function Devices({ revision, onRevoked }) {
 
 /** @param {{ device: Device, onRevoke: (id: string) => void }} props */
 function Entry({ device, onRevoke }) {
-  const { id, made_at, last_synced, current } = device;
+  const { id, made_at, current } = device;
+  // This phone knows best, as the list may have been read before its first backup.
+  const last_synced = (current && syncStatus.value.lastSynced) || device.last_synced;
   const name = deviceText(device.name);
   return html`<li>
     <span class="name">${name}</span>
