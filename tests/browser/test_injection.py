@@ -56,7 +56,7 @@ def test_markup_in_a_name_is_shown_as_text(live_server: LiveServer, phone: Any) 
     page = open_settings(phone())
     page.get_by_label("Name of this phone").fill(MARKUP)
     sign_in(page, MARKUP, WORDS["anna"])
-    expect(page.get_by_text(f"Signed in as {MARKUP}.")).to_be_visible()
+    expect(page.get_by_text(f"signed in as {MARKUP}, and")).to_be_visible()
     expect(items(page, "Signed-in devices").get_by_text(MARKUP)).to_be_visible()
     assert page.evaluate(MADE) == 0
 

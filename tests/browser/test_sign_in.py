@@ -55,7 +55,9 @@ def sign_in(page: Page, name: str, words: str | None = None) -> None:
 
 
 def expect_signed_in(page: Page, name: str) -> None:
-    expect(page.get_by_text(f"Signed in as {name}.")).to_be_visible()
+    signed_in = f"You’re signed in as {name}, and these notes are yours."
+    expect(page.get_by_text(signed_in)).to_be_visible()
+    expect(page.get_by_text("These are")).to_have_count(0)
 
 
 def notes(page: Page) -> list[str]:
@@ -75,10 +77,10 @@ def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
     expect_all_sent(page)
-    other = open_settings(phone())
-    sign_in(other, "anna")
     # The list of devices was read before the first backup.
     expect(items(page, DEVICES)).to_contain_text("Last backed up")
+    other = open_settings(phone())
+    sign_in(other, "anna")
     expect_signed_in(other, "anna")
     expect(items(other, DEVICES)).to_have_count(2)
     expect(other.get_by_text("1 note")).to_be_visible()

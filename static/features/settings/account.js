@@ -54,11 +54,13 @@ export function Account() {
   }, [other?.uid, ended, isAsked]);
   if (!status) return null;
   const isOwn = status.state === 'in' && ownIn({ status, here });
+  const isSignedIn = isOwn && status.device !== null;
+  const isNamed = here?.name && here.name !== UNNAMED;
   return html`<section class="settings-part" aria-labelledby="settings-account">
     <h2 id="settings-account">${t('settings.account')}</h2>
-    ${here?.name && here.name !== UNNAMED && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
+    ${isNamed && !isSignedIn && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
     <p class=${ended ? 'warm' : 'soft'} role="status">${statusText(status, here, ended)}</p>
-    ${isOwn && status.device && html`<${SignedIn} onOut=${reload} revision=${revision} onChange=${renew} />`}
+    ${isSignedIn && html`<${SignedIn} onOut=${reload} revision=${revision} onChange=${renew} />`}
     ${
       isOwn &&
       html`<${PairingOffer} onPaired=${renew} />
@@ -106,7 +108,8 @@ function statusText(status, here, ended) {
   }
   const { name, uid } = status.owner;
   if (here && here.uid !== uid) return t('settings.account_other', { name });
-  return status.device ? t('settings.account_in', { name }) : t('settings.account_home');
+  if (!status.device) return t('settings.account_home');
+  return name === UNNAMED ? t('settings.account_in_unnamed') : t('settings.account_in', { name });
 }
 
 /** @param {{ onOut: () => void, revision: number, onChange: () => void }} props */
