@@ -63,20 +63,22 @@ test('a line has the value, the ends of its scale and the mark', () => {
 
 test('a hue replaces the colour that it implies', () => {
   const fields = { look_colour: 'red', look_hue: 'red_garnet' };
-  assert.equal(stepDigest(stepParts('look', fields)), 'garnet');
+  assert.equal(stepDigest(stepParts('look', fields)), 'Garnet');
 });
 
 test('a folded title begins with the scales of the sips', () => {
   const sips = { acidity: 8, tannin: 6.5, sip_words: ['leather'] };
-  assert.equal(stepDigest(stepParts('sips', sips)), 'Acidity 8, Tannin 6.5, leather');
+  assert.equal(stepDigest(stepParts('sips', sips)), 'Acidity\u00a08, tannin\u00a06.5, leather');
   const nose = { intensity: 7, first_nose_words: ['leather'] };
-  assert.equal(stepDigest(stepParts('first_nose', nose)), 'leather, Aroma intensity 7');
+  assert.equal(stepDigest(stepParts('first_nose', nose)), 'Leather, aroma intensity\u00a07');
 });
 
 test('a folded title names a fact that its value does not explain', () => {
-  const look = { look_hue: 'red_garnet', look_rim: 'none' };
-  assert.equal(stepDigest(stepParts('look', look)), 'garnet, no pale rim');
-  assert.equal(stepDigest(stepParts('whole', { standout: ['oak'] })), 'What stands out: Oak');
+  const look = { look_hue: 'red_garnet', look_depth: 'medium', look_rim: 'none' };
+  assert.equal(stepDigest(stepParts('look', look)), 'Garnet, colour depth: medium, no pale rim');
+  assert.equal(stepDigest(stepParts('look', { look_gradation: 'slight' })), 'Colour changes a little to the rim');
+  assert.equal(stepDigest(stepParts('whole', { standout: ['oak'] })), 'What stands out: oak');
+  assert.equal(stepDigest(stepParts('whole', { balance: 7, finish_s: 12 })), 'Balance\u00a07, finish: 12 seconds');
 });
 
 test('a guess has a short name below the heading of the guesses', () => {

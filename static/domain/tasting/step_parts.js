@@ -24,7 +24,18 @@ const WITH_AMOUNT = ['spat'];
 const DIGEST_FACTS = 3;
 const UNBROKEN_LENGTH = 36;
 /** Facts whose value alone does not say what it is about. */
-const NAMED_IN_DIGEST = ['look_bubbles', 'standout'];
+const NAMED_IN_DIGEST = [
+  'look_depth',
+  'look_bubbles',
+  'fruit_state',
+  'tannin_texture',
+  'warmth_where',
+  'standout',
+  'finish_s',
+  'fault_counts',
+];
+/** Messages that say a value together with its subject. */
+const SAID = /** @type {Record<string, string>} */ ({ look_rim: 'rim_said', look_gradation: 'gradation_said' });
 const INSIDE_TYPES = ['moment', 'ref'];
 
 /** The steps between the bottle and the verdict. */
@@ -81,16 +92,26 @@ export function isBlank({ aromas, scales, facts }) {
 /** Return the step in one line, for a folded title. @param {StepParts} parts */
 export function stepDigest({ aromas, scales, facts }) {
   const words = parseAromas(aromas[0]?.entries).map(({ text }) => text);
-  const values = scales.flatMap(({ field, value }) => (value === null ? [] : [`${fieldName(field)} ${number(value)}`]));
+  const values = scales.flatMap(({ field, value }) =>
+    value === null ? [] : [`${withinLine(fieldName(field))}\u00a0${number(value)}`],
+  );
   const said = facts.slice(0, DIGEST_FACTS).map(saidShort);
   // A nose is known by its aromas, the sips by their scales.
-  return (values.length > 1 ? [...values, ...words, ...said] : [...words, ...values, ...said]).join(', ');
+  const line = (values.length > 1 ? [...values, ...words, ...said] : [...words, ...values, ...said]).join(', ');
+  return line.charAt(0).toLocaleUpperCase() + line.slice(1);
+}
+
+/** Begin a name with a small letter, for the middle of a line. @param {string} name */
+function withinLine(name) {
+  return name.charAt(0).toLocaleLowerCase() + name.slice(1);
 }
 
 /** Say a fact without its name where the value allows it. @param {FactPart} fact */
 function saidShort({ field, value, name, text }) {
-  if (field === 'look_rim' && hasMessage(`rim_said.${value}`)) return t(`rim_said.${value}`);
-  return NAMED_IN_DIGEST.includes(field) ? named(name, [text]) : text;
+  const whole = `${SAID[field]}.${value}`;
+  if (hasMessage(whole)) return t(whole);
+  const said = field === 'standout' ? text.toLocaleLowerCase() : text;
+  return NAMED_IN_DIGEST.includes(field) ? named(withinLine(name), [said]) : said;
 }
 
 /** Return the step as lines of text, a line for each part. @param {StepParts} parts */
