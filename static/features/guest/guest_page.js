@@ -11,6 +11,7 @@ export function GuestPage({ title, hasStatus = false, children }) {
   useRootClass('without-nav');
   return html`<main class="page guest-page" id="page">
     <header class="page-head"><h1>${title}</h1>${hasStatus && html`<${LinkStatus} />`}</header>
+    ${hasStatus && isSaveFailing.value && html`<p class="notice warm-notice" role="alert">${t('guest.state_full')}</p>`}
     ${children}
   </main>`;
 }
@@ -20,9 +21,9 @@ function LinkStatus() {
   const since = silentSince();
   const [status, count] = statusOf(open?.origin === 'qr', unsentCount.value, linkPhase.value);
   const key = status === 'offline' && since ? 'offline_since' : status;
-  if (isSaveFailing.value) return html`<p class="state-words attention" role="status">${t('guest.state_full')}</p>`;
-  // Nothing to send is not worth a word.
-  if (status === 'sent' && !hasSent.value) return html`<p class="state-words" role="status"></p>`;
+  // Nothing to send is not worth a word, and the notice below says what fails.
+  if (isSaveFailing.value || (status === 'sent' && !hasSent.value))
+    return html`<p class="state-words" role="status"></p>`;
   return html`<p class="state-words" role="status">${t(`guest.state_${key}`, { count, time: since ?? '' })}</p>`;
 }
 
