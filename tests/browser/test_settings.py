@@ -203,6 +203,31 @@ def test_copy_on_the_phone_counts_no_samples(settings_page):
     assert count == 1
 
 
+def test_currency_looks_like_the_other_lists(settings_page):
+    settings_page.evaluate("""async () => {
+      const { save } = await import('/store/write.js');
+      const { settingsId } = await import('/store/record.js');
+      await save('settings', settingsId, { currency: 'EUR', drink_country: 'CH' });
+    }""")
+    currency = settings_page.get_by_role("button", name="Currency")
+    expect(currency).to_contain_text("€")
+    country = settings_page.get_by_label("Standard drink")
+    expect(country).to_have_value("CH")
+    look = """(node) => {
+      const style = getComputedStyle(node);
+      return [style.fontFamily, style.fontSize, style.color, style.backgroundImage,
+        style.borderBottom, node.getBoundingClientRect().height];
+    }"""
+    assert currency.evaluate(look) == country.evaluate(look)
+    text = "(node) => getComputedStyle(node).fontFamily"
+    assert currency.locator("span").evaluate(text) == country.evaluate(text)
+
+
+def test_language_comes_before_the_other_settings(still_page):
+    titles = still_page.locator(".settings-part > h2").all_inner_texts()
+    assert titles[:2] == ["Where your notes are", "Language and appearance"]
+
+
 def test_language_choice_is_in_view_after_its_change(settings_page):
     language = settings_page.locator("#settings-look")
     settings_page.get_by_label("Language", exact=True).select_option("it")

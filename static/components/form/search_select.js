@@ -82,13 +82,11 @@ export function SearchSelect({
   };
   return html`<div class="field">
     <span class=${hideLabel ? 'unseen' : 'label'} id=${id}>${label}</span>
-    <button type="button" class="row ruled-row" aria-labelledby=${`${id} ${id}-value`} onClick=${() => {
+    <button type="button" class="row ruled-row opens-list" aria-labelledby=${`${id} ${id}-value`} onClick=${() => {
       onOpen?.();
       setOpen(true);
     }}>
-      <span class=${chosen ? 'grow name' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}
-      </span>
-      <span aria-hidden="true" class="soft">${'\u25BE'}
+      <span class=${chosen ? 'grow' : 'grow soft voice'} id=${`${id}-value`}>${chosen ?? placeholder}
       </span>
     </button>
     <${Sheet} className="steady" title=${label} open=${open} onClose=${() => setOpen(false)}>

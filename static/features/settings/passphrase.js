@@ -37,7 +37,8 @@ export function Passphrase({ name, isSet, onSet }) {
       )
       .finally(() => setBusy(false));
   };
-  return html`<details><summary>${t(isSet ? 'settings.passphrase_change' : 'settings.passphrase_first')}</summary>
+  return html`<h3>${t('settings.passphrase')}</h3>
+  <details><summary>${t(isSet ? 'settings.passphrase_change' : 'settings.passphrase_first')}</summary>
     <form onSubmit=${send}>
       <input type="text" autocomplete="username" value=${name} readonly hidden />
       <p class="soft small">${t('settings.passphrase_note')}</p>

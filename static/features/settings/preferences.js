@@ -45,10 +45,10 @@ export function Appearance() {
   const { language, light } = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-look">
     <h2 id="settings-look">${t('settings.look')}</h2>
-    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'}
-        onChange=${changeTheme} />
     <${SelectField} label=${t('field.language')} options=${optionsOf('language')} value=${language}
         none=${t('settings.language_auto')} onChange=${changeLanguage} />
+    <${Choice} label=${t('field.light')} options=${optionsOf('light')} value=${light ?? 'auto'}
+        onChange=${changeTheme} />
   </section>`;
 }
 

@@ -30,10 +30,10 @@ export function Screen({ path: [page, secret] }) {
       ${account === 'first' && html`<${Account} />`}
       <${StorageStatus} />
       ${account === 'second' && html`<${Account} />`}
+      <${Appearance} />
       <${Example} />
       <${ShoppingDefaults} />
       <${Preferences} />
-      <${Appearance} />
       ${account === 'last' && html`<${Account} />`}
       <${LabelReader} />
       <${Install} />
