@@ -32,7 +32,7 @@ export function Moves({ table }) {
     ${
       isLed &&
       at !== 0 &&
-      html`<button type="button" class="button" aria-label=${t('table.step_back')}
+      html`<button type="button" class="button step-back" aria-label=${t('table.step_back')}
         onClick=${() => saveMany(goBack(table))}><span aria-hidden="true">${'\u2190'}</span></button>`
     }
     ${!isTalkNext && talk}
