@@ -49,7 +49,9 @@ function errorText(field, { code, bound }) {
     bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
   const reason = t(`error.${code}`, parameters);
   // Errors of the whole record name no field.
-  return field === 'record' ? reason : t('settings.refused_reason', { field: fieldText(field), reason });
+  return field === 'record' || code === 'unknown_kind'
+    ? reason
+    : t('settings.refused_reason', { field: fieldText(field), reason });
 }
 
 /** Find the name of a field, among the scales too. @param {string} field */
