@@ -85,9 +85,14 @@ export async function commitEdits(edits, part) {
 const inFlight = new Map();
 registerPending(() => [...inFlight.keys()].flat());
 
-/** Wait until the running writes have ended, so that a read sees what they store. */
-export async function writesDone() {
+/**
+ * Read once the running writes have ended, because a screen may not show their values yet.
+ * @template T
+ * @param {() => Promise<T>} read
+ */
+export async function readAfterWrites(read) {
   await Promise.allSettled(inFlight.values());
+  return read();
 }
 
 /** @param {Edit[]} edits @param {Part} [part] */

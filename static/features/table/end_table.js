@@ -1,7 +1,7 @@
 // Ends a table. In the same step the leader's own notes become tastings of the notebook.
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
-import { commitEdits, writesDone } from '../../store/write.js';
+import { commitEdits, readAfterWrites } from '../../store/write.js';
 import { showToast } from '../../components/layout/toast.js';
 import { countTastings, notInNotebook, ownTastings } from '../../domain/table/own_notes.js';
 import { readTable } from '../../domain/table/table_records.js';
@@ -10,12 +10,11 @@ import { undoing } from './show_with_undo.js';
 /** @typedef {import('../../domain/table/table_records.js').TableRecords} TableRecords */
 
 /**
- * @param {string} tableId of the table, which is read anew, because the screen may not show the last answer yet
+ * @param {string} tableId of the table, which is read anew for the last answers
  * @param {import('../../domain/table/flow.js').Edit[]} [shown] what guests are shown in the same step
  */
 export async function endTable(tableId, shown = []) {
-  await writesDone();
-  const table = await readTable(tableId);
+  const table = await readAfterWrites(() => readTable(tableId));
   if (!table.row) return;
   const { id, fields } = table.row;
   const now = timestamp();

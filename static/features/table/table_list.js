@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date } from '../../lib/format.js';
 import { allOf, liveSignal } from '../../store/queries.js';
-import { writesDone } from '../../store/write.js';
+import { readAfterWrites } from '../../store/write.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { Page } from '../shell/page.js';
 import { SeatList } from '../../domain/guest/seat_list.js';
@@ -32,9 +32,9 @@ export function TableList() {
   const running = tables.filter((row) => !row.fields['ended_at']);
   const past = tables.filter((row) => row.fields['ended_at']);
   const set = async (/** @type {Record<string, any>} */ fields, /** @type {number} */ glasses) => {
-    // The screen may not show the name yet that was just noted at another table.
-    await writesDone();
-    const leader_name = await usualLeaderName((await readTables()).tables);
+    // The host's name may just have been noted at another table.
+    const { tables: stored } = await readAfterWrites(readTables);
+    const leader_name = await usualLeaderName(stored);
     navigate(`/table/${await createTable({ leader_name, ...fields }, glasses)}`);
   };
   return html`<${Page} title=${t('app.room_table')}>

@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { navigate } from '../../../router.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { list } from '../../../lib/format.js';
-import { saveMany, writesDone } from '../../../store/write.js';
+import { readAfterWrites, saveMany } from '../../../store/write.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
@@ -37,9 +37,8 @@ export function SetPage({ table }) {
     return changeTable(table, changed);
   };
   const begin = async () => {
-    // The table is read anew, because the screen may not show the last choice yet.
-    await writesDone();
-    await saveMany(start(await readTable(table.row?.id ?? ''), timestamp()));
+    const stored = await readAfterWrites(() => readTable(table.row?.id ?? ''));
+    await saveMany(start(stored, timestamp()));
     navigate(`/table/${table.row?.id}/lead`);
   };
   const home = `/table/${table.row?.id}`;
