@@ -90,6 +90,7 @@ def pairing(page: Page) -> None:
         route.fulfill(json={**route.fetch().json(), "reachable": True})
 
     page.route("**/api/pairings", reachable)
-    page.get_by_role("button", name="Add a phone").click()
+    name = page.evaluate("async () => (await import('/i18n.js')).t('settings.pair')")
+    page.get_by_role("button", name=name).click()
     expect(page.locator(".pair-code")).to_be_visible(timeout=WAIT_MS)
     page.unroute_all()
