@@ -81,6 +81,8 @@ def import_(source: Path) -> None:
     click.echo(
         f"New: {counts.records} records, {counts.revisions} earlier values, {counts.photos} photos"
     )
+    for skipped in counts.skipped:
+        click.echo(f"Not merged ({skipped.code}): {skipped.kind} {skipped.id}")
 
 
 def _read(source: Path, opened: ExitStack) -> Archive:

@@ -99,10 +99,16 @@ export async function exported() {
   throw new AccountError(String(problem?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
 }
 
+/** @typedef {{ kind: import('../store/record.js').Kind, id: string, code: string }} SkippedRecord not merged */
+/**
+ * @typedef {{ records: number, revisions: number, photos: number, skipped?: SkippedRecord[] }} ImportResult how much
+ *   was new; an older server does not say what it skipped
+ */
+
 /**
  * Merge an archive into the notebook on the server.
  * @param {Blob} file
- * @returns {Promise<{ records: number, revisions: number, photos: number }>} how much of it was new
+ * @returns {Promise<ImportResult>}
  * @throws {AccountError}
  */
 export async function importArchive(file) {

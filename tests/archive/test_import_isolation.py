@@ -105,7 +105,7 @@ def test_another_owner_syncs_during_an_import(
         app_with_owners, monkeypatch, name, book(1_200, 2), lambda: sync(bruno)
     )
     assert [one.status_code for one in found] == [200]
-    assert answer.json == {"records": 1_202, "revisions": 0, "photos": 2}
+    assert answer.json == {"records": 1_202, "revisions": 0, "photos": 2, "skipped": []}
 
 
 def test_another_owner_syncs_during_photo_import(
@@ -149,7 +149,7 @@ def test_interrupted_import_resumes(client: FlaskClient, monkeypatch: pytest.Mon
     assert (answer.status_code, answer.json["code"]) == (503, "import_interrupted")
     assert answer.json["errors"] == {"records": 500, "revisions": 0, "photos": 0}
     again = client.post("/api/import", data=book(1_200, 2), headers=ZIP)
-    assert again.json == {"records": 702, "revisions": 0, "photos": 2}
+    assert again.json == {"records": 702, "revisions": 0, "photos": 2, "skipped": []}
     assert client.get(f"/api/photos/{id_of(1)}").status_code == 200
 
 
@@ -169,7 +169,7 @@ def test_import_skips_a_photo_without_a_record(client: FlaskClient, app: Flask) 
     with zipfile.ZipFile(out, "a") as archive:
         archive.writestr(f"photos/{id_of(9)}.jpg", archive.read(f"photos/{id_of(0)}.jpg") + b"")
     answer = client.post("/api/import", data=out.getvalue(), headers=ZIP)
-    assert answer.json == {"records": 2, "revisions": 0, "photos": 1}
+    assert answer.json == {"records": 2, "revisions": 0, "photos": 1, "skipped": []}
     assert client.get(f"/api/photos/{id_of(9)}").status_code == 404
 
 

@@ -130,7 +130,7 @@ def test_import_writes_into_the_own_notebook_only(anna: FlaskClient, bruno: Flas
     book = anna.get("/api/export").data
     before = push(anna)["changes"]
     taken = bruno.post("/api/import", data=book, content_type="application/zip")
-    assert taken.json == {"records": 2, "revisions": 1, "photos": 1}
+    assert taken.json == {"records": 2, "revisions": 1, "photos": 1, "skipped": []}
     assert push(anna)["changes"] == before
     assert bruno.get(f"/api/photos/{PHOTO}").data == anna.get(f"/api/photos/{PHOTO}").data
 

@@ -6,7 +6,7 @@ import tempfile
 import threading
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from typing import IO
+from typing import IO, Any
 
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, fields
@@ -31,12 +31,26 @@ _CHUNK_BYTES = 1 << 20
 _import_slot = threading.BoundedSemaphore(1)
 
 
-class ImportResultSchema(Schema):
+class SkippedRecordSchema(Schema):
+    """A record that was not merged, because the result would be too big."""
+
+    kind = fields.String(required=True)
+    id = fields.String(required=True)
+    code = fields.String(required=True)
+
+
+class ImportCountsSchema(Schema):
     """How much of an imported archive was new."""
 
     records = fields.Integer(required=True)
     revisions = fields.Integer(required=True)
     photos = fields.Integer(required=True)
+
+
+class ImportResultSchema(ImportCountsSchema):
+    """How much of an imported archive was new, and which records were not merged."""
+
+    skipped = fields.List(fields.Nested(SkippedRecordSchema), required=True)
 
 
 @blueprint.get("/api/export")
@@ -74,7 +88,7 @@ def _chunks(file: IO[bytes]) -> Iterator[bytes]:
     answers={200: ImportResultSchema},
     problems=(400, 403, 413, 415, 421, 422, 503, 507),
 )
-def import_() -> dict[str, int]:
+def import_() -> dict[str, Any]:
     if request.mimetype != ZIP:
         raise ApiError(415, "media_type", f"Send {ZIP}.")
     if not _import_slot.acquire(blocking=False):
@@ -125,6 +139,6 @@ def _interrupted(error: ImportInterrupted) -> ApiError:
         "import_interrupted",
         f"The import broke off in the middle; what was merged stays. {first}"
         "Send the same file again to go on.",
-        errors=ImportResultSchema().dump(error.counts),
+        errors=ImportCountsSchema().dump(error.counts),
         retry_after_s=wait_s or None,
     )

@@ -67,12 +67,22 @@ class ImportInterrupted(Exception):
 
 
 @dataclass(slots=True)
+class SkippedRecord:
+    """A record that was not merged; `code` is the reason."""
+
+    kind: str
+    id: str
+    code: str
+
+
+@dataclass(slots=True)
 class ImportCounts:
-    """How much of the imported archive was new."""
+    """How much of the imported archive was new, and which records were not merged."""
 
     records: int = 0
     revisions: int = 0
     photos: int = 0
+    skipped: list[SkippedRecord] = field(default_factory=list)
     has_written: bool = field(default=False, repr=False)
 
 
@@ -157,8 +167,9 @@ def _merge(transaction: Transaction, owner_id: int, archive: Archive, counts: Im
     for records in _batches(archive.records):
         began = time.monotonic()
         with transaction() as connection:
-            new = _import_records(connection, owner_id, records)
+            new, skipped = _import_records(connection, owner_id, records)
         counts.records += new
+        counts.skipped += skipped
         counts.has_written = True
         pause(time.monotonic() - began)
     for revisions in _batches(archive.revisions):
@@ -171,12 +182,20 @@ def _merge(transaction: Transaction, owner_id: int, archive: Archive, counts: Im
         pause(time.monotonic() - began)
 
 
-def _import_records(connection: Connection, owner_id: int, records: list[Record]) -> int:
+def _import_records(
+    connection: Connection, owner_id: int, records: list[Record]
+) -> tuple[int, list[SkippedRecord]]:
+    """Merge a batch; return how many records had something new, and those that were rejected."""
     row = notebook_row(connection, owner_id, lock=True)
-    latest_ms = max([row.max_clock_ms, *map(_latest_ms, records)])
     result = apply_changes(connection, owner_id, row.seq, 0, records)
+    merged = [one for place, one in enumerate(records) if place not in result.rejected]
+    latest_ms = max([row.max_clock_ms, *map(_latest_ms, merged)])
     advance_notebook(connection, owner_id, result.seq, latest_ms)
-    return sum(result.is_new)
+    skipped = [
+        SkippedRecord(records[place]["kind"], records[place]["id"], error["code"])
+        for place, error in result.rejected.items()
+    ]
+    return sum(result.is_new), skipped
 
 
 def _import_revisions(connection: Connection, owner_id: int, entries: list[RevisionEntry]) -> int:

@@ -10,13 +10,16 @@ import { localDateTime } from '../../lib/datetime.js';
 import { date } from '../../lib/format.js';
 import { syncNow } from '../../sync/index.js';
 import { accountErrorText } from './account_error_text.js';
+import { SkippedRecords } from './skipped_records.js';
 import { StatusRow } from './storage_status.js';
 
 /** @typedef {import('../../archive/read_archive.js').Preview} Preview */
 /** @typedef {import('../../archive/read_archive.js').Note} Note */
+/** @typedef {import('../../account/api.js').SkippedRecord} SkippedRecord */
 
 const SHOWN = 3;
 const TABLE = /\.(?:csv|tsv|xlsx?|ods|numbers)$/i;
+const NOTHING_DONE = { text: '', skipped: /** @type {SkippedRecord[]} */ ([]) };
 /** Faults of the file: adding it again cannot help. */
 const FINAL = new Set(['damaged_book', 'too_large']);
 
@@ -24,11 +27,11 @@ export function Import() {
   const [file, setFile] = useState(/** @type {File | null} */ (null));
   const [preview, setPreview] = useState(/** @type {Preview | null} */ (null));
   const [error, setError] = useState('');
-  const [done, setDone] = useState('');
+  const [done, setDone] = useState(NOTHING_DONE);
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   // The preview above is gone, so the page would show what comes below.
   useLayoutEffect(() => {
-    if (done) box.current?.scrollIntoView({ block: 'center' });
+    if (done !== NOTHING_DONE) box.current?.scrollIntoView({ block: 'center' });
   }, [done]);
   const [busy, setBusy] = useState(false);
   const choose = async (/** @type {Event} */ event) => {
@@ -37,7 +40,7 @@ export function Import() {
     if (!chosen) return;
     setBusy(true);
     setError('');
-    setDone('');
+    setDone(NOTHING_DONE);
     setPreview(null);
     setFile(chosen);
     const { previewArchive } = await import('../../archive/read_archive.js');
@@ -53,9 +56,9 @@ export function Import() {
     setBusy(true);
     setError('');
     await importArchive(file).then(
-      async ({ records, photos }) => {
+      async (result) => {
         await syncNow();
-        setDone(doneText(preview?.added.length ?? 0, records + photos));
+        setDone({ text: doneText(preview?.added.length ?? 0, result), skipped: result.skipped ?? [] });
         setPreview(null);
       },
       (problem) => {
@@ -72,7 +75,8 @@ export function Import() {
       <input class="unseen" type="file" accept=".zip,application/zip" disabled=${busy} onChange=${choose} />
     </label>
     ${preview && html`<${WhatWillHappen} preview=${preview} name=${file?.name ?? ''} />`}
-    <p role="status">${done}</p>
+    <p role="status">${done.text}</p>
+    <${SkippedRecords} records=${done.skipped} />
     ${error && html`<p class="warm" role="alert">${error}</p>`}
     ${preview && html`<${AddOrStop} busy=${busy} onAdd=${add} onStop=${() => setPreview(null)} />`}
   </div>`;
@@ -88,10 +92,12 @@ function AddOrStop({ busy, onAdd, onStop }) {
   </div>`;
 }
 
-/** @param {number} added notes @param {number} changed records and photos */
-function doneText(added, changed) {
+/** @param {number} added notes @param {import('../../account/api.js').ImportResult} result */
+function doneText(added, { records, photos, skipped = [] }) {
   if (added) return t('settings.import_added', { count: added });
-  return changed ? t('settings.import_done', { count: changed }) : t('settings.import_nothing');
+  if (records + photos) return t('settings.import_done', { count: records + photos });
+  // A copy with skipped records is not all here already.
+  return skipped.length ? '' : t('settings.import_nothing');
 }
 
 /** @param {{ preview: Preview, name: string }} props */

@@ -63,7 +63,7 @@ function fieldText(field) {
 }
 
 /** @param {Kind} kind @param {string} id */
-async function nameOf(kind, id) {
+export async function nameOf(kind, id) {
   const row = await record(kind, id);
   if (kind === 'settings') return t('settings.title');
   if (kind === 'visit') return row?.fields['name'] ?? t('field.visit');
@@ -75,7 +75,7 @@ async function nameOf(kind, id) {
  * @param {Kind} kind
  * @param {string} id returns the route of its editor
  */
-function editHash(kind, id) {
+export function editHash(kind, id) {
   if (kind === 'tasting') return `#/pour/${id}`;
   if (kind === 'bottle') return `#/book/bottle/${id}`;
   if (kind === 'pick') return '#/shelf';
