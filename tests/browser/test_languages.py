@@ -183,3 +183,25 @@ def test_title_row_is_one_line_at_320_px(open_in: OpenIn, locale: str) -> None:
             height, is_cut = page.evaluate(STATE, state)
             assert height <= ONE_LINE_PX, (name, state)
             assert not is_cut, (name, state)
+
+
+CUT_STATES = """async () => {
+  const { t } = await import('/i18n.js');
+  const link = document.querySelector('.page-head .state-words');
+  const kinds = ['unsent', 'changes', 'photos', 'sending', 'sending_changes', 'refused'];
+  const texts = kinds.map((kind) => t(`app.state_${kind}`, { count: 128 }));
+  return texts.filter((text) => {
+    link.textContent = text;
+    return link.scrollWidth > link.clientWidth;
+  });
+}"""
+
+
+@pytest.mark.parametrize("locale", ["en-GB", "fr-FR", "it-IT"])
+def test_backup_state_with_three_digits_is_not_cut(open_in: OpenIn, locale: str) -> None:
+    page = open_in(locale)
+    page.set_viewport_size({"width": 360, "height": 780})
+    for room in ("shelf", "settings"):
+        page.goto(f"/#/{room}")
+        expect(page.locator(".page-head .state-words")).to_be_visible()
+        assert page.evaluate(CUT_STATES) == [], room

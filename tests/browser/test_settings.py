@@ -224,6 +224,7 @@ def test_currency_looks_like_the_other_lists(settings_page):
 
 
 def test_language_comes_before_the_other_settings(still_page):
+    expect(still_page.get_by_role("heading", name="About Second Nose")).to_be_visible()
     titles = still_page.locator(".settings-part > h2").all_inner_texts()
     assert titles[:2] == ["Where your notes are", "Language and appearance"]
 
