@@ -7,18 +7,22 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.any_page import part
 from tests.browser.pour_page import (
     Thumb,
     aroma_search,
     likely_aromas,
+    noted_words,
     open_pour,
     quick_note,
     records,
     written,
 )
 from tests.browser.seed_records import put
+from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
+TOP = "(chip) => chip.getBoundingClientRect().top"
 
 
 def start(page: Page, style: str = "") -> Thumb:
@@ -52,6 +56,31 @@ def test_nine_groups_open_one_at_a_time(page):
     expect(page.get_by_role("list", name="Nuts")).to_contain_text("hazelnut")
     expect(page.get_by_role("list", name="Spice")).to_have_count(0)
     expect(page.get_by_role("region", name="All aromas")).not_to_contain_text("clove")
+
+
+def test_pressed_aroma_stays_under_the_finger(page):
+    thumb = start(page, "barolo")
+    for at in range(5):
+        chip = likely_aromas(page).get_by_role("button").nth(at)
+        chip.scroll_into_view_if_needed()
+        before = chip.evaluate(TOP)
+        thumb.press(chip)
+        expect(noted_words(page)).to_have_count(at + 1)
+        wait_for_idle(page)
+        assert chip.evaluate(TOP) == pytest.approx(before, abs=1)
+
+
+def test_timeline_dots_of_a_moment_are_in_one_column(page):
+    thumb = start(page)
+    for step, word in (("First nose", "rose"), ("Second nose", "tar"), ("Sips", "liquorice")):
+        thumb.step(step)
+        aroma_search(page).fill(word)
+        page.keyboard.press("Enter")
+    changes = part(page, "How the aromas changed")
+    expect(changes).to_contain_text("came and went")
+    lefts = changes.locator("svg").evaluate_all("(all) => all.map((one) => one.getBoundingClientRect().x)")
+    assert len(lefts) == 3
+    assert len(set(lefts)) == 1
 
 
 @pytest.mark.extended

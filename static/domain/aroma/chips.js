@@ -1,6 +1,7 @@
 // Toggle buttons for aromas with their strength, and the list of noted aromas with remove buttons.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { keepInPlace } from '../../components/layout/keep_in_place.js';
 import { customText, parseEntry } from './entry.js';
 
 /** @param {string} aroma an aroma id or a custom aroma */
@@ -11,7 +12,12 @@ export function aromaText(aroma) {
 /** @param {{ aroma: string, noted: string[] | null | undefined, onTap: (word: string) => void }} props */
 export function AromaChip({ aroma, noted, onTap }) {
   const entry = (noted ?? []).map(parseEntry).find((each) => each.aroma === aroma);
-  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${() => onTap(aroma)}>
+  const press = (/** @type {Event} */ { currentTarget }) => {
+    // The list of noted aromas above may get another line.
+    keepInPlace(currentTarget);
+    onTap(aroma);
+  };
+  return html`<button type="button" class="choice aroma" aria-pressed=${Boolean(entry)} onClick=${press}>
   <span>${aromaText(aroma)}
   </span>
   <${GradeMark} strength=${entry?.strength ?? null} />
