@@ -78,6 +78,9 @@ def test_review_works_offline_and_links_to_tastings(evening):
     # What changed this year?
     changes = unfolded(page, "The last 12 months and before")
     expect(changes.get_by_text(re.compile(r"[\d.]+ then, [\d.]+ now"))).not_to_have_count(0)
+    rating = changes.get_by_role("listitem").first.inner_text().replace("\u2212", "-")
+    shift, before, now = (float(each) for each in re.findall(r"[+-]?\d\.\d", rating))
+    assert shift == pytest.approx(now - before)
 
     # Which styles should I try, and why?
     nearest = region(page, "What to try next").get_by_role("listitem").first

@@ -43,7 +43,8 @@ function isKnown({ before, now }) {
 
 /** @param {{ changes: ChangesOfYear }} props */
 function LikingShift({ changes }) {
-  const { before, now, shift, sd, level } = /** @type {NonNullable<ChangesOfYear['liking']>} */ (changes.liking);
+  const { before, now, sd, level } = /** @type {NonNullable<ChangesOfYear['liking']>} */ (changes.liking);
+  const shift = shownShift(before, now);
   const half = (INTERVAL_SD * sd) / Math.SQRT2;
   const estimate = (/** @type {number} */ mean) => ({ mark: mean, low: mean - half, high: mean + half });
   const sentence = t(`palate.changes_liking_${level}`, {
@@ -56,6 +57,11 @@ function LikingShift({ changes }) {
       before=${estimate(before)} now=${estimate(now)} changes=${changes} />`;
 }
 
+/** Return the difference of the two figures as they are shown. @param {number} before @param {number} now */
+function shownShift(before, now) {
+  return (Math.round(now * 10) - Math.round(before * 10)) / 10;
+}
+
 /** @param {{ entry: ChangedAttribute, changes: ChangesOfYear }} props */
 function AttributeShift({ entry: { attribute, before, now }, changes }) {
   const [was, is] = [Number(before.target), Number(now.target)];
@@ -64,7 +70,7 @@ function AttributeShift({ entry: { attribute, before, now }, changes }) {
     before: number(was),
     now: number(is),
   });
-  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(is - was)} label=${sentence} line=${LINE}
+  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(shownShift(was, is))} label=${sentence} line=${LINE}
     before=${{ ...before, mark: was }} now=${{ ...now, mark: is }} changes=${changes} />`;
 }
 
