@@ -28,7 +28,7 @@ from tests.browser.shelf_page import (
     say_market,
     want_at_most,
 )
-from tests.browser.waiting import wait_until
+from tests.browser.waiting import wait_for_idle, wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -114,6 +114,8 @@ def test_pick_is_saved_before_done_is_pressed(fresh):
 
 def test_shop_currency_and_market_are_remembered(fresh):
     add_bottle(fresh, PALE)
+    more = fresh.get_by_role("dialog").locator("summary")
+    expect(more).to_contain_text("Shop, country, producer, vintage")
     say_market(fresh, "united king")
     fresh.get_by_label("Shop").fill("The corner")
     fresh.get_by_role("button", name="Currency").tap()
@@ -121,6 +123,7 @@ def test_shop_currency_and_market_are_remembered(fresh):
     fresh.get_by_role("dialog", name="Currency").locator("ul button").first.tap()
     next_bottle(fresh)
     add_bottle(fresh, EDGE)
+    expect(more).to_contain_text("Same as last time")
     fresh.get_by_role("button", name="Done").tap()
     expect(row(fresh, "Edge Ledge")).to_contain_text("£9.00")
     picks, bottles = fresh.evaluate(RECORDS, "pick"), fresh.evaluate(RECORDS, "bottle")
@@ -207,6 +210,17 @@ def test_bought_pick_is_stocked_and_poured(three):
     assert [stock["count"] for stock in three.evaluate(RECORDS, "stock")] == [0]
     bottle = three.evaluate(RECORDS, "stock")[0]["bottle"]
     assert [tasting["bottle"] for tasting in three.evaluate(RECORDS, "tasting")] == [bottle]
+
+
+def test_double_tap_buys_one_bottle(three):
+    buy = three.get_by_role("button", name="Bought:")
+    buy.first.tap()
+    expect(buy).to_have_count(2)
+    # The next bottle has moved under the finger.
+    buy.first.dispatch_event("click", {"detail": 2})
+    wait_for_idle(three)
+    expect(buy).to_have_count(2)
+    assert [stock["count"] for stock in three.evaluate(RECORDS, "stock")] == [1]
 
 
 @pytest.mark.extended

@@ -169,8 +169,11 @@ function AsLastTime() {
   const parts = [shop, label_market && t(`market.${label_market}`), currencySign(currency)]
     .filter(Boolean)
     .join(' \u00b7 ');
+  const { pick: own, known } = pickDraft.value ?? {};
+  // A known bottle and the settings say where it is sold without any last time.
+  const isLikeLast = parts && !known && shelf.value.picks.some((pick) => pick.id !== own);
   return html`<details class="as-last-time">
-  <summary>${t(parts ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${parts}</span>
+  <summary>${t(isLikeLast ? 'shelf.more' : 'shelf.more_first')} <span class="soft small">${parts}</span>
   </summary>
     <${TextField} label=${t('field.shop')} maxLength=${120} value=${shop} error=${errorOf('shop')}
         onChange=${(/** @type {string | null} */ value) => setDraftFields('pick', { shop: value })} />

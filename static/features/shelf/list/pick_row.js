@@ -50,17 +50,27 @@ export function PickRow({ row }) {
         }
       </div>
       <div class="pick-deal">
-        <button type="button" class="button plain" onClick=${() => markSkipped(row)}
+        <button type="button" class="button plain" onClick=${once(() => markSkipped(row))}
             aria-label=${t('shelf.pass_named', { name })}>
           ${t('shelf.pass')}
         </button>
-        <button type="button" class="button" onClick=${() => markBought(row)}
+        <button type="button" class="button" onClick=${once(() => markBought(row))}
             aria-label=${t('shelf.buy_named', { name })}>
           ${t('shelf.buy')}
         </button>
       </div>
     </div>
   </article>`;
+}
+
+/**
+ * Ignore the second click of a double click, because by then the next bottle may be under the finger.
+ * @param {() => void} act
+ */
+function once(act) {
+  return (/** @type {MouseEvent} */ press) => {
+    if (press.detail < 2) act();
+  };
 }
 
 /** @param {ShelfRow} row */
