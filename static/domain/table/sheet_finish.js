@@ -20,7 +20,7 @@ export function SheetFinish({ seconds, timer, max, onChange }) {
   return html`<section class="finish"><h2>${t('pour.finish')}</h2>
     <${FinishTimer} seconds=${seconds} startedAt=${clock.startedAt} onStart=${clock.onStart}
       onStop=${(/** @type {number} */ count) => onChange(max === undefined ? count : Math.min(max, count))} />
-    <${NumberField} label=${t('pour.finish')} value=${seconds} unit=${t('pour.seconds')} note=${t('pour.finish_note')}
+    <${NumberField} label=${t('table.seconds')} value=${seconds} note=${t('pour.finish_note')}
       min=${0} max=${max} onChange=${onChange} />
   </section>`;
 }
