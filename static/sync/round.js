@@ -22,7 +22,7 @@ const MAX_STALLS = 3;
  */
 const batchSize = { up: timing.max_push, down: timing.max_pull };
 
-/** @typedef {{ moved: Set<string>, done: number, stalls: number, broken: number }} Run */
+/** @typedef {{ moved: Set<string>, done: number, remaining: number, stalls: number, broken: number }} Run */
 
 /**
  * @param {(progress: Progress) => void} onProgress
@@ -30,14 +30,14 @@ const batchSize = { up: timing.max_push, down: timing.max_pull };
  */
 export async function round(onProgress) {
   /** @type {Run} */
-  const run = { moved: new Set(), done: 0, stalls: 0, broken: 0 };
+  const run = { moved: new Set(), done: 0, remaining: 0, stalls: 0, broken: 0 };
   // Bind the notebook to its owner before anything is sent.
   const identity = await ensureOwner();
   if (identity === 'signin' || identity === 'no_network')
     return { moved: run.moved, wait_ms: 0, end: identity === 'signin' ? identity : 'waiting' };
   let asked = ask(await buildRequest(...limits()));
   for (;;) {
-    onProgress({ done: run.done, total: run.done + asked.request.waiting });
+    onProgress({ done: run.done, total: run.done + asked.request.waiting + run.remaining });
     const { reply, elapsed_ms } = await asked.reply;
     if (reply.kind === 'answer') growBatch(elapsed_ms);
     // Under way while the answer is applied. Its token and epoch are stored already.
@@ -112,8 +112,9 @@ async function afterAnswer(run, answer, request, onProgress) {
   for (const kind of applied.moved) run.moved.add(kind);
   run.done += applied.accepted + applied.rejected + applied.pulled;
   run.broken = 0;
-  const left = Math.max(0, request.waiting - applied.accepted - applied.rejected) + (answer.remaining ?? 0);
-  onProgress({ done: run.done, total: run.done + left });
+  run.remaining = answer.remaining ?? 0;
+  const unsent = Math.max(0, request.waiting - applied.accepted - applied.rejected);
+  onProgress({ done: run.done, total: run.done + unsent + run.remaining });
   const settled = applied.accepted + applied.rejected;
   const stalled =
     answer.rewound ||

@@ -16,9 +16,10 @@ export function StorageStatus() {
   const { phase, onlyHere, rejected, lastSynced, progress } = syncStatus.value;
   const tastings = searchIndex.value?.length ?? 0;
   const isAllSent = onlyHere.notes + onlyHere.changes === 0;
+  const isReceiving = phase === 'syncing' && isAllSent && Boolean(progress?.total);
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
-    <p class="soft phase" role="status">${t(`settings.phase_${phase}`)}</p>
+    <p class="soft phase" role="status">${t(`settings.phase_${isReceiving ? 'receiving' : phase}`)}</p>
     <dl class="status-list">
       <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
       <${StatusRow} name=${t('settings.unsent')}
