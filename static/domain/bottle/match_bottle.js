@@ -8,8 +8,12 @@ import { currentPour, values } from '../pour/current_pour.js';
 
 const LETTERS = 2;
 const MAX_SUGGESTIONS = 3;
+// The vintage, as far as it is typed after the name.
+const YEAR = / (\d{1,4})$/;
+
 /**
- * Suggest bottles whose name starts with the typed text: equal names first, then the newest.
+ * Suggest bottles whose name starts with the typed text: equal names first, then the newest. A year after the whole
+ * name prefers its vintage.
  * @param {KnownBottle[]} rows
  * @param {string | null | undefined} typed
  * @param {string} own id of the current pour's bottle
@@ -17,15 +21,21 @@ const MAX_SUGGESTIONS = 3;
 export function suggestBottles(rows, typed, own) {
   const query = plainText(typed ?? '').trim();
   if (query.length < LETTERS) return [];
+  const year = YEAR.exec(query)?.[1] ?? '';
+  const named = query.replace(YEAR, '');
   const inside = (/** @type {KnownBottle} */ row) => (row.spelt.includes(` ${query}`) ? 1 : 2);
-  const rank = (/** @type {KnownBottle} */ row) => (row.plain === query ? 0 : inside(row));
+  const rank = (/** @type {KnownBottle} */ row) => {
+    if (row.plain === query) return 0;
+    if (row.plain !== named) return inside(row);
+    return String(row.fields['vintage'] ?? '').startsWith(year) ? 0 : 1;
+  };
   return rows
     .filter(
       (row) =>
         row.id !== own &&
         !row.fields['covered'] &&
         !row.fields['merged_into'] &&
-        (row.plain.startsWith(query) || inside(row) === 1),
+        (row.plain.startsWith(query) || row.plain === named || inside(row) === 1),
     )
     .sort((a, b) => rank(a) - rank(b) || (a.id < b.id ? 1 : -1))
     .slice(0, MAX_SUGGESTIONS);
