@@ -16,22 +16,20 @@ export function StorageStatus() {
   const { phase, onlyHere, rejected, lastSynced, progress } = syncStatus.value;
   const tastings = searchIndex.value?.length ?? 0;
   const isAllSent = onlyHere.notes + onlyHere.changes === 0;
-  const isReceiving = phase === 'syncing' && isAllSent && Boolean(progress?.total);
+  // A round that finds nothing new is not shown, because the page would move with each.
+  const isReceiving = phase === 'syncing' && isAllSent;
+  const shown = !isReceiving ? phase : progress?.total ? 'receiving' : 'idle';
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
-    <p class="soft phase" role="status">${t(`settings.phase_${isReceiving ? 'receiving' : phase}`)}</p>
+    <p class="soft phase" role="status">${t(`settings.phase_${shown}`)}</p>
     <dl class="status-list">
       <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
       <${StatusRow} name=${t('settings.unsent')}
           figure=${isAllSent ? t('settings.unsent_none') : unsentText(onlyHere)} />
       ${
-        progress
+        progress?.total
           ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>
-            ${
-              progress.total
-                ? html`<${ProgressLine} label=${t('settings.progress_of')} share=${progress.done / progress.total} />`
-                : null
-            }
+            <${ProgressLine} label=${t('settings.progress_of')} share=${progress.done / progress.total} />
           <//>`
           : html`<${StatusRow} name=${t('settings.last_synced')}
               figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`
