@@ -78,7 +78,9 @@ def test_timeline_dots_of_a_moment_are_in_one_column(page):
         page.keyboard.press("Enter")
     changes = part(page, "How the aromas changed")
     expect(changes).to_contain_text("came and went")
-    lefts = changes.locator("svg").evaluate_all("(all) => all.map((one) => one.getBoundingClientRect().x)")
+    lefts = changes.locator("svg").evaluate_all(
+        "(all) => all.map((one) => one.getBoundingClientRect().x)"
+    )
     assert len(lefts) == 3
     assert len(set(lefts)) == 1
 
