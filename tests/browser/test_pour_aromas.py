@@ -58,7 +58,7 @@ def test_nine_groups_open_one_at_a_time(page):
     expect(page.get_by_role("region", name="All aromas")).not_to_contain_text("clove")
 
 
-def test_pressed_aroma_stays_under_the_finger(page):
+def test_pressed_aroma_keeps_its_place(page):
     thumb = start(page, "barolo")
     for at in range(5):
         chip = likely_aromas(page).get_by_role("button").nth(at)

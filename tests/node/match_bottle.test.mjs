@@ -23,7 +23,7 @@ test('equal names come first, then the newest', () => {
   assert.deepEqual(found('Colle Rosso'), ['2', '1', '4']);
 });
 
-test('a year after the name keeps the bottle and prefers its vintage', () => {
+test('a year after the name prefers the bottle of that vintage', () => {
   assert.deepEqual(found('Colle Rosso 2'), ['2', '1']);
   assert.deepEqual(found('Colle Rosso 2018'), ['1', '2']);
   assert.deepEqual(found('Colle Rosso 2021'), ['2', '1']);

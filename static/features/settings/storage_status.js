@@ -19,6 +19,7 @@ export function StorageStatus() {
   // A round that finds nothing new is not shown, because the page would move with each.
   const isReceiving = phase === 'syncing' && isAllSent;
   const shown = !isReceiving ? phase : progress?.total ? 'receiving' : 'idle';
+  const progressName = t(isReceiving ? 'settings.progress_of' : 'settings.progress_sent');
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
     <p class="soft phase" role="status">${t(`settings.phase_${shown}`)}</p>
@@ -28,8 +29,8 @@ export function StorageStatus() {
           figure=${isAllSent ? t('settings.unsent_none') : unsentText(onlyHere)} />
       ${
         progress?.total
-          ? html`<${StatusRow} name=${t('settings.progress_of')} figure=${t('settings.progress', progress)}>
-            <${ProgressLine} label=${t('settings.progress_of')} share=${progress.done / progress.total} />
+          ? html`<${StatusRow} name=${progressName} figure=${t('settings.progress', progress)}>
+            <${ProgressLine} label=${progressName} share=${progress.done / progress.total} />
           <//>`
           : html`<${StatusRow} name=${t('settings.last_synced')}
               figure=${lastSynced ? `${date(lastSynced)}, ${time(lastSynced)}` : t('settings.never_synced')} />`
