@@ -70,7 +70,8 @@ function AttributeShift({ entry: { attribute, before, now }, changes }) {
     before: number(was),
     now: number(is),
   });
-  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${formatSigned(shownShift(was, is))} label=${sentence} line=${LINE}
+  const figure = formatSigned(shownShift(was, is));
+  return html`<${Shift} name=${t(`scale.${attribute}`)} figure=${figure} label=${sentence} line=${LINE}
     before=${{ ...before, mark: was }} now=${{ ...now, mark: is }} changes=${changes} />`;
 }
 
