@@ -16,7 +16,8 @@ export function SelectField({ label, options, value, none, onChange, note }) {
     onChange(/** @type {HTMLSelectElement} */ (event.target).value || null);
   return html`<div class="field">
     <label class="label" for=${id}>${label}</label>
-    <select id=${id} value=${value ?? ''} onChange=${change} aria-describedby=${note ? `${id}-note` : undefined}>
+    <select id=${id} class=${value ? undefined : 'unset'} value=${value ?? ''} onChange=${change}
+      aria-describedby=${note ? `${id}-note` : undefined}>
       <option value="">${none}</option>
       ${options.map((option) => html`<option key=${option.id} value=${option.id}>${option.label}</option>`)}
     </select>

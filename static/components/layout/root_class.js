@@ -5,12 +5,13 @@ import { useLayoutEffect } from '../../lib/ui.js';
 /** @type {Record<string, number>} how many components ask for each class */
 const uses = {};
 
-/** @param {string} name */
+/** @param {string | null} name null: no class */
 export function useRootClass(name) {
   useLayoutEffect(() => {
+    if (!name) return undefined;
     count(name, 1);
     return () => count(name, -1);
-  }, []);
+  }, [name]);
 }
 
 /** @param {string} name @param {number} more */

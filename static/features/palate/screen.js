@@ -47,7 +47,7 @@ export function Screen() {
 
 /** @param {{ learned: PalateDocument | null, children?: unknown }} props */
 function Unrated({ learned, children }) {
-  return html`<div class="empty"><p class="voice">${t('palate.lead_none')}</p>
+  return html`<div class=${learned ? 'empty goes-on' : 'empty'}><p class="voice">${t('palate.lead_none')}</p>
       ${!learned && html`<p class="soft">${t('palate.not_yet')}</p>`}</div>
     ${learned && html`<${StartSuggestions} entries=${learned.next.teaches} />`}
     ${children}

@@ -2,6 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { route } from '../../router.js';
+import { useRootClass } from '../../components/layout/root_class.js';
 import { syncStatus } from '../../sync/status.js';
 
 /**
@@ -9,6 +10,8 @@ import { syncStatus } from '../../sync/status.js';
  *   route of the back link
  */
 export function Page({ title, back, trailing, className = 'page', children }) {
+  const hasSettings = !back && route.value.screen !== 'settings';
+  useRootClass(back ? 'with-back' : hasSettings ? 'with-settings-link' : null);
   return html`<main class=${className} id="page">
     <header class="page-head">
       ${
@@ -20,7 +23,7 @@ export function Page({ title, back, trailing, className = 'page', children }) {
       }
       <h1>${title}</h1>
       ${trailing ?? html`<${SyncStatus} />`}
-      ${!back && route.value.screen !== 'settings' && html`<${SettingsLink} />`}
+      ${hasSettings && html`<${SettingsLink} />`}
     </header>
     ${children}
   </main>`;
