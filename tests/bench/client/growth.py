@@ -8,6 +8,7 @@ import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
 from statistics import median
+from typing import Any
 
 from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
 
@@ -25,6 +26,7 @@ HERE = Path(__file__).parent
 # The server has these; the rest is written to the phone's tables, which takes seconds.
 SYNCED = 1000
 MODELS = 100
+MIDDLE = (180, 390)
 ADDED = """() => {
   globalThis.added = 0;
   globalThis.watcher?.disconnect();
@@ -33,6 +35,18 @@ ADDED = """() => {
       if (node instanceof Element) globalThis.added += 1 + node.querySelectorAll('*').length;
   });
   globalThis.watcher.observe(document.body, { childList: true, subtree: true });
+}"""
+# The page as a tree, because the policy of the page does not allow HTML to be parsed.
+LOOK = """() => {
+  const tree = (node) => node.nodeType === Node.TEXT_NODE ? node.data : [
+    node.namespaceURI, node.localName, [...node.attributes].map(({ name, value }) => [name, value]),
+    [...node.childNodes].filter((one) => one.nodeType !== Node.COMMENT_NODE).map(tree),
+  ];
+  return {
+    sheets: [...document.styleSheets].flatMap((one) => (one.href ? [one.href] : [])),
+    classes: document.documentElement.className,
+    look: [...document.body.children].filter((one) => one.localName !== 'script').map(tree),
+  };
 }"""
 READ = """async () => {
   const { searchIndex } = await import('/domain/search_index.js');
@@ -47,6 +61,7 @@ class Size:
     tap_ms: dict[str, float] = field(default_factory=dict)
     rows: dict[str, int] = field(default_factory=dict)
     bare_ms: dict[str, float] = field(default_factory=dict)
+    drawn_ms: dict[str, float] = field(default_factory=dict)
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
     heap_mb: float = 0
 
@@ -117,19 +132,24 @@ def in_use(context: BrowserContext, size: Size, given: argparse.Namespace) -> No
     page.evaluate(READ)
     slowed(page, given.slower)
     bare = slowed(context.new_page(), given.slower)
+    drawn = slowed(context.new_page(), given.slower)
+    # A page of the same server without the app, so that its style sheets may be used.
+    drawn.goto("/manifest.webmanifest")
     for tap in TAPS:
         page.bring_to_front()
         size.tap_ms[tap.name] = tap_to_paint(page, tap, given.times)
-        elements, size.rows[tap.name] = changes(page, tap)
+        elements, size.rows[tap.name], looks = changes(page, tap)
         bare.bring_to_front()
         size.bare_ms[tap.name] = bare_swap(bare, elements, given.times)
+        drawn.bring_to_front()
+        size.drawn_ms[tap.name] = drawn_swap(drawn, looks, tap, given.times)
     session = context.new_cdp_session(page)
     session.send("HeapProfiler.collectGarbage")
     size.heap_mb = session.send("Runtime.getHeapUsage")["usedSize"] / 1e6
 
 
-def changes(page: Page, tap: Tap) -> tuple[int, int]:
-    """Return how many elements a tap adds to the page, and how many rows it reads."""
+def changes(page: Page, tap: Tap) -> tuple[int, int, dict[str, Any]]:
+    """Return how many elements a tap adds and rows it reads, and the page before and after."""
     page.evaluate("(hash) => { location.hash = hash; }", tap.hash)
     page.locator(tap.target).first.wait_for()
     page.wait_for_timeout(1000)
@@ -137,8 +157,10 @@ def changes(page: Page, tap: Tap) -> tuple[int, int]:
     page.evaluate(WATCH, tap.answer)
     page.evaluate(ADDED)
     before: int = page.evaluate("() => globalThis.rowsRead")
+    look = page.evaluate(LOOK)
     page.locator(tap.target).first.tap()
     page.evaluate("() => globalThis.tapped")
+    looks = {**look, "before": look["look"], "after": page.evaluate(LOOK)["look"]}
     elements: int = page.evaluate("() => globalThis.added")
     page.wait_for_timeout(1000)
     page.evaluate(IDLE)
@@ -147,7 +169,7 @@ def changes(page: Page, tap: Tap) -> tuple[int, int]:
     if tap.undo:
         page.locator(tap.undo).first.tap()
         page.wait_for_timeout(1000)
-    return elements, rows - before
+    return elements, rows - before, looks
 
 
 def bare_swap(page: Page, elements: int, times: int) -> float:
@@ -161,15 +183,29 @@ def bare_swap(page: Page, elements: int, times: int) -> float:
     return median(taken)
 
 
+def drawn_swap(page: Page, looks: dict[str, Any], tap: Tap, times: int) -> float:
+    """Return the median ms to draw what the tap changed, with the app's styles but not its code."""
+    taken = []
+    for _ in range(times):
+        page.evaluate(script("drawn_swap.js"), looks)
+        page.wait_for_timeout(600)
+        page.evaluate(WATCH, tap.answer)
+        page.touchscreen.tap(*MIDDLE)
+        taken.append(page.evaluate("() => globalThis.tapped"))
+    return median(taken)
+
+
 def print_table(sizes: dict[int, Size]) -> None:
-    first, *_, last = sizes.values()
+    first, last = next(iter(sizes.values())), [*sizes.values()][-1]
     print(f"{'ms':<34}" + "".join(f"{count:>9,}" for count in sizes), end="")
-    print(f"{'ratio':>8}{'bare':>8}{'ratio':>8}{'rows read':>18}")
+    print(f"{'ratio':>8}{'bare':>8}{'ratio':>8}{'drawn':>8}{'ratio':>8}{'rows read':>18}")
     for tap in first.tap_ms:
         taken = [size.tap_ms[tap] for size in sizes.values()]
         bare = last.bare_ms[tap]
         print(f"tap: {tap:<29}" + "".join(f"{ms:9.0f}" for ms in taken), end="")
+        drawn = last.drawn_ms[tap]
         print(f"{taken[-1] / taken[0]:8.2f}{bare:8.0f}{taken[-1] / bare:8.2f}", end="")
+        print(f"{drawn:8.0f}{taken[-1] / drawn:8.2f}", end="")
         print("".join(f"{size.rows[tap]:9,}" for size in sizes.values()))
     for name in first.starts:
         taken = [size.starts[name][0] for size in sizes.values()]
