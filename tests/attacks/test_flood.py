@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+import math
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
@@ -111,6 +113,16 @@ def test_guessed_routes_are_those_that_take_a_passphrase(server: Server) -> None
     assert found == set(GUESSED)
 
 
+def has_to_wait(server: Server, source: str, guess: bytes, request: bytes) -> bool:
+    """Guess until the address has to wait, then ask; on a busy machine the wait may pass."""
+    for _ in range(5):
+        while status_from(server, source, guess) != 429:
+            pass
+        if status_from(server, source, request) == 429:
+            return True
+    return False
+
+
 def test_parallel_passkey_guesses_are_limited(server: Server) -> None:
     """Invented signatures count as attempts of their address, together with passphrases."""
     values = {
@@ -121,14 +133,17 @@ def test_parallel_passkey_guesses_are_limited(server: Server) -> None:
         "user_handle": "AAAA",
     }
     guess = post("/api/passkeys/sign-in", values, **BROWSER_KEY)
+    start_s = time.monotonic()
     with ThreadPoolExecutor(8) as pool:
         found = list(pool.map(lambda _: status_from(server, "127.0.7.1", guess), range(60)))
-    assert 0 < found.count(401) <= 20
+    # Twenty are free; then waits of 2, 4, 8 seconds and so on may pass, in whole seconds.
+    passed = int(math.log2(time.monotonic() - start_s + 3)) - 1
+    assert 0 < found.count(401) <= 20 + passed
     assert set(found) == {401, 429}
     begin = post("/api/passkeys/sign-in/options", {}, **BROWSER_KEY)
     words = post("/api/sign-in", {"name": "anna", "passphrase": WORDS["anna"]}, **BROWSER_KEY)
     for request in (begin, words):
-        assert status_from(server, "127.0.7.1", request) == 429
+        assert has_to_wait(server, "127.0.7.1", guess, request)
         assert status_from(server, "127.0.8.1", request) == 200
 
 
