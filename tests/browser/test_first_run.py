@@ -34,7 +34,7 @@ def test_example_is_offered_until_something_is_typed(page: Page) -> None:
 
 
 def test_first_page_says_what_it_is_and_nothing_of_saving(page: Page) -> None:
-    welcome = page.get_by_text("Your own wine notebook")
+    welcome = page.get_by_text("Your wine notebook: on this phone")
     expect(welcome).to_be_visible()
     expect(sync_state(page, "draft")).to_have_count(0)
     page.get_by_label("Name").fill("Hill Street White")
