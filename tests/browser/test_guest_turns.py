@@ -12,13 +12,18 @@ from tests.browser.waiting import wait_until
 __all__ = ["guest_phone", "leader"]
 pytestmark = pytest.mark.browser
 
-# Notes what a tap in the middle of the page would reach, when the next step appears.
+# Notes what taps in the middle of the page and on its main button reach at the next step.
 AT_THE_TURN = """() => new Promise((done) => {
   const look = () => {
     if (!document.querySelector('[data-step=whole]')) return;
     observer.disconnect();
-    const top = document.elementFromPoint(innerWidth / 2, innerHeight / 2);
-    done({ covered: Boolean(top?.closest('.turn-cover')), text: top?.innerText ?? '' });
+    const foot = document.querySelector('.at-thumb .button').getBoundingClientRect();
+    const hit = [innerHeight / 2, foot.top + foot.height / 2]
+      .map((y) => document.elementFromPoint(innerWidth / 2, y));
+    done({
+      covered: hit.every((top) => Boolean(top?.closest('.turn-cover'))),
+      text: hit.map((top) => top?.innerText ?? '').join(' / '),
+    });
   };
   const observer = new MutationObserver(() => setTimeout(look));
   observer.observe(document.body, { childList: true, subtree: true });
