@@ -38,6 +38,17 @@ def note_words(page: Page, *words: str) -> None:
         page.keyboard.press("Enter")
 
 
+def test_dryness_text_does_not_move_next_scale(page, thumb):
+    thumb.step("Sips")
+    expect(page.get_by_text("Rate it to see how dry the wine tastes.")).to_be_visible()
+    acidity = thumb.control("tasting.acidity")
+    top = "(scale) => scale.getBoundingClientRect().top + scrollY"
+    before = acidity.evaluate(top)
+    thumb.judge("sweetness", 0.02)
+    expect(page.get_by_text("Tastes dry.")).to_be_visible()
+    assert acidity.evaluate(top) == pytest.approx(before, abs=1)
+
+
 @pytest.mark.extended
 def test_bone_dry_differs_from_dry_and_is_explained(page, thumb):
     thumb.step("Sips")

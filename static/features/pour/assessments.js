@@ -18,17 +18,11 @@ export function DrynessNote() {
   );
   const marks = list(because.map((scale) => t(`scale.${scale}`).toLocaleLowerCase()));
   const printed = isLabelHidden.value ? null : labelSweetness(validValues('bottle'));
-  if (!code && !printed) return null;
+  const key = because.length ? 'pour.reads_as_because' : 'pour.reads_as';
+  // The line has its place before the rating too, so that the next scale stays where it is.
   return html`<div class="reading" role="status">
-    ${
-      code &&
-      html`<p class="two-lines">
-      ${t(because.length ? 'pour.reads_as_because' : 'pour.reads_as', {
-        reading: t(`pour.dryness_${code}`),
-        because: marks,
-      })}
-    </p>`
-    }
+    <p class=${code ? 'two-lines' : 'two-lines soft'}>
+      ${code ? t(key, { reading: t(`pour.dryness_${code}`), because: marks }) : t('pour.reads_as_nothing')}</p>
     ${printed && html`<p class="small soft">${printed}</p>`}</div>`;
 }
 
