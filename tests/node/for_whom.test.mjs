@@ -55,6 +55,19 @@ test('the owner alone has no company in the rows', () => {
   for (const each of rowsFor([]).values()) assert.equal(each.company, null);
 });
 
+test('best match counts the rating that a row shows', () => {
+  const rated = (/** @type {number} */ liking) => [row('tasting', `rated ${liking}`, { liking })];
+  const unrated = row('tasting', 'unrated', { words: 'again' });
+  const tastings = new Map([
+    ['middle', [unrated, ...rated(5), ...rated(9)]],
+    ['strong', rated(7)],
+  ]);
+  // The forecast of each is 6; the newest rating of a bottle stands for it.
+  const rows = rowsFor([], tastings);
+  assert.deepEqual(ordered(rows, 'liking'), ['strong', 'soft', 'middle']);
+  assert.equal(about(rows.get('middle')?.score?.mean ?? 0), 6);
+});
+
 test('each person of the company has a forecast of each bottle', () => {
   const rows = rowsFor(COMPANY);
   for (const [bottle, likings] of Object.entries({ soft: [6, 4, 7], middle: [6, 6, 6], strong: [6, 8, 5] })) {

@@ -19,6 +19,7 @@ import {
   interval68,
   topReason,
 } from './prediction_text.js';
+import { ownLiking } from './sort.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
 import { isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
@@ -96,9 +97,10 @@ export function amountText(amount, currency) {
  * Show the predicted liking, or the earlier rating of a tasted bottle.
  * @param {{ row: ShelfRow }} props
  */
-function Expected({ row: { score, before, company } }) {
+function Expected({ row }) {
+  const { score, company } = row;
   if (company) return html`<${CompanyExpected} company=${company} />`;
-  const liking = before.find((tasting) => tasting.fields['liking'])?.fields['liking'];
+  const liking = ownLiking(row);
   if (liking) return html`<${LikingValue} liking=${liking} />`;
   if (!score || !judged.value) return null;
   return html`<${ValueWithBar} figure=${`~${expectedScore(score)}`} text=${expectedText(score)} min=${1} max=${9}

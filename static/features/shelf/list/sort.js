@@ -10,7 +10,7 @@ const LAST = -Number.MAX_VALUE;
 
 /** @type {Record<string, (row: ShelfRow) => number | null>} descending; null comes last */
 const weights = {
-  liking: ({ score }) => score && score.mean,
+  liking: (row) => ownLiking(row) ?? (row.score && row.score.mean),
   surest: ({ score }) => score && score.p_like,
   value: (row) => negative(pricePerLikedBottle(row)),
   teaches: ({ score, informationGain: gain }) => score && (score.mean >= MIN_LIKING ? gain() : score.mean - FAR_BELOW),
@@ -24,6 +24,15 @@ const weights = {
 /** Orders for company, which need the palates of several people. */
 export const companyKeys = Object.keys(weights).filter((key) => key.startsWith('company_'));
 export const sortKeys = Object.keys(weights).filter((key) => !companyKeys.includes(key));
+
+/**
+ * Return the owner's last rating of the bottle, which its row shows instead of the forecast.
+ * @param {Pick<ShelfRow, 'before'>} row
+ * @returns {number | null}
+ */
+export function ownLiking({ before }) {
+  return before.find((tasting) => tasting.fields['liking'])?.fields['liking'] ?? null;
+}
 
 /**
  * Compute the expected price per liked bottle: the price divided by the probability of liking.

@@ -7,6 +7,7 @@ import { likelihoodText } from './prediction_text.js';
 import { priceText } from './pick_row.js';
 import { companyPalates, isCompany } from './company_state.js';
 import { shownPalate } from '../../shell/shown_palate.js';
+import { ownLiking } from './sort.js';
 import { palateModel, judged, sortKey, visibleRows } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -29,7 +30,8 @@ export function TopThree() {
  */
 function topThreeText(best, order, isOwn) {
   const [first, ...next] = best.map((row) => [bottleName(row.bottle), priceText(row.pick)].filter(Boolean).join(', '));
-  const score = best[0]?.score;
+  // A wine with the owner's own rating needs no forecast.
+  const score = best[0] && ownLiking(best[0]) === null ? best[0].score : null;
   const opening = t(`shelf.first_${order}`, { name: first ?? '' });
   const sentence =
     score && isOwn ? t('shelf.first_with_chance', { first: opening, chance: likelihoodText(score) }) : `${opening}.`;
