@@ -54,6 +54,11 @@ EDITS = """async (kinds) => {
     .map(({ id, fields }) => ({ kind, id, fields }))));
   return rows.flat();
 }"""
+SET_CURRENCY = """async (currency) => {
+  const [{ save }, { settingsId }] = await Promise.all(
+    ['/store/write.js', '/store/queries.js'].map((path) => import(path)));
+  await save('settings', settingsId, { currency });
+}"""
 SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 
 
@@ -129,6 +134,19 @@ def test_shop_currency_and_market_are_remembered(fresh):
     picks, bottles = fresh.evaluate(RECORDS, "pick"), fresh.evaluate(RECORDS, "bottle")
     assert {pick["shop"] for pick in picks} == {"The corner"}
     assert {bottle["label_market"] for bottle in bottles} == {"GB"}
+
+
+def test_price_has_the_currency_of_the_settings(fresh):
+    # Once entered without a currency, which must not stay so.
+    add_bottle(fresh, PALE)
+    fresh.get_by_role("button", name="Done").tap()
+    expect(fresh.locator("dialog[open]")).to_have_count(0)
+    fresh.evaluate(WRITTEN)
+    fresh.evaluate(SET_CURRENCY, "CHF")
+    wait_for_idle(fresh)
+    fresh.get_by_role("button", name="Add a bottle").tap()
+    price = fresh.get_by_role("dialog").get_by_role("textbox", name="Price")
+    expect(price).to_have_accessible_description("CHF")
 
 
 def test_implausible_strength_is_rejected(fresh):

@@ -42,7 +42,10 @@ export const suggestions = computed(() =>
 let before = null;
 
 export function startDraft() {
-  const { shop, currency, label_market } = before ?? defaults.peek();
+  const usual = defaults.peek();
+  const { shop, label_market } = before ?? usual;
+  // The settings may have got one since.
+  const currency = before?.currency ?? usual.currency;
   batch(() => {
     pickDraft.value = { pick: newId(), bottle: newId(), known: false, created: false };
     values.bottle.value = { label_market };
