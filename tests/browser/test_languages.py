@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
-from tests.browser.any_page import wrong_fields
+from tests.browser.any_page import primary_action, wrong_fields
 from tests.browser.blocked_sync import block_sync
 from tests.browser.conftest import PHONE
 from tests.browser.live_server import LiveServer
@@ -25,6 +26,13 @@ FOUND = """async (typed) => {
 }"""
 
 OpenIn = Callable[[str], Page]
+# Left and right of the words in each link, and the height of the link.
+LABELS = """(links) => links.map((link) => {
+  const words = document.createRange();
+  words.selectNodeContents(link);
+  const { left, right } = words.getBoundingClientRect();
+  return { left, right, height: link.getBoundingClientRect().height };
+})"""
 
 
 @pytest.fixture
@@ -55,6 +63,21 @@ def test_language_follows_the_phone(open_in: OpenIn, locale: str, lang: str, tit
     page = open_in(locale)
     expect(page.locator("h1")).to_have_text(title)
     expect(page.locator("html")).to_have_attribute("lang", lang)
+
+
+@pytest.mark.parametrize("locale", ["en-GB", "fr-FR", "it-IT"])
+def test_first_screen_fits_in_each_language(open_in: OpenIn, locale: str) -> None:
+    page = open_in(locale)
+    page.set_viewport_size({"width": 360, "height": 780})
+    wait_for_idle(page)
+    row, save = page.locator(".in-full-row").bounding_box(), primary_action(page).bounding_box()
+    assert row is not None
+    assert save is not None
+    assert row["y"] + row["height"] <= save["y"]
+    links: list[dict[str, float]] = page.locator(".main-nav a").evaluate_all(LABELS)
+    gaps = [right["left"] - left["right"] for left, right in pairwise(links)]
+    assert min(gaps) >= 12, gaps
+    assert min(link["height"] for link in links) >= 48
 
 
 @pytest.mark.parametrize("locale", ["fr-FR", pytest.param("it-IT", marks=pytest.mark.extended)])
