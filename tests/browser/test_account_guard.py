@@ -105,7 +105,7 @@ def test_allowed_phone_that_never_comes_is_reported(owned: LiveServer, phone: An
     expect(second.get_by_role("status").filter(has_text=re.compile(r"^\d{4}$"))).to_be_visible()
     other.close()
     first.get_by_role("button", name="Same number: add it").click()
-    expect(first.get_by_text("Adding the new phone.")).to_be_visible()
+    expect(first.get_by_text("the new phone is being added.")).to_be_visible()
     connection = sqlite3.connect(owned.file, timeout=30)
     with connection:
         connection.execute("UPDATE pairing SET until = 1")

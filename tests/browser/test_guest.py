@@ -68,7 +68,7 @@ def test_page_tells_what_is_kept_before_a_name(leader: Leader, guest_phone: Phon
     page.get_by_role("button", name="Find the table").tap()
     main = page.get_by_role("main")
     expect(main).to_contain_text("Greta has invited you. There are 3 glasses to taste")
-    expect(main).to_contain_text("Greta gets your first name and your answers")
+    expect(main).to_contain_text("Only your first name and your answers go to Greta")
     expect(main).to_contain_text("everyone at the table sees whose they are")
     expect(main).to_contain_text("Deleted after 30 days.")
     assert leader.rows("guest") == []
