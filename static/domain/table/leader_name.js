@@ -1,4 +1,5 @@
 // The leader's name for a new table.
+import { capitalized } from '../../lib/capital.js';
 import { localOwner } from '../../store/owner.js';
 
 /** The name of an owner who never chose one. */
@@ -15,5 +16,5 @@ export async function usualLeaderName(tables) {
 
 /** Names to sign in with are often in small letters. @param {string | undefined} name @returns {string | null} */
 export function nameOf(name) {
-  return name && name !== UNNAMED ? `${name.charAt(0).toLocaleUpperCase()}${name.slice(1)}` : null;
+  return name && name !== UNNAMED ? capitalized(name) : null;
 }

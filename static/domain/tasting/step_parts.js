@@ -2,6 +2,7 @@
 // also those that a later version adds.
 import { hasValue } from '../../components/layout/fact_list.js';
 import { hasMessage, t } from '../../i18n.js';
+import { capitalized, uncapitalized } from '../../lib/capital.js';
 import { number } from '../../lib/format.js';
 import { AROMA_FIELDS } from '../../rules/tasting/aroma_fields.js';
 import { parseAromas } from '../aroma_text.js';
@@ -93,25 +94,19 @@ export function isBlank({ aromas, scales, facts }) {
 export function stepDigest({ aromas, scales, facts }) {
   const words = parseAromas(aromas[0]?.entries).map(({ text }) => text);
   const values = scales.flatMap(({ field, value }) =>
-    value === null ? [] : [`${withinLine(fieldName(field))}\u00a0${number(value)}`],
+    value === null ? [] : [`${uncapitalized(fieldName(field))}\u00a0${number(value)}`],
   );
   const said = facts.slice(0, DIGEST_FACTS).map(saidShort);
   // A nose is known by its aromas, the sips by their scales.
-  const line = (values.length > 1 ? [...values, ...words, ...said] : [...words, ...values, ...said]).join(', ');
-  return line.charAt(0).toLocaleUpperCase() + line.slice(1);
-}
-
-/** Begin a name with a small letter, for the middle of a line. @param {string} name */
-function withinLine(name) {
-  return name.charAt(0).toLocaleLowerCase() + name.slice(1);
+  return capitalized((values.length > 1 ? [...values, ...words, ...said] : [...words, ...values, ...said]).join(', '));
 }
 
 /** Say a fact without its name where the value allows it. @param {FactPart} fact */
 function saidShort({ field, value, name, text }) {
-  const whole = `${SAID[field]}.${value}`;
-  if (hasMessage(whole)) return t(whole);
+  const whole = SAID[field] && `${SAID[field]}.${value}`;
+  if (whole && hasMessage(whole)) return t(whole);
   const said = field === 'standout' ? text.toLocaleLowerCase() : text;
-  return NAMED_IN_DIGEST.includes(field) ? named(withinLine(name), [said]) : said;
+  return NAMED_IN_DIGEST.includes(field) ? named(uncapitalized(name), [said]) : said;
 }
 
 /** Return the step as lines of text, a line for each part. @param {StepParts} parts */

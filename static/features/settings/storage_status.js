@@ -16,13 +16,13 @@ export function StorageStatus() {
   const { phase, onlyHere, rejected, lastSynced, progress } = syncStatus.value;
   const tastings = searchIndex.value?.length ?? 0;
   const isAllSent = onlyHere.notes + onlyHere.changes === 0;
-  // A round that finds nothing new is not shown, because the page would move with each.
   const isReceiving = phase === 'syncing' && isAllSent;
-  const shown = !isReceiving ? phase : progress?.total ? 'receiving' : 'idle';
+  // A round that finds nothing new is not shown, because the page would move with each.
+  const receiving = progress?.total ? 'receiving' : 'idle';
   const progressName = t(isReceiving ? 'settings.progress_of' : 'settings.progress_sent');
   return html`<section class="settings-part" aria-labelledby="settings-keeping">
     <h2 id="settings-keeping">${t('settings.keeping')}</h2>
-    <p class="soft phase" role="status">${t(`settings.phase_${shown}`)}</p>
+    <p class="soft phase" role="status">${t(`settings.phase_${isReceiving ? receiving : phase}`)}</p>
     <dl class="status-list">
       <${StatusRow} name=${t('settings.on_phone')} figure=${t('settings.on_phone_figure', { count: tastings })} />
       <${StatusRow} name=${t('settings.unsent')}

@@ -11,7 +11,8 @@ import { syncStatus } from '../../sync/status.js';
  */
 export function Page({ title, back, trailing, className = 'page', children }) {
   const hasSettings = !back && route.value.screen !== 'settings';
-  useRootClass(back ? 'with-back' : hasSettings ? 'with-settings-link' : null);
+  useRootClass(back ? 'with-back' : null);
+  useRootClass(hasSettings ? 'with-settings-link' : null);
   return html`<main class=${className} id="page">
     <header class="page-head">
       ${

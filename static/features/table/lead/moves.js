@@ -28,7 +28,7 @@ export function Moves({ table }) {
   // After the last step there is nothing left but to talk.
   const isTalkNext = action.kind === 'step' && !action.next && !isLedByPlace(table);
   const talk = html`<${TalkNow} table=${table} action=${action} isNext=${isTalkNext} />`;
-  return html`<${AtThumb} className="at-thumb table-moves" isTall>
+  return html`<${AtThumb} isTall>
     ${
       isLed &&
       at !== 0 &&

@@ -75,7 +75,7 @@ function Open({ table, glass }) {
   const isNext = canUncover && nextAction(table).kind === 'uncover';
   return html`${!canUncover && html`<${Label} table=${table} glass=${glass} />`}
     <${GlassAnswers} table=${table} glass=${glass} />
-    <${AtThumb} className="at-thumb table-moves" isTall>
+    <${AtThumb} isTall>
       ${
         canUncover &&
         html`<button type="button" class=${isNext ? 'button primary' : 'button'} onClick=${uncover}>
