@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import sys
 from collections import defaultdict
+from collections.abc import Collection, Iterable
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -15,6 +16,9 @@ ROOT = Path(__file__).resolve().parents[1]
 RECORD = Path(__file__).with_suffix(".json")
 # Files without a recorded time are assumed to be slow, so that they start early.
 UNKNOWN_S = 15.0
+# Places in the order: of the first file that waits, and from each to the next.
+FIRST_WAIT = 4
+WAITS_APART = 16
 
 
 def recorded() -> dict[str, float]:
@@ -25,6 +29,19 @@ def recorded() -> dict[str, float]:
 
 def seconds_of(file: str, times: dict[str, float]) -> float:
     return times.get(file, UNKNOWN_S)
+
+
+def in_order(files: Iterable[str], waiting: Collection[str]) -> list[str]:
+    """Sort test files by time, longest first, with those that wait far from each other.
+
+    If two of them ran at the same time, a processor would be idle.
+    """
+    times = recorded()
+    longest_first = sorted(files, key=lambda file: -seconds_of(file, times))
+    ordered = [file for file in longest_first if file not in waiting]
+    for at, file in enumerate(file for file in longest_first if file in waiting):
+        ordered.insert(FIRST_WAIT + at * WAITS_APART, file)
+    return ordered
 
 
 def times_in(report: Path) -> dict[str, float]:

@@ -12,6 +12,8 @@ import pytest
 
 from tests.attacks.servers import BROWSER_KEY, SERVERS, Server, connect, head, read_to_end, running
 
+pytestmark = pytest.mark.waits
+
 JSON = "Content-Type: application/json"
 KEY = "\r\n".join(f"{name}: {value}" for name, value in BROWSER_KEY.items())
 SLOW = head("POST", "/api/sign-in", JSON, KEY, "Content-Length: 100")

@@ -10,7 +10,7 @@ from tests.browser.led_table import Leader, rate
 from tests.browser.waiting import wait_until
 
 __all__ = ["guest_phone", "leader"]
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.waits]
 
 # Notes what taps in the middle of the page and on its main button reach at the next step.
 AT_THE_TURN = """() => new Promise((done) => {

@@ -17,7 +17,7 @@ from tests.browser.shelf_page import names, row, rows
 from tests.browser.waiting import LIMIT_S, wait_until
 from tests.screenshots.books import WHOLE, served
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.waits]
 
 PEOPLE = """async () => {
   const { allOf } = await import('/store/queries.js');

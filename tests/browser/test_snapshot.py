@@ -11,7 +11,7 @@ from tests.browser.book_page import lines
 from tests.browser.seed_records import put
 from tests.browser.waiting import wait_for_idle
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.waits]
 TASTINGS = 12
 KEPT = """async () => {
   while (!localStorage.getItem('secondnose.seen')) await new Promise((go) => setTimeout(go, 50));
