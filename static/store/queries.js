@@ -97,19 +97,21 @@ function isThere(row) {
  */
 export function latestTastings(limit, skip = 0) {
   return withReconnect(async () => {
-    const dated = (await datedTastings(skip + limit)).slice(skip);
+    const { there, read } = await datedTastings(skip + limit);
+    const dated = there.slice(skip);
     if (dated.length === limit || skip > 0) return dated;
-    return [...dated, ...(await undatedTastings(limit - dated.length))];
+    return [...dated, ...(await undatedTastings(limit - dated.length, read))];
   });
 }
 
 /**
  * Search the table only if it has rows that the index of times lacks.
  * @param {number} limit
+ * @param {number} dated number of rows in the index of times
  * @returns {Promise<Row[]>}
  */
-async function undatedTastings(limit) {
-  if ((await db.tasting.count()) === (await db.tasting.orderBy('fields.tasted_at').count())) return [];
+async function undatedTastings(limit, dated) {
+  if ((await db.tasting.count()) === dated) return [];
   return db.tasting
     .filter((row) => isThere(row) && !row.fields['tasted_at'])
     .limit(limit)
@@ -118,14 +120,15 @@ async function undatedTastings(limit) {
 
 /**
  * Read in one go, because a cursor waits for each row; read more if too many are deleted.
- * @param {number} isWanted
- * @returns {Promise<Row[]>}
+ * @param {number} wanted
+ * @returns {Promise<{ there: Row[], read: number }>} number of rows that were read: all of the index, if there are
+ *   fewer tastings than wanted
  */
-async function datedTastings(isWanted) {
-  for (let limit = isWanted + DELETED_MARGIN; ; limit *= 2) {
+async function datedTastings(wanted) {
+  for (let limit = wanted + DELETED_MARGIN; ; limit *= 2) {
     const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
     const there = rows.filter(isThere);
-    if (there.length >= isWanted || rows.length < limit) return there.slice(0, isWanted);
+    if (there.length >= wanted || rows.length < limit) return { there: there.slice(0, wanted), read: rows.length };
   }
 }
 
@@ -184,14 +187,24 @@ export async function bottlesById() {
 export async function bottlesByIds(ids) {
   /** @type {Map<string, Row>} */
   const found = new Map();
-  let uniqueIds = ids;
-  while (uniqueIds.length) {
-    const missing = [...new Set(uniqueIds)].filter((id) => typeof id === 'string').filter((id) => !found.has(id));
-    const rows = (await withReconnect(() => db.bottle.bulkGet(missing))).filter((row) => row !== undefined);
+  for (let wanted = ids; ;) {
+    const missing = [...new Set(wanted)].filter((id) => typeof id === 'string').filter((id) => !found.has(id));
+    const rows = await existing('bottle', missing);
+    if (!rows.length) return found;
     for (const row of rows) found.set(row.id, row);
-    uniqueIds = rows.map((row) => row.fields['merged_into']);
+    wanted = rows.map((row) => row.fields['merged_into']);
   }
-  return found;
+}
+
+/**
+ * Start no transaction if no record is asked for.
+ * @param {Kind} kind
+ * @param {string[]} ids
+ * @returns {Promise<Row[]>} the records that exist, deleted ones too
+ */
+async function existing(kind, ids) {
+  const rows = ids.length ? await withReconnect(() => db[kind].bulkGet(ids)) : [];
+  return rows.filter((row) => row !== undefined);
 }
 
 /**
@@ -223,12 +236,12 @@ export const visits = () => allOf('visit');
  */
 export async function recentVisits(now) {
   const [first_ms, last_ms] = [now.getTime() - RUNNING_MS, now.getTime() + RUNNING_MS];
-  const tasted = (await tastingsBetween(first_ms, last_ms)).map((row) => row.fields['visit'] ?? '');
-  return withReconnect(async () => {
-    const started = await db.visit.where('id').aboveOrEqual(firstIdAt(first_ms)).toArray();
-    const rows = [...started, ...(await db.visit.bulkGet([...new Set(tasted)]))];
-    return rows.flatMap((row) => (row && isThere(row) ? row : []));
-  });
+  const [tasted, started] = await Promise.all([
+    tastingsBetween(first_ms, last_ms),
+    withReconnect(() => db.visit.where('id').aboveOrEqual(firstIdAt(first_ms)).toArray()),
+  ]);
+  const named = new Set(tasted.flatMap((row) => row.fields['visit'] ?? []));
+  return [...started, ...(await existing('visit', [...named]))].filter(isThere);
 }
 export const stock = () => allOf('stock');
 

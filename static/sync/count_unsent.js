@@ -13,8 +13,8 @@ const REJECTED = 1;
 /**
  * Count what the owner would miss. Very many entries are counted by kind only, because each would have to be read.
  * @param {import('../vendor/dexie.js').Table<OutboxEntry, string>} outbox
- * @returns {Promise<{ waiting: Unsent, onlyHere: Unsent, rejected: OutboxEntry[] }>} onlyHere: with those that the
- *   server rejected
+ * @returns {Promise<{ pending: number, waiting: Unsent, onlyHere: Unsent, rejected: OutboxEntry[] }>} pending: records
+ *   to send, now or later; onlyHere: with those that the server rejected
  */
 export async function countUnsent(outbox) {
   const total = await outbox.count();
@@ -23,14 +23,16 @@ export async function countUnsent(outbox) {
     const rejected = await outbox.where('held').equals(REJECTED).toArray();
     const held = tally(rejected);
     const onlyHere = { notes, changes: total - notes };
-    return { waiting: { notes: notes - held.notes, changes: onlyHere.changes - held.changes }, onlyHere, rejected };
+    const waiting = { notes: notes - held.notes, changes: onlyHere.changes - held.changes };
+    return { pending: total - rejected.length, waiting, onlyHere, rejected };
   }
-  const entries = await outbox.toArray();
+  const entries = total > 0 ? await outbox.toArray() : [];
   const rejected = entries.filter(({ held }) => held === REJECTED);
   // A bottle or a visit that a new note or pick names is a part of it.
   const named = new Set(entries.flatMap(({ fields }) => [fields['bottle'], fields['visit']]));
   const own = entries.filter((entry) => isOwn(entry) && (isNote(entry) || !named.has(entry.id)));
-  return { waiting: tally(own.filter(({ held }) => held !== REJECTED)), onlyHere: tally(own), rejected };
+  const pending = entries.length - rejected.length;
+  return { pending, waiting: tally(own.filter(({ held }) => held !== REJECTED)), onlyHere: tally(own), rejected };
 }
 
 /** @param {OutboxEntry[]} entries @returns {Unsent} */

@@ -6,7 +6,7 @@ import { refreshSentinel } from '../store/persistence.js';
 import { StoreError } from '../store/errors.js';
 import { activity, counts, syncStatus } from './status.js';
 import { db, transaction } from '../store/database.js';
-import { hasDue, msUntilRetry, countPending } from './build_request.js';
+import { hasDue, msUntilRetry } from './build_request.js';
 import { countUnsent } from './count_unsent.js';
 import { withSyncLock } from './lock.js';
 import { retryRejected } from './quarantine.js';
@@ -67,16 +67,15 @@ export async function acknowledgeRewind() {
 }
 
 async function readStatus() {
-  const [clock, server] = await db.meta.bulkGet(['clock', 'server']);
-  const [unsent, { waiting, onlyHere, rejected }, photos] = await Promise.all([
-    countPending(db),
+  const [[clock, server], { pending, waiting, onlyHere, rejected }, photos] = await Promise.all([
+    db.meta.bulkGet(['clock', 'server']),
     countUnsent(db.outbox),
     db.photo_bytes.where('state').anyOf('unsent', 'refused').count(),
   ]);
   return {
     book: clock?.book,
     counts: {
-      unsent,
+      unsent: pending,
       ...waiting,
       onlyHere,
       photos,

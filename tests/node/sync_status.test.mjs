@@ -25,8 +25,18 @@ before(async () => {
 });
 beforeEach(async () => {
   await db.outbox.clear();
-  await until(() => syncStatus.value.unsent === 0 && syncStatus.value.rejected.length === 0);
+  await settled();
 });
+
+let marks = 0;
+
+/** Wait until the status shows what was stored last, so that none of an earlier test is still to come. */
+async function settled() {
+  marks += 1;
+  const last_synced = `mark ${marks}`;
+  await db.meta.put({ ...freshServer(), last_synced });
+  await until(() => syncStatus.value.lastSynced === last_synced);
+}
 
 /**
  * Store changes to send.
@@ -105,6 +115,7 @@ test('very many changes are counted by kind', async () => {
   await putUnsent(100, { kind: 'bottle' });
   await putUnsent(2, { kind: 'pick', held: 1 });
   await putUnsent(1, { held: 1 });
+  await settled();
   assert.equal(await notesOf(500), 400);
   assert.equal(syncStatus.value.changes, 100);
   assert.deepEqual(syncStatus.value.onlyHere, { notes: 401, changes: 102 });

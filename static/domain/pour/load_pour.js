@@ -43,9 +43,12 @@ export async function loadPour(requestedId) {
   }
   const bottleId = onTasting['bottle'] ?? row?.fields['bottle'];
   const bottleRow = resolveBottle(await bottlesByIds([bottleId]), bottleId);
-  const defaults = row || isJournaled ? {} : await inheritedDefaults();
-  const isFirst = (await latestTastings(OWN_AND_ONE_MORE)).every((other) => other.id === id);
-  const invalid = await loadInvalidValues(id).catch(() => ({}));
+  const newest = latestTastings(OWN_AND_ONE_MORE);
+  const [isFirst, defaults, invalid] = await Promise.all([
+    newest.then((found) => found.every((other) => other.id === id)),
+    row || isJournaled ? {} : newest.then(inheritedDefaults),
+    loadInvalidValues(id).catch(() => ({})),
+  ]);
   const bottleKey = bottleRow?.id ?? bottleId ?? newId();
   unsubscribe();
   batch(() => {
@@ -108,16 +111,17 @@ export function goToStep(step) {
 /**
  * Return the defaults of a new pour: place and visit of the previous one while the visit runs or
  * the last pour is recent.
+ * @param {Row[]} newest
  * @returns {Promise<Fields>}
  */
-async function inheritedDefaults() {
-  const running = await runningVisit();
-  const latest = (await latestTastings(1))[0]?.fields ?? {};
+async function inheritedDefaults(newest) {
+  const [running, own] = await Promise.all([runningVisit(), settings()]);
+  const latest = newest[0]?.fields ?? {};
   const place =
     running?.fields['place'] ??
     (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
   const pour_ml =
-    (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? (await settings()).fields['pour_ml'];
+    (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? own.fields['pour_ml'];
   return Object.fromEntries(
     Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined),
   );

@@ -22,7 +22,7 @@ import {
   finishing,
 } from '../../domain/pour/current_pour.js';
 import { finishPour, reopenPour } from './finish_pour.js';
-import { ExampleLink, PourStatus, UnfinishedPours, Welcome } from './unfinished_pours.js';
+import { ExampleLink, PourStatus, UnfinishedPours, useIsFirst, Welcome } from './unfinished_pours.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
 import { ChillingRow } from '../../domain/serving/chilling_row.js';
 import { StepProgress } from './step_progress.js';
@@ -40,10 +40,12 @@ const loadReminder = () => import('../../domain/intake/reminder.js').then((modul
 
 export function QuickNote() {
   const pour = currentPour.value;
+  const isFirst = useIsFirst();
   if (!pour) return null;
   return html`<${Page} title=${t(isFinished.value ? 'pour.mend' : 'app.room_pour')}
-      back=${isFinished.value ? `/book/${pour.tasting}` : undefined} trailing=${html`<${PourStatus} />`}>
-    <${Welcome} /><${SaveErrorBanner} />
+      back=${isFinished.value ? `/book/${pour.tasting}` : undefined}
+      trailing=${html`<${PourStatus} isFirst=${isFirst} />`}>
+    <${Welcome} isFirst=${isFirst} /><${SaveErrorBanner} />
     <${Reminder} /><${ChillingRow} />
     <${VisitRow} />
     ${isLabelHidden.value ? html`<p class="covered-name name">${pourTitle()}</p>` : html`<${NamedBottle} />`}
@@ -53,7 +55,7 @@ export function QuickNote() {
     <${AtThumb}>
     <button type="button" class="button primary" onClick=${finish}>${t(isFinished.value ? 'pour.done' : 'pour.keep')}
     </button>
-    <${ExampleLink} />
+    <${ExampleLink} isFirst=${isFirst} />
     <//>
   <//>`;
 }

@@ -9,6 +9,7 @@ import { currentPour, isEmpty, isFinished } from '../../domain/pour/current_pour
 import { pourName } from '../../domain/bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {{ isFirst: boolean }} First whether the notebook has no other tasting */
 
 const MAX_TASTINGS = 12;
 const OWN_AND_ONE_MORE = 2;
@@ -49,20 +50,18 @@ async function unfinishedPours() {
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));
 }
 
-/** Link to the example, on the first page of an empty notebook, until something is entered. */
-export function ExampleLink() {
-  const isFirst = useIsFirst();
+/** Link to the example, on the first page of an empty notebook, until something is entered. @param {First} props */
+export function ExampleLink({ isFirst }) {
   return isEmpty.value && isFirst ? html`<a class="button" href="#/book?example">${t('pour.example')}</a>` : null;
 }
 
-/** Say what this is, until the first note is saved. */
-export function Welcome() {
-  return useIsFirst() && html`<p class="voice welcome">${t('pour.welcome')}</p>`;
+/** Say what this is, until the first note is saved. @param {First} props */
+export function Welcome({ isFirst }) {
+  return isFirst && html`<p class="voice welcome">${t('pour.welcome')}</p>`;
 }
 
-/** Say nothing of saving before there is something to save, and that it is a draft until then. */
-export function PourStatus() {
-  const isFirst = useIsFirst();
+/** Say nothing of saving before there is something to save, and that it is a draft until then. @param {First} props */
+export function PourStatus({ isFirst }) {
   const { rejected, phase } = syncStatus.value;
   if (rejected.length || phase === 'signin' || phase === 'update' || isFinished.value) return html`<${SyncStatus} />`;
   if (!isEmpty.value) return html`<a class="state-words" href="#/settings">${t('pour.draft')}</a>`;
@@ -70,7 +69,7 @@ export function PourStatus() {
 }
 
 /** @returns {boolean} whether the notebook has no tasting but the one that is being entered */
-function useIsFirst() {
+export function useIsFirst() {
   const pour = currentPour.value;
   const newest = useMemo(() => liveSignal(() => latestTastings(OWN_AND_ONE_MORE), null), []).value;
   return newest ? newest.every((row) => row.id === pour?.tasting) : Boolean(pour?.isFirst);
