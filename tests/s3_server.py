@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import boto3
+import botocore.session
 import pytest
 
 from tests.processes import running, wait_for
@@ -24,6 +25,11 @@ SETTINGS = {
     "AWS_SHARED_CREDENTIALS_FILE": os.devnull,
     "AWS_EC2_METADATA_DISABLED": "true",
 }
+
+
+# One loader for all clients, because reading the data of the service takes most of making one.
+_loader = botocore.session.create_loader()
+botocore.session.create_loader = lambda *_: _loader
 
 
 class S3Server:
