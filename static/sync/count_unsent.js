@@ -30,7 +30,7 @@ export async function countUnsent(outbox) {
   const rejected = entries.filter(({ held }) => held === REJECTED);
   // A bottle or a visit that a new note or pick names is a part of it.
   const named = new Set(entries.flatMap(({ fields }) => [fields['bottle'], fields['visit']]));
-  const own = entries.filter((entry) => isOwn(entry) && (isNote(entry) || !named.has(entry.id)));
+  const own = entries.filter((entry) => isOwn(entry) && !named.has(entry.id));
   const pending = entries.length - rejected.length;
   return { pending, waiting: tally(own.filter(({ held }) => held !== REJECTED)), onlyHere: tally(own), rejected };
 }

@@ -59,6 +59,20 @@ test('a full page of tastings counts nothing', async () => {
   assert.equal(counted.callCount(), 0);
 });
 
+test('records that nobody names are not asked for', async () => {
+  const tasting = await store('tasting', { tasted_at: on(20) });
+  const asked = [db.bottle, db.visit].map((table) => mock.method(table, 'bulkGet').mock);
+  assert.equal((await queries.bottlesByIds([undefined])).size, 0);
+  assert.deepEqual(await queries.recentVisits(new Date(on(20))), []);
+  assert.deepEqual(
+    asked.map((one) => one.callCount()),
+    [0, 0],
+  );
+  await store('tasting', { ...(await queries.tasting(tasting))?.fields, visit: someId() });
+  assert.deepEqual(await queries.recentVisits(new Date(on(20))), []);
+  assert.equal(asked[1]?.callCount(), 1);
+});
+
 test('a page with just enough tastings is not read again', async () => {
   for (let place = 0; place < 30; place += 1)
     await store('tasting', { tasted_at: on(1 + place) }, { isDeleted: place >= 20 });

@@ -1,6 +1,7 @@
 // What the settings and the top of the page say about sync (static/sync/index.js). In order: one loop per page.
 import assert from 'node:assert/strict';
 import test, { before, beforeEach, mock } from 'node:test';
+import { countUnsent } from '../../static/sync/count_unsent.js';
 import { startSync, syncStatus } from '../../static/sync/index.js';
 import { databaseName } from '../../static/store/database_name.js';
 import { bindOwner } from '../../static/store/owner.js';
@@ -63,6 +64,16 @@ test('the example and deletions are no notes', async () => {
   assert.equal(await notesOf(2), 0);
   await putUnsent(3);
   assert.equal(await notesOf(5), 3);
+});
+
+test('an empty outbox is counted, not read', async () => {
+  const read = mock.method(Object.getPrototypeOf(db.outbox), 'toArray');
+  assert.equal((await countUnsent(db.outbox)).pending, 0);
+  assert.equal(read.mock.callCount(), 0);
+  await putUnsent(1);
+  assert.equal((await countUnsent(db.outbox)).pending, 1);
+  assert.ok(read.mock.callCount() > 0);
+  read.mock.restore();
 });
 
 test('up to 500 notes are told from the example', async () => {
