@@ -26,6 +26,17 @@ const SHEET = /<link rel="stylesheet" href="\/([^"]+)">\n?/g;
 const BROWSERS = ['chrome 123', 'firefox 138', 'safari 17.2'];
 
 /**
+ * Lets V8 compile all functions of a file while it loads, beside the main thread, instead of each at its first call
+ * (V8, "Explicit compile hints", Chrome 136). Other engines ignore it.
+ */
+const COMPILE_ALL = '//# allFunctionsCalledOnLoad';
+
+/** @param {string} file @returns {boolean} whether most functions of the file are called when a screen opens */
+function isForFirstView(file) {
+  return ['first', 'rooms', 'sync', ...SCREENS].includes(basename(file, '.js'));
+}
+
+/**
  * @param {string} start
  * @param {(id: string) => any} info
  * @returns {Set<string>} the module and all that it imports statically
@@ -154,7 +165,7 @@ async function bundleModules() {
       module: true,
       ecma: 2020,
       compress: { passes: 3, keep_fargs: false },
-      format: { comments: false },
+      format: { comments: false, preamble: isForFirstView(file) ? COMPILE_ALL : '' },
     });
     files.push({ file, code, holds: Object.keys(held).map(name), needs });
   }
