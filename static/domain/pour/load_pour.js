@@ -120,8 +120,7 @@ async function inheritedDefaults(newest) {
   const place =
     running?.fields['place'] ??
     (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
-  const pour_ml =
-    (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? own.fields['pour_ml'];
+  const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? own.fields['pour_ml'];
   return Object.fromEntries(
     Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined),
   );
