@@ -247,6 +247,8 @@ def _users_of(path: str, files: set[str]) -> set[str]:
 
 
 def _living(kind: type) -> list[Any]:
+    # `get_objects` leaves frozen objects out, and tests/conftest.py freezes what was collected.
+    gc.unfreeze()
     return [one for one in gc.get_objects() if isinstance(one, kind)]
 
 
