@@ -47,9 +47,9 @@ settings.load_profile("wide" if WIDE else "book")
 
 @pytest.hookimpl(wrapper=True)
 def pytest_collection() -> Generator[None, object, object]:
-    """Collect without garbage collection, a third of the time of it, and keep what was collected.
+    """Collect without garbage collection, which would take a third of the time.
 
-    Later garbage collections leave the thousands of tests alone.
+    Later ones skip the collected tests, which are never freed.
     """
     gc.disable()
     try:

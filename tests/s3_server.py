@@ -8,7 +8,6 @@ import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
 import boto3
 import botocore.session
@@ -25,8 +24,6 @@ SETTINGS = {
     "AWS_SHARED_CREDENTIALS_FILE": os.devnull,
     "AWS_EC2_METADATA_DISABLED": "true",
 }
-
-
 # One loader for all clients, because reading the data of the service takes most of making one.
 _loader = botocore.session.create_loader()
 botocore.session.create_loader = lambda *_: _loader
@@ -38,16 +35,13 @@ class S3Server:
     def __init__(self, port: int) -> None:
         self.settings = {**SETTINGS, "AWS_ENDPOINT_URL_S3": f"http://127.0.0.1:{port}"}
         self._numbers = itertools.count(1)
-        self._client: Any = None
 
     def new_bucket(self, monkeypatch: pytest.MonkeyPatch) -> str:
         """Set the environment, make an empty bucket and return a location in it."""
         for name, value in self.settings.items():
             monkeypatch.setenv(name, value)
         name = f"bucket-{next(self._numbers)}"
-        # One client for all buckets, because making one takes a third of a second.
-        self._client = self._client or boto3.session.Session().client("s3")
-        self._client.create_bucket(Bucket=name)
+        boto3.session.Session().client("s3").create_bucket(Bucket=name)
         return f"s3://{name}/notebooks"
 
 
