@@ -31,8 +31,8 @@ const BROWSERS = ['chrome 123', 'firefox 138', 'safari 17.2'];
  */
 const COMPILE_ALL = '//# allFunctionsCalledOnLoad';
 
-/** @param {string} file @returns {boolean} whether most functions of the file are called when a screen opens */
-function isForFirstView(file) {
+/** @param {string} file @returns {boolean} whether most functions of the file are called soon after it is loaded */
+function isCalledSoon(file) {
   return ['first', 'rooms', 'sync', ...SCREENS].includes(basename(file, '.js'));
 }
 
@@ -165,7 +165,7 @@ async function bundleModules() {
       module: true,
       ecma: 2020,
       compress: { passes: 3, keep_fargs: false },
-      format: { comments: false, preamble: isForFirstView(file) ? COMPILE_ALL : '' },
+      format: { comments: false, preamble: isCalledSoon(file) ? COMPILE_ALL : '' },
     });
     files.push({ file, code, holds: Object.keys(held).map(name), needs });
   }

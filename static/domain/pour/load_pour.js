@@ -115,12 +115,12 @@ export function goToStep(step) {
  * @returns {Promise<Fields>}
  */
 async function inheritedDefaults(newest) {
-  const [running, own] = await Promise.all([runningVisit(), settings()]);
+  const [running, { fields: preferred }] = await Promise.all([runningVisit(), settings()]);
   const latest = newest[0]?.fields ?? {};
   const place =
     running?.fields['place'] ??
     (isRecent(latest) && (!running || latest['visit'] === running.id) ? latest['place'] : null);
-  const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? own.fields['pour_ml'];
+  const pour_ml = (running && latest['visit'] === running.id ? latest['pour_ml'] : null) ?? preferred['pour_ml'];
   return Object.fromEntries(
     Object.entries({ visit: running?.id, place, pour_ml }).filter(([, value]) => value !== null && value !== undefined),
   );
