@@ -44,6 +44,12 @@ def add_bottle(page: Page, bottle: dict[str, Any]) -> None:
     sheet.get_by_label("Price").fill(str(bottle["price"]))
 
 
+def finish_adding(page: Page, bottle: dict[str, Any]) -> None:
+    """Close the form and wait for the row with the price, the last value that is saved."""
+    tap(page.get_by_role("button", name="Done"))
+    expect(row(page, bottle["name"])).to_contain_text(str(bottle["price"]))
+
+
 def next_bottle(page: Page) -> None:
     tap(page.get_by_role("button", name="Next bottle"))
     expect(page.get_by_label("Name")).to_have_value("")

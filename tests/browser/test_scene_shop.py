@@ -18,6 +18,7 @@ from tests.browser.seed_server import demo_records, fill, first_tastings
 from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     add_bottle,
+    finish_adding,
     names,
     next_bottle,
     open_shelf,
@@ -100,8 +101,9 @@ def fill_the_shelf(page: Page, shelf: list[dict[str, Any]] = SHELF) -> None:
         if at == 0:
             say_market(page, "european")
         next_bottle(page)
-    add_bottle(page, {"name": tasted_bottle()["bottle"]["name"], "known": True, "price": 17})
-    tap(page.get_by_role("button", name="Done"))
+    last = {"name": tasted_bottle()["bottle"]["name"], "known": True, "price": 17}
+    add_bottle(page, last)
+    finish_adding(page, last)
 
 
 def name_on_shelf(bottle: dict[str, Any]) -> str:
@@ -110,6 +112,7 @@ def name_on_shelf(bottle: dict[str, Any]) -> str:
 
 def kept_bottles(page: Page) -> dict[str, dict[str, Any]]:
     script = """async () => {
+      await (await import('/domain/pour/autosave_queue.js')).whenIdle();
       const { bottlesById, picks } = await import('/store/queries.js');
       const bottles = await bottlesById();
       return (await picks()).map((pick) => bottles.get(pick.fields.bottle).fields);
@@ -175,8 +178,9 @@ def test_twelve_picks_are_filtered_sorted_and_bought_offline(shop):
 def test_known_bottle_shows_its_note(shop):
     page = shop
     tasted = tasted_bottle()
-    add_bottle(page, {"name": tasted["bottle"]["name"], "known": True, "price": 17})
-    tap(page.get_by_role("button", name="Done"))
+    bottle = {"name": tasted["bottle"]["name"], "known": True, "price": 17}
+    add_bottle(page, bottle)
+    finish_adding(page, bottle)
     again = row(page, tasted["bottle"]["name"])
     expect(again).to_contain_text(tasted["tasting"]["words"])
     liking = str(tasted["tasting"]["liking"])
@@ -186,7 +190,7 @@ def test_known_bottle_shows_its_note(shop):
 def test_phone_and_server_give_a_bottle_the_same_numbers(shop):
     page = shop
     add_bottle(page, SHELF[1])
-    tap(page.get_by_role("button", name="Done"))
+    finish_adding(page, SHELF[1])
     on_phone = page.evaluate("""async () => {
       const { rows } = await import('/features/shelf/list/shelf_state.js');
       const { label, score } = rows.value[0];
@@ -220,7 +224,7 @@ def test_most_informative_pick_matches_the_server(shop):
 def test_pass_can_be_undone(shop):
     page = shop
     add_bottle(page, SHELF[0])
-    tap(page.get_by_role("button", name="Done"))
+    finish_adding(page, SHELF[0])
     tap(row(page, "Drei Kieselweg").get_by_role("button", name="Skip: Drei Kieselweg"))
     expect(rows(page)).to_have_count(0)
     tap(page.get_by_role("button", name="Undo"))

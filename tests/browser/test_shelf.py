@@ -44,11 +44,13 @@ STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22
 EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
 WRITTEN = "async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()"
 RECORDS = """async (kind) => {
+  await (await import('/domain/pour/autosave_queue.js')).whenIdle();
   const { allOf } = await import('/store/queries.js');
   return (await allOf(kind)).map((row) => row.fields);
 }"""
 # The edits that would make all records of these kinds again.
 EDITS = """async (kinds) => {
+  await (await import('/domain/pour/autosave_queue.js')).whenIdle();
   const { allOf } = await import('/store/queries.js');
   const rows = await Promise.all(kinds.map(async (kind) => (await allOf(kind))
     .map(({ id, fields }) => ({ kind, id, fields }))));

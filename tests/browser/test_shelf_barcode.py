@@ -34,6 +34,7 @@ BOOK = [
     },
 ]
 RECORDS = """async (kind) => {
+  await (await import('/domain/pour/autosave_queue.js')).whenIdle();
   const { allOf } = await import('/store/queries.js');
   return (await allOf(kind)).map((row) => row.fields);
 }"""
