@@ -165,10 +165,10 @@ def phone(
 ) -> Iterator[PhoneMaker]:
     """Return phone(profile_dir=None, **options), which opens a phone of 360x780.
 
-    With a `profile_dir`, it is a browser of its own: reusing the folder after close() restarts the
-    same phone. Without, Chromium opens it in the shared browser, which takes half of the processor
-    time; options of the browser itself, such as `args`, need a browser of their own too. Relative
-    URLs refer to the live server.
+    With a `profile_dir`, it is a browser of its own with one page: reusing the folder after close()
+    restarts the same phone. Without, Chromium opens it in the shared browser, which takes half of
+    the processor time; options of the browser itself, such as `args`, need a browser of their own
+    too. Relative URLs refer to the live server.
     """
     opened: list[BrowserContext] = []
 
@@ -180,7 +180,6 @@ def phone(
         if engine.name == "chromium" and profile_dir is None and "args" not in options:
             browser: Browser = request.getfixturevalue("browser")
             opened.append(browser.new_context(**{**PHONE, **settings}))
-            opened[-1].new_page()
         else:
             tmp_path: Path = request.getfixturevalue("tmp_path")
             folder = profile_dir or tmp_path / f"phone{len(opened)}"

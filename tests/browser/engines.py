@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Locator, Playwright
+from playwright.sync_api import BrowserContext, Locator, Page, Playwright
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL_SCREEN: dict[str, Any] = {
@@ -81,6 +81,11 @@ both_engines = pytest.mark.parametrize("engine", ["chromium", FIREFOX], indirect
 # Like `both_engines`, but Firefox is in every run.
 always_both_engines = pytest.mark.parametrize("engine", ["chromium", "firefox"], indirect=True)
 in_firefox = pytest.mark.parametrize("engine", [FIREFOX], indirect=True)
+
+
+def first_page(phone: BrowserContext) -> Page:
+    """Return the page with which a browser of its own starts, or else a new one."""
+    return phone.pages[0] if phone.pages else phone.new_page()
 
 
 def tap(place: Locator, **options: Any) -> None:

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.engines import PHONE
-from tests.browser.led_table import Leader, join
+from tests.browser.led_table import Leader, LeaderPhone, join
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas, noted_words
 from tests.browser.waiting import LIMIT_S, wait_until
@@ -42,8 +42,13 @@ def guest_phone(browser: Browser, live_server: LiveServer, workers: str) -> Iter
 
 
 @pytest.fixture
-def leader(guest_phone: PhoneOpener) -> Leader:
-    return Leader(guest_phone())
+def leader(live_server: LiveServer) -> Leader:
+    return Leader(live_server.url)
+
+
+@pytest.fixture
+def leader_phone(guest_phone: PhoneOpener) -> LeaderPhone:
+    return LeaderPhone(guest_phone())
 
 
 def guest_at(

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import json
+import time
+import urllib.request
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from playwright.sync_api import Page, Response
 
+from tests.browser.waiting import LIMIT_S
+from tests.sync.simulated_phone import Phone
 from webapp.group_tasting.closing import grace_ms
 
 TABLE = "01900000-0000-7000-8000-00000000a000"
@@ -37,9 +42,8 @@ ROWS = """async (kind) => {
   const { allOf } = await import('/store/queries.js');
   return (await allOf(kind)).map(({ id, fields }) => ({ id, ...fields }));
 }"""
-# To the millisecond, because a moment written to the second lasts until its end.
-MOMENT_LATER = "(ms) => new Date(Date.now() + ms).toISOString()"
-MOMENT = "() => new Date().toISOString()"
+DEVICE = "leader0001"
+JSON_BODY = {"Content-Type": "application/json"}
 
 
 def bottle_id(at: int) -> str:
@@ -74,21 +78,53 @@ def table_records(glasses: int = 2, **fields: Any) -> list[dict[str, Any]]:
     return edits
 
 
-@dataclass
 class Leader:
-    """The leader's phone, which writes the records as the leader's screens do."""
+    """The leader, who writes the records as the leader's screens do, but without a screen."""
 
-    page: Page
-    table: str = TABLE
-    invitation: dict[str, Any] = field(default_factory=dict)
+    table = TABLE
+
+    def __init__(self, url: str) -> None:
+        self.url = url
+        self.invitation: dict[str, Any] = {}
+        self.notebook = Phone(DEVICE)
 
     def set_table(self, glasses: int = 2, **fields: Any) -> None:
-        self.page.goto("/")
         self.save(*table_records(glasses, **fields))
-        self.invitation = self.page.evaluate(INVITE, TABLE)
+        self.invitation = self._ask("POST", f"/api/group-tastings/{TABLE}/invitation", {})
 
     def save(self, *edits: dict[str, Any]) -> None:
-        self.page.evaluate(SAVE, list(edits))
+        now_ms = time.time_ns() // 1_000_000
+        for edit in edits:
+            for name, value in edit["fields"].items():
+                self.notebook.edit(now_ms, (edit["kind"], edit["id"]), name, value)
+        self._sync()
+
+    def rows(self, kind: str) -> list[dict[str, Any]]:
+        """Return id and non-null fields of all records of a kind, oldest id first."""
+        self._sync()
+        found = [self.notebook.records[key] for key in sorted(self.notebook.records)]
+        return [
+            {"id": row["id"], **{k: v for k, v in row["fields"].items() if v is not None}}
+            for row in found
+            if row["kind"] == kind and not row["deleted"]
+        ]
+
+    def now(self, later_ms: int = 0) -> str:
+        """Return the present moment, to the millisecond: one to the second lasts until its end."""
+        moment = datetime.now(UTC) + timedelta(milliseconds=later_ms)
+        return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+    def send_away(self, guest: str) -> None:
+        self._ask("DELETE", f"/api/group-tastings/{TABLE}/guests/{guest}")
+
+    def _sync(self) -> None:
+        self.notebook.sync(lambda request: self._ask("POST", "/api/sync", request))
+
+    def _ask(self, method: str, path: str, body: dict[str, Any] | None = None) -> Any:
+        data = None if body is None else json.dumps(body).encode()
+        asked = urllib.request.Request(f"{self.url}{path}", data, JSON_BODY, method=method)
+        with urllib.request.urlopen(asked, timeout=LIMIT_S) as answer:
+            return json.loads(answer.read() or "null")
 
     def change(self, **fields: Any) -> None:
         self.save({"kind": "group_tasting", "id": TABLE, "fields": fields})
@@ -96,17 +132,13 @@ class Leader:
     def glass(self, at: int, **fields: Any) -> None:
         self.save({"kind": "glass", "id": glass_id(at), "fields": fields})
 
-    def now(self) -> str:
-        moment: str = self.page.evaluate(MOMENT)
-        return moment
-
     def open_step(self, at: int, step: str) -> None:
         """Open a step of a glass for everybody."""
         self.change(open_glass=glass_id(at), open_step=step)
 
     def close_step(self, at: int, step: str, *, in_ms: int = 0) -> None:
         """Close a step, now or so much later: the leader went on some seconds before that."""
-        went_on = self.page.evaluate(MOMENT_LATER, in_ms - grace_ms())
+        went_on = self.now(in_ms - grace_ms())
         self.glass(at, **{f"closed_{step}_at": went_on})
 
     def go_on(self, at: int, step: str, following: str) -> None:
@@ -124,6 +156,22 @@ class Leader:
 
     def end(self) -> None:
         self.change(ended_at=self.now(), open_glass=None, open_step=None)
+
+
+class LeaderPhone(Leader):
+    """The leader's phone, for tests that look at its screens."""
+
+    def __init__(self, page: Page) -> None:
+        super().__init__("")
+        self.page = page
+
+    def set_table(self, glasses: int = 2, **fields: Any) -> None:
+        self.page.goto("/")
+        self.save(*table_records(glasses, **fields))
+        self.invitation = self.page.evaluate(INVITE, TABLE)
+
+    def save(self, *edits: dict[str, Any]) -> None:
+        self.page.evaluate(SAVE, list(edits))
 
     def rows(self, kind: str) -> list[dict[str, Any]]:
         found: list[dict[str, Any]] = self.page.evaluate(ROWS, kind)

@@ -13,6 +13,10 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.any_page import items, primary_action
 from tests.browser.engines import tap
 
+ROWS = """async (kind) => {
+  await (await import('/domain/pour/autosave_queue.js')).whenIdle();
+  return (await import('/store/queries.js')).allOf(kind);
+}"""
 STEPS = ["Bottle", "Look", "First nose", "Second nose", "Sips", "Overall", "Verdict"]
 
 
@@ -131,11 +135,11 @@ def quick_note(
 
 
 def records(page: Page, kind: str) -> list[dict[str, Any]]:
-    """Return id and non-null fields of all records of a kind on the phone, oldest first."""
-    rows = page.evaluate(
-        "async (kind) => (await import('/store/queries.js')).allOf(kind)",
-        kind,
-    )
+    """Return id and non-null fields of all records of a kind on the phone, oldest first.
+
+    Waits until the typed values are saved.
+    """
+    rows = page.evaluate(ROWS, kind)
     items = [{k: v for k, v in row["fields"].items() if v is not None} for row in rows]
     return [{"id": row["id"], **fields} for row, fields in zip(rows, items, strict=True)]
 

@@ -150,7 +150,7 @@ def test_example_notebook_is_replaced_and_restored_by_undo(book):
 
 
 def test_empty_notebook_shows_how_to_start(phone):
-    page = phone().pages[0]
+    page = phone().new_page()
     open_book(page)
     expect(page.get_by_text("No notes yet.")).to_be_visible()
     expect(page.get_by_role("link", name="Taste your first wine")).to_be_visible()

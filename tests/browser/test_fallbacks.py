@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import sync_state, toast
 from tests.browser.barcode_images import drawing_camera
-from tests.browser.engines import both_engines, in_firefox, tap
+from tests.browser.engines import both_engines, first_page, in_firefox, tap
 from tests.browser.pour_page import (
     name_line,
     open_pour,
@@ -68,7 +68,7 @@ def test_bottle_ready_is_shown_without_vibration(page):
 def test_barcode_is_decoded_offline_without_a_native_detector(phone, live_server):
     context = phone()
     context.add_init_script(drawing_camera(GTIN))
-    page = context.pages[0]
+    page = first_page(context)
     open_shelf(page)
     wait_for_offline_copy(page)
     live_server.kill()

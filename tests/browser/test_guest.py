@@ -15,14 +15,24 @@ from tests.browser.guest_phones import (
     guest_at,
     guest_phone,
     leader,
+    leader_phone,
     note_a_first_word,
 )
-from tests.browser.led_table import CAMERA, WINES, Leader, api_bodies, glass_id, join, rate
+from tests.browser.led_table import (
+    CAMERA,
+    WINES,
+    Leader,
+    LeaderPhone,
+    api_bodies,
+    glass_id,
+    join,
+    rate,
+)
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas
 from tests.browser.waiting import wait_until
 
-__all__ = ["guest_phone", "leader"]
+__all__ = ["guest_phone", "leader", "leader_phone"]
 pytestmark = pytest.mark.browser
 
 # What is missing over plain http, and in some browsers.
@@ -234,35 +244,37 @@ def test_guest_tastes_without_waiting_for_others(leader: Leader, guest_phone: Ph
 
 @pytest.mark.service_worker
 def test_codes_carry_the_table_and_the_answers(
-    leader: Leader, guest_phone: PhoneOpener, live_server: LiveServer
+    leader_phone: LeaderPhone, guest_phone: PhoneOpener, live_server: LiveServer
 ) -> None:
-    leader.page.context.add_init_script(f"({CAMERA})()")
-    leader.set_table(steps=["verdict"])
+    leader_phone.page.context.add_init_script(f"({CAMERA})()")
+    leader_phone.set_table(steps=["verdict"])
     page = guest_phone(CAMERA)
     page.goto("/#/guest/flight")
     page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
-    leader.page.goto(f"/#/table/{leader.table}/codes")
+    leader_phone.page.goto(f"/#/table/{leader_phone.table}/codes")
     page.reload()
     live_server.kill()
-    led_table.show_to_camera(leader.page, page)
+    led_table.show_to_camera(leader_phone.page, page)
     page.get_by_label("Your first name").fill("Quirin")
     page.get_by_role("button", name="Join the table").tap()
     rate(page, "How much do you like it?", 3)
     page.get_by_role("button", name="Glass A").tap()
     page.get_by_role("button", name="Show my answers as QR codes").tap()
-    leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
-    led_table.show_to_camera(page, leader.page)
-    expect(leader.page.get_by_text("Quirin: 1 glass read.")).to_be_visible()
-    assert [guest["entry"] for guest in leader.rows("guest")] == ["qr"]
-    assert liking_of(leader) == [8]
+    leader_phone.page.get_by_role("button", name="Scan a guest’s answers").tap()
+    led_table.show_to_camera(page, leader_phone.page)
+    expect(leader_phone.page.get_by_text("Quirin: 1 glass read.")).to_be_visible()
+    assert [guest["entry"] for guest in leader_phone.rows("guest")] == ["qr"]
+    assert liking_of(leader_phone) == [8]
     # What is noted after the leader has closed the step does not count.
-    leader.close_step(0, "verdict")
+    leader_phone.close_step(0, "verdict")
     page.get_by_role("button", name="Close").tap()
     page.get_by_role("button", name=re.compile("^Verdict")).tap()
     rate(page, "How much do you like it?", 4)
     page.get_by_role("button", name="Glass A").tap()
     page.get_by_role("button", name="Show my answers as QR codes").tap()
-    led_table.show_to_camera(page, leader.page)
-    expect(leader.page.get_by_text("1 answer was noted after its step was over")).to_be_visible()
-    assert liking_of(leader) == [8]
+    led_table.show_to_camera(page, leader_phone.page)
+    expect(
+        leader_phone.page.get_by_text("1 answer was noted after its step was over")
+    ).to_be_visible()
+    assert liking_of(leader_phone) == [8]
     live_server.start()

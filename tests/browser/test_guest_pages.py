@@ -8,11 +8,18 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
-from tests.browser.guest_phones import PhoneOpener, at_step, guest_at, guest_phone, leader
-from tests.browser.led_table import Leader, glass_id, join, rate
+from tests.browser.guest_phones import (
+    PhoneOpener,
+    at_step,
+    guest_at,
+    guest_phone,
+    leader,
+    leader_phone,
+)
+from tests.browser.led_table import Leader, LeaderPhone, glass_id, join, rate
 from tests.browser.waiting import wait_until
 
-__all__ = ["guest_phone", "leader"]
+__all__ = ["guest_phone", "leader", "leader_phone"]
 pytestmark = pytest.mark.browser
 
 LIKE = "How much do you like it?"
@@ -147,18 +154,18 @@ def test_guest_on_another_page_sees_where_everyone_is(
     expect(bar).to_have_count(0)
 
 
-def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table()
+def test_done_is_sent_and_taken_back(leader_phone: LeaderPhone, guest_phone: PhoneOpener) -> None:
+    leader_phone.set_table()
     page, other = guest_phone(), guest_phone()
-    at_step(leader, page, "verdict")
-    join(other, leader.invitation["path"], "Ben")
+    at_step(leader_phone, page, "verdict")
+    join(other, leader_phone.invitation["path"], "Ben")
     rate(other, LIKE, 3)
     page.context.set_offline(True)
     page.get_by_role("button", name="I’m done").tap()
     expect(page.get_by_text("Greta sees that you’re done")).to_be_visible()
     page.context.set_offline(False)
-    leader.page.goto(f"/#/table/{leader.table}")
-    now = leader.page.get_by_role("region", name="Open step")
+    leader_phone.page.goto(f"/#/table/{leader_phone.table}")
+    now = leader_phone.page.get_by_role("region", name="Open step")
     expect(now).to_contain_text(re.compile(r"1\s*of 2 done"))
     expect(now).to_contain_text("Still tasting: Ben")
     expect(now).to_contain_text("1 of 2 guests noted something")
@@ -168,12 +175,14 @@ def test_done_is_sent_and_taken_back(leader: Leader, guest_phone: PhoneOpener) -
     expect(now).to_contain_text("Still tasting: Ada")
 
 
-def test_only_a_guest_who_agreed_becomes_a_person(leader: Leader, guest_phone: PhoneOpener) -> None:
-    page = guest_at(leader, guest_phone, "verdict")
+def test_only_a_guest_who_agreed_becomes_a_person(
+    leader_phone: LeaderPhone, guest_phone: PhoneOpener
+) -> None:
+    page = guest_at(leader_phone, guest_phone, "verdict")
     rate(page, LIKE, 3)
-    leader.show_answers(0)
-    results = leader.page
-    results.goto(f"/#/table/{leader.table}/results")
+    leader_phone.show_answers(0)
+    results = leader_phone.page
+    results.goto(f"/#/table/{leader_phone.table}/results")
     expect(results.get_by_text("hasn’t agreed on their phone")).to_be_visible()
     expect(results.get_by_role("button", name="Ada agrees")).to_have_count(0)
     page.get_by_role("button", name="Let Greta remember my taste").tap()
@@ -181,15 +190,15 @@ def test_only_a_guest_who_agreed_becomes_a_person(leader: Leader, guest_phone: P
     expect(dialog).to_contain_text("You haven’t agreed")
     dialog.get_by_role("button", name="I agree").tap()
     expect(dialog).to_contain_text("You agreed on")
-    wait_until(page, lambda: leader.rows("guest")[0].get("agreed_at"), "the agreement")
+    wait_until(page, lambda: leader_phone.rows("guest")[0].get("agreed_at"), "the agreement")
     results.get_by_role("button", name="Ada agrees").tap()
     expect(results.get_by_role("link", name="Ada’s taste, saved")).to_be_visible()
-    agreed = leader.rows("guest")[0]["agreed_at"]
-    assert [person["agreed_at"] for person in leader.rows("person")] == [agreed]
+    agreed = leader_phone.rows("guest")[0]["agreed_at"]
+    assert [person["agreed_at"] for person in leader_phone.rows("person")] == [agreed]
     dialog.get_by_role("button", name="Stop, and delete it").tap()
     expect(dialog).to_contain_text("You haven’t agreed")
-    wait_until(page, lambda: not leader.rows("person"), "the person's end")
-    assert leader.rows("guest")[0]["person"] is None
+    wait_until(page, lambda: not leader_phone.rows("person"), "the person's end")
+    assert leader_phone.rows("guest")[0]["person"] is None
 
 
 def rated_twice(leader: Leader, page: Page) -> None:
@@ -229,26 +238,28 @@ def results_in(page: Page) -> Locator:
 
 
 def test_guest_sees_the_results_once_they_are_opened(
-    leader: Leader, guest_phone: PhoneOpener
+    leader_phone: LeaderPhone, guest_phone: PhoneOpener
 ) -> None:
-    leader.set_table()
+    leader_phone.set_table()
     page = guest_phone()
-    rated_twice(leader, page)
-    leader.show_answers(0)
-    leader.change(open_glass=None, open_step=None)
+    rated_twice(leader_phone, page)
+    leader_phone.show_answers(0)
+    leader_phone.change(open_glass=None, open_step=None)
     expect(page.get_by_text("Nothing is open now")).to_be_visible()
     expect(results_in(page)).to_have_count(0)
-    leader.page.goto(f"/#/table/{leader.table}")
-    leader.page.get_by_role("button", name="Show the results to your guests").tap()
-    asked = leader.page.get_by_role("dialog")
+    leader_phone.page.goto(f"/#/table/{leader_phone.table}")
+    leader_phone.page.get_by_role("button", name="Show the results to your guests").tap()
+    asked = leader_phone.page.get_by_role("dialog")
     asked.get_by_role("button", name="Show the results", exact=True).tap()
     expect(results_in(page)).to_have_count(1)
     expect(results_in(page)).to_contain_text("The table: like very much (8 out of 9)")
     expect(results_in(page)).to_contain_text("You: like very much (8)")
     page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
-    leader.reveal(0)
-    leader.glass(1, uncovered_at=leader.now(), bottle=leader.rows("glass")[0]["bottle"])
-    leader.end()
+    leader_phone.reveal(0)
+    leader_phone.glass(
+        1, uncovered_at=leader_phone.now(), bottle=leader_phone.rows("glass")[0]["bottle"]
+    )
+    leader_phone.end()
     expect(page.get_by_text("The tasting has ended")).to_be_visible()
     assert page.evaluate(AT_TOP)
     expect(results_in(page)).to_have_text(
@@ -260,7 +271,7 @@ def test_guest_sees_the_results_once_they_are_opened(
     expect(part(page, "How the table liked the wines")).to_contain_text(
         "Nobody at the table found it."
     )
-    assert {row["id"] for row in leader.rows("glass")} == {glass_id(0), glass_id(1)}
+    assert {row["id"] for row in leader_phone.rows("glass")} == {glass_id(0), glass_id(1)}
     page.get_by_role("button", name="Glass B").tap()
     label = part(page, re.compile("^Torre Quarzo"))
     expect(label).to_contain_text("This is the same wine as in glass A.")

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import sync_state
-from tests.browser.engines import PHONE, always_both_engines, tap
+from tests.browser.engines import PHONE, always_both_engines, first_page, tap
 from tests.browser.pour_page import (
     Thumb,
     kill_browser,
@@ -29,10 +29,6 @@ POURS = [
     ("Monte Falco Amarone", "amarone", "15.5", 0.38),
     ("Corte Tasso Recioto", "recioto", "12", 0.98),
 ]
-
-
-def page_of(phone: BrowserContext) -> Page:
-    return phone.pages[0] if phone.pages else phone.new_page()
 
 
 def start_visit(thumb: Thumb) -> None:
@@ -63,7 +59,7 @@ def pours_in(page: Page) -> list[tuple[str, float]]:
 
 def test_six_offline_pours_survive_a_kill_and_sync(phone, browser, live_server, tmp_path):
     profile = tmp_path / "phone in the cellar"
-    page = page_of(phone(profile))
+    page = first_page(phone(profile))
     open_pour(page)
     wait_for_offline_copy(page)
     live_server.kill()
@@ -77,7 +73,7 @@ def test_six_offline_pours_survive_a_kill_and_sync(phone, browser, live_server, 
     written(page)
     kill_browser(profile)
 
-    page = page_of(phone(profile))
+    page = first_page(phone(profile))
     thumb = open_pour(page)
     expect(name_line(page)).to_have_value(POURS[4][0])
     expect(thumb.control("bottle.label_abv").locator("input")).to_have_value("15.5")

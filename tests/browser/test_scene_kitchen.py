@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import primary_action
-from tests.browser.engines import both_engines, tap
+from tests.browser.engines import both_engines, first_page, tap
 from tests.browser.pour_page import (
     Thumb,
     kill_browser,
@@ -29,8 +29,7 @@ class Table:
         self.page = self.opened()
 
     def opened(self) -> Page:
-        context: BrowserContext = self.phone(self.profile)
-        page = context.pages[0] if context.pages else context.new_page()
+        page = first_page(self.phone(self.profile))
         page.goto("/")
         expect(primary_action(page)).to_be_visible()
         return page

@@ -13,7 +13,7 @@ from tests.browser.engines import PHONE
 from tests.browser.led_table import (
     CAMERA,
     WINES,
-    Leader,
+    LeaderPhone,
     api_bodies,
     glass_id,
     join,
@@ -73,7 +73,7 @@ def pass_round(page: Page, table: str, name: str) -> None:
         page.get_by_role("button", name="Done: pass it on").tap()
 
 
-def likings(leader: Leader) -> list[tuple[str, int, float]]:
+def likings(leader: LeaderPhone) -> list[tuple[str, int, float]]:
     """Return who rated which glass how, in the leader's book."""
     glasses = {glass_id(at): at for at in range(len(WINES))}
     names = {guest["id"]: guest["name"] for guest in leader.rows("guest")}
@@ -81,7 +81,7 @@ def likings(leader: Leader) -> list[tuple[str, int, float]]:
     return sorted((names[s["guest"]], glasses[s["glass"]], s["liking"]) for s in sheets)
 
 
-def join_by_codes(page: Page, leader: Leader) -> None:
+def join_by_codes(page: Page, leader: LeaderPhone) -> None:
     page.goto("/#/guest/flight")
     page.evaluate(READY)
     leader.page.goto(f"/#/table/{leader.table}/codes")
@@ -90,7 +90,7 @@ def join_by_codes(page: Page, leader: Leader) -> None:
     page.get_by_role("button", name="Join the table").tap()
 
 
-def scan_twice(leader: Leader, page: Page) -> None:
+def scan_twice(leader: LeaderPhone, page: Page) -> None:
     leader.page.evaluate("(hash) => { location.hash = hash; }", f"#/table/{leader.table}/codes")
     for _ in range(2):
         leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
@@ -113,7 +113,7 @@ def is_in(body: str, word: str) -> bool:
 def test_evening_keeps_every_answer_once(
     open_phone: Callable[[], Page], live_server: LiveServer
 ) -> None:
-    leader = Leader(open_phone())
+    leader = LeaderPhone(open_phone())
     leader.set_table(len(WINES), pace="free", steps=["verdict"])
     leader.page.evaluate(READY)
     phones = {name: open_phone() for name in ("Ada", "Carla", "Dora", "Ben", "Quirin")}

@@ -131,7 +131,7 @@ def test_barcode_typed_by_hand_is_validated(shop):
 
 
 def test_barcode_without_camera_permission_is_explained(phone):
-    page = phone().pages[0]
+    page = phone().new_page()
     open_shelf(page)
     page.get_by_role("button", name="Add a bottle").tap()
     page.get_by_role("button", name="Scan the barcode").tap()

@@ -15,7 +15,7 @@ from playwright.sync_api import Playwright, expect
 
 from tests.browser.engines import FLAGS
 from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, note_a_first_word, phone_opener
-from tests.browser.led_table import SAVE, Leader, api_bodies, glass_id, rate, table_records
+from tests.browser.led_table import SAVE, LeaderPhone, api_bodies, glass_id, rate, table_records
 from tests.browser.live_server import LiveServer
 from tests.browser.test_sign_in import WORDS, expect_signed_in, owned, sign_in
 from tests.browser.waiting import wait_until
@@ -56,19 +56,21 @@ def lan_phone(
 
 
 @pytest.fixture
-def leader(lan_phone: PhoneOpener) -> Leader:
+def leader(lan_phone: PhoneOpener) -> LeaderPhone:
     """Return a leader who has signed in and set a table of two glasses."""
     page = lan_phone()
     page.goto("/#/settings")
     sign_in(page, "anna", WORDS["anna"])
     expect_signed_in(page, "anna")
-    leader = Leader(page)
+    leader = LeaderPhone(page)
     page.evaluate(SAVE, table_records(2))
     leader.invitation = page.evaluate(INVITE, leader.table)
     return leader
 
 
-def test_guest_answers_without_a_secure_context(leader: Leader, lan_phone: PhoneOpener) -> None:
+def test_guest_answers_without_a_secure_context(
+    leader: LeaderPhone, lan_phone: PhoneOpener
+) -> None:
     leader.open_step(0, "first_nose")
     page = lan_phone(COUNT_TAPS)
     bodies = api_bodies(page)
@@ -95,7 +97,7 @@ def test_guest_answers_without_a_secure_context(leader: Leader, lan_phone: Phone
     expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()
 
 
-def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpener) -> None:
+def test_guest_joins_by_code_and_comes_back(leader: LeaderPhone, lan_phone: PhoneOpener) -> None:
     leader.open_step(1, "verdict")
     page = lan_phone()
     page.goto("/#/guest")
@@ -117,7 +119,7 @@ def test_guest_joins_by_code_and_comes_back(leader: Leader, lan_phone: PhoneOpen
     assert [guest["name"] for guest in leader.rows("guest")] == ["Ben"]
 
 
-def test_leader_invites_by_the_address_of_the_page(leader: Leader) -> None:
+def test_leader_invites_by_the_address_of_the_page(leader: LeaderPhone) -> None:
     page = leader.page
     page.goto(f"/#/table/{leader.table}/invite")
     expect(page.get_by_role("img", name="QR code of the invitation")).to_be_visible()
