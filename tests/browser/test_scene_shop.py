@@ -5,16 +5,13 @@ from __future__ import annotations
 import datetime
 import json
 import re
-import shutil
-from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.engines import ROOT, both_engines, tap
-from tests.browser.live_server import LiveServer
-from tests.browser.seed_server import demo_records, fill, first_tastings
+from tests.browser.engines import ROOT, both_engines, first_page, tap
+from tests.browser.seed_server import Record, demo_records, fill, first_tastings
 from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     add_bottle,
@@ -31,7 +28,7 @@ from tests.reference.palate_scoring import information_gain, score_compact
 from tests.reference.rules.label_position import printed_position
 from webapp.rules.alcohol_range import tolerance_range
 
-pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
+pytestmark = [pytest.mark.browser, both_engines]
 
 TODAY = datetime.date.today().isoformat()
 CEILING = 15
@@ -59,28 +56,33 @@ COMPACT = "async () => (await import('/store/palate_cache.js')).palate.value.com
 
 
 @pytest.fixture(scope="module")
-def known_phone(tmp_path_factory, playwright, engine) -> tuple[Path, str]:
-    """Prepare the profile of a phone that has synced the palate; its server is stopped."""
-    server = LiveServer(tmp_path_factory.mktemp("server")).start()
-    folder = tmp_path_factory.mktemp("phone")
-    fill(server.url, first_tastings(40))
-    context = engine.phone(playwright, folder, base_url=server.url)
-    page = context.pages[0]
-    page.goto("/#/shelf")
-    page.evaluate(PALATE_IS_HERE)
-    page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
-    context.close()
-    server.kill()
-    return folder, server.url
+def server_records() -> list[Record]:
+    return first_tastings(40)
 
 
 @pytest.fixture
-def shop(known_phone, phone, tmp_path) -> Page:
-    """Open the Shelf on a copy of that phone."""
-    folder, url = known_phone
-    pocket = shutil.copytree(folder, tmp_path / "pocket", symlinks=True)
-    page = phone(pocket, base_url=url).pages[0]
+def shop(phone, server) -> Page:
+    """Open the Shelf on a phone that has the palate of forty tastings."""
+    return shelf_with_palate(phone(base_url=server.url))
+
+
+@pytest.fixture
+def offline_shop(phone, live_server, tmp_path) -> Page:
+    """Open the Shelf on such a phone that was started again without its server."""
+    fill(live_server.url, first_tastings(40))
+    before = phone(tmp_path / "pocket")
+    shelf_with_palate(before).evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
+    before.close()
+    live_server.kill()
+    page = first_page(phone(tmp_path / "pocket"))
     open_shelf(page)
+    return page
+
+
+def shelf_with_palate(phone: BrowserContext) -> Page:
+    page = first_page(phone)
+    open_shelf(page)
+    page.evaluate(PALATE_IS_HERE)
     return page
 
 
@@ -137,8 +139,9 @@ def likely_order(page: Page, bottles: dict[str, dict[str, Any]]) -> list[str]:
     return sorted(mean, key=lambda name: -mean[name])
 
 
-def test_twelve_picks_are_filtered_sorted_and_bought_offline(shop):
-    page = shop
+@pytest.mark.service_worker
+def test_twelve_picks_are_filtered_sorted_and_bought_offline(offline_shop):
+    page = offline_shop
     fill_the_shelf(page)
     want_at_most(page, CEILING)
     kept = kept_bottles(page)

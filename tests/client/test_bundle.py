@@ -121,6 +121,14 @@ def test_sources_are_served_while_one_differs(copy: Path, name: str) -> None:
     assert current_bundle(copy) is not None
 
 
+def test_bundle_is_checked_once_for_close_requests(copy: Path) -> None:
+    assert current_bundle(copy) is not None
+    (copy / "features" / "new.js").write_text("export const one = 1;\n")
+    assert current_bundle(copy, checked_within_s=3600) is not None
+    assert current_bundle(copy) is None
+    assert current_bundle(copy, checked_within_s=3600) is None
+
+
 def test_module_missing_in_the_bundle_is_a_difference(copy: Path) -> None:
     (copy / "features" / "new.js").write_text("export const one = 1;\n")
     assert current_bundle(copy) is None

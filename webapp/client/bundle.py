@@ -11,6 +11,7 @@ import hashlib
 import json
 import os
 import re
+import time
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -73,13 +74,20 @@ def matches(listed: dict[str, str], present: dict[str, Path]) -> bool:
 
 
 _checked: dict[Path, tuple[dict[str, int], Bundle | None]] = {}
+_checked_at: dict[Path, float] = {}
 
 
-def current_bundle(root: Path) -> Bundle | None:
+def current_bundle(root: Path, checked_within_s: float = 0) -> Bundle | None:
     """Return the bundle if it was made of the present sources, else None.
 
-    Hashes are computed again only after a file has changed.
+    The times of all files are read, unless that was done within `checked_within_s`, because it
+    takes longer than any other part of a request. Hashes are computed again only after a file has
+    changed.
     """
+    now = time.monotonic()
+    if root in _checked and now - _checked_at[root] < checked_within_s:
+        return _checked[root][1]
+    _checked_at[root] = now
     index = root / FOLDER / "packed.json"
     stamps = _stamps(root)
     stamps[FOLDER] = index.stat().st_mtime_ns if index.is_file() else 0

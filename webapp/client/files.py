@@ -54,6 +54,8 @@ PRECACHED_SUFFIXES = tuple(set(MEDIA_TYPES) - {".md", ".txt", ".gz"})
 WORKBOX = ("core", "routing", "strategies", "precaching")
 PAGE = "index.html"
 BUNDLE_PAGE = f"{FOLDER}/{PAGE}"
+# A page and its imports come within moments of each other.
+CHECK_S = 1.0
 # Without this, the browser finds the font only during layout and renders a fallback first.
 ITALIC = "</vendor/fonts/vollkorn-latin-400-italic.woff2>; rel=preload; as=font; crossorigin"
 
@@ -186,7 +188,7 @@ def short_address(code: str = "") -> WerkzeugResponse:
 def file(name: str = PAGE) -> Response:
     _reject_api(name)
     root = spec.static_root()
-    bundle = current_bundle(root) if is_source(name) else None
+    bundle = current_bundle(root, CHECK_S) if is_source(name) else None
     found = _resolve(root, name, bundle)
     encoding, data = found.encoded()
     response = Response(data)
