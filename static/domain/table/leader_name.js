@@ -1,9 +1,6 @@
 // The leader's name for a new table.
 import { capitalized } from '../../lib/capital.js';
-import { localOwner } from '../../store/owner.js';
-
-/** The name of an owner who never chose one. */
-const UNNAMED = 'me';
+import { localOwner, UNNAMED } from '../../store/owner.js';
 
 /**
  * @param {import('../../store/record.js').Row[]} tables newest first
