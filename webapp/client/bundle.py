@@ -1,8 +1,8 @@
 """The bundle of the client: a dozen files instead of two hundred modules.
 
 `make pack` builds `static/packed/` from the sources in `static/`. Its `packed.json` has the hash of
-every source. If a source differs (during development), the sources are served instead, so that the
-client is never older than its sources.
+every source. If a source differs (during development), the sources are served instead, at most a
+second later.
 """
 
 from __future__ import annotations
