@@ -10,8 +10,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.browser.any_page import sync_state
 from tests.browser.engines import ROOT, both_engines, first_page, tap
-from tests.browser.seed_server import Record, demo_records, fill, first_tastings
+from tests.browser.live_server import LiveServer
+from tests.browser.seed_server import demo_records, fill, first_tastings
 from tests.browser.shelf_page import (
     PALATE_IS_HERE,
     add_bottle,
@@ -55,25 +57,26 @@ SCORED = ("style", "label_abv")
 COMPACT = "async () => (await import('/store/palate_cache.js')).palate.value.compact"
 
 
-@pytest.fixture(scope="module")
-def server_records() -> list[Record]:
-    return first_tastings(40)
-
-
 @pytest.fixture
-def shop(phone, server) -> Page:
-    """Open the Shelf on a phone that has the palate of forty tastings."""
-    return shelf_with_palate(phone(base_url=server.url))
-
-
-@pytest.fixture
-def offline_shop(phone, live_server, tmp_path) -> Page:
-    """Open the Shelf on such a phone that was started again without its server."""
+def known(live_server) -> LiveServer:
+    """Give the server forty tastings."""
     fill(live_server.url, first_tastings(40))
+    return live_server
+
+
+@pytest.fixture
+def shop(phone, known) -> Page:
+    """Open the Shelf on a phone that has these tastings and their palate."""
+    return shelf_with_palate(phone())
+
+
+@pytest.fixture
+def offline_shop(phone, known, tmp_path) -> Page:
+    """Open the Shelf on such a phone that was started again without its server."""
     before = phone(tmp_path / "pocket")
     shelf_with_palate(before).evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
     before.close()
-    live_server.kill()
+    known.kill()
     page = first_page(phone(tmp_path / "pocket"))
     open_shelf(page)
     return page
@@ -83,6 +86,7 @@ def shelf_with_palate(phone: BrowserContext) -> Page:
     page = first_page(phone)
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)
+    expect(sync_state(page, "all saved")).to_be_visible()
     return page
 
 

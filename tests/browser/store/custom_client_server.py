@@ -39,5 +39,7 @@ if __name__ == "__main__":
     spec.static_root = lambda: CLIENT
     # No test here counts bytes, and compressing all files anew costs most of the start.
     files.BEST_QUALITY = 1
+    # The tests change files and open the app at once.
+    files.CHECK_S = 0
     really_listen, serve._listen = serve._listen, listen
     cli.main()
