@@ -6,7 +6,7 @@ import { deletedTastings } from '../../../store/deleted_tastings.js';
 import { bottlesByIds, liveSignal } from '../../../store/queries.js';
 import { clockMs } from '../../../store/hlc.js';
 import { deletedKeptDays } from '../../../store/record.js';
-import { restore } from '../../../store/write.js';
+import { restoreNote } from '../../../domain/blind/remove_note.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { localDateTime } from '../../../lib/datetime.js';
@@ -38,13 +38,13 @@ export function DeletedPage() {
 function DeletedNote({ row, name }) {
   const { tasted_at } = row.fields;
   const tasted = tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day');
-  const restoreNote = async () => {
-    await restore('tasting', row.id);
+  const putBack = async () => {
+    await restoreNote(row.id);
     showToast(t('book.restored', { name }));
   };
   return html`<li class="row">
     <${RowText} name=${name} line=${t('book.deleted_on', { tasted, deleted: date(deletedAt(row)) })} />
-    <button type="button" class="button" onClick=${restoreNote} aria-label=${t('book.restore_name', { name })}>
+    <button type="button" class="button" onClick=${putBack} aria-label=${t('book.restore_name', { name })}>
       ${t('book.restore')}
     </button>
   </li>`;

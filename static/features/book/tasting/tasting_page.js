@@ -16,7 +16,7 @@ import {
   visit as readVisit,
 } from '../../../store/queries.js';
 import { isEmptied } from '../../../store/record.js';
-import { remove, restore } from '../../../store/write.js';
+import { removeNote, restoreNote } from '../../../domain/blind/remove_note.js';
 import { photosOf } from '../../../photos/photos.js';
 import { LazySheet } from '../../shell/lazy.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
@@ -175,7 +175,7 @@ function Deleted({ tasting }) {
     ${
       tasting &&
       !isEmptied(tasting) &&
-      html`<button type="button" class="button" onClick=${() => restore('tasting', tasting.id)}>
+      html`<button type="button" class="button" onClick=${() => restoreNote(tasting.id)}>
       ${t('book.put_back')}
     </button>`
     }
@@ -183,11 +183,11 @@ function Deleted({ tasting }) {
 }
 
 /** @param {string} id @param {string} name */
-async function removeNote(id, name) {
-  await remove('tasting', id);
+async function removeAndLeave(id, name) {
+  await removeNote(id);
   navigate('/book', { replace: true });
   showToast(t('book.deleted', { name }), () => {
-    restore('tasting', id);
+    restoreNote(id);
   });
 }
 
@@ -223,7 +223,7 @@ function FurtherActions({ id, bottle }) {
     <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>
       ${t('book.side_choose')}
     </button>
-    <button type="button" class="button plain diary-more" onClick=${() => removeNote(id, bottleName(bottle))}>
+    <button type="button" class="button plain diary-more" onClick=${() => removeAndLeave(id, bottleName(bottle))}>
       ${t('book.delete_note')}
     </button>
     <${Revisions} of=${[
