@@ -1,6 +1,6 @@
 // Page to create a flight: the pourer enters the wines, hides the labels, pours by the list and
 // hands over the phone.
-import { html, useEffect, useMemo } from '../../lib/ui.js';
+import { html, useEffect, useMemo, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date } from '../../lib/format.js';
@@ -45,10 +45,20 @@ function Wines({ made }) {
   const full = made.wines.length >= MAX_GLASSES - 1;
   const add = (/** @type {Wine} */ added) => update({ wines: [...made.wines, added], typed: null });
   const drop = (/** @type {number} */ index) => update({ wines: made.wines.filter((_, each) => each !== index) });
-  const cover = () => {
+  const isCovering = useRef(false);
+  const cover = async () => {
     const wines = canAdd(wine) ? [...made.wines, wine] : made.wines;
-    if (wines.length < MIN_WINES) return showToast(t('evening.flight_fewest'));
-    return createFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
+    if (isCovering.current) return;
+    if (wines.length < MIN_WINES) {
+      showToast(t('evening.flight_fewest'));
+      return;
+    }
+    isCovering.current = true;
+    try {
+      await createFlight({ ...made, wines, typed: null }, t('evening.flight_named', { on: date(today()) }));
+    } finally {
+      isCovering.current = false;
+    }
   };
   return html`<p class="voice guide">${t('evening.flight_guide')}</p>
     ${
@@ -138,7 +148,9 @@ function useKnown() {
  * @param {{ poured: NonNullable<Draft['poured']> }} props
  */
 function PouringList({ poured }) {
-  const hide = async () => {
+  const hide = async (/** @type {MouseEvent} */ { detail }) => {
+    // The second tap of a double tap on the button that stood here.
+    if (detail > 1) return;
     await flightDraft.set(null);
     navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };
