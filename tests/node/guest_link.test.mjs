@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { linkPhase, startLink } from '../../static/domain/guest/guest_link.js';
-import { readAnswers } from '../../static/domain/guest/guest_store.js';
+import { changeSeat, readAnswers } from '../../static/domain/guest/guest_store.js';
 import { closeSeat, note, openSeat, seat, unsentCount, valuesOfGlass } from '../../static/domain/guest/seat_state.js';
 import { A, B, TABLE, until, useSeat, wait } from './guest_server.mjs';
 
@@ -64,6 +64,18 @@ test('a closed step keeps what was noted before it closed', async () => {
   const [answer] = await readAnswers(TABLE);
   assert.equal(answer?.late?.value, 9);
   await until(() => valuesOfGlass(A)['acidity'] === 4);
+});
+
+test('a page shows what another page of the phone has received', async () => {
+  await until(() => linkPhase.value === 'fresh');
+  table.server.is.down = true;
+  await until(() => linkPhase.value === 'offline');
+  table.server.version += 1;
+  table.server.table = { open_step: 'sip_1' };
+  const etag = `"${table.server.version}"`;
+  await changeSeat(TABLE, ({ view }) => ({ view: { ...view, table: table.server.table }, etag }));
+  table.server.is.down = false;
+  await until(() => seat.value?.view['table']?.open_step === 'sip_1');
 });
 
 test('a refused glass does not hold up the others', async () => {

@@ -14,6 +14,7 @@ export class FakeServer {
   noted = /** @type {Record<string, any>} */ ({});
   closed = /** @type {Record<string, number>} */ ({});
   version = 0;
+  table = /** @type {Record<string, any>} */ ({});
   requests = /** @type {string[]} */ ([]);
   is = { down: false, losing: false, ended: '' };
   refusedGlass = '';
@@ -66,7 +67,11 @@ export class FakeServer {
     const etag = `"${this.version}"`;
     if (headers['If-None-Match'] === etag) return new Response(null, { status: 304 });
     const guest = { id: 'g', name: 'Ada', number: 1 };
-    return json(200, { now_ms: this.now(), table: {}, guest, glasses: [], sheets: this.sheets }, { ETag: etag });
+    return json(
+      200,
+      { now_ms: this.now(), table: this.table, guest, glasses: [], sheets: this.sheets },
+      { ETag: etag },
+    );
   }
 }
 

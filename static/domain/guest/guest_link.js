@@ -10,7 +10,7 @@ import { received, unsent } from './answers.js';
 import { corrected } from './clock.js';
 import { GuestError, getTable, putConsent, putSheet } from './guest_api.js';
 import { changeAnswers, readAnswers, readSeat } from './guest_store.js';
-import { acceptAnswers, openSeat, unsentCount, updateSeat } from './seat_state.js';
+import { acceptAnswers, openSeat, seat, unsentCount, updateSeat } from './seat_state.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
 
@@ -194,9 +194,19 @@ class Link {
     const sent = Date.now();
     const { view, etag } = await getTable(String(open.token), isClockSet ? null : open.etag);
     this.wallMinusRunning = wallMinusRunning();
-    if (!view) return false;
+    if (!view) return this.takeFromOtherPage(open);
     await this.setClock(sent, view['now_ms']);
     await updateSeat(this.table, () => ({ view, etag, guest: view['guest'], state: 'in' }));
+    return true;
+  }
+
+  /**
+   * Show what another page of this phone has received: this one is told that nothing has changed since.
+   * @param {Seat} stored @returns {Promise<boolean>} whether this page showed something older
+   */
+  async takeFromOtherPage({ etag }) {
+    if (seat.peek()?.etag === etag) return false;
+    await openSeat(this.table);
     return true;
   }
 
