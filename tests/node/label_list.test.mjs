@@ -27,6 +27,19 @@ test('a line of a list gives name, vintage, price and alcohol', () => {
   assert.deepEqual(row('Sancerre 75 cl 48 CHF'), ['Sancerre', null, 48, null, null]);
 });
 
+test('thousands are read, and numbers of the name are not', () => {
+  for (const written of ['1 250 €', '1.250 €', '€ 1,250', '£1,250.00', "CHF 1'250.-", '1.250,00 EUR'])
+    assert.deepEqual(row(`Tre Colombe 2010 ${written}`), ['Tre Colombe', 2010, 1250, null, null], written);
+  assert.deepEqual(row('Bin 389 120 €'), ['Bin 389', null, 120, null, null]);
+  assert.deepEqual(row('Bin 389 2019 89'), ['Bin 389', 2019, 89, null, null]);
+  assert.deepEqual(row('Chianti 12 2019'), ['Chianti', 2019, 12, null, null]);
+});
+
+test('a currency is a word of its own', () => {
+  assert.deepEqual(row('Hermitage 2015 120 Euro'), ['Hermitage', 2015, 120, null, null]);
+  assert.deepEqual(row('Fronsac 2015 12 Frontons'), ['Fronsac 12 Frontons', 2015, null, null, null]);
+});
+
 test('parts beside each other make one row, from left to right', () => {
   assert.deepEqual(
     rowsOf([

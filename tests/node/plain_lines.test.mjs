@@ -25,6 +25,43 @@ test('figures between the words of a line are read', () => {
   );
 });
 
+test('figures of unusual wines are read', () => {
+  assert.deepEqual(
+    cells(
+      [
+        'Port 20 Years Old 20% 45 €',
+        'Moscato 0% 5 €',
+        'Krug Ledge NV 150 €',
+        'Quiet Ledge N.M. 12,5% vol 9,50',
+        'Bin 389 2019 89 €',
+        'Loud Ledge 2018 - 45 €',
+      ].join('\n'),
+    ),
+    [
+      ['Port 20 Years Old', '', '20', '45 €'],
+      ['Moscato', '', '0', '5 €'],
+      ['Krug Ledge', 'NV', '', '150 €'],
+      ['Quiet Ledge', 'NM', '12.5', '9.5'],
+      ['Bin 389', '2019', '', '89 €'],
+      ['Loud Ledge', '2018', '', '45 €'],
+    ],
+  );
+});
+
+test('a range is left whole, as neither end is the value', () => {
+  assert.deepEqual(cells('Pinot 13.5-14.5% 20 €\nChianti Classico 20-25 €'), [
+    ['Pinot', '', '13.5-14.5%', '20 €'],
+    ['Chianti Classico', '', '', '20-25 €'],
+  ]);
+});
+
+test('parts of a blend are no alcohol', () => {
+  assert.deepEqual(cells('Ledge 85% Merlot 15% Syrah 30 €\nLedge 20% Syrah 13 €'), [
+    ['Ledge 85% Merlot 15% Syrah', '', '', '30 €'],
+    ['Ledge 20% Syrah', '', '', '13 €'],
+  ]);
+});
+
 test('a comma in each name makes no columns', () => {
   assert.deepEqual(cells('Chianti, Poggio 2021 13.5% 14.90\nBarbera, Colle 2020 14% 12.00'), [
     ['Chianti, Poggio', '2021', '13.5', '14.9'],

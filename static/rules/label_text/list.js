@@ -19,8 +19,10 @@ const OLDEST_YEAR = 1900;
 /** A bottle costs as much as these many glasses. */
 const USUAL_GLASSES = /** @type {const} */ ([2.5, 10]);
 const MOST_GLASSES = 12;
-const CURRENCY = '(?:€|£|\\$|CHF|EUR|GBP|USD|Fr\\.?)';
-const AMOUNT = '\\d{1,4}(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?';
+const CURRENCY = '(?:€|£|\\$|CHF|EUR(?:OS?)?|GBP|USD|Fr\\.?)(?!\\p{L})';
+/** A space parts the thousands only after one digit, because more digits are a number of the name or another price. */
+const THOUSANDS = "(?<![\\d.,])(?:[1-9]\\s\\d{3}|[1-9]\\d{0,2}[.,'\u2019]\\d{3})(?!\\d)";
+const AMOUNT = `(?:${THOUSANDS}|\\d{1,4})(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?`;
 const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
 const PRICE = new RegExp(`${CURRENCY}\\s?(${AMOUNT})|(${AMOUNT})\\s?${CURRENCY}|${WITH_CENTS}`, 'giu');
 const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
@@ -118,7 +120,7 @@ export function rowOf(text, thisYear, glassFirst) {
   const year = [...rest.matchAll(/(?<![\d.,])(1[89]\d{2}|20\d{2})(?![\d.,]\d|\d)/g)].find(
     ([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear,
   );
-  if (year) rest = `${rest.slice(0, year.index)} ${rest.slice(year.index + 4)}`;
+  if (year) rest = withoutYear(rest, year.index);
   const byGlass = rest.search(GLASS) >= 0;
   const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ');
   const { amounts, left } = pricesIn(sized);
@@ -132,6 +134,15 @@ export function rowOf(text, thisYear, glassFirst) {
   const prices = priced(amounts, byGlass, glassFirst);
   const currency = amounts.length ? currencyIn(sized) : null;
   return { name, vintage: year ? Number(year[1]) : null, ...prices, currency, alcohol: alcohol?.low ?? null };
+}
+
+/**
+ * Take the year out. A line parts numbers on both sides of it: the first belongs to the name, the last is a price.
+ * @param {string} text @param {number} index of the year
+ */
+function withoutYear(text, index) {
+  const after = text.slice(index + 4);
+  return `${text.slice(0, index)} ${/\d/.test(after) ? '|' : ''} ${after}`;
 }
 
 /** @param {number[]} amounts @param {boolean} byGlass @param {boolean} glassFirst */
@@ -187,13 +198,14 @@ function pricesIn(text) {
 /** @param {string} text @returns {string | null} the currency that stands beside a price */
 function currencyIn(text) {
   const beside = [...text.matchAll(PRICE)].map(([whole]) => new RegExp(CURRENCY, 'iu').exec(whole)?.[0]).find(Boolean);
-  return beside ? (/^fr/i.test(beside) ? 'CHF' : beside.toUpperCase()) : null;
+  if (!beside) return null;
+  return /^fr/i.test(beside) ? 'CHF' : /^eur/i.test(beside) ? 'EUR' : beside.toUpperCase();
 }
 
 /** @param {string} written */
 function amountOf(written) {
-  const plain = written.replace(/[.,][-–—]+$/, '').replace(',', '.');
-  return Number(plain);
+  const plain = written.replace(/[.,][-–—]+$/, '').replace(/(?<=\d)[\s.,'\u2019](?=\d{3}(?!\d))/g, '');
+  return Number(plain.replace(',', '.'));
 }
 
 /** @param {Line[]} parts @returns {Box} */

@@ -1,5 +1,5 @@
 // Reads a shop's list: guesses the columns and checks the rows. Unknown columns become notes.
-import { parseNumber } from '../../../lib/format.js';
+import { currencySign, parseNumber } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { filterItems } from '../../../components/form/search_select.js';
@@ -192,7 +192,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   });
   const pick = present({
     price: number('price'),
-    currency: currencyIn(cell('price')) ?? usual.currency,
+    currency: currencyOf(cell('price'), usual.currency),
     shop: usual.shop,
   });
   const errors = bottle['name'] ? nameErrors(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];
@@ -231,7 +231,7 @@ function noted(heading, text) {
 
 /**
  * Parse a number with currency, unit or thousands separators. If it has point and comma, the last
- * one is the decimal separator.
+ * one is the decimal separator; a single one before just three digits parts the thousands.
  * @param {string} cell
  */
 export function parseAmount(cell) {
@@ -239,10 +239,17 @@ export function parseAmount(cell) {
   const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
   if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
   const mark = point >= 0 ? '.' : ',';
+  if (/^[1-9]\d{0,2}[.,]\d{3}$/.test(clean)) return clean.replace(mark, '');
   return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
 }
 
 const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY' });
+
+/** "$" is a currency only if the usual one is a dollar. @param {string | null} cell @param {string | null} usual */
+export function currencyOf(cell, usual) {
+  const isOther = cell?.includes('$') && !(usual && currencySign(usual).includes('$'));
+  return currencyIn(cell) ?? (isOther ? null : usual);
+}
 
 /** Find the currency. "$" is ambiguous and gives none. @param {string | null} cell */
 function currencyIn(cell) {

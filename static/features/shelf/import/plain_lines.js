@@ -13,6 +13,15 @@ const BULLET = /^\s*(?:[-\u2013\u2014\u2022*\u00b7]|\d{1,2}[.)])\s+/;
 const DECIMAL_COMMA = /(\d),(?=\d{1,2}(?!\d))/g;
 // Labels print one decimal, but people write whole numbers too.
 const WHOLE_PERCENT = /(?<![\d.,])(\d{1,2})\s?%/g;
+const PERCENT = /(?<![\d.,])(\d{1,2}(?:[.,]\d)?)\s?%/g;
+const IS_PART = /^\s*(?!vol|alc)\p{L}/iu;
+const UNIT_OF_ALCOHOL = /(?<!\p{L})(?:vol|alc)(?!\p{L})\.?/giu;
+const MOST_ALCOHOL = 25;
+// Without spaces, because a dash between spaces parts a year or a number of the name from the figure.
+const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
+const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
+const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
+const NO_VINTAGE = /(?<![\p{L}\p{N}])N\.?[VM](?:\.|(?![\p{L}\p{N}]))/u;
 const NAME_AND_ALCOHOL = /(?<!\p{L})(?!alc|alk|vol)\p{L}{3}.*\d\s?%/iu;
 
 /**
@@ -24,12 +33,14 @@ export function readPlainLines(text, thisYear) {
   if (hasColumns(text)) return null;
   const read = text.split(/\r\n?|\n/).flatMap((written, at) => {
     const plain = written.replace(BULLET, '').trim();
-    return plain ? [{ line: at + 1, plain, row: rowOf(plain.replace(WHOLE_PERCENT, '$1.0%'), thisYear, false) }] : [];
+    if (!plain) return [];
+    const { rest, ...taken } = takenOut(plain);
+    return [{ line: at + 1, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];
   });
   const isPriced = read.filter(({ row }) => row && priceOf(row) !== null).length * 2 > read.length;
-  const lines = read.map(({ line, plain, row }) => ({
+  const lines = read.map(({ line, plain, taken, row }) => ({
     line,
-    cells: row && (isPriced || hasFigures(plain, row)) ? cellsOf(row) : [plain],
+    cells: row && (isPriced || hasFigures(plain, row, taken)) ? cellsOf(row, taken) : [plain],
   }));
   return { lines, columns: lines.length ? COLUMNS : [] };
 }
@@ -44,6 +55,49 @@ function hasColumns(text) {
   return counts.some((count) => count > 1 && isUsual(count)) && mixed.length * 2 <= lines.length;
 }
 
+/** @typedef {{ abv: string, price: string, vintage: string }} Taken as written; empty if the line has none */
+
+/**
+ * Take out what a printed list does not have: ranges, alcohol far from that of most wines, "no vintage". The import
+ * makes a note of what is no single number.
+ * @param {string} plain
+ * @returns {Taken & { rest: string }}
+ */
+function takenOut(plain) {
+  let rest = plain;
+  const take = (/** @type {RegExp} */ pattern) => {
+    const found = pattern.exec(rest);
+    if (found) rest = `${rest.slice(0, found.index)} ${rest.slice(found.index + found[0].length)}`.trim();
+    return found?.[0] ?? '';
+  };
+  const abv = take(RANGE_OF_ALCOHOL) || take(soleAlcohol(rest)).replace(/\s?%/, '').replace(',', '.');
+  if (abv) rest = rest.replace(UNIT_OF_ALCOHOL, ' ').trim();
+  const price = take(RANGE_OF_PRICES);
+  const vintage = take(NO_VINTAGE).replaceAll('.', '');
+  return { abv, price, vintage, rest };
+}
+
+const NEVER = /(?!)/;
+
+/** @param {string} text @returns {RegExp} finds the only percentage, unless it is a part of a blend */
+function soleAlcohol(text) {
+  const [only, another] = [...text.matchAll(PERCENT)];
+  const value = Number(only?.[1]?.replace(',', '.'));
+  const isAlcohol = only && !another && value <= MOST_ALCOHOL && !IS_PART.test(text.slice(only.index + only[0].length));
+  return isAlcohol ? new RegExp(PERCENT.source) : NEVER;
+}
+
+/**
+ * @param {string} text @param {number} thisYear @param {boolean} isNamed whether the rest is a name in any case
+ * @returns {Row | null}
+ */
+function rowIn(text, thisYear, isNamed) {
+  const row = rowOf(text.replace(WHOLE_PERCENT, '$1.0%'), thisYear, false);
+  if (row) return { ...row, name: row.name.replace(/(?<=\d)\.0%/g, '%') };
+  const none = { vintage: null, price: null, glass: null, currency: null, alcohol: null };
+  return isNamed && /\p{L}{3}/u.test(text) ? { ...none, name: text } : null;
+}
+
 /** @param {Row} row */
 const priceOf = (row) => row.price ?? row.glass;
 
@@ -51,18 +105,20 @@ const priceOf = (row) => row.price ?? row.glass;
  * Return whether a line holds more than a number at its end, because that may belong to the name.
  * @param {string} plain
  * @param {Row} row
+ * @param {Taken} taken
  */
-function hasFigures(plain, row) {
+function hasFigures(plain, row, taken) {
+  if (taken.abv || taken.price || taken.vintage) return true;
   return row.vintage !== null || row.alcohol !== null || row.currency !== null || /\d[.,]\d{2}(?!\d)/.test(plain);
 }
 
-/** @param {Row} row @returns {string[]} in the order of COLUMNS */
-function cellsOf(row) {
+/** @param {Row} row @param {Taken} taken @returns {string[]} in the order of COLUMNS */
+function cellsOf(row, taken) {
   const price = priceOf(row);
   return [
     row.name.replace(/\s*,(?:\s*,)*/g, ','),
-    String(row.vintage ?? ''),
-    String(row.alcohol ?? ''),
-    price === null ? '' : `${price} ${row.currency ?? ''}`.trim(),
+    String(row.vintage ?? taken.vintage),
+    taken.abv || String(row.alcohol ?? ''),
+    taken.price || (price === null ? '' : `${price} ${row.currency ?? ''}`.trim()),
   ];
 }

@@ -1,0 +1,21 @@
+// Amounts and currencies of an imported list.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import './english.mjs';
+import { currencyOf, parseAmount } from '../../static/features/shelf/import/import_rows.js';
+
+test('a mark before three digits parts the thousands', () => {
+  const read = (/** @type {string} */ cell) => parseAmount(cell);
+  assert.deepEqual(['£1,250', '1.250 €', "CHF 1'250", '1.250.000'].map(read), ['1250', '1250', '1250', '1250000']);
+  assert.deepEqual(['1.250,50', '1,250.50'].map(read), ['1250,50', '1250.50']);
+  assert.deepEqual(['12,50', '9.5', '0.750', '14,5 % vol'].map(read), ['12,50', '9.5', '0.750', '14,5']);
+});
+
+test('a dollar sign gives the usual currency only if it is one', () => {
+  assert.equal(currencyOf('$25', 'EUR'), null);
+  assert.equal(currencyOf('$25', null), null);
+  assert.equal(currencyOf('$25', 'CAD'), 'CAD');
+  assert.equal(currencyOf('USD 25', 'EUR'), 'USD');
+  assert.equal(currencyOf('25', 'EUR'), 'EUR');
+  assert.equal(currencyOf('£25', 'EUR'), 'GBP');
+});
