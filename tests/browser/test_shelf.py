@@ -13,6 +13,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.blocked_sync import block_requests
 from tests.browser.live_server import LiveServer
+from tests.browser.pour_page import written
 from tests.browser.seed_records import HOLD_UP
 from tests.browser.seed_server import as_own, fill, first_tastings
 from tests.browser.shelf_page import (
@@ -43,7 +44,6 @@ PHONE = {
 PALE = {"name": "Pale Ledge", "letters": "dry riesling central", "abv": 12, "price": 11}
 STRONG = {"name": "Strong Ledge", "letters": "chianti", "abv": 15.5, "price": 22}
 EDGE = {"name": "Edge Ledge", "letters": "rioja", "abv": 14.5, "price": 9}
-WRITTEN = "async () => (await import('/domain/pour/autosave_queue.js')).whenIdle()"
 RECORDS = """async (kind) => {
   await (await import('/domain/pour/autosave_queue.js')).whenIdle();
   const { allOf } = await import('/store/queries.js');
@@ -146,7 +146,7 @@ def test_price_has_the_currency_of_the_settings(fresh):
     add_bottle(fresh, PALE)
     fresh.get_by_role("button", name="Done").tap()
     expect(fresh.locator("dialog[open]")).to_have_count(0)
-    fresh.evaluate(WRITTEN)
+    written(fresh)
     fresh.evaluate(SET_CURRENCY, "CHF")
     wait_until(fresh, lambda: fresh.evaluate(CURRENCY) == "CHF", "the currency on the shelf")
     fresh.get_by_role("button", name="Add a bottle").tap()
@@ -184,7 +184,7 @@ def test_preferred_range_is_set_by_handles_and_persists(three):
         three.keyboard.press("ArrowLeft")
     three.get_by_role("button", name="Show", exact=True).tap()
     expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
-    three.evaluate(WRITTEN)
+    written(three)
     three.reload()
     expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
 
@@ -237,6 +237,17 @@ def test_bought_pick_is_stocked_and_poured(three):
     assert [tasting["bottle"] for tasting in three.evaluate(RECORDS, "tasting")] == [bottle]
 
 
+def test_back_closes_the_bottle_that_was_open(three):
+    three.goto("/#/book")
+    three.get_by_role("link", name="Shelf", exact=True).tap()
+    row(three, "Pale Ledge").get_by_role("button").first.tap()
+    expect(three.get_by_role("dialog")).to_be_visible()
+    three.go_back()
+    three.get_by_role("link", name="Shelf", exact=True).tap()
+    expect(rows(three)).to_have_count(3)
+    expect(three.get_by_role("dialog")).to_have_count(0)
+
+
 def test_double_tap_buys_one_bottle(three):
     buy = three.get_by_role("button", name="Bought:")
     buy.first.tap()
@@ -261,9 +272,8 @@ def test_young_palate_states_its_uncertainty(server, browser):
     open_shelf(page)
     page.evaluate(PALATE_IS_HERE)
     add_bottle(page, PALE)
-    page.get_by_role("button", name="Done").tap()
+    finish_adding(page, PALE)
     expect(page.get_by_text("You haven’t rated a wine yet")).to_be_visible()
-    expect(row(page, "Pale Ledge")).to_be_visible()
     expect(row(page, "Pale Ledge").get_by_text(re.compile(r"^~\d$"))).to_have_count(0)
     context.close()
 

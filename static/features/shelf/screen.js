@@ -1,6 +1,6 @@
 // Shelf screen: bottles in a shop, filtered by alcohol and sorted by predicted liking; and the page
 // of the bottles at home.
-import { html, useState } from '../../lib/ui.js';
+import { html, useEffect, useState } from '../../lib/ui.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
 import { LazySheet, useLazy } from '../shell/lazy.js';
@@ -56,6 +56,10 @@ function ShopPage() {
   const [filterOpen, setFilterOpen] = useState(false);
   const [importOpen, setImportOpen] = useState(false);
   const { picks, asked } = shelf.value;
+  useEffect(() => {
+    addEventListener('popstate', forgetOpened);
+    return () => removeEventListener('popstate', forgetOpened);
+  }, []);
   return html`<${Page} title=${t('app.room_shelf')}>
       ${
         asked &&
@@ -73,6 +77,11 @@ function ShopPage() {
     <${LazySheet} loader=${sheetLoaders.filter} open=${filterOpen} onClose=${() => setFilterOpen(false)} />
       <${LazySheet} loader=${sheetLoaders.list} open=${importOpen} onClose=${() => setImportOpen(false)} />
   <//>`;
+}
+
+/** Close the bottle when the browser's Back leaves the shelf. After a link of its sheet, Back returns to the sheet. */
+function forgetOpened() {
+  openedId.value = null;
 }
 
 function Empty() {
