@@ -8,9 +8,18 @@ export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate',
 /** @param {string} hash @returns {Route} */
 export function parseHash(hash) {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
-  const [name = '', ...rest] = path.split('/').map(decodeURIComponent);
+  const [name = '', ...rest] = path.split('/').map(decoded);
   const screen = name === 't' ? 'guest' : name;
   return { screen: screen || 'pour', path: rest.filter(Boolean), query: new URLSearchParams(query) };
+}
+
+/** @param {string} part @returns {string} the part as it stands if it is malformed */
+function decoded(part) {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
 }
 
 // The short address for a code, /t or /t/<code>, is answered with this page.

@@ -38,6 +38,13 @@ def test_back_returns_to_the_previous_screen(page: Page) -> None:
     expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
 
 
+def test_malformed_address_opens_its_room(page: Page) -> None:
+    page.goto("/#/book/%")
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+    page.get_by_role("link", name="Pour", exact=True).tap()
+    expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()
+
+
 def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
     page.goto("/")
     with page.context.expect_page() as opened:
