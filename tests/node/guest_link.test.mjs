@@ -78,6 +78,21 @@ test('a page shows what another page of the phone has received', async () => {
   await until(() => seat.value?.view['table']?.open_step === 'sip_1');
 });
 
+test('a table that was left is not opened by a late response', async () => {
+  await until(() => linkPhase.value === 'fresh');
+  let answer = /** @type {(() => void) | null} */ (null);
+  globalThis.fetch = () =>
+    new Promise((resolve) => {
+      answer = () => resolve(new Response(null, { status: 304 }));
+    });
+  await until(() => answer);
+  table.link.stop();
+  closeSeat();
+  answer?.();
+  await wait(20);
+  assert.equal(seat.value, null);
+});
+
 test('a refused glass does not hold up the others', async () => {
   table.server.refusedGlass = A;
   await note(A, 'liking', 7);

@@ -205,7 +205,8 @@ class Link {
    * @param {Seat} stored @returns {Promise<boolean>} whether this page showed something older
    */
   async takeFromOtherPage({ etag }) {
-    if (seat.peek()?.etag === etag) return false;
+    const shown = seat.peek();
+    if (shown?.table !== this.table || shown.etag === etag) return false;
     await openSeat(this.table);
     return true;
   }
