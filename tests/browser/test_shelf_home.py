@@ -11,8 +11,9 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.blocked_sync import block_sync
 from tests.browser.live_server import LiveServer
+from tests.browser.pour_page import written
 from tests.browser.shelf_page import SMALL, TOO_WIDE
-from tests.browser.test_shelf import PHONE, RECORDS, WRITTEN
+from tests.browser.test_shelf import PHONE, RECORDS
 
 pytestmark = pytest.mark.browser
 
@@ -88,7 +89,7 @@ def test_reversed_years_are_an_error_and_not_saved(home):
     sheet.get_by_label("Drink by").fill(str(YEAR + 2))
     sheet.get_by_label("Drink from").fill(str(YEAR + 3))
     expect(sheet.get_by_text("The first year is after the last one.")).to_be_visible()
-    home.evaluate(WRITTEN)
+    written(home)
     own = [row for row in home.evaluate(RECORDS, "stock") if row.get("drink_by")]
     assert [(row.get("drink_from"), row["drink_by"]) for row in own] == [(None, YEAR + 2)]
     sheet.get_by_label("Drink from").fill(str(YEAR + 1))
