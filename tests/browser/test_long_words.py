@@ -1,7 +1,4 @@
-"""Long words in names and places do not push a page sideways.
-
-Words of this length are real in German: 2018 laws and prizes have longer ones (common practice).
-"""
+"""Long words in names and places do not push a page sideways, as German compounds would."""
 
 from __future__ import annotations
 

@@ -30,8 +30,8 @@ test('a line of a list gives name, vintage, price and alcohol', () => {
 test('thousands are read, and numbers of the name are not', () => {
   for (const written of ['1 250 €', '1.250 €', '€ 1,250', '£1,250.00', "CHF 1'250.-", '1.250,00 EUR'])
     assert.deepEqual(row(`Tre Colombe 2010 ${written}`), ['Tre Colombe', 2010, 1250, null, null], written);
-  assert.deepEqual(row('Bin 389 120 €'), ['Bin 389', null, 120, null, null]);
-  assert.deepEqual(row('Bin 389 2019 89'), ['Bin 389', 2019, 89, null, null]);
+  assert.deepEqual(row('Lot 389 120 €'), ['Lot 389', null, 120, null, null]);
+  assert.deepEqual(row('Lot 389 2019 89'), ['Lot 389', 2019, 89, null, null]);
   assert.deepEqual(row('Chianti 12 2019'), ['Chianti', 2019, 12, null, null]);
 });
 
@@ -83,7 +83,7 @@ test('prices without cents beside others are read', () => {
     rowsOf(texts.map((text, at) => [text, at * 500, 0, 300]))[0]?.slice(1, 4);
   assert.deepEqual(parts('Fixin 2016', '7,50', '36'), [2016, 36, 7.5]);
   assert.deepEqual(parts('Fixin 2016', '14', '69'), [2016, 69, 14]);
-  assert.deepEqual(parts('Bin 389', '45,00'), [null, 45, null]);
+  assert.deepEqual(parts('Lot 389', '45,00'), [null, 45, null]);
   assert.deepEqual(parts('Fixin 2016', '1850', '92'), [2016, 92, 18.5]);
   assert.deepEqual(parts('Fixin 2016', '2800', '139,00'), [2016, 139, 28]);
   assert.deepEqual(parts('Fixin 2016', '13,50', '660'), [2016, 66, 13.5]);

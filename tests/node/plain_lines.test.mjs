@@ -31,18 +31,18 @@ test('figures of unusual wines are read', () => {
       [
         'Port 20 Years Old 20% 45 €',
         'Moscato 0% 5 €',
-        'Krug Ledge NV 150 €',
+        'Stone Ledge NV 150 €',
         'Quiet Ledge N.M. 12,5% vol 9,50',
-        'Bin 389 2019 89 €',
+        'Lot 389 2019 89 €',
         'Loud Ledge 2018 - 45 €',
       ].join('\n'),
     ),
     [
       ['Port 20 Years Old', '', '20', '45 €'],
       ['Moscato', '', '0', '5 €'],
-      ['Krug Ledge', 'NV', '', '150 €'],
+      ['Stone Ledge', 'NV', '', '150 €'],
       ['Quiet Ledge', 'NM', '12.5', '9.5'],
-      ['Bin 389', '2019', '', '89 €'],
+      ['Lot 389', '2019', '', '89 €'],
       ['Loud Ledge', '2018', '', '45 €'],
     ],
   );
