@@ -41,5 +41,5 @@ test('a number that may belong to the name is only offered', () => {
 
 test('other numbers are not read as a vintage', () => {
   const others = ['Casa 1899', '2019', '(2019)', 'Vale 2027', 'Vale 20199', 'Vale 2019.0', 'Vale 2e3', 'Vale 18', ''];
-  for (const typed of ['Casa Alta', 'Bin 389', ...others]) assert.equal(vintageInName(typed, THIS_YEAR), null, typed);
+  for (const typed of ['Casa Alta', 'Lot 389', ...others]) assert.equal(vintageInName(typed, THIS_YEAR), null, typed);
 });
