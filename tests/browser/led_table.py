@@ -43,6 +43,8 @@ ROWS = """async (kind) => {
   return (await allOf(kind)).map(({ id, fields }) => ({ id, ...fields }));
 }"""
 DEVICE = "leader0001"
+# Between the close of a step and what is noted before or after it.
+APART_S = 1
 JSON_BODY = {"Content-Type": "application/json"}
 
 
@@ -138,8 +140,12 @@ class Leader:
 
     def close_step(self, at: int, step: str, *, in_ms: int = 0) -> None:
         """Close a step, now or so much later: the leader went on some seconds before that."""
+        # A guest's clock is off by up to half of a request's way, more on a busy machine.
+        apart_s = 0 if in_ms else APART_S
+        time.sleep(apart_s)
         went_on = self.now(in_ms - grace_ms())
         self.glass(at, **{f"closed_{step}_at": went_on})
+        time.sleep(apart_s)
 
     def go_on(self, at: int, step: str, following: str) -> None:
         """Go on from a step to another one of the glass; guests may finish the first."""
