@@ -73,8 +73,8 @@ def matches(listed: dict[str, str], present: dict[str, Path]) -> bool:
     )
 
 
-_checked: dict[Path, tuple[dict[str, int], Bundle | None]] = {}
-_checked_at: dict[Path, float] = {}
+# The time of the check, the times of the files, and the bundle.
+_checked: dict[Path, tuple[float, dict[str, int], Bundle | None]] = {}
 
 
 def current_bundle(root: Path, checked_within_s: float = 0) -> Bundle | None:
@@ -85,17 +85,17 @@ def current_bundle(root: Path, checked_within_s: float = 0) -> Bundle | None:
     changed.
     """
     now = time.monotonic()
-    if root in _checked and now - _checked_at[root] < checked_within_s:
-        return _checked[root][1]
-    _checked_at[root] = now
+    cached = _checked.get(root)
+    if cached is not None and now - cached[0] < checked_within_s:
+        return cached[2]
     index = root / FOLDER / "packed.json"
     stamps = _stamps(root)
     stamps[FOLDER] = index.stat().st_mtime_ns if index.is_file() else 0
-    cached = _checked.get(root)
-    if cached is not None and cached[0] == stamps:
-        return cached[1]
-    bundle = _read(index, root) if stamps[FOLDER] else None
-    _checked[root] = (stamps, bundle)
+    if cached is not None and cached[1] == stamps:
+        bundle = cached[2]
+    else:
+        bundle = _read(index, root) if stamps[FOLDER] else None
+    _checked[root] = (now, stamps, bundle)
     return bundle
 
 

@@ -65,26 +65,23 @@ function hasColumns(text) {
  */
 function takenOut(plain) {
   let rest = plain;
-  const take = (/** @type {RegExp} */ pattern) => {
-    const found = pattern.exec(rest);
+  const take = (/** @type {RegExpExecArray | null | undefined} */ found) => {
     if (found) rest = `${rest.slice(0, found.index)} ${rest.slice(found.index + found[0].length)}`.trim();
     return found?.[0] ?? '';
   };
-  const abv = take(RANGE_OF_ALCOHOL) || take(soleAlcohol(rest)).replace(/\s?%/, '').replace(',', '.');
+  const abv = take(RANGE_OF_ALCOHOL.exec(rest)) || take(soleAlcohol(rest)).replace(/\s?%/, '').replace(',', '.');
   if (abv) rest = rest.replace(UNIT_OF_ALCOHOL, ' ').trim();
-  const price = take(RANGE_OF_PRICES);
-  const vintage = take(NO_VINTAGE).replaceAll('.', '');
+  const price = take(RANGE_OF_PRICES.exec(rest));
+  const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
   return { abv, price, vintage, rest };
 }
 
-const NEVER = /(?!)/;
-
-/** @param {string} text @returns {RegExp} finds the only percentage, unless it is a part of a blend */
+/** @param {string} text @returns {RegExpExecArray | null | undefined} its only percentage, if not a part of a blend */
 function soleAlcohol(text) {
   const [only, another] = [...text.matchAll(PERCENT)];
   const value = Number(only?.[1]?.replace(',', '.'));
   const isAlcohol = only && !another && value <= MOST_ALCOHOL && !IS_PART.test(text.slice(only.index + only[0].length));
-  return isAlcohol ? new RegExp(PERCENT.source) : NEVER;
+  return isAlcohol ? only : null;
 }
 
 /**
