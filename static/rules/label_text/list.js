@@ -34,6 +34,8 @@ const GLASS = new RegExp(
   ].join('|')})\\b`,
   'giu',
 );
+/** What stands beside the figure of the alcohol. */
+export const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
 const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?l|75\s?cl|750\s?ml)\b\.?/giu;
 
 /**
@@ -116,7 +118,7 @@ function isHeading(text) {
  */
 export function rowOf(text, thisYear, glassFirst) {
   const alcohol = alcoholIn(text) ?? decimalIn(text);
-  let rest = alcohol ? text.replace(alcohol.text, ' ').replace(/\b(?:vol|alc)\b\.?/giu, ' ') : text;
+  let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
   const year = [...rest.matchAll(/(?<![\d.,])(1[89]\d{2}|20\d{2})(?![\d.,]\d|\d)/g)].find(
     ([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear,
   );

@@ -1,5 +1,5 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
-import { rowOf } from '../../../rules/label_text/list.js';
+import { rowOf, UNIT_OF_ALCOHOL } from '../../../rules/label_text/list.js';
 import { parseCsv } from './csv.js';
 import { guessColumns } from './import_rows.js';
 
@@ -15,7 +15,6 @@ const DECIMAL_COMMA = /(\d),(?=\d{1,2}(?!\d))/g;
 const WHOLE_PERCENT = /(?<![\d.,])(\d{1,2})\s?%/g;
 const PERCENT = /(?<![\d.,])(\d{1,2}(?:[.,]\d)?)\s?%/g;
 const IS_PART = /^\s*(?!vol|alc)\p{L}/iu;
-const UNIT_OF_ALCOHOL = /(?<!\p{L})(?:vol|alc)(?!\p{L})\.?/giu;
 const MOST_ALCOHOL = 25;
 // Without spaces, because a dash between spaces parts a year or a number of the name from the figure.
 const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
