@@ -105,6 +105,14 @@ def test_next_leads_through_all_steps_without_answers(page, thumb):
     expect(primary_action(page)).to_have_text("Save")
 
 
+def test_step_opened_by_keyboard_keeps_the_focus(page, thumb):
+    thumb.step("Bottle")
+    links = page.get_by_role("navigation", name="The seven steps").get_by_role("link")
+    links.nth(2).press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_have_text("First nose")
+    expect(links.nth(2)).to_be_focused()
+
+
 def test_step_with_values_is_marked(page, thumb):
     thumb.step("Look")
     knots = page.get_by_role("navigation", name="The seven steps").get_by_role("link")

@@ -49,7 +49,8 @@ function CurrentPourScreen({ path, query }) {
   if (missing) return html`<${NotFound} />`;
   if (!pour || (requestedId && requestedId !== pour.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
   if (step === 'note') previous.current = html`<${QuickNote} key=${pour.tasting} />`;
-  else if (LazyStep) previous.current = html`<${LazyStep} key=${`${pour.tasting}/${step}`} step=${step} />`;
+  // One key for all steps, because a new page costs more time and takes the focus off the step navigation.
+  else if (LazyStep) previous.current = html`<${LazyStep} key=${pour.tasting} step=${step} />`;
   return previous.current;
 }
 

@@ -47,7 +47,7 @@ export function StepPage({ step }) {
       html`<${ArrowRow} className="ruled-row to-evidence" href=${`#/pour/${pour.tasting}/evidence`}
           name=${t('pour.evidence')} line=${t('pour.evidence_note')} />`
     }
-    <${AtThumb}>
+    <${AtThumb} key=${step}>
       ${
         following &&
         html`<a class=${isFinished.value ? 'button' : 'button primary'} href=${`#/pour/${pour.tasting}/${following}`}>
