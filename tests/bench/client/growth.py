@@ -137,12 +137,19 @@ def in_use(context: BrowserContext, size: Size, given: argparse.Namespace) -> No
     drawn.goto("/manifest.webmanifest")
     for tap in TAPS:
         page.bring_to_front()
-        size.tap_ms[tap.name] = tap_to_paint(page, tap, given.times)
+        tap_to_paint(page, tap, 1)
         elements, size.rows[tap.name], looks = changes(page, tap)
-        bare.bring_to_front()
-        size.bare_ms[tap.name] = bare_swap(bare, elements, given.times)
-        drawn.bring_to_front()
-        size.drawn_ms[tap.name] = drawn_swap(drawn, looks, tap, given.times)
+        taken: list[tuple[float, float, float]] = []
+        # In turn, because the speed of a shared machine changes within seconds.
+        for _ in range(given.times):
+            page.bring_to_front()
+            app_ms = tap_to_paint(page, tap, 1)
+            bare.bring_to_front()
+            bare_ms = bare_swap(bare, elements)
+            drawn.bring_to_front()
+            taken.append((app_ms, bare_ms, drawn_swap(drawn, looks, tap)))
+        each = [median(column) for column in zip(*taken, strict=True)]
+        size.tap_ms[tap.name], size.bare_ms[tap.name], size.drawn_ms[tap.name] = each
     session = context.new_cdp_session(page)
     session.send("HeapProfiler.collectGarbage")
     size.heap_mb = session.send("Runtime.getHeapUsage")["usedSize"] / 1e6
@@ -172,27 +179,22 @@ def changes(page: Page, tap: Tap) -> tuple[int, int, dict[str, Any]]:
     return elements, rows - before, looks
 
 
-def bare_swap(page: Page, elements: int, times: int) -> float:
-    taken = []
-    for _ in range(times):
-        page.evaluate(script("bare_swap.js"), {"elements": elements})
-        page.wait_for_timeout(200)
-        page.evaluate(WATCH, "div span")
-        page.locator("button").tap()
-        taken.append(page.evaluate("() => globalThis.tapped"))
-    return median(taken)
+def bare_swap(page: Page, elements: int) -> float:
+    """Return the ms of a bare page to replace as many elements as the app did."""
+    page.evaluate(script("bare_swap.js"), {"elements": elements})
+    page.wait_for_timeout(200)
+    page.evaluate(WATCH, "div span")
+    page.locator("button").tap()
+    return float(page.evaluate("() => globalThis.tapped"))
 
 
-def drawn_swap(page: Page, looks: dict[str, Any], tap: Tap, times: int) -> float:
-    """Return the median ms to draw what the tap changed, with the app's styles but not its code."""
-    taken = []
-    for _ in range(times):
-        page.evaluate(script("drawn_swap.js"), looks)
-        page.wait_for_timeout(600)
-        page.evaluate(WATCH, tap.answer)
-        page.touchscreen.tap(*MIDDLE)
-        taken.append(page.evaluate("() => globalThis.tapped"))
-    return median(taken)
+def drawn_swap(page: Page, looks: dict[str, Any], tap: Tap) -> float:
+    """Return the ms to draw what the tap changed, with the app's styles but not its code."""
+    page.evaluate(script("drawn_swap.js"), looks)
+    page.wait_for_timeout(600)
+    page.evaluate(WATCH, tap.answer)
+    page.touchscreen.tap(*MIDDLE)
+    return float(page.evaluate("() => globalThis.tapped"))
 
 
 def print_table(sizes: dict[int, Size]) -> None:
