@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.engines import PHONE
-from tests.browser.led_table import Leader, LeaderPhone, join
+from tests.browser.led_table import Leader, LeaderBySync, LeaderPhone, join
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas, noted_words
 from tests.browser.waiting import LIMIT_S, wait_until
@@ -43,7 +43,7 @@ def guest_phone(browser: Browser, live_server: LiveServer, workers: str) -> Iter
 
 @pytest.fixture
 def leader(live_server: LiveServer) -> Leader:
-    return Leader(live_server.url)
+    return LeaderBySync(live_server.url)
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import time
 import urllib.request
+from abc import ABC, abstractmethod
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -80,53 +81,30 @@ def table_records(glasses: int = 2, **fields: Any) -> list[dict[str, Any]]:
     return edits
 
 
-class Leader:
-    """The leader, who writes the records as the leader's screens do, but without a screen."""
+class Leader(ABC):
+    """The leader, who opens and closes steps."""
 
     table = TABLE
+    invitation: dict[str, Any]
 
-    def __init__(self, url: str) -> None:
-        self.url = url
-        self.invitation: dict[str, Any] = {}
-        self.notebook = Phone(DEVICE)
-
+    @abstractmethod
     def set_table(self, glasses: int = 2, **fields: Any) -> None:
-        self.save(*table_records(glasses, **fields))
-        self.invitation = self._ask("POST", f"/api/group-tastings/{TABLE}/invitation", {})
+        """Save the records of a table, and invite."""
 
-    def save(self, *edits: dict[str, Any]) -> None:
-        now_ms = time.time_ns() // 1_000_000
-        for edit in edits:
-            for name, value in edit["fields"].items():
-                self.notebook.edit(now_ms, (edit["kind"], edit["id"]), name, value)
-        self._sync()
+    @abstractmethod
+    def save(self, *edits: dict[str, Any]) -> None: ...
 
+    @abstractmethod
     def rows(self, kind: str) -> list[dict[str, Any]]:
         """Return id and non-null fields of all records of a kind, oldest id first."""
-        self._sync()
-        found = [self.notebook.records[key] for key in sorted(self.notebook.records)]
-        return [
-            {"id": row["id"], **{k: v for k, v in row["fields"].items() if v is not None}}
-            for row in found
-            if row["kind"] == kind and not row["deleted"]
-        ]
+
+    @abstractmethod
+    def send_away(self, guest: str) -> None: ...
 
     def now(self, later_ms: int = 0) -> str:
         """Return the present moment, to the millisecond: one to the second lasts until its end."""
         moment = datetime.now(UTC) + timedelta(milliseconds=later_ms)
         return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-    def send_away(self, guest: str) -> None:
-        self._ask("DELETE", f"/api/group-tastings/{TABLE}/guests/{guest}")
-
-    def _sync(self) -> None:
-        self.notebook.sync(lambda request: self._ask("POST", "/api/sync", request))
-
-    def _ask(self, method: str, path: str, body: dict[str, Any] | None = None) -> Any:
-        data = None if body is None else json.dumps(body).encode()
-        asked = urllib.request.Request(f"{self.url}{path}", data, JSON_BODY, method=method)
-        with urllib.request.urlopen(asked, timeout=LIMIT_S) as answer:
-            return json.loads(answer.read() or "null")
 
     def change(self, **fields: Any) -> None:
         self.save({"kind": "group_tasting", "id": TABLE, "fields": fields})
@@ -164,11 +142,50 @@ class Leader:
         self.change(ended_at=self.now(), open_glass=None, open_step=None)
 
 
+class LeaderBySync(Leader):
+    """A leader who writes the records as the leader's screens do, but without a screen."""
+
+    def __init__(self, url: str) -> None:
+        self.url = url
+        self.notebook = Phone(DEVICE)
+
+    def set_table(self, glasses: int = 2, **fields: Any) -> None:
+        self.save(*table_records(glasses, **fields))
+        self.invitation = self._ask("POST", f"/api/group-tastings/{TABLE}/invitation", {})
+
+    def save(self, *edits: dict[str, Any]) -> None:
+        now_ms = time.time_ns() // 1_000_000
+        for edit in edits:
+            for name, value in edit["fields"].items():
+                self.notebook.edit(now_ms, (edit["kind"], edit["id"]), name, value)
+        self._sync()
+
+    def rows(self, kind: str) -> list[dict[str, Any]]:
+        self._sync()
+        found = [self.notebook.records[key] for key in sorted(self.notebook.records)]
+        return [
+            {"id": row["id"], **{k: v for k, v in row["fields"].items() if v is not None}}
+            for row in found
+            if row["kind"] == kind and not row["deleted"]
+        ]
+
+    def send_away(self, guest: str) -> None:
+        self._ask("DELETE", f"/api/group-tastings/{TABLE}/guests/{guest}")
+
+    def _sync(self) -> None:
+        self.notebook.sync(lambda request: self._ask("POST", "/api/sync", request))
+
+    def _ask(self, method: str, path: str, body: dict[str, Any] | None = None) -> Any:
+        data = None if body is None else json.dumps(body).encode()
+        asked = urllib.request.Request(f"{self.url}{path}", data, JSON_BODY, method=method)
+        with urllib.request.urlopen(asked, timeout=LIMIT_S) as answer:
+            return json.loads(answer.read() or "null")
+
+
 class LeaderPhone(Leader):
     """The leader's phone, for tests that look at its screens."""
 
     def __init__(self, page: Page) -> None:
-        super().__init__("")
         self.page = page
 
     def set_table(self, glasses: int = 2, **fields: Any) -> None:
