@@ -129,9 +129,9 @@ async function boot() {
   const name = screenOf(screen);
   const asked = [loadLanguage(null), screenLoaders[name]?.()];
   // Each in its own task, so that the page can handle input in between: opening the tables, and
-  // creating the browser's number format.
+  // creating the browser's number format, which the quick note does without.
   const opened = nextTask(openStore);
-  nextTask(() => number(0));
+  if (name !== 'pour') nextTask(() => number(0));
   const [book] = await Promise.all([opened, ...asked]);
   await loadLanguage(book.settings.language);
   // After the messages, because `prepare` may build texts.

@@ -14,18 +14,9 @@ export function useRootClass(name) {
   }, [name]);
 }
 
-/** @type {Set<string>} classes whose uses have changed since the last `apply()` */
-const changed = new Set();
-
 /** @param {string} name @param {number} more */
 function count(name, more) {
   uses[name] = (uses[name] ?? 0) + more;
   // After the whole render, because the browser styles the old page again when its focused link is removed.
-  if (changed.size === 0) queueMicrotask(apply);
-  changed.add(name);
-}
-
-function apply() {
-  for (const name of changed) document.documentElement.classList.toggle(name, Number(uses[name]) > 0);
-  changed.clear();
+  queueMicrotask(() => document.documentElement.classList.toggle(name, uses[name] !== 0));
 }

@@ -1,4 +1,5 @@
 // Starts background work after the first paint.
+import { number } from '../../lib/format.js';
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/events.js';
 import { route } from '../../router.js';
@@ -21,6 +22,8 @@ export function startBackground() {
     keepSnapshot();
   });
   registerServiceWorker();
+  // The first number format takes the browser longer than a tap may take.
+  number(0);
 }
 
 /** Make the snapshot of the notebook's first page again soon after a write, at once if the page may be closed. */
