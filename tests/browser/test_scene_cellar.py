@@ -1,4 +1,4 @@
-"""Scenario: six pours in a cellar without network, a killed phone, and sync two days later."""
+"""Scenario: pours in a cellar without network, a killed phone, and sync two days later."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def pours_in(page: Page) -> list[tuple[str, float]]:
     ]
 
 
-def test_six_offline_pours_survive_a_kill_and_sync(phone, engine, browser, live_server, tmp_path):
+def test_offline_pours_survive_a_kill_and_sync(phone, engine, browser, live_server, tmp_path):
     pours = IN_FIREFOX if engine.name == "firefox" else POURS
     *before_the_kill, killed, last = pours
     profile = tmp_path / "phone in the cellar"
