@@ -104,7 +104,7 @@ def measured(
 def in_use(page: Page, times: int) -> Iterator[Line]:
     """Measure the latencies of an app that has been open for a while."""
     for tap in TAPS:
-        yield Line(f"tap: {tap.name}", tap_to_paint(page, tap, times), ANSWER_MS, 1)
+        yield Line(f"tap: {tap.name}", tap_to_paint(page, tap, times)[1], ANSWER_MS, 1)
     page.goto("about:blank")
     page.goto("/#/book")
     page.evaluate(READ)

@@ -9,6 +9,8 @@ async ({ sheets, classes, before, after }) => {
   await Promise.all(loaded);
   document.documentElement.className = classes;
   /** @typedef {string | [string, string, [string, string][], Tree[]]} Tree */
+  /** @type {WeakMap<Node, Tree>} */
+  const treeOf = new WeakMap();
   /** @type {(tree: Tree) => Node} */
   const built = (tree) => {
     if (typeof tree === 'string') return new Text(tree);
@@ -16,6 +18,7 @@ async ({ sheets, classes, before, after }) => {
     const one = document.createElementNS(space, name);
     for (const [key, value] of attributes) one.setAttribute(key, value);
     one.append(...children.map(built));
+    treeOf.set(one, tree);
     return one;
   };
   const page = (/** @type {Tree[]} */ trees) => {
@@ -40,13 +43,15 @@ async ({ sheets, classes, before, after }) => {
   };
   const [old, next] = changed(was, is);
   document.body.replaceWith(was);
-  const swapped = next === is ? [...is.childNodes] : [next];
+  const trees = /** @type {Tree[]} */ (next === is ? after : [treeOf.get(next)]);
   addEventListener(
     'click',
     (event) => {
       event.preventDefault();
-      if (next === is) was.replaceChildren(...swapped);
-      else old.replaceWith(next);
+      // Built at the tap, as the bare page does it, because no page has its answer ready.
+      const made = trees.map(built);
+      if (next === is) was.replaceChildren(...made);
+      else old.replaceWith(...made);
       for (const dialog of document.querySelectorAll('dialog[open]')) {
         dialog.removeAttribute('open');
         /** @type {HTMLDialogElement} */ (dialog).showModal();

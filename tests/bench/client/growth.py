@@ -59,6 +59,7 @@ class Size:
     """What was measured with one size of the notebook."""
 
     tap_ms: dict[str, float] = field(default_factory=dict)
+    first_ms: dict[str, float] = field(default_factory=dict)
     rows: dict[str, int] = field(default_factory=dict)
     bare_ms: dict[str, float] = field(default_factory=dict)
     drawn_ms: dict[str, float] = field(default_factory=dict)
@@ -139,7 +140,7 @@ def in_use(context: BrowserContext, size: Size, given: argparse.Namespace) -> No
         page.bring_to_front()
         tap_to_paint(page, tap, 1)
         elements, size.rows[tap.name], looks = changes(page, tap)
-        taken: list[tuple[float, float, float]] = []
+        taken: list[tuple[float, float, float, float]] = []
         # In turn, because the speed of a shared machine changes within seconds.
         for _ in range(given.times):
             page.bring_to_front()
@@ -147,9 +148,10 @@ def in_use(context: BrowserContext, size: Size, given: argparse.Namespace) -> No
             bare.bring_to_front()
             bare_ms = bare_swap(bare, elements)
             drawn.bring_to_front()
-            taken.append((app_ms, bare_ms, drawn_swap(drawn, looks, tap)))
+            taken.append((*app_ms, bare_ms, drawn_swap(drawn, looks, tap)))
         each = [median(column) for column in zip(*taken, strict=True)]
-        size.tap_ms[tap.name], size.bare_ms[tap.name], size.drawn_ms[tap.name] = each
+        size.first_ms[tap.name], size.tap_ms[tap.name], *floors = each
+        size.bare_ms[tap.name], size.drawn_ms[tap.name] = floors
     session = context.new_cdp_session(page)
     session.send("HeapProfiler.collectGarbage")
     size.heap_mb = session.send("Runtime.getHeapUsage")["usedSize"] / 1e6
@@ -161,7 +163,7 @@ def changes(page: Page, tap: Tap) -> tuple[int, int, dict[str, Any]]:
     page.locator(tap.target).first.wait_for()
     page.wait_for_timeout(1000)
     page.evaluate(IDLE)
-    page.evaluate(WATCH, tap.answer)
+    page.evaluate(WATCH, tap.watched)
     page.evaluate(ADDED)
     before: int = page.evaluate("() => globalThis.rowsRead")
     look = page.evaluate(LOOK)
@@ -183,24 +185,28 @@ def bare_swap(page: Page, elements: int) -> float:
     """Return the ms of a bare page to replace as many elements as the app did."""
     page.evaluate(script("bare_swap.js"), {"elements": elements})
     page.wait_for_timeout(200)
-    page.evaluate(WATCH, "div span")
+    page.evaluate(WATCH, ["div span"])
     page.locator("button").tap()
-    return float(page.evaluate("() => globalThis.tapped"))
+    return float(page.evaluate("async () => (await globalThis.tapped)[0]"))
 
 
 def drawn_swap(page: Page, looks: dict[str, Any], tap: Tap) -> float:
     """Return the ms to draw what the tap changed, with the app's styles but not its code."""
     page.evaluate(script("drawn_swap.js"), looks)
     page.wait_for_timeout(600)
-    page.evaluate(WATCH, tap.answer)
+    page.evaluate(WATCH, [tap.answer])
     page.touchscreen.tap(*MIDDLE)
-    return float(page.evaluate("() => globalThis.tapped"))
+    return float(page.evaluate("async () => (await globalThis.tapped)[0]"))
 
 
 def print_table(sizes: dict[int, Size]) -> None:
     first, last = next(iter(sizes.values())), [*sizes.values()][-1]
     print(f"{'ms':<34}" + "".join(f"{count:>9,}" for count in sizes), end="")
-    print(f"{'ratio':>8}{'bare':>8}{'ratio':>8}{'drawn':>8}{'ratio':>8}{'rows read':>18}")
+    print(
+        f"{'ratio':>8}{'bare':>8}{'ratio':>8}{'drawn':>8}{'ratio':>8}{'first':>8}{'ratio':>8}",
+        end="",
+    )
+    print(f"{'rows read':>18}")
     for tap in first.tap_ms:
         taken = [size.tap_ms[tap] for size in sizes.values()]
         bare = last.bare_ms[tap]
@@ -208,6 +214,8 @@ def print_table(sizes: dict[int, Size]) -> None:
         drawn = last.drawn_ms[tap]
         print(f"{taken[-1] / taken[0]:8.2f}{bare:8.0f}{taken[-1] / bare:8.2f}", end="")
         print(f"{drawn:8.0f}{taken[-1] / drawn:8.2f}", end="")
+        piece = last.first_ms[tap]
+        print(f"{piece:8.0f}{piece / drawn:8.2f}", end="")
         print("".join(f"{size.rows[tap]:9,}" for size in sizes.values()))
     for name in first.starts:
         taken = [size.starts[name][0] for size in sizes.values()]
