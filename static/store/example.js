@@ -5,7 +5,7 @@
  * @typedef {import('./write.js').Named} Named
  * @typedef {Named & { fields: import('./record.js').Fields }} Dropped
  */
-import { kinds, settingsId } from './record.js';
+import { kinds } from './record.js';
 import { db, transaction, withReconnect } from './database.js';
 import { ownerFromName, databaseName } from './database_name.js';
 import { removeMany, restoreMany, saveMany } from './write.js';
@@ -26,9 +26,8 @@ export class ExampleError extends Error {
  */
 export async function loadExample() {
   const records = await fetchExample();
-  const own = await withReconnect(() => db.settings.get(settingsId));
-  // Settings are a single record; the user's own are never overwritten.
-  const toLoad = records.filter((record) => record.kind !== 'settings' || !own || own.gone);
+  const own = await ownAmong(records);
+  const toLoad = records.filter(({ id }) => !own.has(id));
   await restoreMany(await deletedAmong(toLoad));
   await saveMany(toLoad.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
   return toLoad.length;
@@ -36,14 +35,21 @@ export async function loadExample() {
 
 /**
  * Remove all example records, except those that the user's own records refer to: bottles, visits, led tastings.
+ * Example tastings that the user edited become the user's own.
  * @returns {Promise<{ removed: number, undo: () => Promise<void> }>}
  */
 export async function removeExample() {
-  const named = await exampleRecords();
+  const { named, edited } = await exampleRecords();
+  const mark = (/** @type {boolean} */ example) =>
+    saveMany(edited.map(({ kind, id }) => ({ kind, id, fields: { example } })));
+  await mark(false);
   const dropped = await dropUnsent(named);
-  if (dropped) return { removed: named.length, undo: () => saveMany(dropped) };
-  await removeMany(named);
-  return { removed: named.length, undo: () => restoreMany(named) };
+  if (!dropped) await removeMany(named);
+  const undo = async () => {
+    await (dropped ? saveMany(dropped) : restoreMany(named));
+    await mark(true);
+  };
+  return { removed: named.length, undo };
 }
 
 /**
@@ -70,7 +76,7 @@ function dropUnsent(named) {
 
 /** @returns {Promise<number>} number of example records */
 export async function countExample() {
-  return (await exampleRecords()).length;
+  return (await exampleRecords()).named.length;
 }
 
 /** @returns {Promise<BookRecord[]>} */
@@ -84,31 +90,51 @@ async function fetchExample() {
 
 /** @param {Named[]} named @returns {Promise<Named[]>} */
 async function deletedAmong(named) {
+  return (await presentAmong(named)).filter((row) => row.gone === 1);
+}
+
+/** @param {Named[]} named @returns {Promise<Set<string>>} ids of the user's own, which are never overwritten */
+async function ownAmong(named) {
+  const rows = await presentAmong(named);
+  return new Set(rows.filter((row) => row.gone !== 1 && isOwn(row)).map(({ id }) => id));
+}
+
+/** Settings are a single record, also those of the example. @param {BookRecord} row */
+function isOwn({ kind, fields }) {
+  return kind === 'settings' || !fields['example'];
+}
+
+/** @param {Named[]} named @returns {Promise<import('./record.js').Row[]>} deleted ones too */
+async function presentAmong(named) {
   const found = await Promise.all(
     kinds.map((kind) =>
-      withReconnect(() =>
-        db[kind]
-          .where('id')
-          .anyOf(named.filter((one) => one.kind === kind).map((one) => one.id))
-          .filter((row) => row.gone === 1)
-          .toArray(),
-      ),
+      withReconnect(() => db[kind].bulkGet(named.filter((one) => one.kind === kind).map((one) => one.id))),
     ),
   );
-  return found.flat();
+  return found.flat().filter((row) => row !== undefined);
 }
 
 /** Fields that name another record. */
 const REFERENCES = ['bottle', 'visit', 'tasting', 'merged_into', 'group_tasting', 'glass', 'guest', 'person'];
 
-/** @returns {Promise<Named[]>} */
+/** @returns {Promise<{ named: Named[], edited: Named[] }>} what a removal removes, and what it makes the user's own */
 async function exampleRecords() {
   return withReconnect(async () => {
     const rows = (await Promise.all(kinds.map((kind) => db[kind].filter((row) => !row.gone).toArray()))).flat();
-    const own = rows.filter((row) => !row.fields['example']);
-    const referenced = new Set(own.flatMap(({ fields }) => REFERENCES.map((name) => fields[name])));
-    return rows.filter((row) => row.fields['example'] && !referenced.has(row.id) && !editedSettings(row));
+    const ofExample = rows.filter((row) => row.fields['example']);
+    const changed = new Set(ofExample.filter(isEdited).map(({ id }) => id));
+    const edited = ofExample.filter(
+      ({ kind, id, fields }) => kind === 'tasting' && (changed.has(id) || changed.has(fields['bottle'])),
+    );
+    const own = [...rows.filter((row) => !row.fields['example']), ...edited];
+    const kept = new Set(own.flatMap(({ id, fields }) => [id, ...REFERENCES.map((name) => fields[name])]));
+    return { named: ofExample.filter((row) => !kept.has(row.id) && !editedSettings(row)), edited };
   });
+}
+
+/** Tell whether a record was edited after it was loaded as an example. @param {BookRecord} row */
+function isEdited({ clocks }) {
+  return Object.values(clocks).some((clock) => clock > (clocks['example'] ?? ''));
 }
 
 /**

@@ -166,8 +166,29 @@ test('settings of the example that were edited are own ones', async () => {
   assert.equal(await countExample(), 4);
   await save('settings', settingsId, { language: 'fr' });
   assert.equal(await countExample(), 3);
-  await save('bottle', BOTTLE, { region: 'r' });
-  assert.equal(await countExample(), 3, 'an edited bottle is still of the example');
+  await save('visit', VISIT, { place: 'p' });
+  assert.equal(await countExample(), 3, 'an edited visit is still of the example');
+});
+
+test('a sample note that was edited becomes an own one', async () => {
+  for (const edit of [
+    () => save('tasting', TASTING, { words: 'mine' }),
+    () => save('bottle', BOTTLE, { region: 'mine' }),
+  ]) {
+    await emptyBook();
+    await bindOwner({ uid: 'a'.repeat(20), name: '' });
+    serveExample();
+    await loadExample();
+    await edit();
+    const before = (await db.tasting.get(TASTING)).fields;
+    const { removed, undo } = await removeExample();
+    assert.equal(removed, 0, 'it keeps its bottle and its visit');
+    assert.deepEqual((await db.tasting.get(TASTING)).fields, { ...before, example: false });
+    assert.equal(await loadExample(), 2, 'it is not written over');
+    assert.deepEqual((await db.tasting.get(TASTING)).fields, { ...before, example: false });
+    await undo();
+    assert.equal((await db.tasting.get(TASTING)).fields.example, true);
+  }
 });
 
 test('the notebook teaches by own ratings, else by the example', async () => {
