@@ -33,7 +33,8 @@ import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
  */
 
 const tastings = new RecordIndex('tasting', summarizeTasting);
-const bottles = new RecordIndex('bottle', summarizeBottle);
+// A note of another device may name a bottle that was deleted on this one, and keeps its name.
+const bottles = new RecordIndex('bottle', summarizeBottle, { withDeleted: true });
 const visits = new RecordIndex('visit', ({ fields }) => plainText(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 

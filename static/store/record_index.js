@@ -18,10 +18,12 @@ export class RecordIndex {
   /**
    * @param {Kind} kind
    * @param {(row: Row) => T} summarize
+   * @param {{ withDeleted?: boolean }} [how] withDeleted: deleted records are in it too
    */
-  constructor(kind, summarize) {
+  constructor(kind, summarize, { withDeleted = false } = {}) {
     this.kind = kind;
     this.summarize = summarize;
+    this.withDeleted = withDeleted;
     /** @type {Map<string, T>} */
     this.records = new Map();
     /** @type {Map<string, string>} clock of the deletion by id, without the example's */
@@ -53,7 +55,7 @@ export class RecordIndex {
     }
   }
 
-  /** @returns {Promise<Map<string, T>>} by id, without deleted records */
+  /** @returns {Promise<Map<string, T>>} by id */
   refreshed() {
     const done = this.reading.then(() => this.read());
     this.reading = done.catch(() => {
@@ -78,13 +80,18 @@ export class RecordIndex {
       const row = rows[place];
       this.changes?.add(id);
       // The example leaves no row if no server has it.
-      if (!row || row.gone) this.records.delete(id);
+      if (!row || !this.holds(row)) this.records.delete(id);
       else this.records.set(id, this.summarize(row));
       const clock = deletionClock(row);
       if (clock) this.deleted.set(id, clock);
       else this.deleted.delete(id);
     });
     return this.records;
+  }
+
+  /** @param {Row} row */
+  holds(row) {
+    return this.withDeleted || !row.gone;
   }
 
   /** What changes while it is read is stale again. */
@@ -94,7 +101,7 @@ export class RecordIndex {
     /** @type {Map<string, string>} */
     const deleted = new Map();
     await visitAll(this.kind, (row) => {
-      if (!row.gone) records.set(row.id, this.summarize(row));
+      if (this.holds(row)) records.set(row.id, this.summarize(row));
       const clock = deletionClock(row);
       if (clock) deleted.set(row.id, clock);
     });

@@ -31,6 +31,17 @@ test('an index has the records that are not deleted', async () => {
   assert.deepEqual(await found(indexOf().index), { [one]: 'a' });
 });
 
+test('an index with deleted records keeps them', async () => {
+  const [one, two] = [someId(), someId()];
+  await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b', GONE)]);
+  const index = new RecordIndex('bottle', ({ fields }) => fields['name'], { withDeleted: true });
+  assert.deepEqual(await found(index), { [one]: 'a', [two]: 'b' });
+  await db.bottle.put(rowOf(one, 'a', GONE));
+  assert.deepEqual(await found(index), { [one]: 'a', [two]: 'b' });
+  await db.bottle.bulkDelete([two]);
+  assert.deepEqual(await found(index), { [one]: 'a' });
+});
+
 test('an index reads again only what has changed', async () => {
   const [one, two, three] = [someId(), someId(), someId()];
   await db.bottle.bulkPut([rowOf(one, 'a'), rowOf(two, 'b')]);
