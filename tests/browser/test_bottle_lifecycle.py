@@ -24,7 +24,7 @@ A_PIXEL = base64.b64decode(
 ALL = """async (kind) => (await (await import('/store/queries.js')).allOf(kind))
   .map((row) => ({ ...row.fields, id: row.id }))"""
 SAVE = """async (edits) => (await import('/store/write.js')).saveMany(edits)"""
-ONE, TWO, NOTE, PICK = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 5))
+ONE, TWO, NOTE, PICK, LATE = (f"01900000-0000-7000-8000-00000000d00{n}" for n in range(1, 6))
 
 
 def record(kind: str, id_: str, /, **fields: object) -> dict[str, object]:
@@ -136,6 +136,12 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
     assert bottles[ONE]["label_abv"] is None
     assert bottles[TWO]["merged_into"] is None
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
+    pair.get_by_role("button", name="Merge").tap()
+    expect(pair).to_have_count(0)
+    # As another phone may name it, which has not heard of the merge.
+    book.evaluate(SAVE, [{"kind": "tasting", "id": LATE, "fields": {"bottle": TWO}}])
+    book.goto(f"/#/book/bottle/{TWO}")
+    expect(book.get_by_role("heading", name="Tasted 2 times")).to_be_visible()
 
 
 def test_duplicate_dismissal_applies_to_one_pair(book):

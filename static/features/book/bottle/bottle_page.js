@@ -1,9 +1,11 @@
 // Page of one bottle: label, tastings, prices and stock.
 import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
+import { once } from '../../../lib/once.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { allWhere, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
+import { allBottles } from '../../../domain/bottle/all_bottles.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
 import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
@@ -19,17 +21,35 @@ import { AtThumb } from '../../../components/layout/at_thumb.js';
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} History */
 
-/** @param {string} id @returns {Promise<History>} */
+/** @param {string} id; a duplicate that was merged leads to the bottle it belongs to @returns {Promise<History>} */
 async function loadHistory(id) {
   const bottle = resolveBottle(await bottlesByIds([id]), id);
+  const ids = bottle ? await idsOf(bottle.id) : [id];
+  const tastings = (await Promise.all(ids.map(tastingsOfBottle))).flat();
+  const ofBottle = async (/** @type {'pick' | 'stock'} */ kind) =>
+    (await Promise.all(ids.map((each) => allWhere(kind, 'bottle', each)))).flat();
   return {
     bottle,
-    tastings: await tastingsOfBottle(id),
-    picks: await allWhere('pick', 'bottle', id),
-    stock: await allWhere('stock', 'bottle', id),
+    tastings: tastings.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1)),
+    picks: await ofBottle('pick'),
+    stock: await ofBottle('stock'),
     asked: true,
   };
 }
+
+/**
+ * Another device may name a duplicate after it was merged here.
+ * @param {string} id
+ * @returns {Promise<string[]>} of the bottle and of those merged into it
+ */
+async function idsOf(id) {
+  const all = new Map((await allBottles()).map((row) => [row.id, row]));
+  const merged = [...all.values()].filter((row) => row.id !== id && row.fields['merged_into']);
+  return [id, ...merged.map((row) => row.id).filter((each) => resolveBottle(all, each)?.id === id)];
+}
+
+/** @param {Row} tasting */
+const tastedAt = ({ fields }) => fields['tasted_at'] ?? '';
 
 /** @param {{ id: string }} props */
 export function BottlePage({ id }) {
@@ -78,8 +98,9 @@ export function BottlePage({ id }) {
     }
     </section>
     </div>
-    <${AtThumb}><button type="button" class="button primary" onClick=${() =>
-      openBottle(bottle.id, inStock)}>${t('book.taste_again')}</button><//>
+    <${AtThumb}><button type="button" class="button primary" onClick=${once(() =>
+      openBottle(bottle.id, inStock),
+    )}>${t('book.taste_again')}</button><//>
   <//>`;
 }
 

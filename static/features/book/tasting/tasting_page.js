@@ -200,7 +200,12 @@ function whenAndWhere(fields, visit) {
         time(localDateTime(at)),
       ]
     : [t('book.no_day')];
-  return [...when, fields['place'] ?? visit?.fields['place'], visit?.fields['name']]
+  return [
+    ...when,
+    fields['place'] ?? visit?.fields['place'],
+    visit?.fields['name'],
+    fields['example'] && t('app.sample'),
+  ]
     .filter(Boolean)
     .filter((part, index, all) => all.indexOf(part) === index)
     .join(', ');
