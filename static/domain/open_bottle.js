@@ -3,7 +3,8 @@ import { navigate, route } from '../router.js';
 import { t } from '../i18n.js';
 import { showToast } from '../components/layout/toast.js';
 import { timestamp } from '../lib/datetime.js';
-import { newId, remove, saveMany } from '../store/write.js';
+import { openPour } from '../store/open_pour.js';
+import { commitEdits, newId, saveMany } from '../store/write.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 
@@ -14,6 +15,7 @@ import { newId, remove, saveMany } from '../store/write.js';
 export async function openBottle(bottle, stock) {
   const tasting = newId();
   const from = route.peek();
+  const unfinished = openPour.peek();
   const count = stock?.fields['count'] ?? 0;
   const less =
     stock && count > 0 ? [{ kind: /** @type {const} */ ('stock'), id: stock.id, fields: { count: count - 1 } }] : [];
@@ -21,8 +23,11 @@ export async function openBottle(bottle, stock) {
   navigate(`/pour/${tasting}/note`);
   if (!stock || !less.length) return;
   showToast(t('book.one_opened'), async () => {
-    await saveMany([{ kind: 'stock', id: stock.id, fields: { count } }]);
-    await remove('tasting', tasting);
+    await commitEdits([
+      { kind: 'stock', id: stock.id, fields: { count } },
+      { kind: 'tasting', id: tasting, deleted: true },
+    ]);
+    await openPour.set(unfinished);
     navigate(`/${[from.screen, ...from.path].join('/')}`);
   });
 }

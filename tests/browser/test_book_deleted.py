@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from tests.browser.any_page import items, thumb_actions
 from tests.browser.book_page import lines
+from tests.browser.pour_page import name_line, written
 from tests.browser.test_book_tasting import LATER, TASTING, page, server_records
 
 __all__ = ["page", "server_records"]
@@ -20,6 +21,17 @@ def test_removed_tasting_can_be_restored(page):
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
     page.get_by_role("button", name="Undo").tap()
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
+
+
+def test_open_note_deleted_in_the_book_leaves_pour(page):
+    page.goto("/#/pour")
+    name_line(page).fill("Half a note")
+    written(page)
+    page.goto("/#/book")
+    lines(page).filter(has_text="Half a note").tap()
+    page.get_by_role("button", name="Delete this note").tap()
+    page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour").tap()
+    expect(name_line(page)).to_have_value("")
 
 
 def test_delete_is_at_the_foot_of_the_page(page):

@@ -67,11 +67,16 @@ def test_typed_name_proposes_its_style_in_a_pour(page):
     assert records(page, "bottle")[0]["style"] == "red_pinot_burgundy"
 
 
-def test_typed_name_with_a_typo_proposes_on_the_shelf(page):
+def test_shelf_name_proposes_its_style_and_gives_its_year(page):
     open_shelf(page)
     tap(page.get_by_role("button", name="Add a bottle"))
     sheet = page.get_by_role("dialog", name="Add a bottle")
-    sheet.get_by_label("Name").fill("Nebiolo")
+    sheet.get_by_label("Name").fill("Nebiolo 2016")
     expect(sheet.get_by_role("group", name="Styles that suit the name")).to_contain_text(
         "Barbaresco and Langhe Nebbiolo"
     )
+    tap(sheet.get_by_role("button", name="Next bottle"))
+    expect(sheet.get_by_text("Nebiolo 2016 was added.")).to_be_visible()
+    written(page)
+    (bottle,) = records(page, "bottle")
+    assert (bottle["name"], bottle["vintage"]) == ("Nebiolo", 2016)

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.blocked_sync import block_sync
 from tests.browser.live_server import LiveServer
-from tests.browser.pour_page import written
+from tests.browser.pour_page import name_line, written
 from tests.browser.shelf_page import SMALL, TOO_WIDE
 from tests.browser.test_shelf import PHONE, RECORDS
 
@@ -19,6 +19,9 @@ pytestmark = pytest.mark.browser
 
 YEAR = date.today().year
 SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
+DOUBLE_CLICK = """(one) => {
+  for (const detail of [1, 2]) one.dispatchEvent(new MouseEvent('click', { detail, bubbles: true }));
+}"""
 BOTTLES = {
     "Old Ledge": {"style": "wht_sauv_nz", "vintage": YEAR - 4},
     "Late Ledge": {"style": "wht_sauv_nz", "vintage": YEAR - 2},
@@ -98,10 +101,23 @@ def test_reversed_years_are_an_error_and_not_saved(home):
     expect(section(home, "Better to wait").get_by_text("Plain Ledge")).to_be_visible()
 
 
-def test_bottle_at_home_is_poured(home):
-    home.get_by_role("button", name="Taste: Ripe Ledge").tap()
+def test_bottle_at_home_is_poured_once_and_undone(home):
+    home.goto("/#/pour")
+    name_line(home).fill("Half a note")
+    written(home)
+    home.goto("/#/shelf/home")
+    taste = home.get_by_role("button", name="Taste: Ripe Ledge")
+    taste.evaluate(DOUBLE_CLICK)
     home.wait_for_url("**/#/pour/**")
     assert sorted(row["count"] for row in home.evaluate(RECORDS, "stock")) == [0, 1, 1, 1, 1]
+    assert len(home.evaluate(RECORDS, "tasting")) == 2
+    home.get_by_role("button", name="Undo").tap()
+    expect(section(home, "Ready to drink").get_by_text("Ripe Ledge")).to_be_visible()
+    home.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour").tap()
+    # A name typed over the bottle's own would rename the bottle at home.
+    expect(name_line(home)).to_have_value("Half a note")
+    assert [row["count"] for row in home.evaluate(RECORDS, "stock")] == [1] * 5
+    assert len(home.evaluate(RECORDS, "tasting")) == 1
 
 
 @pytest.mark.extended

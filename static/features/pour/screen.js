@@ -3,6 +3,7 @@ import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { openPour } from '../../store/open_pour.js';
+import { tasting } from '../../store/queries.js';
 import { finishTimer } from '../../store/finish_timer.js';
 import { Page } from '../shell/page.js';
 import { useLazy } from '../shell/lazy.js';
@@ -70,7 +71,7 @@ async function resolveRoute(requestedId, slug, asked) {
     return true;
   }
   const pour = currentPour.peek();
-  if (!pour || (requestedId && pour.tasting !== requestedId) || (!requestedId && isPourPage(pour.tasting))) {
+  if (!pour || (requestedId ? pour.tasting !== requestedId : isPourPage(pour.tasting) || (await isGone(pour)))) {
     if (!(await loadPour(requestedId))) return false;
   }
   const open = openPour.peek();
@@ -89,6 +90,11 @@ async function resolveRoute(requestedId, slug, asked) {
 function isPourPage(id) {
   const open = openPour.peek();
   return open ? open.tasting !== id : Boolean(currentPour.peek()?.created);
+}
+
+/** Tell whether the note was removed. @param {import('../../domain/pour/current_pour.js').CurrentPour} pour */
+async function isGone({ tasting: id }) {
+  return (await tasting(id))?.gone;
 }
 
 function NotFound() {

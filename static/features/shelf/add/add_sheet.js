@@ -13,7 +13,7 @@ import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
-import { bottleName, labelAbv, resolveBottle } from '../../../domain/bottle_names.js';
+import { bottleName, labelAbv, resolveBottle, wineName } from '../../../domain/bottle_names.js';
 import { currencyItems } from '../../../domain/currencies.js';
 import {
   startDraft,
@@ -26,6 +26,7 @@ import {
   useExisting,
   setDraftFields,
 } from './pick_draft.js';
+import { moveYear } from './name_year.js';
 import { LabelButton } from './label_button.js';
 import { shelf } from '../list/shelf_state.js';
 import { Row } from '../../../components/layout/row.js';
@@ -45,13 +46,15 @@ export function openAddSheet() {
 }
 
 function nextBottle() {
-  const name = values.bottle.peek()['name'] ?? t('app.unnamed');
+  moveYear();
+  const name = wineName(values.bottle.peek());
   openAddSheet();
   added.value = name;
 }
 
 export function AddSheet() {
   const close = () => {
+    moveYear();
     pickDraft.value = null;
   };
   const now = pickDraft.value;

@@ -1,6 +1,7 @@
 // Row of one pick: name, predicted liking, lawful alcohol range, reason, and buttons.
 import { html } from '../../../lib/ui.js';
 import { number, price } from '../../../lib/format.js';
+import { once } from '../../../lib/once.js';
 import { t } from '../../../i18n.js';
 import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
@@ -62,16 +63,6 @@ export function PickRow({ row }) {
       </div>
     </div>
   </article>`;
-}
-
-/**
- * Ignore the second click of a double click, because by then the next bottle may be under the finger.
- * @param {() => void} act
- */
-function once(act) {
-  return (/** @type {MouseEvent} */ press) => {
-    if (press.detail < 2) act();
-  };
 }
 
 /** @param {ShelfRow} row */

@@ -1,0 +1,24 @@
+// A year typed in the name of a new bottle: moved to the vintage when the bottle is finished, as Pour does.
+import { t } from '../../../i18n.js';
+import { plainText } from '../../../lib/plain_text.js';
+import { vintageInName } from '../../../rules/label/vintage_in_name.js';
+import { showToast } from '../../../components/layout/toast.js';
+import { save } from '../../../store/write.js';
+import { whenIdle } from '../../../domain/pour/autosave_queue.js';
+import { knownBottles, pickDraft, setDraftFields, values } from './pick_draft.js';
+
+/** Move the year unless it may belong to the name, and say so. A name that another bottle has is left as it is. */
+export function moveYear() {
+  const draft = pickDraft.peek();
+  const { name, vintage, non_vintage } = values.bottle.peek();
+  const found = name && !non_vintage ? vintageInName(name, new Date().getFullYear()) : null;
+  if (!draft?.created || draft.known || !found?.sure || (vintage && vintage !== found.vintage)) return;
+  const same = plainText(name).trim();
+  if (knownBottles.peek().some(({ id, plain }) => id !== draft.bottle && plain.trim() === same)) return;
+  setDraftFields('bottle', { name: found.name, vintage: found.vintage });
+  const undo = async () => {
+    await whenIdle();
+    await save('bottle', draft.bottle, { name, vintage: vintage ?? null });
+  };
+  showToast(t('pour.year_moved', { year: String(found.vintage) }), undo, { label: t('pour.year_back') });
+}
