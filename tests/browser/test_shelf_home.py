@@ -20,7 +20,8 @@ pytestmark = pytest.mark.browser
 YEAR = date.today().year
 SAVE = "async (edits) => (await import('/store/write.js')).saveMany(edits)"
 DOUBLE_CLICK = """(one) => {
-  for (const detail of [1, 2]) one.dispatchEvent(new MouseEvent('click', { detail, bubbles: true }));
+  for (const detail of [1, 2])
+    one.dispatchEvent(new MouseEvent('click', { detail, bubbles: true }));
 }"""
 BOTTLES = {
     "Old Ledge": {"style": "wht_sauv_nz", "vintage": YEAR - 4},
