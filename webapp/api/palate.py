@@ -38,7 +38,8 @@ class PalateSchema(Schema):
         unknown = INCLUDE
 
     format = fields.Integer(required=True)
-    n_rated = fields.Integer(required=True)
+    n_rated = fields.Integer(required=True, metadata={"description": "tastings with a rating"})
+    n_wines = fields.Integer(required=True, metadata={"description": "different wines of them"})
     levels = fields.List(fields.String(), required=True)
     example = fields.Boolean(
         required=True, metadata={"description": "learned from the example's invented taster"}

@@ -6,6 +6,7 @@ from webapp.palate.use.calibration import label_calibration
 BOTTLES = [
     {"id": "b", "fields": {"label_abv": 13.0, "vintage": 2015}},
     {"id": "plain", "fields": {}},
+    *({"id": f"b{i}", "fields": {"label_abv": 13.0}} for i in range(6)),
 ]
 AT = "2025-10-01T18:00:00+02:00"
 WARMTH_AT_13 = -3.25 + 0.65 * 13
@@ -24,10 +25,17 @@ def test_calibration_without_labels_is_empty():
 
 
 def test_warmth_bias_is_given_in_scale_and_alcohol_units():
-    found = checked(*[{"bottle": "b", "warmth": WARMTH_AT_13 + 0.39}] * 6)["warmth"]
+    found = checked(*[{"bottle": f"b{i}", "warmth": WARMTH_AT_13 + 0.39} for i in range(6)])[
+        "warmth"
+    ]
     assert found["mean"] == pytest.approx(0.39)
     assert found["mean_abv"] == pytest.approx(0.6)
     assert (found["n"], found["level"]) == (6, "known")
+
+
+def test_warmth_bias_needs_five_wines():
+    found = checked(*[{"bottle": "b", "warmth": 5.0}] * 6)["warmth"]
+    assert (found["n"], found["level"]) == (6, "few")
 
 
 def test_guess_bias_is_measured_against_the_label():

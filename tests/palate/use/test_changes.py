@@ -26,16 +26,26 @@ def with_liking(tastings, since, liking):
 
 
 def test_one_year_of_tastings_has_no_comparison():
-    found = compared(*book(20, days=300))
+    found = compared(*book(20, days=300, repeat_every=21))
     assert (found["level"], found["n_before"], found["n_now"]) == ("too_few", 0, 20)
     assert found["since"] == "2025-06-01"
 
 
 def test_tastings_count_to_their_year():
-    found = compared(*book(40, days=730))
+    found = compared(*book(40, days=730, repeat_every=41))
     assert found["n_before"] == found["n_now"] == 20
     assert found["tastings"][0] == "t39"
     assert len(found["attributes"]) == 7
+
+
+def test_comparison_counts_wines_not_notes():
+    days = [f"{year}-0{month}-01T12:00:00Z" for year in (2025, 2026) for month in range(1, 6)]
+    tastings = [
+        {"id": f"t{i}", "bottle": "b" if i < 5 else f"b{i}", "liking": 5, "tasted_at": day}
+        for i, day in enumerate(days)
+    ]
+    found = compared(tastings, [])
+    assert (found["n_before"], found["n_now"], found["level"]) == (1, 5, "too_few")
 
 
 def test_rising_likings_are_reported():
@@ -59,7 +69,7 @@ def test_equal_years_report_no_change():
 
 
 def test_future_and_undated_tastings_are_ignored():
-    tastings, bottles = book(20, days=300)
+    tastings, bottles = book(20, days=300, repeat_every=21)
     del tastings[0]["fields"]["tasted_at"]
     found = compared(tastings, bottles, today=date(2026, 5, 1))
     late = [t for t in tastings[1:] if t["fields"]["tasted_at"] >= "2026-05-02"]

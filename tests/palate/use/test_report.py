@@ -78,7 +78,27 @@ def test_report_at_every_size_is_finite_json(n):
     ],
 )
 def test_young_palate_is_marked(n, levels):
-    assert document(n)["levels"] == levels
+    assert document(n, repeat_every=n + 1)["levels"] == levels
+
+
+def test_notes_of_one_wine_count_as_one_wine():
+    bottle, twin = {"id": "b", "label_abv": 13.0}, {"id": "twin", "merged_into": "b"}
+    tastings = [
+        {"id": f"t{i}", "bottle": "b" if i % 2 else "twin", "liking": 8, "warmth": 5}
+        for i in range(6)
+    ]
+    unrated = {"id": "u", "bottle": "other"}
+    found = palate_report([*tastings, unrated], [bottle, twin], STYLES, TODAY)
+    assert (found["n_tastings"], found["n_rated"], found["n_wines"]) == (7, 6, 1)
+    assert found["levels"] == ["under_five", "mostly_prior"]
+    assert (found["alcohol"]["n"], found["alcohol"]["known"]) == (6, False)
+    assert found["repeatability"]["n"] == 5
+
+
+def test_tasting_without_a_bottle_is_a_wine_of_its_own():
+    tastings = [{"id": f"t{i}", "liking": 8} for i in range(5)]
+    found = palate_report(tastings, [], STYLES, TODAY)
+    assert (found["n_rated"], found["n_wines"], found["levels"]) == (5, 5, ["under_ten"])
 
 
 def test_empty_report_has_no_ideal_point_and_no_range():

@@ -37,7 +37,7 @@ def test_alcohol_points_are_the_latest_200() -> None:
 @pytest.mark.parametrize(
     ("n", "sure", "known"), [(5, True, True), (5, False, False), (4, True, False)]
 )
-def test_alcohol_range_needs_certainty_and_five_tastings(n: int, sure: bool, known: bool) -> None:
+def test_alcohol_range_needs_certainty_and_five_wines(n: int, sure: bool, known: bool) -> None:
     found = PrintedRange(11.0, 14.0, 12.5, (10.0, 12.0), (13.0, 15.0), sure)
     palate = SimpleNamespace(alcohol_range=lambda: found)
     result = _alcohol(palate, read_tastings(*book(n)))  # type: ignore[arg-type]
@@ -48,8 +48,8 @@ def test_alcohol_range_needs_certainty_and_five_tastings(n: int, sure: bool, kno
 
 
 @pytest.mark.parametrize(("n", "level"), [(10, "compared"), (9, "too_few"), (8, "too_few")])
-def test_comparison_needs_five_tastings_per_side(n: int, level: str) -> None:
-    tastings, bottles = book(n, days=730)
+def test_comparison_needs_five_wines_per_side(n: int, level: str) -> None:
+    tastings, bottles = book(n, days=730, repeat_every=n + 1)
     found = compared(tastings, bottles)
     assert (found["level"], min(found["n_before"], found["n_now"])) == (level, n // 2)
 

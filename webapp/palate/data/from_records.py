@@ -137,6 +137,11 @@ def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | Non
     return None if bottle is None else str(bottle)
 
 
+def count_wines(records: Iterable[TastingRecord]) -> int:
+    """Count different bottles; a tasting without a bottle counts as a wine of its own."""
+    return len({tasting.bottle_id or (tasting.id,) for tasting in records})
+
+
 def parse_time(text: Any) -> datetime | None:
     """Parse an RFC 3339 timestamp; None if invalid or without an offset."""
     try:

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from webapp.palate.data.from_records import TastingRecord, number_within
+from webapp.palate.data.from_records import TastingRecord, count_wines, number_within
 from webapp.palate.data.wine_styles import SCALE_HIGH, SCALE_LOW, WARMTH_PER_PERCENT, warmth_of
 
 LISTED = 200
@@ -20,10 +20,11 @@ def label_calibration(records: Sequence[TastingRecord]) -> dict[str, Any]:
     """Summarize guess minus label for warmth (scale units), alcohol (% vol) and age (years).
 
     Each summary has n, mean (positive: above the label), sd of one guess, sd_of_mean, level and
-    tastings; warmth also has mean_abv, its mean in % vol.
+    tastings; warmth also has mean_abv, its mean in % vol. It is known from five wines, the others
+    from five guesses.
     """
     found = {
-        "warmth": _summary(records, warmth_difference),
+        "warmth": _summary(records, warmth_difference, count_wines),
         "guess_abv": _summary(records, abv_difference),
         "guess_age_years": _summary(records, age_difference),
     }
@@ -50,16 +51,20 @@ def age_difference(tasting: TastingRecord) -> float:
     return guess - (tasting.at.year - vintage) if tasting.at else float("nan")
 
 
-def _summary(records: Sequence[TastingRecord], difference: Difference) -> dict[str, Any]:
-    pairs = [(t.id, gap) for t in records if not np.isnan(gap := difference(t))]
+def _summary(
+    records: Sequence[TastingRecord],
+    difference: Difference,
+    count: Callable[[list[TastingRecord]], int] = len,
+) -> dict[str, Any]:
+    pairs = [(t, gap) for t in records if not np.isnan(gap := difference(t))]
     gaps = np.array([gap for _, gap in pairs])
-    n = len(pairs)
+    n, counted = len(pairs), count([t for t, _ in pairs])
     sd = float(gaps.std(ddof=1)) if n > 1 else None
     return {
         "n": n,
         "mean": float(gaps.mean()) if n else None,
         "sd": sd,
         "sd_of_mean": None if sd is None else sd / float(np.sqrt(n)),
-        "level": "none" if not n else "few" if n < LEAST else "known",
-        "tastings": [name for name, _ in pairs[::-1][:LISTED]],
+        "level": "none" if not n else "few" if counted < LEAST else "known",
+        "tastings": [t.id for t, _ in pairs[::-1][:LISTED]],
     }

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from webapp.palate.data.attribute_space import AttributeSpace
-from webapp.palate.data.from_records import TastingRecord, some_rows
+from webapp.palate.data.from_records import TastingRecord, count_wines, some_rows
 from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.palate import Palate
 
@@ -26,7 +26,7 @@ def changes(
     """Compare liking and ideal points of the last 365 days with all before.
 
     records: by time, undated ones first; arrays: as from `to_arrays`.
-    Undated tastings are ignored. With fewer than five rated tastings on either side the level is
+    Undated tastings are ignored. With fewer than five rated wines on either side the level is
     "too_few". `tastings` lists the ids of the last 365 days.
     """
     since = today - YEAR
@@ -36,16 +36,17 @@ def changes(
         [i for i, day in days.items() if since < day <= today],
     )
     before, now = ([records[i] for i in part] for part in rows)
+    wines = [count_wines(part) for part in (before, now)]
     answer: dict[str, Any] = {
         "since": since.isoformat(),
-        "n_before": len(before),
-        "n_now": len(now),
+        "n_before": wines[0],
+        "n_now": wines[1],
         "level": "too_few",
         "tastings": [t.id for t in now[::-1][:LISTED]],
         "liking": None,
         "attributes": [],
     }
-    if min(len(before), len(now)) < LEAST_EACH:
+    if min(wines) < LEAST_EACH:
         return answer
     answer["level"] = "compared"
     answer["liking"] = _liking(before, now)

@@ -17,6 +17,7 @@ from webapp.palate.data.from_records import (
     TASTING_FIELDS,
     Record,
     TastingRecord,
+    count_wines,
     read_tastings,
     to_arrays,
 )
@@ -85,12 +86,14 @@ def palate_report(
     space = wine_space(styles)
     arrays = to_arrays(records, space)
     palate = fit_palate(arrays, space)
-    rated = int(np.sum(~np.isnan(palate.tastings.liking)))
+    rated = [tasting for tasting in records if not np.isnan(tasting.liking)]
+    wines = count_wines(rated)
     return {
         "format": 1,
         "n_tastings": len(records),
-        "n_rated": rated,
-        "levels": levels(rated),
+        "n_rated": len(rated),
+        "n_wines": wines,
+        "levels": levels(wines),
         "compact": palate.compact(),
         "targets": [_target(target, records) for target in palate.ideal_points()],
         "alcohol": _alcohol(palate, records),
@@ -102,13 +105,13 @@ def palate_report(
     }
 
 
-def levels(rated: int) -> list[str]:
-    """Return codes that warn how little this number of rated tastings can tell."""
-    if rated == 0:
+def levels(wines: int) -> list[str]:
+    """Return codes that warn how little this number of rated wines can tell."""
+    if wines == 0:
         return ["nothing_rated", "prior_only"]
-    if rated < YOUNG:
+    if wines < YOUNG:
         return ["under_five", "mostly_prior"]
-    return ["under_ten"] if rated < GROWING else []
+    return ["under_ten"] if wines < GROWING else []
 
 
 def _target(target: IdealPoint, records: Sequence[TastingRecord]) -> dict[str, Any]:
@@ -144,18 +147,15 @@ def _alcohol(palate: Palate, records: Sequence[TastingRecord]) -> dict[str, Any]
     found = palate.alcohol_range()
     if found is None:
         return None
-    dots = [
-        {"tasting": t.id, "x": t.label_abv, "liking": t.liking}
-        for t in reversed(records)
-        if not np.isnan(t.label_abv) and not np.isnan(t.liking)
-    ]
+    rated = [t for t in reversed(records) if not np.isnan(t.label_abv + t.liking)]
+    dots = [{"tasting": t.id, "x": t.label_abv, "liking": t.liking} for t in rated]
     return {
         "low_abv": found.low,
         "high_abv": found.high,
         "best_abv": found.best,
         "low_between_abv": list(found.low_between),
         "high_between_abv": list(found.high_between),
-        "known": found.known and len(dots) >= YOUNG,
+        "known": found.known and count_wines(rated) >= YOUNG,
         "n": len(dots),
         "dots": dots[:LISTED],
     }
