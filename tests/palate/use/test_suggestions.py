@@ -92,6 +92,14 @@ def test_before_any_answer_only_revealing_styles_are_suggested():
     assert len(bought.close) == 5
 
 
+@pytest.mark.parametrize("answers", [1, 10])
+def test_disliking_all_leaves_revealing_styles(answers):
+    styles = ["red_malbec_mendoza"] * answers
+    disliked = {"X": np.full((answers, 7), np.nan), "liking": np.ones(answers), "style": styles}
+    found = fit_palate(disliked, Taster(STYLES, 5).space).recommend()
+    assert (found.close, found.stretch, len(found.teaches)) == ([], [], 5)
+
+
 def test_most_informative_reduces_the_uncertainty_most():
     """Compare with conditioning the joint normal of all expected likings on one answer."""
     palate = fit_palate({"X": np.empty((0, 3)), "liking": []}, plain_world())

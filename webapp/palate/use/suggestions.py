@@ -30,7 +30,8 @@ class NextStyles:
     """Positions in space.styles of the three lists.
 
     close: highest prediction, without the least sure; stretch: may be liked, and less sure than
-    every close one; teaches: largest information gain, the only list before the first answer.
+    every close one; teaches: largest information gain, the only list before the first answer, and
+    while no style is expected to reach NOT_DISLIKED.
     """
 
     close: list[int]
@@ -51,11 +52,10 @@ def next_styles(
     group = space.group_of
     found = score(posterior, z_mean, z_sd**2, style, group, like_threshold)
     sd, not_disliked = found.sd_of_mean, found.mean >= NOT_DISLIKED
-    if not np.any(not_disliked):
-        return NextStyles([], [], [])
     gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
-    if not answered:
-        return NextStyles([], [], _diverse(gain, not_disliked, space, (), sd))
+    if not answered or not np.any(not_disliked):
+        # Any of them still teaches somebody who liked nothing so far.
+        return NextStyles([], [], _diverse(gain, np.ones_like(not_disliked), space, (), sd))
     widest = float(np.quantile(found.sd_of_mean[not_disliked], CLOSE_QUANTILE))
     close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= widest), space, (), sd)
     allowed = not_disliked & _less_sure(found, close)
