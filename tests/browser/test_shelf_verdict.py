@@ -32,7 +32,7 @@ PRICED = """async () => {
 
 JUDGED = """async (count) => {
   const { palate } = await import('/store/palate_cache.js');
-  palate.value = { ...palate.value, n_rated: count };
+  palate.value = { ...palate.value, n_rated: count, n_wines: count };
 }"""
 
 

@@ -59,8 +59,8 @@
  *
  * @typedef {Object} Changes
  * @property {string} since a day
- * @property {number} n_before
- * @property {number} n_now
+ * @property {number} n_before wines
+ * @property {number} n_now wines
  * @property {'too_few' | 'compared'} level
  * @property {string[]} tastings of this year
  * @property {{ before: number, now: number, shift: number, sd: number, level: 'clear' | 'unclear' } | null} liking
@@ -85,7 +85,8 @@
  *
  * @typedef {Object} PalateDocument
  * @property {number} n_tastings
- * @property {number} n_rated
+ * @property {number} n_rated notes with a rating
+ * @property {number} [n_wines] different wines of them; an older server does not count them
  * @property {boolean} [example] learned from the invented taster of the example
  * @property {string[]} levels
  * @property {Target[]} targets

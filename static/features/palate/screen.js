@@ -3,7 +3,6 @@ import { html, useMemo, useState } from '../../lib/ui.js';
 import { palate } from '../../store/palate_cache.js';
 import { syncStatus } from '../../sync/status.js';
 import { shownPalate } from '../shell/shown_palate.js';
-import { list } from '../../lib/format.js';
 import { useProgressiveCount } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
 import { Page } from '../shell/page.js';
@@ -13,7 +12,7 @@ import { AlcoholChart, AlcoholLine } from './alcohol.js';
 import { Changes } from './changes.js';
 import { EvidenceSheet } from './evidence.js';
 import { StartSuggestions, Suggestions } from './suggestions.js';
-import { knownAndUnknown } from '../../domain/palate/text.js';
+import { leadText } from '../../domain/palate/lead_text.js';
 import { Calibration, RepeatabilityPart } from './repeatability.js';
 import { Styles } from './styles.js';
 import { ExamplePalateLink, Whose } from './whose.js';
@@ -67,7 +66,7 @@ function Learned({ learned, children }) {
 /** @param {PalateDocument} learned */
 function partsOf(learned) {
   return [
-    html`<${Lead} learned=${learned} /><${Unsent} />`,
+    html`<p class="palate-lead voice">${leadText(learned)}</p><${Unsent} />`,
     html`<${Suggestions} next=${learned.next} styles=${learned.styles} targets=${learned.targets}
       isYoung=${learned.levels.includes('under_five')} />`,
     html`<${Likes} learned=${learned} />`,
@@ -103,17 +102,6 @@ function Reasons({ learned: { targets, alcohol, changes, repeatability, calibrat
     <${Fold} title=${t('palate.steady')}><${RepeatabilityPart} repeatability=${repeatability} /><//>
     <${Fold} title=${t('palate.calibration')}><${Calibration} calibration=${calibration} /><//>
   </section>`;
-}
-
-/** @param {{ learned: PalateDocument }} props */
-function Lead({ learned: { n_rated, levels, targets, example } }) {
-  const key = levels.includes('under_five') ? 'first' : levels.includes('under_ten') ? 'young' : 'grown';
-  const { known, open } = knownAndUnknown(targets);
-  return html`<p class="palate-lead voice">${[
-    t(example ? 'palate.lead_example' : `palate.lead_${key}`, { count: n_rated }),
-    ...(known.length ? [t('palate.lead_sure', { names: list(known) })] : []),
-    ...(open.length && key !== 'first' ? [t('palate.lead_unknown', { names: list(open) })] : []),
-  ].join(' ')}</p>`;
 }
 
 /** Say that the server learns from the latest notes later, because the count above leaves them out. */

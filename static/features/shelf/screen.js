@@ -8,6 +8,7 @@ import { Page } from '../shell/page.js';
 import { palate } from '../../store/palate_cache.js';
 import { shownPalate } from '../shell/shown_palate.js';
 import { bottleName } from '../../domain/bottle_names.js';
+import { isYoungPalate, ratedWines } from '../../domain/palate/rated_wines.js';
 import { AddSheet, openAddSheet } from './add/add_sheet.js';
 import { HomeLink } from './home/home_link.js';
 import { AskMarket } from './list/ask_market.js';
@@ -17,17 +18,7 @@ import { isCompany } from './list/company_state.js';
 import { isFiltered, NO_FILTERS } from './list/filters.js';
 import { AbvFilter } from './list/abv_filter.js';
 import { PickRow, pickLine } from './list/pick_row.js';
-import {
-  isYoung,
-  lacksAbv,
-  filters,
-  openedId,
-  sortKey,
-  shelf,
-  strict,
-  visibleRows,
-  preferred,
-} from './list/shelf_state.js';
+import { lacksAbv, filters, openedId, sortKey, shelf, strict, visibleRows, preferred } from './list/shelf_state.js';
 import { Row } from '../../components/layout/row.js';
 import { AtThumb } from '../../components/layout/at_thumb.js';
 
@@ -152,10 +143,9 @@ function HowWellKnown() {
     </p>`;
   if (isCompany.value) return null;
   if (document === null) return html`<p class="notice">${t('shelf.no_palate')}</p>`;
-  return isYoung.value
-    ? html`<p class="notice">${document.n_rated ? t('shelf.young', { count: document.n_rated }) : t('shelf.young_none')}
-    </p>`
-    : null;
+  if (!isYoungPalate(document)) return null;
+  const count = ratedWines(document);
+  return html`<p class="notice">${count ? t('shelf.young', { count }) : t('shelf.young_none')}</p>`;
 }
 
 /** @param {{ rows: ShelfRow[], label: string }} props */

@@ -5,6 +5,7 @@ import { abv, list, number } from '../../../lib/format.js';
 import { IdealPointChart } from '../../../components/chart/ideal_point_chart.js';
 import { Interval } from '../../../components/chart/interval_row.js';
 import { confidenceText, formatScore, isLiked, levelText, likingFraction } from '../../../domain/palate/text.js';
+import { ratedWines } from '../../../domain/palate/rated_wines.js';
 import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../domain/palate/document.js').PalateDocument} PalateDocument */
@@ -18,7 +19,7 @@ const ABV = { min: 5, max: 20 };
 const NEITHER = 5;
 /** Half width of an 80 % interval in standard deviations. */
 const HALF_INTERVAL_SD = 1.2816;
-/** Ratings after which the palate is no longer called rough. */
+/** Wines after which the palate is no longer called rough. */
 const ENOUGH = 10;
 
 /** @param {{ who: string, learned: PalateDocument | null }} props */
@@ -29,7 +30,7 @@ export function PersonPalate({ who, learned }) {
   const known = targets.filter(({ shape }) => shape !== 'unknown').sort((one, other) => other.weight - one.weight);
   const unknown = targets.filter(({ shape }) => shape === 'unknown').map(({ attribute }) => t(`scale.${attribute}`));
   return html`<p class="voice guide">${t('table.person_lead', { who, count })}
-      ${count < ENOUGH ? ` ${t('table.person_rough')}` : ''}</p>
+      ${ratedWines(learned) < ENOUGH ? ` ${t('table.person_rough')}` : ''}</p>
     <section class="palate-part"><h2>${t('table.person_likes', { who })}</h2>
       <p class="soft small">${t('table.person_legend', { who })}</p>
       <ul class="ruled">${known.map((target) => html`<${TargetItem} key=${target.attribute} target=${target} />`)}
