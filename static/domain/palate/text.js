@@ -1,5 +1,5 @@
 // Texts for the palate's numbers: level, confidence, importance.
-import { list } from '../../lib/format.js';
+import { list, percent } from '../../lib/format.js';
 import { hasMessage, locale, t } from '../../i18n.js';
 import { levelOf, reasonWord } from '../../rules/palate/reason_word.js';
 
@@ -16,6 +16,8 @@ const LIKED = 7;
 const NAMED = 3;
 const WORST = 1;
 const BEST = 9;
+/** No forecast is a certainty, so neither 0 nor 100 % is shown. */
+const CHANCES = { low: 0.01, high: 0.99 };
 
 /**
  * Tell whether the liking counts as liked, rounded as shown, so that a displayed 7.0 is liked.
@@ -110,6 +112,11 @@ export function reasonSentences(reasons, targets) {
     const texts = side(direction);
     return texts.length ? [t(key, { reasons: list(texts) })] : [];
   });
+}
+
+/** @param {number} chance from 0 to 1 */
+export function formatChance(chance) {
+  return percent(Math.min(CHANCES.high, Math.max(CHANCES.low, chance)));
 }
 
 /** Format a number with one decimal. @param {number} value */

@@ -8,6 +8,7 @@ import { RepeatDotPlot } from '../../components/chart/repeat_dot_plot.js';
 import { t } from '../../i18n.js';
 import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
 import { openEvidence } from './evidence.js';
+import { steadyText } from '../../domain/palate/steady_text.js';
 import { formatSigned } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Repeatability} Repeatability */
@@ -22,16 +23,11 @@ const AXIS_RANGE = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
 
 /** @param {{ repeatability: Repeatability }} props */
 export function RepeatabilityPart({ repeatability }) {
-  const { within_sd, limit, ceiling, bottles, level } = repeatability;
-  const known = within_sd !== null && limit !== null;
-  return known
-    ? html`<p>
-          ${t('palate.steady_said', {
-            sd: number(within_sd),
-            limit: number(limit),
-          })} ${level === 'few' && t('palate.steady_few')}
-        </p>
-        ${ceiling !== null && html`<p>${t('palate.steady_ceiling')}</p>`}
+  const { within_sd, ceiling, bottles } = repeatability;
+  const said = steadyText(repeatability);
+  return said
+    ? html`<p>${said}</p>
+        ${ceiling !== null && within_sd !== 0 && html`<p>${t('palate.steady_ceiling')}</p>`}
         <${Repeats} bottles=${bottles} />`
     : html`<p class="soft">${t('palate.steady_none')}</p>`;
 }

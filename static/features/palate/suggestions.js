@@ -1,13 +1,21 @@
 // Suggested styles in three separate lists, each entry with reasons and confidence; the third list is folded.
 import { html, useMemo } from '../../lib/ui.js';
-import { number, percent } from '../../lib/format.js';
+import { number } from '../../lib/format.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { Fold } from '../../components/layout/fold.js';
 import { Interval } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { styleName } from '../../domain/style_names.js';
-import { formatScore, formatSigned, idealOf, isLiked, reasonSentences, reasonText } from '../../domain/palate/text.js';
+import {
+  formatChance,
+  formatScore,
+  formatSigned,
+  idealOf,
+  isLiked,
+  reasonSentences,
+  reasonText,
+} from '../../domain/palate/text.js';
 import { likingInterval } from './styles.js';
 
 /** @typedef {import('../../domain/palate/document.js').NextStyle} NextStyle */
@@ -104,7 +112,7 @@ function NextEntry({ entry, tasted, targets }) {
     </span>
     </span>
     <${Interval} ...${LIKING} tick=${NEITHER} low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} />
-    <span class="small">${t('palate.chance', { share: percent(p_like) })}<span class="soft"> \u00b7 ${count}</span>
+    <span class="small">${t('palate.chance', { share: formatChance(p_like) })}<span class="soft"> \u00b7 ${count}</span>
     </span>
     <span class="voice">${reasonSentences(reasons, targets).join(' ')}</span>
   </button></li>`;
@@ -116,7 +124,12 @@ function openEntry({ style, mean, sd, p_like, reasons }, tasted, targets) {
   openEvidence({
     title: styleName(style),
     sentences: [
-      t('palate.next_numbers', { liking: number(mean), low: number(low), high: number(high), share: percent(p_like) }),
+      t('palate.next_numbers', {
+        liking: number(mean),
+        low: number(low),
+        high: number(high),
+        share: formatChance(p_like),
+      }),
       ...(reasons.length ? [t('palate.next_parts')] : []),
       ...reasons.map((reason) => pointsSentence(reason, targets)),
     ],

@@ -1,0 +1,28 @@
+// What the Palate says of ratings that never differ, or differ as much as they can.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import './english.mjs';
+import { steadyText } from '../../static/domain/palate/steady_text.js';
+import { formatChance } from '../../static/domain/palate/text.js';
+
+/** @param {number | null} sd @param {'none' | 'few' | 'known'} [level] */
+const said = (sd, level = 'known') =>
+  steadyText({ within_sd: sd, limit: sd === null ? null : 2.77 * sd, ceiling: null, n: 5, level, bottles: [] });
+
+test('equal ratings of a wine have no limit of zero', () => {
+  assert.equal(said(0), 'So far, you\u2019ve rated the same wine the same every time.');
+});
+
+test('no limit is wider than the scale', () => {
+  assert.match(said(2.8), /changes by about 2\.8\. .* less than 7\.8 apart/);
+  assert.match(said(5.7), /^Your ratings of the same wine are far apart, .*better\.$/);
+});
+
+test('few repeats are said to be few', () => {
+  assert.match(said(1, 'few'), /apart, .* This is from only a few repeats\.$/);
+  assert.equal(said(null, 'none'), '');
+});
+
+test('no chance is shown as certain', () => {
+  assert.deepEqual([1, 0.996, 0.984, 0.5, 0.001, 0].map(formatChance), ['99%', '99%', '98%', '50%', '1%', '1%']);
+});
