@@ -35,9 +35,29 @@ test('thousands are read, and numbers of the name are not', () => {
   assert.deepEqual(row('Chianti 12 2019'), ['Chianti', 2019, 12, null, null]);
 });
 
+test('the price of a litre on a shelf is left out', () => {
+  assert.deepEqual(row('Champagne Brut £39.99 £53.32/l'), ['Champagne Brut', null, 39.99, null, null]);
+  assert.deepEqual(
+    rowsOf([
+      ['Fixin 2016', 0, 0, 200],
+      ['12,99 €', 300, 0, 60],
+      ['(17,32 €/l)', 400, 0, 90],
+    ]),
+    [['Fixin', 2016, 12.99, null, null]],
+  );
+});
+
+test('a price without cents or beside a sign is no name or year', () => {
+  assert.deepEqual(row('Fendant 2020 25.-'), ['Fendant', 2020, 25, null, null]);
+  assert.deepEqual(row("Fendant 1'250.–"), ['Fendant', null, 1250, null, null]);
+  assert.deepEqual(row('Sake ¥2000'), ['Sake', null, 2000, null, null]);
+  assert.deepEqual(row('Meursault (2020) 45,00'), ['Meursault', 2020, 45, null, null]);
+});
+
 test('a currency is a word of its own', () => {
   assert.deepEqual(row('Hermitage 2015 120 Euro'), ['Hermitage', 2015, 120, null, null]);
   assert.deepEqual(row('Fronsac 2015 12 Frontons'), ['Fronsac 12 Frontons', 2015, null, null, null]);
+  assert.deepEqual(row('Fleur 2015 12'), ['Fleur', 2015, 12, null, null]);
 });
 
 test('parts beside each other make one row, from left to right', () => {

@@ -1,5 +1,6 @@
 // Turns the lines of a printed list of wines into rows.
 import { alcoholIn, decimalIn } from './alcohol.js';
+import { amountOf, currencyIn, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /**
@@ -19,12 +20,6 @@ const OLDEST_YEAR = 1900;
 /** A bottle costs as much as these many glasses. */
 const USUAL_GLASSES = /** @type {const} */ ([2.5, 10]);
 const MOST_GLASSES = 12;
-const CURRENCY = '(?:€|£|\\$|CHF|EUR(?:OS?)?|GBP|USD|Fr\\.?)(?!\\p{L})';
-/** A space parts the thousands only after one digit, because more digits are a number of the name or another price. */
-const THOUSANDS = "(?<![\\d.,])(?:[1-9]\\s\\d{3}|[1-9]\\d{0,2}[.,'\u2019]\\d{3})(?!\\d)";
-const AMOUNT = `(?:${THOUSANDS}|\\d{1,4})(?:[.,]\\d{2}|[.,][-–—]{1,2}|[.,]\\d)?`;
-const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
-const PRICE = new RegExp(`${CURRENCY}\\s?(${AMOUNT})|(${AMOUNT})\\s?${CURRENCY}|${WITH_CENTS}`, 'giu');
 const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
 const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s|\/|$)/g;
 const GLASS = new RegExp(
@@ -112,22 +107,22 @@ function isHeading(text) {
 }
 
 /**
- * @param {string} text
+ * @param {string} line
  * @param {number} thisYear
  * @param {boolean} glassFirst whether the list's heading names the glass before the bottle
  */
-export function rowOf(text, thisYear, glassFirst) {
+export function rowOf(line, thisYear, glassFirst) {
+  const text = withoutUnitPrices(line);
   const alcohol = alcoholIn(text) ?? decimalIn(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
-  const year = [...rest.matchAll(/(?<![\d.,])(1[89]\d{2}|20\d{2})(?![\d.,]\d|\d)/g)].find(
-    ([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear,
-  );
+  const year = [...rest.matchAll(YEAR)].find(([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear);
   if (year) rest = withoutYear(rest, year.index);
   const byGlass = rest.search(GLASS) >= 0;
   const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ');
   const { amounts, left } = pricesIn(sized);
   const name = left
     .replace(/[.·…_]{2,}/g, ' ')
+    .replace(/\([^\p{L}\p{N}()]*\)/gu, ' ')
     .replace(/(?:\s[|/\\–—-]+|[|/\\;:–—-]+)(?=\s|$)/g, ' ')
     .replace(/[,;.\s°]+$/, '')
     .replace(/\s+/g, ' ')
@@ -179,7 +174,7 @@ function pricesIn(text) {
   /** @type {number[]} */
   const amounts = [];
   let left = text.replace(PRICE, (_, ...found) => {
-    amounts.push(amountOf(String(found.slice(0, 3).find(Boolean))));
+    amounts.push(amountOf(String(found.slice(0, 4).find(Boolean))));
     return ' ';
   });
   // Without a currency and cents a number is a price only at the end of its line.
@@ -195,19 +190,6 @@ function pricesIn(text) {
       return ' ';
     });
   return { amounts: amounts.filter((amount) => amount > 0).slice(0, 2), left };
-}
-
-/** @param {string} text @returns {string | null} the currency that stands beside a price */
-function currencyIn(text) {
-  const beside = [...text.matchAll(PRICE)].map(([whole]) => new RegExp(CURRENCY, 'iu').exec(whole)?.[0]).find(Boolean);
-  if (!beside) return null;
-  return /^fr/i.test(beside) ? 'CHF' : /^eur/i.test(beside) ? 'EUR' : beside.toUpperCase();
-}
-
-/** @param {string} written */
-function amountOf(written) {
-  const plain = written.replace(/[.,][-–—]+$/, '').replace(/(?<=\d)[\s.,'\u2019](?=\d{3}(?!\d))/g, '');
-  return Number(plain.replace(',', '.'));
 }
 
 /** @param {Line[]} parts @returns {Box} */
