@@ -7,6 +7,8 @@ import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
 import { stylesFor } from '../../../rules/label/style_from_name.js';
 import { readVintage } from '../../../rules/label/vintage.js';
+import { OF_A_LITRE } from '../../../rules/label_text/amounts.js';
+import { nameAndVintage } from './name_and_vintage.js';
 
 /** @typedef {import('./csv.js').Line} Line */
 /**
@@ -33,6 +35,8 @@ export const columns = /** @type {Column[]} */ ([
 ]);
 
 const MAX_NOTE_LENGTH = 1000;
+/** A word that no alcohol has beside it. */
+const OTHER_WORD = /(?<!\p{L})(?!alc|alk|vol)\p{L}{3}/iu;
 
 // Column headings used by shops, in the languages of the app.
 const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
@@ -101,12 +105,14 @@ export function guessColumns(lines) {
     first.cells.every(
       (cell) => parseNumber(parseAmount(cell)) === null || Number.isNaN(parseNumber(parseAmount(cell))),
     );
-  const guessed = heading ? named : first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
+  const kinds = first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
+  const guessed = heading ? named : withFigures(kinds);
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
 
 /** @param {string} cell @returns {Column} */
 function columnNamed(cell) {
+  if (OF_A_LITRE.test(cell)) return 'none';
   const words = plainText(cell)
     .split(/[^\p{L}%]+/u)
     .filter(Boolean);
@@ -114,9 +120,11 @@ function columnNamed(cell) {
   return /** @type {Column} */ (found?.[0] ?? 'none');
 }
 
+/** @typedef {'whole' | 'halves'} Figures numbers that may be alcohol or prices: whole ones, or some and a half */
+
 /**
  * @param {string[]} cells of one column
- * @returns {Column}
+ * @returns {Column | Figures}
  */
 function columnOf(cells) {
   const filled = cells.filter(Boolean);
@@ -124,17 +132,33 @@ function columnOf(cells) {
     filled.length > 0 && filled.filter(test).length > filled.length / 2;
   if (mostMatch((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
   if (mostMatch((cell) => readVintage(cell) !== null)) return 'vintage';
-  if (mostMatch((cell) => /%|vol/i.test(cell))) return 'abv';
-  if (mostMatch((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b/.test(cell))) return 'price';
+  if (mostMatch((cell) => /\d\s*(?:%|vol\b)/i.test(cell) && !OTHER_WORD.test(cell))) return 'abv';
+  if (mostMatch((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b|\bFr\.|\d[.,][-\u2013\u2014]/.test(cell))) return 'price';
   const numbers = filled
     .map((cell) => parseNumber(parseAmount(cell)))
     .filter((value) => value !== null && !Number.isNaN(value))
     .map(Number);
-  if (numbers.length > filled.length / 2)
-    return numbers.every((value) => value >= 5 && value <= 22 && Math.abs(value * 2 - Math.round(value * 2)) < 1e-9)
-      ? 'abv'
-      : 'price';
+  if (numbers.length > filled.length / 2) {
+    const isAlcohol = numbers.every((value) => value >= 5 && value <= 22 && Number.isInteger(value * 2));
+    if (isAlcohol) return numbers.every(Number.isInteger) ? 'whole' : 'halves';
+    return 'price';
+  }
   return 'name';
+}
+
+/**
+ * Decide what the figures are: the first the alcohol, the next the price, unless other columns are that. A lone column
+ * of whole numbers is the price, because without it a list says what the bottles cost sooner than their alcohol.
+ * @param {(Column | Figures)[]} kinds
+ * @returns {Column[]}
+ */
+function withFigures(kinds) {
+  const figures = kinds.filter((kind) => kind === 'whole' || kind === 'halves');
+  const isLone = figures.length === 1 && figures[0] === 'whole';
+  const missing = /** @type {Column[]} */ (isLone ? ['price', 'abv'] : ['abv', 'price']).filter(
+    (column) => !kinds.includes(column),
+  );
+  return kinds.map((kind) => (kind === 'whole' || kind === 'halves' ? (missing.shift() ?? 'note') : kind));
 }
 
 /**
@@ -155,7 +179,7 @@ function onceEach(guessed, count) {
 /**
  * @param {Line} line
  * @param {Column[]} asColumns
- * @param {{ currency: string | null, shop: string | null, label_market: string | null }} usual
+ * @param {{ currency: string | null, shop: string | null, label_market: string | null, thisYear: number }} usual
  *   defaults for each row
  * @param {string[]} headings empty if the list has none
  * @returns {ParsedRow} with errors if the row cannot be imported
@@ -173,15 +197,15 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
     usable(column);
     return null;
   };
+  const { name, year } = nameAndVintage(cell('name'), cell('vintage'), usual.thisYear);
   const named = cell('style') && filterItems(styleItems(), String(cell('style')))[0]?.id;
-  const candidates = stylesFor(cell('name') ?? '', { grapes: cell('style'), region: cell('region') });
+  const candidates = stylesFor(name ?? '', { grapes: cell('style'), region: cell('region') });
   const [first] = candidates;
   // No style is better than a wrong one if the match is unsure.
   const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
-  const year = readVintage(cell('vintage') ?? '');
   if (!year) usable('vintage');
   const bottle = present({
-    name: cell('name'),
+    name,
     producer: cell('producer'),
     ...year,
     region: cell('region'),
@@ -235,7 +259,9 @@ function noted(heading, text) {
  * @param {string} cell
  */
 export function parseAmount(cell) {
-  const clean = cell.replace(/[€$£¥%]|\b[A-Z]{3}\b|\bvol\b\.?|\balc\b\.?|['\u2019\s]/gi, '');
+  const clean = cell
+    .replace(/[€$£¥%]|\b[A-Z]{3}\b|\b(?:vol|alc|fr)\b\.?|['\u2019\s]/gi, '')
+    .replace(/[.,][-\u2013\u2014]+$/, '');
   const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
   if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
   const mark = point >= 0 ? '.' : ',';
@@ -243,7 +269,7 @@ export function parseAmount(cell) {
   return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
 }
 
-const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY' });
+const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY', fr: 'CHF' });
 
 /** "$" is a currency only if the usual one is a dollar. @param {string | null} cell @param {string | null} usual */
 export function currencyOf(cell, usual) {
@@ -255,7 +281,7 @@ export function currencyOf(cell, usual) {
 function currencyIn(cell) {
   const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
   if (code && Intl.supportedValuesOf('currency').includes(code)) return code;
-  return MONEY[cell?.match(/[€£¥]/)?.[0] ?? ''] ?? null;
+  return MONEY[cell?.match(/[€£¥]|\bfr\b/i)?.[0].toLowerCase() ?? ''] ?? null;
 }
 
 /** @param {Fields} fields */

@@ -9,9 +9,9 @@ import { bottlesById } from '../../../store/queries.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import { appendList, parseCsv, detectDelimiter } from './csv.js';
-import { columns, guessColumns, parseRow } from './import_rows.js';
-import { readPlainLines } from './plain_lines.js';
+import { appendList } from './csv.js';
+import { columns } from './import_rows.js';
+import { leftOver, readList, withStyles } from './read_list.js';
 import { amountText } from '../list/pick_row.js';
 import { defaults } from '../list/shelf_state.js';
 import { addRows } from './add_rows.js';
@@ -39,7 +39,7 @@ function Import({ onClose }) {
   const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
   const [lists, setLists] = useState(/** @type {ReadList[]} */ ([]));
-  const read = useMemo(() => withStyles(readList(text, chosen), corrected), [text, chosen, corrected]);
+  const read = useMemo(() => withStyles(readList(text, chosen, defaults.peek()), corrected), [text, chosen, corrected]);
   const write = (/** @type {string} */ next) => {
     setText(next);
     setChosen({});
@@ -107,58 +107,6 @@ function Sources({ lists, onFile, onPhoto }) {
     </label>
     <${ListPhoto} lists=${lists} onRead=${onPhoto} />
   </div>`;
-}
-
-/** @param {string} text @param {Record<number, Column>} chosen */
-function readList(text, chosen) {
-  const plain = readPlainLines(text, new Date().getFullYear());
-  const lines = plain?.lines ?? parseCsv(text, detectDelimiter(text));
-  const { heading, columns: guessed } = plain ? { heading: false, ...plain } : guessColumns(lines);
-  const asColumns = guessed.map(
-    (column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column),
-  );
-  const rows = lines
-    .slice(heading ? 1 : 0)
-    .map((line) => parseRow(line, asColumns, defaults.peek(), heading ? (lines[0]?.cells ?? []) : []));
-  return {
-    lines,
-    heading,
-    isTable: !plain,
-    columns: asColumns,
-    valid: rows.filter((row) => row.errors.length === 0),
-    invalid: rows.filter((row) => row.errors.length > 0),
-  };
-}
-
-/**
- * Apply the user's corrections of styles, by line.
- * @param {ReturnType<typeof readList>} read
- * @param {Record<number, string | null>} corrected
- */
-function withStyles(read, corrected) {
-  const valid = read.valid.map((row) => {
-    if (!(row.line in corrected)) return row;
-    const { style: _, ...bottle } = row.bottle;
-    const style = corrected[row.line];
-    return { ...row, bottle: style ? { ...bottle, style } : bottle };
-  });
-  return { ...read, valid };
-}
-
-/**
- * Return the text of the invalid rows, with the heading line.
- * @param {string} text
- * @param {ReturnType<typeof readList>} read
- */
-function leftOver(text, read) {
-  const all = text.replace(/\r\n?/g, '\n').split('\n');
-  const lineNumbers = new Set([...(read.heading ? [read.lines[0]?.line] : []), ...read.invalid.map((row) => row.line)]);
-  const starts = read.lines.map((line) => line.line);
-  return read.lines
-    .filter(({ line }) => lineNumbers.has(line))
-    .map(({ line }) => all.slice(line - 1, (starts.find((start) => start > line) ?? all.length + 1) - 1).join('\n'))
-    .join('\n')
-    .trimEnd();
 }
 
 /** @param {{ read: ReturnType<typeof readList>, choose: (at: number, column: Column) => void }} props */

@@ -2,6 +2,7 @@
 import { rowOf, UNIT_OF_ALCOHOL } from '../../../rules/label_text/list.js';
 import { parseCsv } from './csv.js';
 import { guessColumns } from './import_rows.js';
+import { NO_VINTAGE } from './name_and_vintage.js';
 
 /** @typedef {import('./csv.js').Line} Line */
 /** @typedef {import('./import_rows.js').Column} Column */
@@ -20,7 +21,6 @@ const MOST_ALCOHOL = 25;
 const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
 const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
 const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
-const NO_VINTAGE = /(?<![\p{L}\p{N}])N\.?[VM](?:\.|(?![\p{L}\p{N}]))/u;
 const NAME_AND_ALCOHOL = /(?<!\p{L})(?!alc|alk|vol)\p{L}{3}.*\d\s?%/iu;
 
 /**
@@ -105,7 +105,12 @@ const priceOf = (row) => row.price ?? row.glass;
  */
 function hasFigures(plain, row, taken) {
   if (taken.abv || taken.price || taken.vintage) return true;
-  return row.vintage !== null || row.alcohol !== null || row.currency !== null || /\d[.,]\d{2}(?!\d)/.test(plain);
+  return (
+    row.vintage !== null ||
+    row.alcohol !== null ||
+    row.currency !== null ||
+    /\d[.,](?:\d{2}(?!\d)|[-\u2013\u2014])/.test(plain)
+  );
 }
 
 /** @param {Row} row @param {Taken} taken @returns {string[]} in the order of COLUMNS */

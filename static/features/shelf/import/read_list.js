@@ -1,0 +1,68 @@
+// Reads a pasted list into rows, with columns or without.
+import { withoutUnitPrices } from '../../../rules/label_text/amounts.js';
+import { detectDelimiter, parseCsv } from './csv.js';
+import { guessColumns, parseRow } from './import_rows.js';
+import { readPlainLines } from './plain_lines.js';
+
+/** @typedef {import('./import_rows.js').Column} Column */
+/** @typedef {import('../list/shelf_state.js').Usual} Usual */
+
+/** The comma of the thousands, in a line without another comma, which may part columns. */
+const THOUSANDS = /^([^,\n]*[€£$¥] ?\d{1,3}),(?=\d{3}(?!\d)[^,\n]*$)/gm;
+const COMMA_BEFORE_DASH = /(?<=\d),(?=[-\u2013\u2014]{1,2}(?![\p{L}\d]))/gu;
+
+/** @param {string} written @param {Record<number, Column>} chosen @param {Usual} usual */
+export function readList(written, chosen, usual) {
+  // No line is added or removed, because the rows tell the number of theirs.
+  const text = withoutUnitPrices(written).replace(THOUSANDS, '$1').replace(COMMA_BEFORE_DASH, '.');
+  const thisYear = new Date().getFullYear();
+  const plain = readPlainLines(text, thisYear);
+  const lines = plain?.lines ?? parseCsv(text, detectDelimiter(text));
+  const { heading, columns: guessed } = plain ? { heading: false, ...plain } : guessColumns(lines);
+  const asColumns = guessed.map(
+    (column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column),
+  );
+  const rows = lines
+    .slice(heading ? 1 : 0)
+    .map((line) => parseRow(line, asColumns, { ...usual, thisYear }, heading ? (lines[0]?.cells ?? []) : []));
+  return {
+    lines,
+    heading,
+    isTable: !plain,
+    columns: asColumns,
+    valid: rows.filter((row) => row.errors.length === 0),
+    invalid: rows.filter((row) => row.errors.length > 0),
+  };
+}
+
+/**
+ * Apply the user's corrections of styles, by line.
+ * @param {ReturnType<typeof readList>} read
+ * @param {Record<number, string | null>} corrected
+ */
+export function withStyles(read, corrected) {
+  const valid = read.valid.map((row) => {
+    if (!(row.line in corrected)) return row;
+    const { style: _, ...bottle } = row.bottle;
+    const style = corrected[row.line];
+    return { ...row, bottle: style ? { ...bottle, style } : bottle };
+  });
+  return { ...read, valid };
+}
+
+/**
+ * Return the text of the invalid rows, with the heading line.
+ * @param {string} text
+ * @param {ReturnType<typeof readList>} read
+ */
+export function leftOver(text, read) {
+  if (!read.invalid.length) return '';
+  const all = text.replace(/\r\n?/g, '\n').split('\n');
+  const lineNumbers = new Set([...(read.heading ? [read.lines[0]?.line] : []), ...read.invalid.map((row) => row.line)]);
+  const starts = read.lines.map((line) => line.line);
+  return read.lines
+    .filter(({ line }) => lineNumbers.has(line))
+    .map(({ line }) => all.slice(line - 1, (starts.find((start) => start > line) ?? all.length + 1) - 1).join('\n'))
+    .join('\n')
+    .trimEnd();
+}

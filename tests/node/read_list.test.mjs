@@ -1,0 +1,133 @@
+// A pasted list, read into rows: which column is what, and the figures between the words.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import './english.mjs';
+import { readList } from '../../static/features/shelf/import/read_list.js';
+
+const USUAL = { currency: null, shop: null, label_market: null };
+
+/** @param {string} text @returns {unknown[][]} name, vintage, alcohol, price, currency and comment of each row */
+const read = (text) =>
+  readList(text, {}, USUAL).valid.map(({ bottle, pick }) => [
+    bottle['name'],
+    bottle['non_vintage'] ? 'NV' : bottle['vintage'],
+    bottle['label_abv'],
+    pick['price'],
+    pick['currency'],
+    pick['words'],
+  ]);
+
+/**
+ * @param {unknown} name
+ * @param {{ vintage?: number | 'NV', abv?: number, price?: number, currency?: string, words?: string }} more
+ */
+const row = (name, { vintage, abv, price, currency, words }) => [name, vintage, abv, price, currency, words];
+
+test('the price of a litre is not that of the bottle', () => {
+  const pounds = row('Champagne Brut', { price: 39.99, currency: 'GBP' });
+  for (const text of [
+    'Champagne Brut 75cl £39.99 (£53.32/l)',
+    'Champagne Brut £39.99 (75cl, £53.32/l)',
+    'Champagne Brut (£53.32 per litre) £39.99',
+    'Champagne Brut £39.99 £53.32/ltr',
+    'Champagne Brut £39.99 £5.33/100ml',
+    'Champagne Brut £39.99 533p per 100ml',
+  ])
+    assert.deepEqual(read(text), [pounds], text);
+  const euros = row('Riesling', { price: 12.99, currency: 'EUR' });
+  for (const text of [
+    'Riesling 12,99 € (17,32 €/l)',
+    'Riesling 12,99 € 17,32 € pro Liter',
+    'Riesling 12,99 € 17,32/l',
+    'Riesling 12,99 € (1 l = 17,32 €)',
+    'Riesling € 12,99 (€ 17,32 al litro)',
+    'Riesling 12,99 € soit 17,32 € le litre',
+    'Riesling;12,99 € (17,32 €/l)',
+    'Riesling\t12,99 €\t(17,32 €/l)',
+    'name;price per litre;price\nRiesling;17,32 €/l;12,99 €',
+  ])
+    assert.deepEqual(read(text), [euros], text);
+});
+
+test('what only looks like the price of a litre is left', () => {
+  assert.deepEqual(read('Riesling 8 g/l 12,50 €'), [row('Riesling 8 g/l', { price: 12.5, currency: 'EUR' })]);
+  assert.deepEqual(read("Chablis 45 € / L'Orme"), [row("Chablis L'Orme", { price: 45, currency: 'EUR' })]);
+});
+
+test('a lone column of whole numbers is the price', () => {
+  const expected = [row('Chablis', { price: 15 }), row('Sancerre', { price: 18 }), row('Muscadet', { price: 9 })];
+  assert.deepEqual(read('Chablis;15\nSancerre;18\nMuscadet;9'), expected);
+  assert.deepEqual(read('Chablis 15\nSancerre 18\nMuscadet 9'), expected);
+  assert.deepEqual(read('Chablis;13.5\nSancerre;13'), [row('Chablis', { abv: 13.5 }), row('Sancerre', { abv: 13 })]);
+  assert.deepEqual(read('Chablis;13;45 €'), [row('Chablis', { abv: 13, price: 45, currency: 'EUR' })]);
+});
+
+test('the second column of small numbers is the price', () => {
+  assert.deepEqual(read('Chablis\t12.5\t15'), [row('Chablis', { abv: 12.5, price: 15 })]);
+  assert.deepEqual(read('Chablis\t15\t13%'), [row('Chablis', { abv: 13, price: 15 })]);
+  assert.deepEqual(read('Chablis\t13%\t15.50'), [row('Chablis', { abv: 13, price: 15.5 })]);
+  assert.deepEqual(read('Chablis\t12\t15\t6'), [row('Chablis', { abv: 12, price: 15, words: '6' })]);
+});
+
+test('names with "vol" and parts of a blend are no alcohol', () => {
+  assert.deepEqual(read('Volnay\t2018\t13 %\t25\nVolnay Santenots\t2019\t13.5 vol\t45'), [
+    row('Volnay', { vintage: 2018, abv: 13, price: 25 }),
+    row('Volnay Santenots', { vintage: 2019, abv: 13.5, price: 45 }),
+  ]);
+  assert.deepEqual(read('Fixin\t85% Merlot\t13\t25'), [row('Fixin', { abv: 13, price: 25, words: '85% Merlot' })]);
+});
+
+test('a dash may stand in the place of the cents', () => {
+  for (const written of ['25.-', '25.–', '25,-', '25.--'])
+    for (const text of [`Chablis 2020 ${written}`, `Chablis;2020;${written}`])
+      assert.deepEqual(read(text), [row('Chablis', { vintage: 2020, price: 25 })], text);
+  for (const written of ['CHF 25.-', 'Fr. 25.–', '25.- CHF'])
+    for (const text of [`Chablis 2020 ${written}`, `Chablis;2020;${written}`])
+      assert.deepEqual(read(text), [row('Chablis', { vintage: 2020, price: 25, currency: 'CHF' })], text);
+  assert.deepEqual(read("Chablis 1'250.-\nFixin 18.-"), [row('Chablis', { price: 1250 }), row('Fixin', { price: 18 })]);
+  assert.deepEqual(read('Chablis;5.-\nFixin;18.-'), [row('Chablis', { price: 5 }), row('Fixin', { price: 18 })]);
+  assert.deepEqual(read('Quiet Ledge 7.-\nLoud Ledge\nPale Ledge'), [
+    row('Quiet Ledge', { price: 7 }),
+    row('Loud Ledge', {}),
+    row('Pale Ledge', {}),
+  ]);
+});
+
+test('the vintage leaves a name with columns beside it', () => {
+  const expected = [row('Meursault', { vintage: 2020, abv: 13, price: 45, currency: 'EUR' })];
+  for (const text of ['Meursault 2020, 13%, 45 €', 'Meursault 2020 13% 45 €', 'Meursault (2020) 13% 45 €'])
+    assert.deepEqual(read(text), expected, text);
+  assert.deepEqual(read('name;price\nMeursault 2020;45'), [row('Meursault', { vintage: 2020, price: 45 })]);
+  assert.deepEqual(read('Quiet Ledge 2015;2020;45'), [row('Quiet Ledge 2015', { vintage: 2020, price: 45 })]);
+  assert.deepEqual(read('Cuvée 2000, 13%, 20 €'), [row('Cuvée 2000', { abv: 13, price: 20, currency: 'EUR' })]);
+});
+
+test('"no vintage" is read in small letters too', () => {
+  const expected = [row('Stone Ledge', { vintage: 'NV', price: 30, currency: 'EUR' })];
+  for (const text of ['Stone Ledge n.v. 30 €', 'Stone Ledge nv 30 €', 'Stone Ledge n.v., 30 €', 'Stone Ledge NV;30 €'])
+    assert.deepEqual(read(text), expected, text);
+  assert.deepEqual(read('NV;30 €'), [row('NV', { price: 30, currency: 'EUR' })]);
+});
+
+test('a number beside a currency is no vintage', () => {
+  for (const text of ['Sake ¥2000', 'Sake ¥ 2000', 'Sake 2000 ¥', 'Sake ¥2,000', 'Sake;¥2000', 'Sake JPY 2000'])
+    assert.deepEqual(read(text), [row('Sake', { price: 2000, currency: 'JPY' })], text);
+  assert.deepEqual(read('Sake 2018 ¥12000'), [row('Sake', { vintage: 2018, price: 12000, currency: 'JPY' })]);
+  for (const text of ['Chianti 2019 € 25', 'Chianti 25 € 2019', 'Chianti € 25 2019', 'Chianti 2019 25 EUR'])
+    assert.deepEqual(read(text), [row('Chianti', { vintage: 2019, price: 25, currency: 'EUR' })], text);
+  for (const text of ['Chianti 2019 Fr. 25', 'Chianti 25.- CHF 2019'])
+    assert.deepEqual(read(text), [row('Chianti', { vintage: 2019, price: 25, currency: 'CHF' })], text);
+});
+
+test('the end of a word is no currency', () => {
+  assert.deepEqual(read('Fleur 25 €'), [row('Fleur', { price: 25, currency: 'EUR' })]);
+  assert.deepEqual(read('La Fleur 2019 25'), [row('La Fleur', { vintage: 2019, price: 25 })]);
+});
+
+test('thousands are read with and without columns', () => {
+  for (const text of ['Sake 12.000 €', 'Sake;12.000 €', 'Sake\t12.000 €'])
+    assert.deepEqual(read(text), [row('Sake', { price: 12000, currency: 'EUR' })], text);
+  for (const text of ['Sake £1,250', 'Sake £1,250.00', 'Sake\t£1,250'])
+    assert.deepEqual(read(text), [row('Sake', { price: 1250, currency: 'GBP' })], text);
+  assert.deepEqual(read('Chablis,£15,750'), [row('Chablis', { price: 15, currency: 'GBP', words: '750' })]);
+});
