@@ -125,6 +125,19 @@ def test_lines_without_columns_are_read(page):
     expect(row(page, "Plain Ledge")).not_to_contain_text("maybe outside")
 
 
+def test_list_is_kept_when_its_sheet_closes(page):
+    paste(page, "Quiet Ledge 2021 9 €\nLoud Ledge 2022 11 €")
+    page.get_by_role("button", name="Close").tap()
+    page.get_by_role("button", name="Add a list").tap()
+    box = page.get_by_role("textbox", name="Paste the list here")
+    expect(box).to_have_value("Quiet Ledge 2021 9 €\nLoud Ledge 2022 11 €")
+    before = rows(page).count()
+    page.get_by_role("button", name="Add 2 bottles").dblclick()
+    expect(rows(page)).to_have_count(before + 2)
+    page.get_by_role("button", name="Add a list").tap()
+    expect(box).to_have_value("")
+
+
 CELL = st.text(st.characters(blacklist_categories=("Cs", "Cc"), max_codepoint=0x2FFF), max_size=12)
 
 

@@ -1,25 +1,22 @@
 // Imports a shop's list by paste or file: assign the columns, check the rows, add them. Invalid
 // rows stay for correction.
-import { html, useMemo, useState } from '../../../lib/ui.js';
+import { html, useState } from '../../../lib/ui.js';
 import { abv, number } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { bottlesById } from '../../../store/queries.js';
 import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import { appendList } from './csv.js';
 import { columns } from './import_rows.js';
-import { leftOver, readList, withStyles } from './read_list.js';
 import { amountText } from '../list/pick_row.js';
-import { defaults } from '../list/shelf_state.js';
-import { addRows } from './add_rows.js';
 import { ListPhoto, RowPiece } from './list_photo.js';
+import { addPasted, addPhotoList, chooseColumn, correctStyle, pasted, pastedRows, setText } from './pasted_list.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */
 /** @typedef {import('./import_rows.js').ParsedRow} ParsedRow */
 /** @typedef {import('./list_photo.js').ReadList} ReadList */
+/** @typedef {ReturnType<typeof import('./read_list.js').readList>} ReadRows */
 
 const PREVIEW_COUNT = 6;
 const MORE = 30;
@@ -34,36 +31,29 @@ export function ImportSheet({ open, onClose }) {
 
 /** @param {{ onClose: () => void }} props */
 function Import({ onClose }) {
-  const [text, setText] = useState('');
-  const [chosen, setChosen] = useState(/** @type {Record<number, Column>} */ ({}));
   const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
-  const [corrected, setCorrected] = useState(/** @type {Record<number, string | null>} */ ({}));
-  const [lists, setLists] = useState(/** @type {ReadList[]} */ ([]));
-  const read = useMemo(() => withStyles(readList(text, chosen, defaults.peek()), corrected), [text, chosen, corrected]);
+  const { text, lists } = pasted.value;
+  const read = pastedRows.value;
   const write = (/** @type {string} */ next) => {
     setText(next);
-    setChosen({});
-    setCorrected({});
     setErrorCode(null);
-  };
-  const correct = (/** @type {number} */ line, /** @type {string | null} */ style) => {
-    setCorrected({ ...corrected, [line]: style });
   };
   const load = async (/** @type {File} */ file) => {
     if (file.size > MAX_BYTES) setErrorCode(t('shelf.import_too_big'));
     else write(await file.text());
   };
   const addList = (/** @type {ReadList} */ list) => {
-    setLists([...lists, list]);
-    write(appendList(text, list.text));
+    addPhotoList(list);
+    setErrorCode(null);
   };
   const importRows = async () => {
-    const named = await addRows(read.valid, [...(await bottlesById()).values()]);
-    showToast(t('shelf.imported', { count: read.valid.length }), () => {
-      removeMany(named);
+    const count = read.valid.length;
+    const added = await addPasted();
+    if (!added) return;
+    showToast(t('shelf.imported', { count }), () => {
+      removeMany(added);
     });
-    if (read.invalid.length) write(leftOver(text, read));
-    else onClose();
+    if (!pasted.peek().text) onClose();
   };
   return html`<p class="soft">${t('shelf.import_how')}</p>
     <label class="field">
@@ -77,13 +67,8 @@ function Import({ onClose }) {
     ${errorCode && html`<p class="field-error" role="alert">${errorCode}</p>`}
     ${
       read.columns.length > 0 &&
-      html`${
-        read.isTable &&
-        html`<${Columns} read=${read}
-          choose=${(/** @type {number} */ at, /** @type {Column} */ column) =>
-            setChosen({ ...chosen, [at]: column })} />`
-      }
-      <${Preview} read=${read} lists=${lists} correct=${correct} />
+      html`${read.isTable && html`<${Columns} read=${read} />`}
+      <${Preview} read=${read} lists=${lists} />
       <div class="buttons sheet-buttons">
       <button type="button" class="button primary" disabled=${read.valid.length === 0} onClick=${importRows}>
         ${t('shelf.import_take', { count: read.valid.length })}
@@ -109,8 +94,8 @@ function Sources({ lists, onFile, onPhoto }) {
   </div>`;
 }
 
-/** @param {{ read: ReturnType<typeof readList>, choose: (at: number, column: Column) => void }} props */
-function Columns({ read, choose }) {
+/** @param {{ read: ReadRows }} props */
+function Columns({ read }) {
   const example = read.lines[read.heading ? 1 : 0]?.cells ?? [];
   return html`<fieldset class="import-columns"><legend class="label">${t('shelf.import_columns')}</legend>
     ${read.columns.map(
@@ -120,7 +105,7 @@ function Columns({ read, choose }) {
       ) => html`<label class="import-column" key=${at}><span class="soft small">${example[at] || '\u2013'}</span>
       <select value=${column}
           onChange=${(/** @type {Event} */ event) =>
-            choose(at, /** @type {Column} */ (/** @type {HTMLSelectElement} */ (event.target).value))}>
+            chooseColumn(at, /** @type {Column} */ (/** @type {HTMLSelectElement} */ (event.target).value))}>
         ${columns.map(
           (each) => html`<option
           value=${each} selected=${each === column}>
@@ -132,8 +117,8 @@ function Columns({ read, choose }) {
   </fieldset>`;
 }
 
-/** @param {{ row: ParsedRow, lists: ReadList[], correct: (line: number, style: string | null) => void }} props */
-function ValidRow({ row, lists, correct }) {
+/** @param {{ row: ParsedRow, lists: ReadList[] }} props */
+function ValidRow({ row, lists }) {
   const { style } = row.bottle;
   return html`<li class="import-row">
     <div class="version"><span class="name">${wineName(row.bottle)}</span>
@@ -141,7 +126,7 @@ function ValidRow({ row, lists, correct }) {
     <${RowPiece} lists=${lists} row=${row} />
     <${StylePicker} label=${t('field.style')} hideLabel value=${style} placeholder=${t('shelf.import_no_style')}
       likely=${() => [...new Set([style, ...row.candidates])].filter(Boolean)}
-      onChange=${(/** @type {string | null} */ id) => correct(row.line, id)} />
+      onChange=${(/** @type {string | null} */ id) => correctStyle(row.line, id)} />
     ${
       row.pick['words'] &&
       html`<p class="soft small">
@@ -151,18 +136,15 @@ function ValidRow({ row, lists, correct }) {
     </li>`;
 }
 
-/**
- * @param {{ read: ReturnType<typeof readList>, lists: ReadList[], correct: (line: number, style: string | null) => void
- *   }} props
- */
-function Preview({ read: { valid: good, invalid: bad }, lists, correct }) {
+/** @param {{ read: ReadRows, lists: ReadList[] }} props */
+function Preview({ read: { valid: good, invalid: bad }, lists }) {
   const [count, setCount] = useState(PREVIEW_COUNT);
   return html`<h3>${t('shelf.import_good', { count: good.length })}</h3>
     ${good.length > 0 && html`<p class="soft small">${t('shelf.import_guessed')}</p>`}
     <ul class="ruled" aria-label=${t('shelf.import_good', { count: good.length })}>
       ${good.slice(0, count).map(
         (row) => html`<${ValidRow}
-        key=${row.line} row=${row} lists=${lists} correct=${correct} />`,
+        key=${row.line} row=${row} lists=${lists} />`,
       )}
     </ul>
     ${

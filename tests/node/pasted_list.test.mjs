@@ -1,0 +1,60 @@
+// The list being imported: it stays while the app is open, and is added once.
+import './environment.mjs';
+import './english.mjs';
+import assert from 'node:assert/strict';
+import test, { beforeEach } from 'node:test';
+import {
+  addPasted,
+  addPhotoList,
+  chooseColumn,
+  correctStyle,
+  pasted,
+  pastedRows,
+  setText,
+} from '../../static/features/shelf/import/pasted_list.js';
+import { openStore } from '../../static/store/open.js';
+import { picks } from '../../static/store/queries.js';
+import { emptyBook } from './support.mjs';
+
+beforeEach(async () => {
+  await openStore();
+  await emptyBook();
+  setText('');
+});
+
+test('a second press while the rows are added is ignored', async () => {
+  setText('Pale Ledge 2020 9 €\nLoud Ledge 2021 11 €');
+  const [first, second] = await Promise.all([addPasted(), addPasted()]);
+  assert.equal(first?.length, 4);
+  assert.equal(second, null);
+  assert.equal((await picks()).length, 2);
+  assert.deepEqual(await addPasted(), [], 'a late press finds nothing to add');
+  assert.equal((await picks()).length, 2);
+});
+
+test('only lines that cannot be added stay', async () => {
+  setText('name,alcohol,price\nPale Ledge,12.5,11\n,13,8');
+  await addPasted();
+  assert.equal(pasted.value.text, 'name,alcohol,price\n,13,8');
+  setText('Pale Ledge 2020 9 €');
+  await addPasted();
+  assert.equal(pasted.value.text, '');
+});
+
+test('corrections belong to one text, photos to all of them', () => {
+  setText('Pale Ledge;13;9');
+  chooseColumn(2, 'none');
+  correctStyle(1, 'wht_chablis');
+  const [row] = pastedRows.value.valid;
+  assert.deepEqual([row?.bottle['style'], row?.pick['price']], ['wht_chablis', undefined]);
+  const list = { text: 'name\tprice\nLoud Ledge\t12', rows: [], photo: new Blob(), angle: 0 };
+  addPhotoList(list);
+  assert.deepEqual(pasted.value, {
+    ...{ chosen: {}, corrected: {}, lists: [list] },
+    text: 'Pale Ledge;13;9\nname\tprice\nLoud Ledge\t12',
+  });
+  setText('Loud Ledge');
+  assert.deepEqual(pasted.value.lists, [list]);
+  setText(' ');
+  assert.deepEqual(pasted.value.lists, []);
+});
