@@ -20,7 +20,12 @@ from tests.conftest import dispose
 from webapp.cli import main
 from webapp.commands import backup as command
 from webapp.commands.backup_encryption import CONTENT, KEY
-from webapp.commands.backup_files import backups_in, delete_old_backups, new_backup_path
+from webapp.commands.backup_files import (
+    backup_time,
+    backups_in,
+    delete_old_backups,
+    new_backup_path,
+)
 
 SECRET = "four dry autumn barrels"
 START = datetime(2026, 11, 1, 4, tzinfo=UTC)
@@ -41,13 +46,33 @@ def test_backup_folder_keeps_the_latest(tmp_path: Path) -> None:
     paths = [new_backup_path(tmp_path, START + timedelta(days=day)) for day in range(12)]
     for path in [*paths, tmp_path / "holiday.zip", tmp_path / "secondnose-old.zip"]:
         path.write_bytes(b"x")
-    assert delete_old_backups(tmp_path, 7) == 5
+    assert delete_old_backups(tmp_path, 7, START + timedelta(days=11)) == 5
     assert backups_in(tmp_path) == paths[:4:-1]
     assert {one.name for one in tmp_path.iterdir()} == {
         *(one.name for one in paths[5:]),
         "holiday.zip",
         "secondnose-old.zip",
     }
+
+
+def test_new_backup_is_kept_despite_names_in_the_future(run: Run, tmp_path: Path) -> None:
+    ahead = [new_backup_path(tmp_path, datetime(2999, 1, day, tzinfo=UTC)) for day in (1, 2, 3)]
+    past = [new_backup_path(tmp_path, datetime(2020, 1, day, tzinfo=UTC)) for day in (1, 2)]
+    for path in (*ahead, *past):
+        path.write_bytes(b"x")
+    done = run("backup", tmp_path, "--keep", 2)
+    assert done.exit_code == 0, done.output
+    assert "3 backups have a time in the future" in done.output
+    assert "1 older backups deleted." in done.output
+    *later, new, before = backups_in(tmp_path)
+    assert (later, before) == (ahead[::-1], past[1])
+    assert str(new) in done.output
+
+
+def test_backup_time_is_read_from_the_whole_name(tmp_path: Path) -> None:
+    assert backup_time(new_backup_path(tmp_path, START)) == START
+    for name in ("2026-11-31T040000Z", "2026-1-01T040000Z", "2026-11-01T040000", "old"):
+        assert backup_time(tmp_path / f"secondnose-{name}.zip") is None
 
 
 def test_backup_with_keep_deletes_older_ones(app: Flask, run: Run, tmp_path: Path) -> None:

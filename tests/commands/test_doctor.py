@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -116,15 +117,22 @@ def test_doctor_finds_a_full_disk(app: Flask, run: Run, monkeypatch: pytest.Monk
 
 def test_doctor_finds_missing_and_old_backups(app: Flask, run: Run, tmp_path: Path) -> None:
     dispose(app)
-    folder = tmp_path / "backups"
+    folder, now = tmp_path / "backups", datetime.now(UTC)
     assert levels(run("--backups", folder))["backup"] == "wrong"
     folder.mkdir()
-    latest = new_backup_path(folder, command.datetime.now(command.UTC))
+    # The file itself is new, as after copying.
+    new_backup_path(folder, now - timedelta(days=3)).write_bytes(b"x")
+    done = run("--backups", folder)
+    assert (done.exit_code, levels(done)["backup"]) == (1, "wrong")
+    latest = new_backup_path(folder, now)
     latest.write_bytes(b"x")
     assert levels(run("--backups", folder))["backup"] == "ok"
     os.utime(latest, (time.time() - 3 * 86_400,) * 2)
+    assert levels(run("--backups", folder))["backup"] == "ok"
+    new_backup_path(folder, now + timedelta(days=3)).write_bytes(b"x")
     done = run("--backups", folder)
     assert (done.exit_code, levels(done)["backup"]) == (1, "wrong")
+    assert "in the future" in done.output
 
 
 @pytest.mark.postgres

@@ -26,7 +26,12 @@ from webapp.commands.backup_encryption import (
     encrypt_backup,
     is_encrypted,
 )
-from webapp.commands.backup_files import delete_old_backups, new_backup_path
+from webapp.commands.backup_files import (
+    backups_in,
+    delete_old_backups,
+    new_backup_path,
+    split_by_time,
+)
 from webapp.commands.context import app_context, one_line_errors, with_app
 from webapp.commands.example import app_photo_files
 from webapp.commands.secrets import ask_passphrase, prompt_passphrase, read_secret
@@ -52,15 +57,15 @@ def backup(target: Path, keep: int | None, encrypt: bool, passphrase_file: Path 
     """
     source = _sqlite_file(current_app.config["DATABASE_URL"])
     secret = _new_secret(encrypt, passphrase_file)
-    file = target
+    file, now = target, datetime.now(UTC)
     if keep is not None:
         target.mkdir(mode=0o700, parents=True, exist_ok=True)
-        file = new_backup_path(target, datetime.now(UTC))
+        file = new_backup_path(target, now)
     count = _write_backup(source, file, secret)
     click.echo(f"The database and {count} photos are in {file}")
     # Old backups go only after the new one is complete.
-    if keep is not None and (deleted := delete_old_backups(target, keep)):
-        click.echo(f"{deleted} older backups deleted.")
+    if keep is not None:
+        _delete_old(target, keep, now)
 
 
 def _write_backup(source: Path, file: Path, secret: str | None) -> int:
@@ -85,6 +90,18 @@ def _private(path: Path) -> Iterator[BinaryIO]:
         yield out
         out.flush()
         os.fsync(out.fileno())
+
+
+def _delete_old(folder: Path, keep: int, now: datetime) -> None:
+    if deleted := delete_old_backups(folder, keep, now):
+        click.echo(f"{deleted} older backups deleted.")
+    _, later = split_by_time(backups_in(folder), now)
+    if later:
+        click.echo(
+            f"Check the clock: {len(later)} backups have a time in the future, such as "
+            f"{later[0].name}. They are not counted and not deleted; delete or rename them.",
+            err=True,
+        )
 
 
 def _new_secret(encrypt: bool, file: Path | None) -> str | None:

@@ -15,7 +15,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from webapp import DATABASE_STATE_MESSAGES, create_app, migrations
 from webapp.auth.owners import has_passphrase, set_current_owner
-from webapp.commands.backup_files import backups_in
+from webapp.commands.backup_files import backup_time, backups_in, split_by_time
 from webapp.commands.context import one_line_errors
 from webapp.config import database_file
 from webapp.db.engine import db, read_transaction
@@ -171,10 +171,16 @@ def _writable(files: PhotoFiles) -> Finding:
 def _backups(folder: Path | None) -> Finding:
     if folder is None:
         return Finding("note", "backup", "Not checked; name the folder with --backups.")
-    found = backups_in(folder)
-    if not found:
+    now = datetime.now(UTC)
+    found, later = split_by_time(backups_in(folder), now)
+    if later:
+        text = f"Check the clock: {later[0].name} has a time in the future; delete or rename it."
+        return Finding("wrong", "backup", text)
+    # The time in the name, because copying a backup changes that of the file.
+    latest = backup_time(found[0]) if found else None
+    if latest is None:
         return Finding("wrong", "backup", f"There is none in {folder}.")
-    age = datetime.now(UTC) - datetime.fromtimestamp(found[0].stat().st_mtime, UTC)
+    age = now - latest
     level: Level = "ok" if age <= MAX_BACKUP_AGE else "wrong"
     hours = age.total_seconds() / 3600
     return Finding(level, "backup", f"{len(found)}, the latest {hours:.0f} hours old")
