@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import ExitStack
 from pathlib import Path
 
@@ -14,7 +13,7 @@ from webapp import DATABASE_STATE_MESSAGES, migrations
 from webapp.archive.dump import export_archive
 from webapp.archive.parse import Archive, read_folder, read_zip
 from webapp.auth.owners import current_owner
-from webapp.commands.backup import backup, restore
+from webapp.commands.backup import backup
 from webapp.commands.context import app_context, with_owner
 from webapp.commands.doctor import doctor
 from webapp.commands.example import (
@@ -23,6 +22,8 @@ from webapp.commands.example import (
     load_example,
     parse_or_fail,
 )
+from webapp.commands.new_file import new_file, private_file
+from webapp.commands.restore import restore
 from webapp.commands.serve import serve
 from webapp.commands.users import user
 from webapp.db.engine import db, read_transaction
@@ -60,13 +61,12 @@ def demo() -> None:
 @with_owner
 def export(file: Path) -> None:
     """Write the whole notebook to FILE, a ZIP."""
-    temporary = file.with_name(file.name + ".part")
-    # Mode 0600: other users of the machine must not read the notebook.
-    descriptor = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-    os.fchmod(descriptor, 0o600)
-    with os.fdopen(descriptor, "wb") as out, read_transaction() as connection:
+    with (
+        new_file(file, current_app.config["DATABASE_URL"]) as unfinished,
+        private_file(unfinished) as out,
+        read_transaction() as connection,
+    ):
         count = export_archive(connection, current_owner(), app_photo_files(), out)
-    temporary.replace(file)
     click.echo(f"{count} records written to {file}")
 
 

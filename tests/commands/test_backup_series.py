@@ -98,7 +98,7 @@ def test_failed_backup_deletes_no_older_one(
     def full(*_: object) -> int:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(command, "_pack", full)
+    monkeypatch.setattr(command, "pack", full)
     done = run("backup", tmp_path, "--keep", 1)
     assert (done.exit_code, done.output.count("\n")) == (1, 1)
     assert backups_in(tmp_path) == [kept]

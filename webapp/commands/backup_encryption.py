@@ -11,7 +11,7 @@ import zipfile
 from pathlib import Path
 from typing import BinaryIO
 
-from pyrage import DecryptError, decrypt_io, encrypt_io, passphrase, x25519
+from pyrage import DecryptError, EncryptError, decrypt_io, encrypt_io, passphrase, x25519
 
 KEY = "key.age"
 CONTENT = "backup.age"
@@ -23,12 +23,15 @@ class CannotDecrypt(Exception):
 
 
 def encrypt_backup(plain: Path, out: BinaryIO, secret: str) -> None:
-    """Write the encrypted form of `plain` to `out`."""
+    """Write the encrypted form of `plain` to `out`. Raises OSError."""
     identity = x25519.Identity.generate()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as container:
         container.writestr(KEY, passphrase.encrypt(f"{identity}\n".encode(), secret))
         with plain.open("rb") as source, container.open(CONTENT, "w", force_zip64=True) as target:
-            encrypt_io(source, target, [identity.to_public()])
+            try:
+                encrypt_io(source, target, [identity.to_public()])
+            except EncryptError as error:
+                raise OSError(str(error).removeprefix("OSError: ")) from None
 
 
 def is_encrypted(file: Path) -> bool:

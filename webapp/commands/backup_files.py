@@ -45,3 +45,10 @@ def delete_old_backups(folder: Path, keep: int, now: datetime) -> int:
     for one in old:
         one.unlink(missing_ok=True)
     return len(old)
+
+
+def delete_parts(folder: Path) -> None:
+    """Delete the incomplete backups that earlier versions left in a folder."""
+    for one in folder.glob("*.part"):
+        if backup_time(one.with_suffix("")):
+            one.unlink(missing_ok=True)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import functools
+import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import click
@@ -41,10 +43,20 @@ def one_line_errors() -> Iterator[None]:
         raise click.ClickException(str(error)) from None
     except InUse as error:
         raise click.ClickException(f"{error} A restore is running.") from None
-    except SQLAlchemyError as error:
+    except (SQLAlchemyError, sqlite3.Error) as error:
         raise click.ClickException(f"The database cannot be used: {in_one_line(error)}") from None
     except OSError as error:
         raise click.ClickException(in_one_line(error)) from None
+
+
+def sqlite_file(url: str) -> Path:
+    """Return the file of an SQLite database; PostgreSQL ends the command."""
+    file = database_file(url)
+    if file is None:
+        raise click.ClickException(
+            "The database is PostgreSQL: use pg_dump and pg_restore, and copy the photos."
+        )
+    return file
 
 
 def with_app(command: Callable[..., None]) -> Callable[..., None]:

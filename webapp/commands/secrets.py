@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+SECRET_FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
+
 
 def prompt_passphrase() -> str:
     """Ask for a new passphrase twice; without a terminal, read a line of standard input."""

@@ -1,0 +1,79 @@
+"""secondnose restore: the whole server from a backup."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import click
+
+from webapp.commands.backup_encryption import CannotDecrypt, decrypt_backup, is_encrypted
+from webapp.commands.backup_zip import unpack
+from webapp.commands.context import app_context, one_line_errors, sqlite_file
+from webapp.commands.new_file import LOG_SUFFIXES, private_file, private_folder
+from webapp.commands.secrets import SECRET_FILE, ask_passphrase, read_secret
+from webapp.config import settings
+from webapp.db.in_use import InUse, in_use
+from webapp.photos.files import photo_files
+
+
+@click.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option("--replace", is_flag=True, help="Rename the existing database, do not delete it.")
+@click.option("--passphrase-file", type=SECRET_FILE, help="The passphrase is in this file.")
+def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
+    """Restore the server from the backup FILE. Stop the server first.
+
+    The passphrase of an encrypted backup is asked for.
+    """
+    with one_line_errors():
+        config = settings()
+        target = sqlite_file(config["DATABASE_URL"])
+        if target.exists() and not replace:
+            raise click.ClickException(
+                f"There is a database in {target}; --replace renames it and does not delete it."
+            )
+        target.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            with in_use(target, exclusive=True), private_folder(target.parent) as folder:
+                plain = _decrypted(file, folder, passphrase_file)
+                restored = unpack(plain, folder, photo_files(config["PHOTO_FOLDER"]))
+                if target.exists():
+                    _move_aside(target)
+                restored.replace(target)
+        except InUse:
+            raise click.ClickException(
+                f"A server or a command is using {target}: stop it first."
+            ) from None
+    with app_context(UPGRADE=True):
+        click.echo(f"The server is restored from {file}")
+
+
+def _decrypted(file: Path, folder: Path, passphrase_file: Path | None) -> Path:
+    """Return the path of the backup as a plain ZIP, in `folder` if it is encrypted."""
+    if not is_encrypted(file):
+        return file
+    secret = read_secret(passphrase_file) if passphrase_file else ask_passphrase()
+    plain = folder / "plain.zip"
+    try:
+        with private_file(plain) as out:
+            decrypt_backup(file, out, secret)
+    except CannotDecrypt:
+        raise click.ClickException(
+            f"{file} cannot be decrypted: the passphrase is wrong or the file is damaged."
+        ) from None
+    return plain
+
+
+def _move_aside(target: Path) -> None:
+    """Rename the existing database, with its write-ahead log merged in."""
+    with closing(sqlite3.connect(target)) as live:
+        live.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    number = 1
+    while (aside := target.with_name(f"{target.name}.before-{number}")).exists():
+        number += 1
+    target.replace(aside)
+    for suffix in LOG_SUFFIXES:
+        target.with_name(target.name + suffix).unlink(missing_ok=True)
+    click.echo(f"The previous database is in {aside}")
