@@ -13,6 +13,8 @@ from typing import BinaryIO
 
 from pyrage import DecryptError, EncryptError, decrypt_io, encrypt_io, passphrase, x25519
 
+from webapp.commands.backup_zip import DAMAGED
+
 KEY = "key.age"
 CONTENT = "backup.age"
 MIN_LENGTH = 12
@@ -35,11 +37,12 @@ def encrypt_backup(plain: Path, out: BinaryIO, secret: str) -> None:
 
 
 def is_encrypted(file: Path) -> bool:
-    """Tell whether a backup is encrypted; False if it is no ZIP."""
-    if not zipfile.is_zipfile(file):
+    """Tell whether a backup is encrypted; False if it is no ZIP or a damaged one."""
+    try:
+        with zipfile.ZipFile(file) as container:
+            return {KEY, CONTENT} <= set(container.namelist())
+    except DAMAGED:
         return False
-    with zipfile.ZipFile(file) as container:
-        return {KEY, CONTENT} <= set(container.namelist())
 
 
 def decrypt_backup(file: Path, out: BinaryIO, secret: str) -> None:
@@ -49,5 +52,10 @@ def decrypt_backup(file: Path, out: BinaryIO, secret: str) -> None:
             key = passphrase.decrypt(container.read(KEY), secret).decode().strip()
             with container.open(CONTENT) as source:
                 decrypt_io(source, out, [x25519.Identity.from_str(key)])
-    except (DecryptError, zipfile.BadZipFile, UnicodeDecodeError) as error:
+    except (DecryptError, *DAMAGED) as error:
+        raise CannotDecrypt(str(error)) from None
+    except OSError as error:
+        # Only an error of the system has a number; `pyrage` reports damage without one.
+        if error.errno is not None:
+            raise
         raise CannotDecrypt(str(error)) from None

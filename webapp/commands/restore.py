@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 
 import click
 
 from webapp.commands.backup_encryption import CannotDecrypt, decrypt_backup, is_encrypted
-from webapp.commands.backup_zip import unpack
+from webapp.commands.backup_zip import unpack_database, unpack_photos
 from webapp.commands.context import app_context, one_line_errors, sqlite_file
 from webapp.commands.new_file import LOG_SUFFIXES, private_file, private_folder
 from webapp.commands.secrets import SECRET_FILE, ask_passphrase, read_secret
 from webapp.config import settings
 from webapp.db.in_use import InUse, in_use
 from webapp.photos.files import photo_files
+
+# The database comes first: a log that is left alone is moved by the next restore.
+ENDS = ("", *LOG_SUFFIXES)
 
 
 @click.command()
@@ -25,7 +26,7 @@ from webapp.photos.files import photo_files
 def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
     """Restore the server from the backup FILE. Stop the server first.
 
-    The passphrase of an encrypted backup is asked for.
+    The passphrase of an encrypted backup is asked for. The exit code is 1 if photos are damaged.
     """
     with one_line_errors():
         config = settings()
@@ -38,16 +39,21 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
         try:
             with in_use(target, exclusive=True), private_folder(target.parent) as folder:
                 plain = _decrypted(file, folder, passphrase_file)
-                restored = unpack(plain, folder, photo_files(config["PHOTO_FOLDER"]))
-                if target.exists():
-                    _move_aside(target)
+                restored = unpack_database(plain, folder)
+                damaged = unpack_photos(plain, photo_files(config["PHOTO_FOLDER"]))
+                aside = _move_aside(target)
                 restored.replace(target)
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
             ) from None
+    if aside:
+        click.echo(f"What was there before is in {', '.join(map(str, aside))}")
     with app_context(UPGRADE=True):
         click.echo(f"The server is restored from {file}")
+    if damaged:
+        names = "\n".join(damaged)
+        raise click.ClickException(f"These photos are damaged in it and are missing now:\n{names}")
 
 
 def _decrypted(file: Path, folder: Path, passphrase_file: Path | None) -> Path:
@@ -66,14 +72,14 @@ def _decrypted(file: Path, folder: Path, passphrase_file: Path | None) -> Path:
     return plain
 
 
-def _move_aside(target: Path) -> None:
-    """Rename the existing database, with its write-ahead log merged in."""
-    with closing(sqlite3.connect(target)) as live:
-        live.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+def _move_aside(target: Path) -> list[Path]:
+    """Rename the existing database and its logs, or logs alone; return the new paths.
+
+    They are not opened: the database may be damaged, and SQLite deletes the log of an empty file.
+    """
+    found = [end for end in ENDS if Path(f"{target}{end}").exists()]
     number = 1
-    while (aside := target.with_name(f"{target.name}.before-{number}")).exists():
+    while any(Path(f"{target}.before-{number}{end}").exists() for end in ENDS):
         number += 1
-    target.replace(aside)
-    for suffix in LOG_SUFFIXES:
-        target.with_name(target.name + suffix).unlink(missing_ok=True)
-    click.echo(f"The previous database is in {aside}")
+    aside = f"{target}.before-{number}"
+    return [Path(f"{target}{end}").replace(f"{aside}{end}") for end in found]

@@ -1,0 +1,158 @@
+"""secondnose restore: old logs, damaged databases, damaged photos and foreign versions."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import sqlite3
+import zipfile
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from flask import Flask
+
+from tests.commands.test_backup import book_of, id_of
+from tests.commands.test_backup_series import Run, run
+from tests.commands.test_error_messages import one_line
+from tests.conftest import dispose
+from webapp.commands.backup_zip import DATABASE, PHOTOS
+from webapp.photos.files import photo_name
+
+__all__ = ["run"]
+
+
+@pytest.fixture
+def book(app: Flask) -> Path:
+    """Return the path of the app's database."""
+    return Path(app.config["DATABASE_URL"].removeprefix("sqlite:///"))
+
+
+@pytest.fixture
+def backup(run: Run, tmp_path: Path) -> Path:
+    """Return a backup with one note."""
+    assert run("backup", tmp_path / "safe.zip").exit_code == 0
+    return tmp_path / "safe.zip"
+
+
+def rename_owner(file: Path) -> None:
+    """Change the database as a server that loses its power: the change is in the log only."""
+    live = file.with_name("live.sqlite")
+    shutil.copy(file, live)
+    with closing(sqlite3.connect(live)) as connection:
+        connection.execute("PRAGMA journal_mode=WAL")
+        connection.execute("PRAGMA wal_autocheckpoint=0")
+        connection.execute("UPDATE owner SET name = 'from an old log'")
+        connection.commit()
+        for end in ("", "-wal", "-shm"):
+            shutil.copy(f"{live}{end}", f"{file}{end}")
+    live.unlink()
+
+
+def owner_names(file: Path) -> list[str]:
+    with closing(sqlite3.connect(file)) as connection:
+        return [name for (name,) in connection.execute("SELECT name FROM owner")]
+
+
+def names_next_to(file: Path) -> set[str]:
+    return {one.name for one in file.parent.iterdir() if one.name.startswith(file.name)}
+
+
+def test_restore_moves_the_log_of_a_missing_database(run: Run, book: Path, backup: Path) -> None:
+    rename_owner(book)
+    book.rename(book.with_name("broken.sqlite"))
+    done = run("restore", backup)
+    assert done.exit_code == 0, done.output
+    assert f"{book}.before-1-wal" in done.output
+    assert owner_names(book) == ["me"]
+
+
+def test_replaced_database_keeps_its_log(run: Run, book: Path, backup: Path) -> None:
+    rename_owner(book)
+    assert run("restore", backup, "--replace").exit_code == 0
+    assert owner_names(book) == ["me"]
+    assert owner_names(Path(f"{book}.before-1")) == ["from an old log"]
+
+
+@pytest.mark.parametrize("damage", ["random", "truncated", "header", "empty"])
+def test_restore_replaces_a_damaged_database(
+    app: Flask, run: Run, book: Path, backup: Path, damage: str
+) -> None:
+    rename_owner(book)
+    was = book.read_bytes()
+    log = Path(f"{book}-wal").read_bytes()
+    now = {
+        "random": os.urandom(9_000),
+        "truncated": was[:9_000],
+        "header": os.urandom(512) + was[512:],
+        "empty": b"",
+    }[damage]
+    book.write_bytes(now)
+    done = run("restore", backup, "--replace")
+    assert done.exit_code == 0, done.output
+    assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
+    assert Path(f"{book}.before-1").read_bytes() == now
+    assert Path(f"{book}.before-1-wal").read_bytes() == log
+    assert run("restore", backup, "--replace").exit_code == 0
+    assert f"{book.name}.before-2" in names_next_to(book)
+
+
+def test_restore_of_a_newer_version_replaces_nothing(run: Run, book: Path, backup: Path) -> None:
+    with zipfile.ZipFile(backup) as archive:
+        archive.extract(DATABASE, backup.parent / "out")
+    newer = backup.parent / "out" / DATABASE
+    with closing(sqlite3.connect(newer)) as connection:
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+        connection.commit()
+    with zipfile.ZipFile(backup, "w") as archive:
+        archive.write(newer, DATABASE)
+    before = book.read_bytes()
+    assert "newer version" in one_line(run("restore", backup, "--replace"))
+    assert book.read_bytes() == before
+    assert not Path(f"{book}.before-1").exists()
+
+
+def test_restore_reports_a_damaged_zip_in_one_line(run: Run, book: Path, backup: Path) -> None:
+    before, whole = book.read_bytes(), backup.read_bytes()
+    with zipfile.ZipFile(backup) as archive:
+        info = archive.getinfo(DATABASE)
+    # The first block of a compressed stream has an invalid type; the name in the list is no UTF-8.
+    stream = info.header_offset + 30 + len(DATABASE)
+    name = whole.rindex(DATABASE.encode())
+    flags = name - 46 + 8
+    for place, byte in ((stream, 0x07), (name, 0xFF), (flags, 0x01)):
+        content = bytearray(whole)
+        content[place] = byte
+        if place == name:
+            content[flags + 1] = 0x08
+        backup.write_bytes(content)
+        assert "cannot be read as a backup" in one_line(run("restore", backup, "--replace"))
+    assert book.read_bytes() == before
+
+
+def test_restore_names_damaged_photos_and_keeps_others(
+    app: Flask, run: Run, book: Path, backup: Path
+) -> None:
+    pictures = [bytes([number]) * 500 for number in range(4)]
+    names = [photo_name(1, hashlib.sha256(one).hexdigest()) for one in pictures]
+    with zipfile.ZipFile(backup, "a") as archive:
+        for name, picture in zip(names, pictures, strict=True):
+            archive.writestr(PHOTOS + name, picture)
+    content = bytearray(backup.read_bytes())
+    for picture in (pictures[1], pictures[2]):
+        content[content.index(picture) + 100] ^= 0xFF
+    backup.write_bytes(content)
+    folder = Path(app.config["PHOTO_FOLDER"])
+    # A damaged photo that is still in the folder is not missing.
+    (folder / names[2]).parent.mkdir(parents=True)
+    (folder / names[2]).write_bytes(pictures[2])
+    dispose(app)
+    done = run("restore", backup, "--replace")
+    assert done.exit_code == 1
+    assert "The server is restored" in done.output
+    assert [name for name in names if name in done.output] == [names[1]]
+    stored = {one.relative_to(folder).as_posix() for one in folder.rglob("*") if one.is_file()}
+    assert stored == {names[0], names[2], names[3]}
+    assert Path(f"{book}.before-1").exists()
+    assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
