@@ -1,21 +1,20 @@
-import { plainText } from '../../lib/plain_text.js';
+import { grapeNames, plainGrape, splitGrapes } from './grapes.js';
 
 const TOO_SHORT = 3;
 
 /**
- * Tell whether a guessed grape is among the bottle's grapes, regardless of spelling.
+ * Tell whether a guessed grape is among the bottle's grapes, whatever its spelling and by whichever of its names.
  * @param {unknown} guess
  * @param {unknown} truth
  */
 export function sameGrape(guess, truth) {
-  const inBottle = grapes(truth);
-  return grapes(guess).some((each) => inBottle.includes(each));
+  const inBottle = new Set(grapes(truth));
+  return grapes(guess).some((each) => [each, ...grapeNames(each).map(plainGrape)].some((name) => inBottle.has(name)));
 }
 
 /** @param {unknown} text */
 function grapes(text) {
-  return plainText(String(text ?? ''))
-    .split(/[,;/&+]| and /)
-    .map((each) => each.trim())
+  return splitGrapes(String(text ?? ''))
+    .map(plainGrape)
     .filter((each) => each.length >= TOO_SHORT);
 }
