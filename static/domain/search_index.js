@@ -11,8 +11,8 @@ import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
 import { joinEntries, updateEntries } from './search_entries.js';
 import { aliases, styleOf } from './style_names.js';
-import { vintageSearchText } from './vintage_text.js';
 import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
+import { grapeNames, splitGrapes } from '../rules/tasting/grapes.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {ReturnType<typeof summarizeTasting>} TastingSummary */
@@ -125,14 +125,17 @@ function summarizeBottle(row) {
     /** @type {string | null} */ (fields['colour'] ?? style?.colour ?? null),
     /** @type {string | null} */ (fields['kind'] ?? style?.kind ?? null),
   ];
+  const grapes = splitGrapes(fields['grapes'] ?? '');
   const spelt = fields['covered']
     ? []
     : [
         fields['name'],
         fields['producer'],
-        vintageSearchText(fields),
+        vintageWords(fields),
         fields['region'],
+        printedText(fields),
         fields['grapes'],
+        ...grapes.flatMap(grapeNames),
         fields['words'],
         fields['gtin'],
         ...(style ? aliases(style) : []),
@@ -150,11 +153,13 @@ function summarizeBottle(row) {
     style: /** @type {string | null} */ (fields['style'] ?? null),
     colour,
     kind,
-    grapes: grapesOf(fields['grapes'], style?.grapes ?? []),
+    // Without a noted grape, that of the style, if it has exactly one.
+    grapes: !grapes.length && style?.grapes.length === 1 ? style.grapes : grapes,
     country: /** @type {string | null} */ (fields['country'] ?? null),
     vintage: /** @type {number | null} */ (fields['vintage'] ?? null),
     merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null),
-    text: plainText(said(...spelt)),
+    // Each name once, because the text of every tasting contains it.
+    text: plainText(said(...new Set(spelt))),
   };
 }
 
@@ -167,25 +172,30 @@ function wineKey({ name, producer, vintage, covered }) {
   return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
 }
 
-/**
- * Return the noted grapes, or the style's grape if it has exactly one.
- * @param {string | null | undefined} noted
- * @param {string[]} usual
- * @returns {string[]}
- */
-function grapesOf(noted, usual) {
-  if (noted)
-    return noted
-      .split(/[,;/&+]|\band\b/)
-      .map((grape) => grape.replace(/\d+\s*%?/g, '').trim())
-      .filter(Boolean);
-  return usual.length === 1 ? usual : [];
-}
-
 /** @param {import('../store/record.js').Fields} fields @returns {number | null} */
 function middle({ label_abv, label_abv_low, label_abv_high }) {
   if (isNumber(label_abv)) return label_abv;
   return isNumber(label_abv_low) && isNumber(label_abv_high) ? (label_abv_low + label_abv_high) / 2 : null;
+}
+
+/**
+ * Return what finds a vintage: for a wine without one every abbreviation, and the words in full ("nonvintage" contains
+ * both words of "non vintage").
+ * @param {import('../store/record.js').Fields} fields
+ */
+function vintageWords({ vintage, non_vintage }) {
+  if (vintage) return String(vintage);
+  return non_vintage ? `NV NM SA nonvintage non millésimé ${t('vintage.none_said')}` : null;
+}
+
+/**
+ * Return the printed alcohol with a point and with a comma, because people type either.
+ * @param {import('../store/record.js').Fields} fields
+ */
+function printedText({ label_abv, label_abv_low, label_abv_high }) {
+  const ends = (isNumber(label_abv) ? [label_abv] : [label_abv_low, label_abv_high]).filter(isNumber);
+  const text = ends.join('-');
+  return ends.length ? [...new Set([text, text.replaceAll('.', ',')])].map((each) => `${each}%`).join(' ') : null;
 }
 
 /** @param {...unknown} parts */

@@ -1,9 +1,7 @@
 // A vintage as typed: a year, or a word for none.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { vintageSearchText } from '../../static/domain/vintage_text.js';
 import { readVintage } from '../../static/rules/label/vintage.js';
-import './english.mjs';
 
 test('a year within the record is read', () => {
   assert.deepEqual(readVintage(' 2018 '), { vintage: 2018, non_vintage: null });
@@ -22,11 +20,4 @@ test('an empty field says nothing and other words are not read', () => {
   assert.deepEqual(readVintage('  '), { vintage: null, non_vintage: null });
   for (const written of ['old', '201', '20188', '1799', '2101', '18.5', '1.9e3', 'sa va'])
     assert.equal(readVintage(written), null, written);
-});
-
-test('no vintage is found by every abbreviation', () => {
-  const text = vintageSearchText({ non_vintage: true });
-  for (const word of ['NV', 'NM', 'SA', 'No vintage']) assert.match(String(text), new RegExp(word));
-  assert.equal(vintageSearchText({ vintage: 2018, non_vintage: null }), '2018');
-  assert.equal(vintageSearchText({}), null);
 });

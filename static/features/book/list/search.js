@@ -34,9 +34,15 @@ export const NO_FILTERS = {
   faulty: false,
 };
 
-/** @param {string} typed */
+/**
+ * Split what was typed at spaces and hyphens, so that "saint-emilion" finds "Saint Emilion" as well. A month such as
+ * 2026-11 stays whole.
+ * @param {string} typed
+ */
 export function tokenize(typed) {
-  return plainText(typed).split(/\s+/).filter(Boolean);
+  return plainText(typed)
+    .split(/\s+|(?<!\d)-|-(?!\d)/)
+    .filter(Boolean);
 }
 
 /** @param {Filters} filters */
