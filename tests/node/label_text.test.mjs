@@ -160,6 +160,14 @@ test('words that the law defines are found in four languages', () => {
   assert.deepEqual(words('Secret Garden'), []);
 });
 
+test('partially de-alcoholised is not read as de-alcoholised', () => {
+  const words = (/** @type {string} */ line) => definedWordsIn(line).map(({ value }) => value);
+  for (const whole of ['De-alcoholised wine', 'Vin désalcoolisé', 'Entalkoholisierter Wein', 'Vino dealcolizzato'])
+    assert.deepEqual(words(whole), ['dealcoholised'], whole);
+  for (const part of ['Partially de-alcoholized', 'Vin partiellement désalcoolisé', 'Teilweise entalkoholisiert'])
+    assert.deepEqual(words(part), ['partially_dealcoholised'], part);
+});
+
 test('the country is read from its statement only', () => {
   for (const [line, value] of [
     ['Produit de France', 'FR'],

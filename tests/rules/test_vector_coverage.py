@@ -29,6 +29,7 @@ STEPS = {
     "product_type_of",
     "to_range",
     "clamp_to_class",
+    "clamp_to_words",
     "hold_printed_range",
     "grams_of",
     "wine_colour",

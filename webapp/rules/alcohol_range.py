@@ -10,6 +10,7 @@ from webapp import spec
 from webapp.rules.alcohol_rule import (
     LabelRange,
     clamp_to_class,
+    clamp_to_words,
     hold_printed_range,
     legal_market,
     product_type_of,
@@ -66,6 +67,7 @@ def _direct(
         found["errors"].append(step["error"])
     if market == "US":
         clamp_to_class(found, stated, product_type_of(bottle), bottle.get("kind"), reading)
+    clamp_to_words(found, stated, bottle)
     return found
 
 

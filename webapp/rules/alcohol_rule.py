@@ -52,8 +52,9 @@ def rule_for(
             continue
         if "kinds" in rule and kind not in rule["kinds"]:
             continue
-        if "overripe" in rule and "overripe" not in _words(bottle):
-            if kind != "sweet":
+        if "overripe_from" in rule and "overripe" not in _words(bottle):
+            # A sweet wine that is too weak for the category, such as a Beerenauslese, is none.
+            if kind != "sweet" or stated < rule["overripe_from"]:
                 continue
             assumed.append("overripe")
         if "long_kept" in rule:
@@ -138,6 +139,26 @@ def clamp_to_class(
     if typed and us["type_low"] <= stated:
         low = max(low, us["type_low"])
     found["low"], found["high"] = low, high
+
+
+def clamp_to_words(found: LabelRange, stated: int, bottle: Mapping[str, object]) -> None:
+    """Limit the range to what a word on the label means, and name the law that says so.
+
+    A number that contradicts the word is left with its tolerance.
+    """
+    words, low, high = _words(bottle), found["low"], found["high"]
+    assert low is not None
+    assert high is not None
+    for rule in spec.load("label_rules")["statements"]:
+        if "word" not in rule or rule["market"] != found["market"] or rule["word"] not in words:
+            continue
+        if stated <= rule.get("most", -1) < high:
+            found["high"] = rule["most"]
+        elif low <= rule.get("above", -1) < stated:
+            found["low"], found["low_exclusive"] = rule["above"], True
+        else:
+            continue
+        found["rule"], found["status"] = rule["id"], rule["status"]
 
 
 def hold_printed_range(

@@ -3,6 +3,7 @@ import { RuleError } from '../errors.js';
 import {
   toRange,
   clampToClass,
+  clampToWords,
   clampPrintedRange,
   legalMarket,
   ruleFor,
@@ -61,6 +62,7 @@ function direct(bottle, market, stated, today, reading) {
   const step = market !== null && Object.hasOwn(STEPS, market) ? STEPS[market] : undefined;
   if (step && stated % step.step) found.errors.push(step.error);
   if (market === 'US') clampToClass(found, stated, productTypeOf(bottle), bottle.kind, reading);
+  clampToWords(found, stated, bottle);
   return found;
 }
 

@@ -6,7 +6,9 @@ import { number } from '../stats/numbers.js';
  * @typedef {{ known: boolean, low: number | null, high: number | null, low_exclusive: boolean, rule: string,
  *   market: string | null, status: string, assumed: string[], errors: string[] }} LabelRange
  * @typedef {{ id: string, market: string | null, tolerance: number, status: string, source: string, upto?: number,
- *   kinds?: string[], overripe?: boolean, long_kept?: boolean }} LabelRule
+ *   kinds?: string[], overripe_from?: number, long_kept?: boolean }} LabelRule
+ * @typedef {{ id: string, market: string | null, status: string, word?: string, most?: number, above?: number
+ *   }} Statement
  * @typedef {{ label_abv?: unknown, label_abv_low?: unknown, label_abv_high?: unknown, label_market?: unknown,
  *   label_words?: unknown, kind?: unknown, vintage?: unknown, protected_origin?: unknown, bottle_years?: unknown }}
  * LabelledBottle
@@ -14,6 +16,8 @@ import { number } from '../stats/numbers.js';
 
 /** @type {LabelRule[]} */
 const RULES = data.rules;
+/** @type {Statement[]} */
+const STATEMENTS = data.statements;
 /** @type {Record<string, string>} */
 const MARKET_ALIASES = data.same_law;
 
@@ -44,8 +48,9 @@ export function ruleFor(bottle, market, stated, today) {
     if (rule.market !== null && rule.market !== market) continue;
     if (rule.upto !== undefined && stated > rule.upto) continue;
     if (rule.kinds && !(typeof kind === 'string' && rule.kinds.includes(kind))) continue;
-    if (rule.overripe && !labelWords(bottle).includes('overripe')) {
-      if (kind !== 'sweet') continue;
+    if (rule.overripe_from !== undefined && !labelWords(bottle).includes('overripe')) {
+      // A sweet wine that is too weak for the category, such as a Beerenauslese, is none.
+      if (kind !== 'sweet' || stated < rule.overripe_from) continue;
       assumed.push('overripe');
     }
     if (rule.long_kept) {
@@ -83,7 +88,7 @@ function isLongAged(bottle, today, anyOrigin) {
  * @returns {{ id: string, status: string }}
  */
 export function ruleById(id) {
-  const found = data.statements.find((each) => each.id === id);
+  const found = STATEMENTS.find((each) => each.id === id);
   if (!found) throw new Error(`no statement ${id}`);
   return found;
 }
@@ -146,6 +151,24 @@ export function clampToClass(found, stated, typed, kind, reading) {
     if (found.high !== null && stated <= edge && edge < found.high) found.high = edge;
   }
   if (typed && found.low !== null && found.low < us.type_low && us.type_low <= stated) found.low = us.type_low;
+}
+
+/**
+ * Limit the tolerance to what a word on the label means, and name the law that says so. A number that contradicts the
+ * word is left with its tolerance.
+ * @param {LabelRange} found
+ * @param {number} stated
+ * @param {LabelledBottle} bottle
+ */
+export function clampToWords(found, stated, bottle) {
+  for (const { id, status, market, word, most = -1, above = -1 } of STATEMENTS) {
+    if (!word || market !== found.market || !labelWords(bottle).includes(word)) continue;
+    if (found.high !== null && stated <= most && most < found.high) {
+      Object.assign(found, { high: most, rule: id, status });
+    } else if (found.low !== null && found.low <= above && above < stated) {
+      Object.assign(found, { low: above, low_exclusive: true, rule: id, status });
+    }
+  }
 }
 
 /**

@@ -6,6 +6,19 @@ import { plainText, withinOneTypo } from '../../lib/plain_text.js';
  *   }} Word
  */
 
+/** "Partially" and "de-alcoholised", Reg (EU) 1308/2013 art. 119(1) as amended by Reg (EU) 2021/2117, from memory. */
+const DEALCOHOLISED = [
+  ['partiellement', 'desalcoolise'],
+  ['partially', 'dealcoholised'],
+  ['partially', 'dealcoholized'],
+  ['partially', 'de alcoholised'],
+  ['partially', 'de alcoholized'],
+  ['teilweise', 'entalkoholisierter'],
+  ['teilweise', 'entalkoholisiert'],
+  ['parzialmente', 'dealcolizzato'],
+  ['parcialmente', 'desalcoholizado'],
+];
+
 /**
  * Terms of Reg (EU) 2019/33 Annex III, in four languages, by their id in static/spec/vocabularies.json. Longer ones
  * come first, because they contain others.
@@ -38,10 +51,8 @@ const LABEL_WORDS = /** @type {[string, string][]} */ ([
   ['late harvest', 'late_harvest'],
   ['table wine', 'table_wine'],
   ['light wine', 'light_wine'],
-  ['desalcoolise', 'dealcoholised'],
-  ['dealcoholised', 'dealcoholised'],
-  ['dealcoholized', 'dealcoholised'],
-  ['entalkoholisierter', 'dealcoholised'],
+  ...DEALCOHOLISED.map((both) => [both.join(' '), 'partially_dealcoholised']),
+  ...DEALCOHOLISED.map(([, word]) => [word, 'dealcoholised']),
   ['brut', 'brut'],
   ['sec', 'dry'],
   ['secco', 'dry'],
