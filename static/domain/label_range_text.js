@@ -1,4 +1,4 @@
-// Lawful label range as text.
+// Ranges of alcohol as text: the lawful one of a label, and one chosen on a slider.
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
 
@@ -20,4 +20,16 @@ export function rangeText(range) {
 /** @param {LabelRange} range */
 export function ruleText(range) {
   return t(`book.rule_${range.rule}`);
+}
+
+/**
+ * Name only the ends that limit something, because weaker wines than the slider's lower end and stronger ones than its
+ * upper end belong to an open range.
+ * @param {number | null} low null if open
+ * @param {number | null} high null if open
+ */
+export function abvRangeText(low, high) {
+  if (low !== null && high !== null) return t('settings.wanted_range', { low: abv(low), high: abv(high) });
+  if (high !== null) return t('settings.wanted_to', { high: abv(high) });
+  return low !== null ? t('settings.wanted_from', { low: abv(low) }) : t('settings.wanted_any');
 }

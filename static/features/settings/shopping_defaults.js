@@ -4,6 +4,7 @@ import { abv, currencySign } from '../../lib/format.js';
 import { NumberField } from '../../components/form/field.js';
 import { RangeSlider } from '../../components/form/range_slider.js';
 import { t } from '../../i18n.js';
+import { abvRangeText } from '../../domain/label_range_text.js';
 import { temperatureUnit, volumeUnit } from '../../domain/units.js';
 import { saveSettings, setter, ownerSettings } from './owner_settings.js';
 
@@ -60,9 +61,5 @@ function NumberSetting({ label, field, unit, bounds }) {
 
 /** @param {number | null} low @param {number | null} high */
 function rangeText(low, high) {
-  const open = [low === null || low <= ABV.min, high === null || high >= ABV.max];
-  if (open[0] && open[1]) return t('settings.wanted_any');
-  if (open[0]) return t('settings.wanted_to', { high: abv(Number(high)) });
-  if (open[1]) return t('settings.wanted_from', { low: abv(Number(low)) });
-  return t('settings.wanted_range', { low: abv(Number(low)), high: abv(Number(high)) });
+  return abvRangeText(low !== null && low > ABV.min ? low : null, high !== null && high < ABV.max ? high : null);
 }

@@ -5,6 +5,7 @@ import { t } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { RangeSlider } from '../../../components/form/range_slider.js';
+import { abvRangeText } from '../../../domain/label_range_text.js';
 import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_sheet.js';
 import { searchIndex } from '../../../domain/search_index.js';
 import { countryName } from '../../../domain/country_names.js';
@@ -27,9 +28,9 @@ function Filters({ onClose }) {
         onChange=${(/** @type {string | null} */ id) => setFilter({ [name]: id })} />`;
   return html`
     <${RangeFilter} label=${t('field.liking')} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')}
-        name="liking" range=${LIKING} format=${(/** @type {number} */ value) => t(`liking.${value}`)} />
+        name="liking" range=${LIKING} format=${likingName} rangeText=${likingText} />
     <${RangeFilter} label=${t('field.label_abv')} lowLabel=${t('field.label_abv_low')}
-        highLabel=${t('field.label_abv_high')} name="abv" range=${ABV} format=${abv} />
+        highLabel=${t('field.label_abv_high')} name="abv" range=${ABV} format=${abv} rangeText=${abvRangeText} />
     <${WineFilters} by=${by} set=${setFilter} styles=${here.styles} anyStyle=${t('book.any')} />
     ${picker('country', t('field.country'))}
     ${picker('place', t('field.place'))}
@@ -40,9 +41,10 @@ function Filters({ onClose }) {
 
 /**
  * @param {{ label: string, lowLabel: string, highLabel: string, name: 'liking' | 'abv',
- *   range: { min: number, max: number, step: number }, format: (value: number) => string }} props
+ *   range: { min: number, max: number, step: number }, format: (value: number) => string,
+ *   rangeText: (low: number | null, high: number | null) => string }} props
  */
-function RangeFilter({ label, lowLabel, highLabel, name, range, format }) {
+function RangeFilter({ label, lowLabel, highLabel, name, range, format, rangeText }) {
   const [low, high] = [filters.value[`${name}_low`], filters.value[`${name}_high`]];
   const isOpen = low === null && high === null;
   return html`<p class="label">${label}</p>
@@ -50,8 +52,18 @@ function RangeFilter({ label, lowLabel, highLabel, name, range, format }) {
         onChange=${(/** @type {number | null} */ from, /** @type {number | null} */ to) =>
           setFilter({ [`${name}_low`]: from, [`${name}_high`]: to })} />
     <p class="soft small range-text">
-      ${isOpen ? t('book.any') : `${format(low ?? range.min)} \u2013 ${format(high ?? range.max)}`}
+      ${isOpen ? t('book.any') : rangeText(low, high)}
     </p>`;
+}
+
+/** @param {number} value */
+function likingName(value) {
+  return t(`liking.${value}`);
+}
+
+/** @param {number | null} low @param {number | null} high */
+function likingText(low, high) {
+  return `${likingName(low ?? LIKING.min)} \u2013 ${likingName(high ?? LIKING.max)}`;
 }
 
 /** Collect the values that occur in the notebook; only these can be selected. */
