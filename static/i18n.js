@@ -1,6 +1,7 @@
 // Messages by key. The server joins the files in /words into one per language. English fills gaps
 // of a translation.
 import { numberFormat } from './lib/intl_cache.js';
+import { isolated } from './lib/isolate.js';
 
 /** @type {Record<string, string>} */
 let messages = {};
@@ -75,7 +76,7 @@ function pluralOf(count) {
 
 /** @param {string | number | undefined} value */
 function written(value) {
-  return typeof value === 'number' ? numberFormat(locale()).format(value) : String(value ?? '');
+  return typeof value === 'number' ? numberFormat(locale()).format(value) : isolated(String(value ?? ''));
 }
 
 /**

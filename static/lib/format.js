@@ -1,6 +1,7 @@
 // Formats numbers, dates and units by the user's settings and locale. Records use millilitres,
 // degrees Celsius and RFC 3339.
 import { dateFormat, numberFormat } from './intl_cache.js';
+import { isolated } from './isolate.js';
 import { locale } from '../i18n.js';
 
 /** @param {number} value @param {number} [digits] */
@@ -82,7 +83,7 @@ export function volume(ml, unit) {
 
 /** @param {string[]} items */
 export function list(items) {
-  return new Intl.ListFormat(locale(), { type: 'conjunction' }).format(items);
+  return new Intl.ListFormat(locale(), { type: 'conjunction' }).format(items.map(isolated));
 }
 
 // 27 CFR 4.10 and NIST Handbook 44, appendix C: one US fluid ounce.

@@ -5,6 +5,7 @@ import { t } from '../../i18n.js';
 import { list, number } from '../../lib/format.js';
 import { GuestDots, hasBar } from '../../components/chart/guest_dots.js';
 import { aromaText } from '../aroma/chips.js';
+import { isolated } from '../../lib/isolate.js';
 import { isMark, markText } from '../tasting/field_text.js';
 
 /** @typedef {import('../../rules/table/table_summary.js').Line} Line */
@@ -52,7 +53,7 @@ export function AnswersView({ summary, nameOf }) {
  */
 function Dots({ label, line, nameOf, ...axis }) {
   const dots = line.dots.map(({ guest, value }) => ({ id: guest, value, name: nameOf(guest) }));
-  const values = dots.map(({ value, name }) => (name ? `${name} ${number(value)}` : number(value)));
+  const values = dots.map(({ value, name }) => (name ? `${isolated(name)} ${number(value)}` : number(value)));
   return html`<${GuestDots} ...${axis} label=${label} dots=${dots} middle=${line}
     said=${dots.length > 1 ? t('table.median', { median: number(line.median ?? 0, axis.notched ? 1 : 0) }) : ''} />
     <p class=${dots.some(({ name }) => name) ? 'soft small guest-values' : 'unseen'}>${list(values)}</p>`;

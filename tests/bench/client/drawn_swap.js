@@ -43,15 +43,13 @@ async ({ sheets, classes, before, after }) => {
   };
   const [old, next] = changed(was, is);
   document.body.replaceWith(was);
-  const trees = /** @type {Tree[]} */ (next === is ? after : [treeOf.get(next)]);
   addEventListener(
     'click',
     (event) => {
       event.preventDefault();
       // Built at the tap, as the bare page does it, because no page has its answer ready.
-      const made = trees.map(built);
-      if (next === is) was.replaceChildren(...made);
-      else old.replaceWith(...made);
+      if (next === is) was.replaceChildren(...after.map(built));
+      else old.replaceWith(built(/** @type {Tree} */ (treeOf.get(next))));
       for (const dialog of document.querySelectorAll('dialog[open]')) {
         dialog.removeAttribute('open');
         /** @type {HTMLDialogElement} */ (dialog).showModal();
