@@ -12,7 +12,9 @@ ROOT = Path(__file__).parent.parent
 NODE = ("node", "--import", "./tests/node/environment.mjs")
 FILES = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests" / "node").glob("*.test.mjs"))
 # What a test file must not mention to share a process with others: state that outlives it.
-SHARED_STATE = re.compile(r"store|\bdb\b|indexeddb|globalThis|defineProperty|mock\.timers", re.I)
+SHARED_STATE = re.compile(
+    r"store|\bdb\b|indexeddb|globalThis|defineProperty|mock\.timers|env\.TZ", re.I
+)
 PURE = [name for name in FILES if not SHARED_STATE.search((ROOT / name).read_text("utf-8"))]
 OTHERS = [name for name in FILES if name not in PURE]
 # Long enough for a busy machine.

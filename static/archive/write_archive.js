@@ -1,6 +1,7 @@
 // Writes the whole notebook as the ZIP that webapp/archive describes, from what this phone has. Needs no network.
 import { Zip, ZipDeflate, ZipPassThrough, strToU8 } from '../vendor/fflate.js';
 import { db, withReconnect } from '../store/database.js';
+import { today } from '../lib/datetime.js';
 import { localOwner } from '../store/owner.js';
 import { kinds } from '../store/record.js';
 import { photo } from '../photos/photos.js';
@@ -31,10 +32,10 @@ export async function writeArchive() {
     if (ofKind.length) await out.text(`${kind}.jsonl`, ofKind.map(recordLine));
   }
   await out.text('revisions.jsonl', []);
-  await out.text('tastings.csv', sheet(rows, made_at.slice(0, 10)));
+  await out.text('tastings.csv', sheet(rows, today()));
   const missingPhotos = await writePhotos(out, rows.get('photo') ?? []);
   const notes = (rows.get('tasting') ?? []).filter((row) => !row.gone && row.fields['example'] !== true).length;
-  return { file: out.end(), name: `second-nose-${made_at.slice(0, 10)}.zip`, notes, missingPhotos };
+  return { file: out.end(), name: `second-nose-${today()}.zip`, notes, missingPhotos };
 }
 
 /** @returns {Promise<Map<string, Row[]>>} all records in one state, by kind, each kind sorted by id */
@@ -53,12 +54,12 @@ function recordLine({ kind, id, fields, clocks, deleted, deleted_clock }) {
   return `${JSON.stringify({ kind, id, fields, clocks, deleted, deleted_clock })}\n`;
 }
 
-/** @param {Map<string, Row[]>} rows @param {string} today @returns {string[]} lines of the table of tastings */
-function sheet(rows, today) {
+/** @param {Map<string, Row[]>} rows @param {string} day @returns {string[]} lines of the table of tastings */
+function sheet(rows, day) {
   const active = (/** @type {import('../store/record.js').Kind} */ kind) =>
     (rows.get(kind) ?? []).filter((row) => !row.gone);
   const bottles = new Map(active('bottle').map((row) => [row.id, row.fields]));
-  return tastingsCsv(active('tasting'), bottles, active('settings')[0]?.fields['market'], today);
+  return tastingsCsv(active('tasting'), bottles, active('settings')[0]?.fields['market'], day);
 }
 
 /** @param {ZipWriter} out @param {Row[]} rows @returns {Promise<number>} how many could not be written */

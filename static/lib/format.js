@@ -25,11 +25,13 @@ export function percent(share) {
 }
 
 /**
- * @param {string} moment RFC 3339
+ * Format a day. A date without a time is parsed at noon, because it would be midnight of Greenwich otherwise, which is
+ * the day before west of there.
+ * @param {string} moment RFC 3339, or YYYY-MM-DD
  * @param {Intl.DateTimeFormatOptions} [options]
  */
 export function date(moment, options = { day: 'numeric', month: 'short', year: 'numeric' }) {
-  return dateFormat(locale(), options).format(new Date(moment));
+  return dateFormat(locale(), options).format(new Date(moment[10] ? moment : `${moment}T12:00`));
 }
 
 /** @param {string} moment RFC 3339 */

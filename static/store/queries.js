@@ -11,7 +11,7 @@ import { db, withReconnect } from './database.js';
 
 /** Deleted tastings are in the same index; read this many more to have enough. */
 const DELETED_MARGIN = 10;
-/** A running visit began at most 36 hours ago; its day began at most 14 hours before, and the clock may go back. */
+/** The day of a running visit began at most 36 hours ago; zones differ by up to 26 hours, and the clock may go back. */
 const RUNNING_MS = 4 * 86_400_000;
 /** Times are stored as text with their offset, and offsets differ by up to 26 hours. */
 const ZONES_MS = 26 * 3_600_000;

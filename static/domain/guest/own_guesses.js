@@ -4,6 +4,7 @@
  * @typedef {{ field: string, guess: any, truth: any, off: number | null, verdict: 'right' | 'wrong' | 'unknown' }}
  *   Verdict off: for numbers, guess minus truth
  */
+import { today } from '../../lib/datetime.js';
 import { glassGuesses } from '../../rules/table/glass_guesses.js';
 import { sheetGrid } from '../../rules/table/sheet_grid.js';
 import { judgedLabel } from '../table/truth.js';
@@ -40,7 +41,7 @@ export function ownGuesses(view, glass, values) {
 
 /** @param {View} view @returns {string} the day of the tasting */
 function dayOf(view) {
-  return view['table']?.on ?? new Date(view['now_ms'] ?? Date.now()).toISOString();
+  return view['table']?.on ?? today(new Date(view['now_ms'] ?? Date.now()));
 }
 
 /**

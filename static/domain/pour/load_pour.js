@@ -128,7 +128,7 @@ async function inheritedDefaults(newest) {
 
 /** @param {Fields} latest */
 function isRecent(latest) {
-  return !latest['example'] && Date.now() - Date.parse(latest['tasted_at'] ?? '') < SESSION_GAP_MS;
+  return !latest['example'] && Math.abs(Date.now() - Date.parse(latest['tasted_at'])) < SESSION_GAP_MS;
 }
 
 /**

@@ -8,7 +8,7 @@ import { newId, save } from '../../store/write.js';
 const ABANDONED_MS = 36 * 3_600_000;
 
 /**
- * Return the current visit: the newest one that is not ended and not older than 36 hours.
+ * Return the current visit: the newest one that is not ended, and whose day began less than 36 hours ago here.
  * @param {Row[]} rows
  * @param {Date} now
  */
@@ -16,10 +16,10 @@ export function currentVisit(rows, now) {
   return (
     rows
       .filter(
-        (row) =>
-          !row.fields['ended_at'] &&
-          !row.fields['example'] &&
-          now.getTime() - Date.parse(row.fields['on'] ?? '') < ABANDONED_MS,
+        ({ fields }) =>
+          !fields['ended_at'] &&
+          !fields['example'] &&
+          now.getTime() - Date.parse(`${fields['on']}T00:00`) < ABANDONED_MS,
       )
       .sort((a, b) => (a.id < b.id ? 1 : -1))[0] ?? null
   );

@@ -1,6 +1,7 @@
 // Evidence behind a number: its parts and the tastings, with links.
 import { html, signal, useEffect, useState } from '../../lib/ui.js';
 import { bottlesByIds, tasting } from '../../store/queries.js';
+import { localDateTime } from '../../lib/datetime.js';
 import { date } from '../../lib/format.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { t } from '../../i18n.js';
@@ -104,7 +105,7 @@ function EvidenceRow({ id, figure, found }) {
       </span>
       ${
         when &&
-        html`<span class="soft small">${[date(when), row?.fields['example'] && t('app.sample')]
+        html`<span class="soft small">${[date(localDateTime(when)), row?.fields['example'] && t('app.sample')]
           .filter(Boolean)
           .join(' \u00b7 ')}</span>`
       }</a></th>

@@ -22,6 +22,7 @@ export function UnfinishedPours() {
     [],
   ).value.filter(({ row }) => row.id !== pour?.tasting);
   if (!found.length) return null;
+  // A time without its offset is read as the wall clock of the place where it was written.
   return html`<section class="left-open"><h2 class="label">${t('pour.left_open')}</h2>
     <ul class="ruled">
       ${found.map(
@@ -29,7 +30,7 @@ export function UnfinishedPours() {
       <a class="row" href=${`#/pour/${row.id}/note`}>
       <span class="grow name">${name}
       </span>
-      <span class="soft small figure">${time(row.fields['tasted_at'])}
+      <span class="soft small figure">${time(row.fields['tasted_at'].slice(0, 19))}
       </span>
       </a>
       </li>`,
@@ -41,10 +42,7 @@ export function UnfinishedPours() {
 async function unfinishedPours() {
   const rows = (await latestTastings(MAX_TASTINGS)).filter(
     ({ fields }) =>
-      !fields['closed_at'] &&
-      !fields['example'] &&
-      fields['tasted_at'] &&
-      Date.now() - Date.parse(fields['tasted_at']) < DAYS_MS,
+      !fields['closed_at'] && !fields['example'] && Math.abs(Date.now() - Date.parse(fields['tasted_at'])) < DAYS_MS,
   );
   const bottles = await bottlesByIds(rows.map((row) => row.fields['bottle']));
   return rows.map((row) => ({ row, name: pourName(row, bottles) }));

@@ -2,6 +2,7 @@
 import { html, useMemo } from '../../lib/ui.js';
 import { photoQueue } from '../../photos/photos.js';
 import { liveSignal, record } from '../../store/queries.js';
+import { localDateTime } from '../../lib/datetime.js';
 import { date } from '../../lib/format.js';
 import { hasMessage, t } from '../../i18n.js';
 
@@ -32,7 +33,7 @@ async function loadRejected() {
       return {
         id,
         code: Object.values(errors)[0]?.[0]?.code ?? '',
-        takenOn: taken_at ? date(taken_at) : '',
+        takenOn: taken_at ? date(localDateTime(taken_at)) : '',
         place: tasting ? `#/book/${tasting}` : `#/book/bottle/${bottle}`,
       };
     }),

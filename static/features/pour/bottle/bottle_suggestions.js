@@ -1,6 +1,7 @@
 // Suggests known bottles for a typed name, and shows earlier ratings of a linked bottle.
 import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { localDateTime } from '../../../lib/datetime.js';
 import { date } from '../../../lib/format.js';
 import { liveSignal, tastingsOfBottle } from '../../../store/queries.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
@@ -47,7 +48,7 @@ export function LinkedBottle({ children }) {
   const latest = others[0]?.fields ?? {};
   const before = t('pour.noted_times', {
     count: others.length,
-    date: latest['tasted_at'] ? date(latest['tasted_at']) : '',
+    date: latest['tasted_at'] ? date(localDateTime(latest['tasted_at'])) : '',
   });
   return html`<${FieldSlot} side="tasting" field="bottle"><div class="known-bottle">
     <p class="covered-name name">

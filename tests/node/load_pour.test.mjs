@@ -1,0 +1,33 @@
+// What a new pour takes over from the store's latest one.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { values } from '../../static/domain/pour/current_pour.js';
+import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
+import { timestamp } from '../../static/lib/datetime.js';
+import { newId, save } from '../../static/store/write.js';
+import { NOW, useEmptyBook } from './support.mjs';
+
+const HOUR_MS = 3_600_000;
+useEmptyBook();
+
+/** @param {number} hours from now @returns {Promise<unknown>} the place of a pour begun after one at that time */
+async function placeAfter(hours) {
+  const tasted_at = timestamp(new Date(NOW + hours * HOUR_MS));
+  await save('tasting', newId(), { place: 'Cellar', tasted_at, closed_at: tasted_at });
+  await loadPour(undefined);
+  const { place } = values.tasting.value;
+  await closePour();
+  return place;
+}
+
+test('a pour takes over the place of a recent one', async () => {
+  assert.equal(await placeAfter(-5), 'Cellar');
+});
+
+test('a pour takes over no place of a note of long ago', async () => {
+  assert.equal(await placeAfter(-7), undefined);
+});
+
+test('a pour takes over no place of a note in the future', async () => {
+  assert.equal(await placeAfter(24), undefined);
+});
