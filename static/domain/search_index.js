@@ -3,7 +3,7 @@ import { computed, effect, signal } from '../lib/ui.js';
 import { t } from '../i18n.js';
 import { plainText } from '../lib/plain_text.js';
 import { changeCount } from '../store/changes.js';
-import { isRecentDeletion } from '../store/deleted_tastings.js';
+import { recentDeletion } from '../store/deleted_tastings.js';
 import { RecordIndex } from '../store/record_index.js';
 import { parseAromas } from './aroma_text.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from './bottle_names.js';
@@ -84,7 +84,7 @@ async function refresh() {
       before && changes.tastings && changes.bottles && changes.visits
         ? updateEntries(before, from, /** @type {import('./search_entries.js').Changes} */ (changes))
         : joinEntries(from);
-    hasDeletedNotes.value = [...tastings.deleted.values()].some(isRecentDeletion);
+    hasDeletedNotes.value = [...tastings.deleted.values()].some(await recentDeletion());
   }
 }
 

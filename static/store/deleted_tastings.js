@@ -1,4 +1,5 @@
 // The tastings that were deleted lately (`deletedKeptDays`), which can be restored.
+import { db, withReconnect } from './database.js';
 import { visitAll } from './whole_table.js';
 import { clockMs } from './hlc.js';
 import { deletedKeptDays } from './record.js';
@@ -12,21 +13,21 @@ export function deletionClock(row) {
   return row?.gone === 1 && !row.fields['example'] ? row.deleted_clock : null;
 }
 
-/** @param {string} clock of a deletion @param {number} [sinceMs] */
-export function isRecentDeletion(clock, sinceMs = Date.now() - deletedKeptDays * DAY_MS) {
-  return clockMs(clock) > sinceMs;
+/** @returns {Promise<(clock: string) => boolean>} whether a deletion is recent by the server's time, as its clock is */
+export async function recentDeletion() {
+  const state = await withReconnect(() => db.meta.get('clock'));
+  const sinceMs = Date.now() + (state?.offset_ms ?? 0) - deletedKeptDays * DAY_MS;
+  return (clock) => clockMs(clock) > sinceMs;
 }
 
-/**
- * @param {number} [sinceMs]
- * @returns {Promise<Row[]>} last deleted first, without the example's
- */
-export async function deletedTastings(sinceMs) {
+/** @returns {Promise<Row[]>} last deleted first, without the example's */
+export async function deletedTastings() {
   /** @type {[string, Row][]} */
   const found = [];
+  const isRecent = await recentDeletion();
   await visitAll('tasting', (row) => {
     const clock = deletionClock(row);
-    if (clock && isRecentDeletion(clock, sinceMs)) found.push([clock, row]);
+    if (clock && isRecent(clock)) found.push([clock, row]);
   });
   return found.sort(([one], [other]) => (one < other ? 1 : -1)).map(([, row]) => row);
 }

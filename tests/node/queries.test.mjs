@@ -5,10 +5,12 @@ import { bottlesByGtin } from '../../static/store/bottle_queries.js';
 import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import * as queries from '../../static/store/queries.js';
 import { db } from '../../static/store/database.js';
-import { firstIdAt, toRow } from '../../static/store/record.js';
-import { at, emptyBook, recordOf, someId, until } from './support.mjs';
+import { deletedKeptDays, firstIdAt, toRow } from '../../static/store/record.js';
+import { at, emptyBook, NOW, recordOf, someId, until } from './support.mjs';
 
 const countTastings = async () => (await queries.allOf('tasting')).length;
+
+const KEPT_MS = deletedKeptDays * 86_400_000;
 
 beforeEach(emptyBook);
 
@@ -127,10 +129,27 @@ test('deleted tastings come latest first, without the example', async () => {
   );
   await store('tasting', { example: true }, { deletedAt: 8 });
   await store('tasting', {});
-  const since = Number(at(3).slice(0, 13));
-  assert.deepEqual(idsOf(await deletedTastings(since)), [two, three, one]);
-  await db.tasting.put({ ...toRow(recordOf(someId(), {}, { kind: 'tasting' })), deleted: true, gone: 1 });
-  assert.deepEqual(idsOf(await deletedTastings(since)), [two, three, one], 'a deletion without a clock has no age');
+  mock.timers.enable({ apis: ['Date'], now: NOW + 3 + KEPT_MS });
+  try {
+    assert.deepEqual(idsOf(await deletedTastings()), [two, three, one]);
+    await db.tasting.put({ ...toRow(recordOf(someId(), {}, { kind: 'tasting' })), deleted: true, gone: 1 });
+    assert.deepEqual(idsOf(await deletedTastings()), [two, three, one], 'a deletion without a clock has no age');
+  } finally {
+    mock.timers.reset();
+  }
+});
+
+test('deleted tastings have the age of the server’s time', async () => {
+  const ahead_ms = KEPT_MS + 86_400_000;
+  const [, recent] = [await store('tasting', {}, { deletedAt: 0 }), await store('tasting', {}, { deletedAt: 5 })];
+  mock.timers.enable({ apis: ['Date'], now: NOW + KEPT_MS + ahead_ms });
+  try {
+    assert.deepEqual(idsOf(await deletedTastings()), []);
+    await db.meta.update('clock', { offset_ms: -ahead_ms });
+    assert.deepEqual(idsOf(await deletedTastings()), [recent]);
+  } finally {
+    mock.timers.reset();
+  }
 });
 
 test('tastings of a bottle come newest first, of a visit oldest', async () => {
