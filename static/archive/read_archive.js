@@ -1,8 +1,7 @@
 // Reads what an archive has, before it is imported: its notes, and which of them this phone has.
-import { Unzip, UnzipInflate } from '../vendor/fflate.js';
 import { db, withReconnect } from '../store/database.js';
 import { isDeleted } from '../store/record.js';
-import { readDirectory } from './zip_directory.js';
+import { isZip, readDirectory, readText } from './zip_directory.js';
 
 /** @typedef {import('../store/record.js').BookRecord} BookRecord */
 /** @typedef {{ id: string, bottle: Record<string, any>, at: string | null }} Note */
@@ -17,7 +16,7 @@ import { readDirectory } from './zip_directory.js';
  */
 
 const FORMAT = 1;
-const READ = new Set(['book.json', 'tasting.jsonl', 'bottle.jsonl', 'photo.jsonl']);
+const READ = ['book.json', 'tasting.jsonl', 'bottle.jsonl', 'photo.jsonl'];
 
 /** @typedef {'not_archive' | 'other_format' | 'damaged'} Code */
 
@@ -33,11 +32,10 @@ export class ArchiveError extends Error {
 /** @param {Blob} file @returns {Promise<Preview>} @throws {ArchiveError} */
 export async function previewArchive(file) {
   const directory = await readDirectory(file);
-  const { texts, bytes } = await textsOf(file).catch((error) => {
-    throw new ArchiveError(directory?.has('book.json') ? 'damaged' : 'not_archive', error);
-  });
+  // What begins as a ZIP and has no directory lost its end.
+  if (!directory) throw new ArchiveError((await isZip(file)) ? 'damaged' : 'not_archive');
+  const texts = await textsOf(file, directory);
   const head = headOf(texts);
-  if (!isWhole(directory, bytes)) throw new ArchiveError('damaged');
   try {
     const bottles = new Map(recordsIn(texts, 'bottle').map((record) => [record.id, record.fields]));
     const notes = recordsIn(texts, 'tasting').map(({ id, fields }) => ({
@@ -70,15 +68,6 @@ function headOf(texts) {
   }
 }
 
-/**
- * Tell whether all that was to be read was read. The unpacking alone skips what it does not find.
- * @param {Map<string, number> | null} directory
- * @param {Map<string, number>} bytes as read
- */
-function isWhole(directory, bytes) {
-  return directory !== null && [...directory].every(([name, size]) => !READ.has(name) || bytes.get(name) === size);
-}
-
 /** @param {Map<string, string>} texts @param {string} kind @returns {BookRecord[]} those that are not deleted */
 function recordsIn(texts, kind) {
   const lines = (texts.get(`${kind}.jsonl`) ?? '').split('\n').filter((line) => line.trim());
@@ -88,34 +77,20 @@ function recordsIn(texts, kind) {
 }
 
 /**
- * Read the texts that the preview needs. The pictures, which come last, are not read.
+ * Read the texts that the preview needs, wherever in the file they are; pictures are not read.
  * @param {Blob} file
- * @returns {Promise<{ texts: Map<string, string>, bytes: Map<string, number> }>} by name of the entry
+ * @param {Map<string, import('./zip_directory.js').Entry>} directory
+ * @returns {Promise<Map<string, string>>} by name of the entry
+ * @throws {ArchiveError}
  */
-async function textsOf(file) {
+async function textsOf(file, directory) {
   /** @type {Map<string, string>} */
   const texts = new Map();
-  /** @type {Map<string, number>} */
-  const bytes = new Map();
-  const state = { isDone: false };
-  const unzip = new Unzip((entry) => {
-    if (entry.name.startsWith('photos/')) state.isDone ||= texts.has('book.json');
-    if (!READ.has(entry.name)) return;
-    const decoder = new TextDecoder();
-    entry.ondata = (error, chunk, final) => {
-      if (error) throw error;
-      bytes.set(entry.name, (bytes.get(entry.name) ?? 0) + chunk.length);
-      texts.set(entry.name, (texts.get(entry.name) ?? '') + decoder.decode(chunk, { stream: !final }));
-    };
-    entry.start();
-  });
-  unzip.register(UnzipInflate);
-  const reader = file.stream().getReader();
-  while (!state.isDone) {
-    const { done, value } = await reader.read();
-    unzip.push(value ?? new Uint8Array(), done);
-    state.isDone ||= done;
+  for (const name of READ) {
+    const entry = directory.get(name);
+    const text = entry && (await readText(file, entry));
+    if (text === null) throw new ArchiveError('damaged');
+    if (text !== undefined) texts.set(name, text);
   }
-  await reader.cancel();
-  return { texts, bytes };
+  return texts;
 }

@@ -9,7 +9,7 @@ import { hasMessage, t } from '../../i18n.js';
 import { localDateTime } from '../../lib/datetime.js';
 import { date } from '../../lib/format.js';
 import { syncNow } from '../../sync/index.js';
-import { accountErrorText } from './account_error_text.js';
+import { doneText, importErrorText } from './import_text.js';
 import { SkippedRecords } from './skipped_records.js';
 import { StatusRow } from './storage_status.js';
 
@@ -58,11 +58,11 @@ export function Import() {
     await importArchive(file).then(
       async (result) => {
         await syncNow();
-        setDone({ text: doneText(preview?.added.length ?? 0, result), skipped: result.skipped ?? [] });
+        setDone({ text: doneText(preview, result), skipped: result.skipped ?? [] });
         setPreview(null);
       },
       (problem) => {
-        setError(accountErrorText(problem));
+        setError(importErrorText(problem));
         if (FINAL.has(problem.code)) setPreview(null);
       },
     );
@@ -90,14 +90,6 @@ function AddOrStop({ busy, onAdd, onStop }) {
     </button>
     <button type="button" class="button plain" disabled=${busy} onClick=${onStop}>${t('settings.import_stop')}</button>
   </div>`;
-}
-
-/** @param {number} added notes @param {import('../../account/api.js').ImportResult} result */
-function doneText(added, { records, photos, skipped = [] }) {
-  if (added) return t('settings.import_added', { count: added });
-  if (records + photos) return t('settings.import_done', { count: records + photos });
-  // A copy with skipped records is not all here already.
-  return skipped.length ? '' : t('settings.import_nothing');
 }
 
 /** @param {{ preview: Preview, name: string }} props */
