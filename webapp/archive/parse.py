@@ -26,6 +26,8 @@ MAX_TEXT_BYTES = 128_000_000
 MAX_LINE_BYTES = 8_000_000
 MAX_PHOTO_BYTES = 20_000_000
 DERIVED = ("tastings.csv", "group_tastings.csv")
+# Files of the folder view that macOS and Windows add to a folder (status: from memory).
+_OF_FILE_MANAGERS = (".DS_Store", "Thumbs.db", "desktop.ini")
 _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 
@@ -88,6 +90,8 @@ def read_zip(file: IO[bytes], max_bytes: int) -> Archive:
         raise InvalidArchive("the file", "too_large", {"bound": max_bytes})
     files: Files = {}
     for entry in entries:
+        if _is_of_the_system(entry.filename):
+            continue
         if not _is_ours(entry.filename):
             raise InvalidArchive(repr(entry.filename), "unknown_file")
         if entry.filename in files:
@@ -138,6 +142,12 @@ def _is_ours(name: str) -> bool:
     known = ("book.json", "revisions.jsonl", *DERIVED, *(f"{kind}.jsonl" for kind in spec.kinds()))
     photo = _PHOTO_NAME.fullmatch(name)
     return name in known or (photo is not None and is_id(photo[1]))
+
+
+def _is_of_the_system(name: str) -> bool:
+    """Tell whether a file manager added the file when somebody packed the archive again."""
+    *folders, last = name.split("/")
+    return "__MACOSX" in folders[:1] or last in _OF_FILE_MANAGERS or last.startswith("._")
 
 
 def _read(files: Files) -> Archive:
