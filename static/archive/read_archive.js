@@ -86,11 +86,22 @@ function recordsIn(texts, kind) {
 async function textsOf(file, directory) {
   /** @type {Map<string, string>} */
   const texts = new Map();
+  const folder = folderAround([...directory.keys()]);
   for (const name of READ) {
-    const entry = directory.get(name);
+    const entry = directory.get(folder + name);
     const text = entry && (await readText(file, entry));
     if (text === null) throw new ArchiveError('damaged');
     if (text !== undefined) texts.set(name, text);
   }
   return texts;
+}
+
+/**
+ * A file manager adds a folder around all files when somebody packs an unpacked archive.
+ * @param {string[]} names
+ * @returns {string} the folder of `book.json` with a slash, or an empty text
+ */
+function folderAround(names) {
+  const head = names.find((name) => /^([^/]+\/)?book\.json$/.test(name)) ?? '';
+  return head.slice(0, -'book.json'.length);
 }

@@ -25,3 +25,16 @@ def test_other_unknown_file_is_still_rejected(name: str) -> None:
     with pytest.raises(InvalidArchive) as refused:
         read_zip(io.BytesIO(packed({**GOOD, name: "{}"})), 1_000_000)
     assert refused.value.code == "unknown_file"
+
+
+def test_folder_around_all_files_is_left_out() -> None:
+    inside = {f"second-nose/{name}": text for name, text in GOOD.items()}
+    archive = read_zip(io.BytesIO(packed({"__MACOSX/second-nose/._a": b"", **inside})), 1_000_000)
+    assert [record["id"] for record in archive.records] == [ID]
+
+
+@pytest.mark.parametrize("names", [("a/book.json", "tasting.jsonl"), ("a/book.json", "b/c.jsonl")])
+def test_files_of_several_folders_are_rejected(names: tuple[str, ...]) -> None:
+    with pytest.raises(InvalidArchive) as refused:
+        read_zip(io.BytesIO(packed(dict.fromkeys(names, HEAD))), 1_000_000)
+    assert refused.value.code == "unknown_file"

@@ -57,6 +57,12 @@ test('a copy packed again by a file manager is read', async () => {
   assert.equal(added.length, 1);
 });
 
+test('a copy packed again with its folder is read', async () => {
+  const inside = Object.fromEntries(Object.entries(TEXTS).map(([name, text]) => [`second-nose/${name}`, text]));
+  const { added, photos } = await preview(zip({ '__MACOSX/second-nose/._book.json': '', ...inside }));
+  assert.deepEqual([added.map(({ bottle }) => bottle['name']), photos], [['Colle Rosso'], 1]);
+});
+
 test('an empty list in a copy is no damage', async () => {
   assert.deepEqual((await preview(zip({ ...TEXTS, 'tasting.jsonl': '' }))).added, []);
 });

@@ -28,7 +28,7 @@
   with the mark of the glass, the guest and the bottle. Import ignores it.
 
 Import skips what file managers add when an archive is packed again (`__MACOSX/`, `.DS_Store` and
-the like), and rejects a ZIP with any other file.
+the like, one folder around all files), and rejects a ZIP with any other file.
 
 A phone makes the same archive of what it has, without the server
 (`static/archive/write_archive.js`); its `revisions.jsonl` is empty.

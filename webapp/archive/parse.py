@@ -88,23 +88,33 @@ def read_zip(file: IO[bytes], max_bytes: int) -> Archive:
         raise InvalidArchive("the file", "too_many_files", {"bound": MAX_FILES})
     if sum(entry.file_size for entry in entries) > max_bytes:
         raise InvalidArchive("the file", "too_large", {"bound": max_bytes})
+    entries = [entry for entry in entries if not _is_of_the_system(entry.filename)]
+    folder = _folder_around([entry.filename for entry in entries])
     files: Files = {}
     for entry in entries:
-        if _is_of_the_system(entry.filename):
-            continue
-        if not _is_ours(entry.filename):
+        name = entry.filename.removeprefix(folder)
+        if not _is_ours(name):
             raise InvalidArchive(repr(entry.filename), "unknown_file")
-        if entry.filename in files:
+        if name in files:
             raise InvalidArchive(entry.filename, "file_twice")
-        files[entry.filename] = _reader(archive, entry)
-    _check_sizes(entries)
+        files[name] = _reader(archive, entry)
+    _check_sizes(entries, folder)
     return _read(files)
 
 
-def _check_sizes(entries: list[zipfile.ZipInfo]) -> None:
+def _folder_around(names: list[str]) -> str:
+    """Return the folder that holds all files, with a slash, or an empty text.
+
+    A file manager adds it when somebody packs the folder of an unpacked archive.
+    """
+    folder = names[0].partition("/")[0] + "/" if names else ""
+    return folder if all(name.startswith(folder) for name in names) else ""
+
+
+def _check_sizes(entries: list[zipfile.ZipInfo], folder: str) -> None:
     text_bytes = 0
     for entry in entries:
-        if not entry.filename.startswith("photos/"):
+        if not entry.filename.startswith(f"{folder}photos/"):
             text_bytes += entry.file_size
         elif entry.file_size > MAX_PHOTO_BYTES:
             raise InvalidArchive(entry.filename, "too_large", {"bound": MAX_PHOTO_BYTES})
