@@ -27,6 +27,7 @@ from tests.browser.led_table import (
     glass_id,
     join,
     rate,
+    table_records,
 )
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas
@@ -229,9 +230,11 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
 
 
 def test_guest_tastes_without_waiting_for_others(leader: Leader, guest_phone: PhoneOpener) -> None:
-    leader.set_table(pace="free", steps=["first_nose", "verdict"])
+    leader.set_table(0, pace="free", steps=["first_nose", "verdict"])
     page = guest_phone()
     join(page, leader.invitation["path"], "Ada")
+    expect(page.get_by_text("you can start, at your own pace")).to_be_visible()
+    leader.save(*table_records()[1:])
     likely_aromas(page).get_by_role("button").first.tap()
     page.get_by_role("button", name="Next: Verdict").tap()
     rate(page, "How much do you like it?", 3)

@@ -1,7 +1,7 @@
 // What a guest's page does after labels or answers were shown.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { areResultsDue } from '../../static/domain/guest/place.js';
+import { areResultsDue, freePlace } from '../../static/domain/guest/place.js';
 import { isRead } from '../../static/features/guest/follow.js';
 
 /** @param {Record<string, any>[]} glasses @param {Record<string, any>} [rest] @returns {any} */
@@ -33,4 +33,30 @@ test('a page is read while it shows answers or a label', () => {
   assert.equal(isRead(viewOf([{ discussed: false }]), place), false);
   assert.equal(isRead(viewOf([{ discussed: true }]), { ...place, isTalk: false }), false);
   assert.equal(isRead(viewOf([{ discussed: true }]), null), false);
+});
+
+test('own pace begins when the first glass comes', () => {
+  const free = { table: { pace: 'free', steps: ['look', 'verdict'] } };
+  assert.equal(
+    freePlace(viewOf([], free), null, () => ({})),
+    null,
+  );
+  const first = freePlace(viewOf([{}, {}], free), null, () => ({}));
+  assert.deepEqual(first, { glass: 'a', step: 'look' });
+  // An answer does not turn the page.
+  const answered = (/** @type {string} */ id) => (id === 'a' ? { look_colour: 'red' } : {});
+  assert.equal(freePlace(viewOf([{}, {}], free), first, answered), first);
+});
+
+test('own pace goes on where a led guest stopped', () => {
+  const steps = ['look', 'verdict'];
+  const answered = (/** @type {string} */ id) => (id === 'a' ? { look_colour: 'red' } : {});
+  assert.equal(freePlace(viewOf([{}, {}], { table: { pace: 'led', steps } }), null, answered), null);
+  const free = { table: { pace: 'free', steps } };
+  const next = freePlace(viewOf([{}, {}], free), null, answered);
+  assert.deepEqual(next, { glass: 'a', step: 'verdict' });
+  // Its glass was taken away, or its step is not asked any more.
+  assert.deepEqual(freePlace(viewOf([{ id: 'c' }], free), next, answered), { glass: 'c', step: 'look' });
+  const lookOnly = { table: { pace: 'free', steps: ['look'] } };
+  assert.deepEqual(freePlace(viewOf([{}, {}], lookOnly), next, answered), { glass: 'b', step: 'look' });
 });

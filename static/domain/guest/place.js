@@ -114,3 +114,16 @@ export function resumedPlace(view, valuesOf) {
   const last = places.findLastIndex(({ glass, step }) => hasAnswer(step, valuesOf(glass)));
   return places[Math.min(last + 1, places.length - 1)] ?? null;
 }
+
+/**
+ * @param {View} view
+ * @param {Place | null} before the place of this function that the page shows
+ * @param {(glass: string) => Record<string, any>} valuesOf
+ * @returns {Place | null} where a guest starts at their own pace: `before` while it is there, as else an answer would
+ *   turn the page; null if the leader leads
+ */
+export function freePlace(view, before, valuesOf) {
+  if (isLed(view)) return null;
+  const isThere = glassesOf(view).some(({ id }) => id === before?.glass) && stepsOf(view).includes(before?.step ?? '');
+  return isThere ? before : resumedPlace(view, valuesOf);
+}

@@ -1,8 +1,8 @@
 // Tasting along: follows the step that the leader has opened, or lets the guest choose.
-import { html, useEffect, useState } from '../../lib/ui.js';
+import { html, useEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { fieldsOfStep, hasAnyAnswer } from '../../domain/table/steps.js';
-import { glassesOf, isClosed, isLed, resumedPlace } from '../../domain/guest/place.js';
+import { freePlace, glassesOf, isClosed } from '../../domain/guest/place.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { addTyped, typedOfGlass } from '../../domain/guest/typed_words.js';
 import { useLazy } from '../shell/lazy.js';
@@ -35,10 +35,10 @@ export function TastePage({ open, path }) {
   const { place, left, isHeld, release } = useFollowed(now, isFollowing, view, (before) =>
     isUnfinished(view, before, nowMs),
   );
-  // Where a guest goes on at their own pace, fixed at the start; else an answer would turn the page.
-  const [start] = useState(() => (isLed(view) ? null : resumedPlace(view, valuesOfGlass)));
+  const start = useRef(/** @type {import('../../domain/guest/place.js').Place | null} */ (null));
+  start.current = freePlace(view, start.current, valuesOfGlass);
   const led = place && { glass: place.glass, step: place.isTalk ? null : place.step };
-  const shown = isFollowing ? (led ?? (isLed(view) ? null : start)) : where.shown;
+  const shown = isFollowing ? (led ?? start.current) : where.shown;
   const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
   const choose = (/** @type {Shown | null} */ next) => go(table, next);
   const followNow = () => {

@@ -3,7 +3,7 @@ import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { wineName } from '../../domain/bottle_names.js';
-import { glassesOf } from '../../domain/guest/place.js';
+import { glassesOf, isLed } from '../../domain/guest/place.js';
 import { useLazy } from '../shell/lazy.js';
 import { glassName } from './glass_row.js';
 
@@ -20,7 +20,8 @@ export function Waiting({ open, onChoose }) {
   const glasses = glassesOf(view);
   const named = glasses.filter(({ uncovered, bottle }) => uncovered && bottle);
   const hasBegun = glasses.some(({ closed, discussed }) => discussed || Object.keys(closed ?? {}).length > 0);
-  const key = named.length ? 'labels_now' : hasBegun ? 'wait_on' : 'wait_start';
+  const beginning = isLed(view) ? 'wait_start' : 'wait_free';
+  const key = named.length ? 'labels_now' : hasBegun ? 'wait_on' : beginning;
   return html`<p class="voice guide" role="status">${t(`guest.${key}`, { leader })}</p>
     ${!hasBegun && html`<p class="soft">${t('guest.wait_hint')}</p>`}
     ${
