@@ -14,7 +14,7 @@ from webapp.archive.sheets_csv import sheets_csv
 from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
 from webapp.auth.owners import current_owner
 from webapp.db.engine import read_transaction, write_transaction
-from webapp.group_tasting import guests, invitations, silence
+from webapp.group_tasting import invitations, leaving, silence
 from webapp.group_tasting.store import load_table, no_such_table
 from webapp.records.schemas import UUID_PATTERN
 
@@ -90,7 +90,7 @@ def withdraw(id_: str) -> dict[str, Any]:
 def remove(id_: str, guest: str) -> dict[str, Any]:
     now_ms = time.time_ns() // 1_000_000
     with write_transaction() as connection:
-        guests.remove(connection, current_owner(), id_, guest, now_ms)
+        leaving.remove(connection, current_owner(), id_, guest, now_ms)
     return dict(DoneSchema().dump({"done": True}))
 
 

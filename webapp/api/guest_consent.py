@@ -12,8 +12,8 @@ from webapp.api.http.body import json_body, load
 from webapp.api.http.common import MAX_JOIN_BYTES
 from webapp.api.http.operation import operation
 from webapp.db.engine import write_transaction
-from webapp.group_tasting.access import current_guest, for_guests, lift_restriction
-from webapp.group_tasting.consent import delete_person, put_consent
+from webapp.group_tasting.access import current_guest, delete_former_person, for_guests
+from webapp.group_tasting.consent import put_consent
 
 blueprint = Blueprint("guest_consent", __name__)
 
@@ -48,9 +48,5 @@ def consent() -> dict[str, Any]:
     agreed, now_ms = payload["agreed"], time.time_ns() // 1_000_000
     with write_transaction() as connection:
         person = put_consent(connection, guest, payload["noted_ms"], now_ms, agreed=agreed)
-    if person is not None:
-        # People belong to no table, so a guest's own transaction does not see them.
-        lift_restriction()
-        with write_transaction() as connection:
-            delete_person(connection, guest.owner_id, person, now_ms)
+    delete_former_person(person, now_ms)
     return dict(DecidedSchema().dump({"done": True, "now_ms": now_ms}))

@@ -26,8 +26,8 @@ from webapp.auth.names import normalize_name
 from webapp.auth.request_checks import public
 from webapp.auth.throttle import count_attempt
 from webapp.db.engine import read_transaction, write_transaction
-from webapp.group_tasting import guests, invitations, join_limits
-from webapp.group_tasting.access import current_guest, for_guests, restrict
+from webapp.group_tasting import guests, invitations, join_limits, leaving
+from webapp.group_tasting.access import current_guest, delete_former_person, for_guests, restrict
 from webapp.group_tasting.invitations import Invited
 from webapp.group_tasting.store import TableCache, load_table, no_such_table
 from webapp.group_tasting.view import guest_json, guest_view, invitation_view
@@ -274,9 +274,10 @@ def answer(glass: str) -> dict[str, Any]:
     problems=(400, 413, 415, *_GUEST),
 )
 def leave() -> dict[str, Any]:
-    payload = load(LeaveSchema(), json_body(MAX_JOIN_BYTES))
+    payload, now_ms = load(LeaveSchema(), json_body(MAX_JOIN_BYTES)), _now_ms()
     with write_transaction() as connection:
-        guests.leave(connection, current_guest(), _now_ms(), forget=payload["forget"])
+        person = leaving.leave(connection, current_guest(), now_ms, forget=payload["forget"])
+    delete_former_person(person, now_ms)
     return dict(DoneSchema().dump({"done": True}))
 
 

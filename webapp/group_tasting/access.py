@@ -22,6 +22,7 @@ from webapp.auth.rate_limit import RateLimiter
 from webapp.auth.request_checks import uncounted
 from webapp.db.engine import BUSY_ERRORS, read_transaction, write_transaction
 from webapp.group_tasting import guests, silence
+from webapp.group_tasting.consent import delete_person
 
 _GUESTS = "__for_guests__"
 View = TypeVar("View", bound=Callable[..., Any])
@@ -78,6 +79,13 @@ def restrict(owner_id: int, table: str) -> None:
     set_current_owner(owner_id)
 
 
-def lift_restriction() -> None:
-    """Let the rest of this request see the owner's whole notebook again."""
-    g.pop("group_tasting", None)
+def delete_former_person(person: str | None, now_ms: int) -> None:
+    """Delete the person that this request's guest was; None for no person.
+
+    People belong to no table, so the restriction ends first: a guest's transaction does not see
+    them.
+    """
+    if person is not None:
+        g.pop("group_tasting", None)
+        with write_transaction() as connection:
+            delete_person(connection, current_guest().owner_id, person, now_ms)

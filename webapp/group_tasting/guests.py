@@ -22,7 +22,6 @@ from webapp.auth.errors import AccessError
 from webapp.auth.sessions import token_hash
 from webapp.db.tables import group_guest_token, owner, safe
 from webapp.group_tasting.answers import Judged, judge, sheet_record
-from webapp.group_tasting.forget import forget_guests
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.invitations import VALID_FOR_S, Invited, derive
 from webapp.group_tasting.join_limits import MAX_GUESTS, MAX_NUMBER
@@ -167,7 +166,7 @@ def _add(
         raise _taken()
     if known is not None and (known.get("entry") != "qr" or known.get("removed_at")):
         raise _taken()
-    present = sum(1 for one in guests.values() if not one.get("removed_at"))
+    present = sum(1 for one in guests.values() if not (one.get("removed_at") or one.get("left_at")))
     if known is None and (present >= MAX_GUESTS or len(guests) >= MAX_NUMBER):
         raise AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
     numbers = [one.get("number") or 0 for one in guests.values()]
@@ -251,41 +250,6 @@ def count_write(connection: Connection, row: Row[Any]) -> None:
     mine = group_guest_token.c.token_hash == row.token_hash
     writes = group_guest_token.c.writes + 1
     connection.execute(update(group_guest_token).where(mine).values(writes=writes))
-
-
-def end_token(connection: Connection, owner_id: int, table: str, guest: str, how: str) -> bool:
-    """End a guest's token; return False if there was none to end."""
-    columns = group_guest_token.c
-    mine = update(group_guest_token).where(
-        columns.owner_id == owner_id,
-        columns.group_tasting == table,
-        columns.guest == guest,
-        columns.ended_as.is_(None),
-    )
-    return connection.execute(mine.values(ended_as=how)).rowcount > 0
-
-
-def leave(connection: Connection, row: Row[Any], now_ms: int, *, forget: bool) -> None:
-    """End the guest's token; with `forget` the name and the answers are deleted too."""
-    lock_owner(connection, row.owner_id)
-    how = "forgotten" if forget else "left"
-    end_token(connection, row.owner_id, row.group_tasting, row.guest, how)
-    if forget:
-        forget_guests(connection, row.owner_id, row.group_tasting, {row.guest}, now_ms)
-
-
-def remove(connection: Connection, owner_id: int, table: str, guest: str, now_ms: int) -> None:
-    """Remove a guest: the token ends, and the record says when. Raises AccessError."""
-    lock_owner(connection, owner_id)
-    load_table(connection, owner_id, table)
-    found = members(connection, owner_id, "guest", table).get(guest)
-    if found is None:
-        raise AccessError("no_such_guest", "There is no such guest.")
-    end_token(connection, owner_id, table, guest, "removed")
-    if not found.get("removed_at"):
-        clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
-        fields = {"removed_at": moment_of(now_ms)}
-        write(connection, owner_id, [new_record("guest", guest, fields, clock)])
 
 
 def moment_of(at_ms: int) -> str:

@@ -1,7 +1,7 @@
 // Leading a tasting: which step of which glass is open, and what the next tap changes. Pure; the
 // caller saves the edits.
 import { closedMs, isLedByPlace, orderNumber, ownGlass } from './by_place.js';
-import { answersOf, glassesFor, visitors } from './table_records.js';
+import { answersOf, glassesFor, present, visitors } from './table_records.js';
 import { doneField, hasAnswer, inOrder } from './steps.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -131,12 +131,12 @@ export function ownPlace(table, { glass, step }, guest) {
 }
 
 /**
- * Count the guests, without the leader, who have answered at a place.
+ * Count the guests who are there, without the leader, and have answered at a place.
  * @param {TableRecords} table
  * @param {Place} place
  */
 export function answeredAt(table, place) {
-  return visitors(table).filter((guest) => {
+  return present(table).filter((guest) => {
     const { glass, step } = ownPlace(table, place, guest);
     return hasAnswer(step, answersOf(table, guest.id, glass));
   }).length;
@@ -149,7 +149,7 @@ export function answeredAt(table, place) {
  * @returns {{ done: number, tasting: Row[] }} tasting: the guests who are not done
  */
 export function doneAt(table, place) {
-  const guests = visitors(table);
+  const guests = present(table);
   const tasting = guests.filter((guest) => {
     const { glass, step } = ownPlace(table, place, guest);
     const answers = answersOf(table, guest.id, glass);

@@ -1,6 +1,6 @@
 // What the leader naturally does next. Pure.
 import { answeredAt, nextPlace, openIndex, places } from './flow.js';
-import { glassesFor, visitors } from './table_records.js';
+import { glassesFor, present } from './table_records.js';
 
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -23,7 +23,7 @@ export function nextAction(table) {
  * @param {import('./flow.js').Place} open
  */
 function isToBePassed(table, open) {
-  const guests = visitors(table);
+  const guests = present(table);
   return guests.every(({ fields }) => fields['entry'] === 'passed') && answeredAt(table, open) < guests.length;
 }
 

@@ -26,12 +26,12 @@ export async function readTable(id) {
     ofGroupTasting('guest', id),
     ofGroupTasting('sheet', id),
   ]);
-  const present = guests.filter((guest) => !guest.fields['removed_at']);
-  const ids = new Set(present.map((guest) => guest.id));
+  const kept = guests.filter((guest) => !guest.fields['removed_at']);
+  const ids = new Set(kept.map((guest) => guest.id));
   return {
     row,
     glasses: sortedBy(glasses, 'position'),
-    guests: sortedBy(present, 'number'),
+    guests: sortedBy(kept, 'number'),
     sheets: sheets.filter((sheet) => ids.has(sheet.fields['guest'])),
     bottles: await bottlesByIds(glasses.map((glass) => glass.fields['bottle'])),
     asked: true,
@@ -41,6 +41,11 @@ export async function readTable(id) {
 /** Return the guests other than the leader, who may have a sheet too. @param {Pick<TableRecords, 'guests'>} table */
 export function visitors({ guests }) {
   return guests.filter(({ fields }) => fields['entry'] !== 'leader');
+}
+
+/** Return the guests, without the leader, who have not left while the tasting ran. @param {TableRecords} table */
+export function present(table) {
+  return visitors(table).filter(({ fields }) => !fields['left_at']);
 }
 
 /** @param {string} id @returns {TableRecords} follows changes */

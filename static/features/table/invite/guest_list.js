@@ -27,7 +27,7 @@ export function GuestList({ table }) {
       <span class="grow"><span class="name">${guestName(guest)}</span>
         <span class="soft small table-entry">${[
           t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`),
-          silentLine(silent, guest.id),
+          guest.fields['left_at'] ? t('table.guest_left') : silentLine(silent, guest.id),
         ]
           .filter(Boolean)
           .join(' \u00b7 ')}</span></span>

@@ -3,7 +3,7 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
 import { doneAt } from '../../../domain/table/flow.js';
-import { visitors } from '../../../domain/table/table_records.js';
+import { present } from '../../../domain/table/table_records.js';
 import { guestName } from '../../../domain/table/guest_name.js';
 import { placeNotedLine } from '../noted_line.js';
 
@@ -12,7 +12,7 @@ import { placeNotedLine } from '../noted_line.js';
  *   import('../../../domain/table/flow.js').Place }} props
  */
 export function DoneCount({ table, place }) {
-  const count = visitors(table).length;
+  const count = present(table).length;
   if (!count) return html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`;
   const { done, tasting } = doneAt(table, place);
   const names = list(tasting.map(guestName));

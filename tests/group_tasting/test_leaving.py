@@ -1,0 +1,99 @@
+"""What stays of a guest who leaves, and what a deleted table says to those who sit at it."""
+
+from __future__ import annotations
+
+import pytest
+from flask import Flask
+
+from tests.auth.conftest import signed_in_client
+from tests.auth.test_row_level_security import walled  # noqa: F401
+from tests.group_tasting.evening import Guest, Leader, moment, new_id, now_ms
+
+
+def leave(guest: Guest, *, forget: bool = False) -> None:
+    left = guest.ask("POST", "/api/guests/leave", json={"forget": forget})
+    assert left.json == {"done": True}
+
+
+def remember(leader: Leader, guest: Guest) -> str:
+    """Let a guest agree, and the leader's phone make a person; return the person's id."""
+    assert guest.consent(now_ms()).status_code == 200
+    person = new_id()
+    leader.put("person", person, name=guest.name, agreed_at=moment(now_ms()))
+    leader.put("guest", guest.id, person=person)
+    return person
+
+
+def test_record_of_a_guest_says_when_the_guest_left(leader: Leader, guest: Guest) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    leave(guest)
+    assert leader.records("guest")[guest.id]["left_at"]
+    assert [one["liking"] for one in leader.records("sheet").values()] == [3]
+
+
+def test_other_guests_views_stay_when_one_leaves(
+    table_app: Flask, leader: Leader, guest: Guest
+) -> None:
+    other = Guest(table_app.test_client()).join(secret=leader.invite()["secret"])
+    other.poll()
+    leave(guest)
+    assert other.poll().status_code == 304
+
+
+@pytest.mark.parametrize("change", ["ended", "deleted"])
+def test_leaving_after_the_end_writes_nothing(leader: Leader, guest: Guest, change: str) -> None:
+    if change == "ended":
+        leader.change(ended_at=moment(now_ms()))
+    else:
+        leader.delete("group_tasting", leader.table)
+    before = leader.last_seq()
+    leave(guest)
+    assert leader.last_seq() == before
+    assert "left_at" not in leader.records("guest")[guest.id]
+
+
+def test_guest_who_left_takes_no_seat(
+    table_app: Flask, leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("webapp.group_tasting.guests.MAX_GUESTS", 1)
+    secret = leader.invite()["secret"]
+    ben = Guest(table_app.test_client(), name="Ben")
+    assert ben.try_join(secret=secret).json["code"] == "full"
+    leave(guest)
+    assert ben.try_join(secret=secret).status_code == 200
+
+
+def test_deleted_answers_delete_the_person(table_app: Flask, leader: Leader, guest: Guest) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    person = remember(leader, guest)
+    leave(guest, forget=True)
+    assert leader.records("person") == {}
+    stored = {one["id"]: one["fields"] for one in leader.all_records()}
+    assert set(stored[person].values()) == {None}
+    assert b"Ada" not in leader.client.get("/api/export").data
+
+
+def test_person_is_kept_while_another_guest_is_it(
+    table_app: Flask, leader: Leader, guest: Guest
+) -> None:
+    again = Guest(table_app.test_client()).join(secret=leader.invite()["secret"])
+    person = remember(leader, guest)
+    leader.put("guest", again.id, person=person)
+    leave(guest, forget=True)
+    assert [*leader.records("person")] == [person]
+
+
+def test_person_of_a_guest_who_only_leaves_is_kept(leader: Leader, guest: Guest) -> None:
+    person = remember(leader, guest)
+    leave(guest)
+    assert [*leader.records("person")] == [person]
+
+
+@pytest.mark.postgres
+def test_row_level_security_lets_the_person_go(walled: Flask) -> None:  # noqa: F811
+    leader = Leader(signed_in_client(walled, "anna"))
+    leader.set_table([{"name": "Zephyrhill"}])
+    guest = Guest(walled.test_client()).join(secret=leader.invite()["secret"])
+    remember(leader, guest)
+    leave(guest, forget=True)
+    assert leader.records("person") == {}

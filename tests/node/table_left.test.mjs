@@ -1,0 +1,58 @@
+// A guest who has left keeps nobody waiting; what the guest noted stays.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { answeredAt, doneAt } from '../../static/domain/table/flow.js';
+import { nextAction } from '../../static/domain/table/next_action.js';
+import { glassNotedLine, placeNotedLine } from '../../static/features/table/noted_line.js';
+import { whoIsThere } from '../../static/features/table/who_is_there.js';
+import './english.mjs';
+
+const LEFT = '2026-11-28T20:00:00+01:00';
+const PLACE = { glass: 'g0', step: 'look' };
+
+/** @param {string} id @param {Record<string, any>} fields */
+const row = (id, fields) => ({ id, fields, clocks: {}, deleted: false, deleted_clock: null, gone: 0 });
+
+/**
+ * A table where Ben has left.
+ * @param {Record<string, any>} [head]
+ * @param {any[]} [sheets]
+ * @param {string} [entry] of Ada
+ */
+function tableOf(head = {}, sheets = [], entry = 'phone') {
+  return /** @type {any} */ ({
+    row: row('t', { steps: ['look', 'verdict'], pace: 'led', open_glass: 'g0', open_step: 'look', ...head }),
+    glasses: ['g0', 'g1'].map((id, at) => row(id, { position: at + 1 })),
+    guests: [
+      row('ada', { number: 1, name: 'Ada', entry }),
+      row('ben', { number: 2, name: 'Ben', entry: 'phone', left_at: LEFT }),
+    ],
+    sheets: sheets.map(([guest, glass, fields], at) => row(`s${at}`, { guest, glass, ...fields })),
+    bottles: new Map(),
+    asked: true,
+  });
+}
+
+test('a guest who left is not waited for', () => {
+  const { done, tasting } = doneAt(tableOf({}, [['ada', 'g0', { done_look: true }]]), PLACE);
+  assert.deepEqual([done, tasting], [1, []]);
+});
+
+test('a guest who left is not among those who are there', () => {
+  assert.equal(whoIsThere(tableOf()), '1 guest');
+  assert.equal(whoIsThere(tableOf({ ended_at: LEFT })), '2 guests');
+});
+
+test('notes of a guest who left are counted with the glass', () => {
+  const table = tableOf({}, [['ben', 'g0', { look_depth: 'deep' }]]);
+  assert.equal(glassNotedLine(table, 'g0'), '1 of 2 guests noted something');
+  assert.equal(glassNotedLine(table, 'g1'), '0 of 1 guest noted something');
+  assert.equal(answeredAt(table, PLACE), 0);
+  assert.equal(placeNotedLine(table, PLACE), '0 of 1 guest noted something');
+});
+
+test('the one phone goes round once the last guest’s own has left', () => {
+  assert.equal(nextAction(tableOf({}, [], 'passed')).kind, 'pass');
+  const noted = [['ada', 'g0', { look_depth: 'deep' }]];
+  assert.equal(nextAction(tableOf({}, noted, 'passed')).kind, 'step');
+});
