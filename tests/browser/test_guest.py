@@ -82,6 +82,14 @@ def test_page_tells_what_is_kept_before_a_name(leader: Leader, guest_phone: Phon
     expect(main).to_contain_text("Only your first name and your answers go to Greta")
     expect(main).to_contain_text("everyone at the table sees whose they are")
     expect(main).to_contain_text("Deleted after 30 days.")
+    # Who could not join does not sit at a table that has ended.
+    page.context.set_offline(True)
+    page.get_by_label("Your first name").fill("Ada")
+    page.get_by_role("button", name="Join the table").tap()
+    expect(page.get_by_role("alert")).to_contain_text("The table can’t be reached")
+    page.context.set_offline(False)
+    page.evaluate("(table) => { location.hash = `/guest/${table}`; }", leader.table)
+    expect(main).to_contain_text("This phone isn’t at this table")
     assert leader.rows("guest") == []
 
 
@@ -227,6 +235,10 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
     leader.send_away(leader.rows("guest")[0]["id"])
     expect(page.get_by_text("Greta removed you from this table")).to_be_visible()
     expect(page.get_by_role("button", name="Save as text")).to_be_visible()
+    join(page, leader.invitation["path"], "Ada")
+    liking = page.get_by_role("slider", name="How much do you like it?")
+    expect(liking).to_have_attribute("aria-valuenow", "8")
+    wait_until(page, lambda: liking_of(leader) == [8, 8], "the liking of the new guest")
 
 
 def test_guest_tastes_without_waiting_for_others(leader: Leader, guest_phone: PhoneOpener) -> None:

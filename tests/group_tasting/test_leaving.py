@@ -97,3 +97,14 @@ def test_row_level_security_lets_the_person_go(walled: Flask) -> None:  # noqa: 
     remember(leader, guest)
     leave(guest, forget=True)
     assert leader.records("person") == {}
+
+
+def test_deleted_table_comes_back_for_its_guests(leader: Leader, guest: Guest) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    leader.delete("group_tasting", leader.table)
+    for answer in (guest.poll(), guest.put(leader.glasses[0], liking=4)):
+        assert (answer.status_code, answer.json["code"]) == (401, "guest_ended")
+        assert answer.json["errors"] == {"reason": "deleted"}
+    leader.change(name="Six glasses")
+    assert guest.table()["sheets"] == {leader.glasses[0]: {"liking": 3}}
+    assert guest.put(leader.glasses[0], liking=4).json["stored"] == ["liking"]

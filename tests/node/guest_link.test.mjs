@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { linkPhase, startLink } from '../../static/domain/guest/guest_link.js';
-import { changeSeat, readAnswers } from '../../static/domain/guest/guest_store.js';
+import { changeSeat, forgetSeat, readAnswers } from '../../static/domain/guest/guest_store.js';
 import { closeSeat, note, openSeat, seat, unsentCount, valuesOfGlass } from '../../static/domain/guest/seat_state.js';
 import { A, B, TABLE, until, useSeat, wait } from './guest_server.mjs';
 
@@ -113,6 +113,38 @@ test('an ended token stops the requests and keeps the answers', async () => {
   await wait(60);
   assert.equal(table.server.requests.length, count);
   assert.deepEqual(valuesOfGlass(A), { liking: 8 });
+});
+
+test('a deleted table that comes back is open again', async () => {
+  await note(A, 'liking', 7);
+  await until(() => linkPhase.value === 'fresh' && unsentCount.value === 0);
+  table.server.is.ended = 'deleted';
+  await until(() => seat.value?.state === 'over');
+  table.server.is.ended = '';
+  await until(() => seat.value?.state === 'in');
+  await note(A, 'liking', 8);
+  await until(() => table.server.sheets[A]?.liking === 8);
+});
+
+test('an ended table is asked for again with the page', async () => {
+  table.server.is.ended = 'ended';
+  await until(() => seat.value?.state === 'over');
+  table.server.is.ended = '';
+  const count = table.server.requests.length;
+  await wait(60);
+  assert.equal(table.server.requests.length, count);
+  table.link.stop();
+  table.link = startLink(TABLE);
+  await until(() => seat.value?.state === 'in');
+});
+
+test('a table that another page has left is closed', async () => {
+  await until(() => linkPhase.value === 'fresh');
+  await forgetSeat(TABLE);
+  await note(A, 'liking', 7);
+  await until(() => seat.value === null);
+  assert.equal(unsentCount.value, 0);
+  assert.deepEqual(await readAnswers(TABLE), []);
 });
 
 test('the journal of a killed page is replayed', async () => {

@@ -20,6 +20,7 @@ export class FakeServer {
   refusedGlass = '';
   consents = /** @type {any[]} */ ([]);
   knowsConsent = true;
+  joins = /** @type {any[]} */ ([]);
 
   now = () => Date.now() + 3_600_000;
 
@@ -32,6 +33,7 @@ export class FakeServer {
     if (this.is.down) throw new TypeError('Failed to fetch');
     this.requests.push(`${method} ${path.split('/').at(-1)}`);
     if (this.is.ended) return problem(401, 'guest_ended', { reason: this.is.ended });
+    if (path.endsWith('/join')) return this.join(JSON.parse(body));
     if (path.endsWith('/consent')) return this.consent(JSON.parse(body));
     const response = method === 'PUT' ? this.put(path.split('/').at(-1) ?? '', JSON.parse(body)) : this.get(headers);
     if (this.is.losing) throw new TypeError('Failed to fetch');
@@ -61,6 +63,13 @@ export class FakeServer {
     this.consents.push(decided);
     if (this.is.losing) throw new TypeError('Failed to fetch');
     return json(200, { done: true, now_ms: this.now() });
+  }
+
+  join(/** @type {any} */ asked) {
+    this.joins.push(asked);
+    if (this.is.losing) throw new TypeError('Failed to fetch');
+    const guest = { id: asked.guest, name: asked.name, number: 2 };
+    return json(200, { token: 'token', group_tasting: TABLE, guest });
   }
 
   get(/** @type {any} */ headers) {
@@ -104,14 +113,9 @@ export async function until(isTrue) {
   assert.fail(`never: ${isTrue}`);
 }
 
-/** @returns {Promise<{ server: FakeServer, link: { stop: () => void, wake: () => void } }>} */
-async function sitDown() {
-  for (const { table } of await readSeats()) await forgetSeat(table);
-  Object.assign(linkTiming, { poll: 8, pollMax: 10, pollIdle: 10, send: 1, retry: 2, retryMax: 6 });
-  linkPhase.value = 'connecting';
-  const server = new FakeServer();
-  globalThis.fetch = /** @type {any} */ (server.fetch);
-  await putSeat({
+/** @returns {import('../../static/domain/guest/guest_store.js').Seat} of a guest who has joined */
+export function seatAt() {
+  return {
     table: TABLE,
     origin: 'server',
     invitation: { secret: 's' },
@@ -125,7 +129,17 @@ async function sitDown() {
     timer: null,
     taken: [],
     opened_ms: 1,
-  });
+  };
+}
+
+/** @returns {Promise<{ server: FakeServer, link: { stop: () => void, wake: () => void } }>} */
+async function sitDown() {
+  for (const { table } of await readSeats()) await forgetSeat(table);
+  Object.assign(linkTiming, { poll: 8, pollMax: 10, pollIdle: 10, send: 1, retry: 2, retryMax: 6 });
+  linkPhase.value = 'connecting';
+  const server = new FakeServer();
+  globalThis.fetch = /** @type {any} */ (server.fetch);
+  await putSeat(seatAt());
   await openSeat(TABLE);
   return { server, link: startLink(TABLE) };
 }

@@ -47,6 +47,7 @@ _ENDED = {
     "left": "You have left this tasting.",
     "forgotten": "You have left this tasting, and your answers were deleted.",
     "ended": "This tasting has ended.",
+    "deleted": "This tasting was deleted.",
     "unknown": "This phone is not a guest here any more.",
 }
 _log = logging.getLogger(__name__)
@@ -205,7 +206,7 @@ def existing(
     try:
         return load(connection, row.owner_id, row.group_tasting)
     except AccessError:
-        raise guest_ended("ended") from None
+        raise guest_ended("deleted") from None
 
 
 def check_guest(table: Table, guest_id: str, now_ms: int) -> None:

@@ -94,6 +94,12 @@ export function received(answer, sentMs, { stored = [], closed = {}, errors = {}
   return answer;
 }
 
+/** @param {Answer} answer @returns {Answer} to be sent again, with the time when it was noted */
+export function toSendAgain(answer) {
+  const { accepted, entries } = answer;
+  return accepted ? { ...answer, entries: [accepted, ...entries], accepted: null } : answer;
+}
+
 /**
  * @param {Record<string, any> | undefined} received the sheet that the server has
  * @param {Answer[]} answers of the same glass

@@ -2,7 +2,7 @@
 
 /**
  * `code`: the server's problem code, or no_network. `wait_s`: the server's Retry-After, or 0. `reason`: why a token has
- * ended (removed, left, forgotten, ended or unknown).
+ * ended (removed, left, forgotten, ended, deleted or unknown).
  */
 export class GuestError extends Error {
   /** @param {string} code @param {{ status?: number, wait_s?: number, reason?: string }} [more] */

@@ -10,7 +10,7 @@ import { received, unsent } from './answers.js';
 import { corrected } from './clock.js';
 import { GuestError, getTable, putConsent, putSheet } from './guest_api.js';
 import { changeAnswers, readAnswers, readSeat } from './guest_store.js';
-import { acceptAnswers, openSeat, seat, unsentCount, updateSeat } from './seat_state.js';
+import { acceptAnswers, closeSeat, openSeat, seat, unsentCount, updateSeat } from './seat_state.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
 
@@ -19,7 +19,7 @@ export const linkTiming = {
   /** First interval between two requests after a change, and the longest without one. */
   poll: 2_000,
   pollMax: 4_000,
-  /** The interval for a table where nothing has changed for `idleAfter`. */
+  /** The interval for a table where nothing has changed for `idleAfter`, or that was deleted. */
   pollIdle: 8_000,
   idleAfter: 10 * 60_000,
   /** Wait before sending, in which further taps join the request. */
@@ -135,7 +135,12 @@ class Link {
   /** @returns {Promise<boolean | null>} whether the table has changed; null if there is nothing to ask for */
   async exchange() {
     const open = await readSeat(this.table);
-    if (!open?.token || open.state !== 'in') return null;
+    // Another page of this phone has left the table.
+    if (!open && !this.isStopped && seat.peek()?.table === this.table) closeSeat();
+    if (!open?.token) return null;
+    // The leader may have taken back the end of the table, or its deletion.
+    if (open.state === 'over') return this.poll({ ...open, etag: null });
+    if (open.state !== 'in') return null;
     await this.sendAll(open);
     await this.sendConsent(open);
     return this.poll(open);
@@ -236,7 +241,7 @@ class Link {
     if (code === 'guest_ended') {
       const state = reason === 'removed' ? 'removed' : ['left', 'forgotten'].includes(reason) ? 'left' : 'over';
       await updateSeat(this.table, () => ({ state }));
-      return null;
+      return reason === 'deleted' ? linkTiming.pollIdle : null;
     }
     linkPhase.value = code === 'no_network' ? 'offline' : 'waiting';
     if (code === 'no_network') wasCutOff.value = true;

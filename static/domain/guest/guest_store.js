@@ -9,9 +9,10 @@
  * @property {'server' | 'qr'} origin qr: the table came from QR codes, nothing is sent
  * @property {Record<string, string>} invitation `secret` or `code`
  * @property {{ id: string, name: string, number: number | null, agreed_at?: string | null }} guest
+ * @property {{ id: string, key: string }} [next] the new guest as whom this phone joins again, until the server answers
  * @property {string} key proves to the server that a repeated join comes from this phone
  * @property {string | null} token null until the server has answered the join
- * @property {'joining' | 'in' | 'removed' | 'over' | 'left'} state over: the server takes no more answers
+ * @property {'joining' | 'in' | 'removed' | 'over' | 'left'} state over: no more answers, unless the leader reopens it
  * @property {View} view
  * @property {string | null} etag
  * @property {import('./clock.js').Correction | null} clock
@@ -24,7 +25,7 @@
 import Dexie from '../../vendor/dexie.js';
 import { GUEST_DATABASE } from '../../store/database_name.js';
 import { isConnectionLost, storeError } from '../../store/errors.js';
-import { emptyAnswer, noted } from './answers.js';
+import { emptyAnswer, noted, toSendAgain } from './answers.js';
 import { journalNotes, journaledNotes } from './guest_journal.js';
 
 const database = new Dexie(GUEST_DATABASE, { chromeTransactionDurability: 'strict' });
@@ -68,6 +69,18 @@ export async function putSeat(seat) {
 }
 
 /**
+ * Put the seat of a new guest in the place of the former one. The answers stay and are the new guest's.
+ * @param {Seat} seat
+ */
+export async function replaceSeat(seat) {
+  await transaction('rw', async ({ seat: seats, answer }) => {
+    const kept = await answer.where('table').equals(seat.table).toArray();
+    await seats.put(seat);
+    await answer.bulkPut(kept.map(toSendAgain));
+  });
+}
+
+/**
  * @param {string} table
  * @param {(seat: Seat) => Partial<Seat>} change
  * @returns {Promise<Seat | null>} the changed seat; null if it was forgotten meanwhile
@@ -105,12 +118,15 @@ export function readAnswers(table) {
 /** @typedef {{ table: string, glass: string, field: string, value: any, ms: number }} Note */
 
 /**
- * Keep a note. It is in localStorage when this returns and in the database when the promise resolves.
+ * Keep a note, unless another page of this phone has left the table. It is in localStorage when this returns and in the
+ * database when the promise resolves.
  * @param {Note} note
  */
 export async function keepNote(note) {
   journalNotes([], [note]);
-  await transaction('rw', ({ answer }) => putNote(answer, note));
+  await transaction('rw', async ({ seat, answer }) => {
+    if (await seat.get(note.table)) await putNote(answer, note);
+  });
   journalNotes([note], []);
 }
 

@@ -1,7 +1,7 @@
 // Joining a table, and leaving it.
 import { newId } from '../../store/write.js';
-import { join, leave } from './guest_api.js';
-import { changeSeat, forgetSeat, putSeat, readSeat, readSeats } from './guest_store.js';
+import { GuestError, getTable, join, leave } from './guest_api.js';
+import { changeSeat, forgetSeat, putSeat, readSeat, readSeats, replaceSeat } from './guest_store.js';
 import { dropTyped } from './typed_words.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
@@ -19,7 +19,12 @@ export async function seatOfInvitation({ secret, code }) {
 /** @param {string} table @returns {Promise<boolean>} whether this phone sits there, by whichever invitation */
 export async function isSeatedAt(table) {
   const known = await readSeat(table);
-  return known?.state === 'in' && known.token !== null;
+  if (!known?.token || known.state !== 'over') return known?.state === 'in' && known.token !== null;
+  // A table that had ended, or was deleted, may be open again.
+  return getTable(known.token, null).then(
+    () => true,
+    (error) => !hasEnded(error),
+  );
 }
 
 /** @returns {Promise<string>} the name given last time on this phone */
@@ -28,7 +33,8 @@ export async function lastName() {
 }
 
 /**
- * Join, or come back. Guest and key are stored before they are sent, so that a repeated attempt is the same guest.
+ * Join, or come back. Guest and key are stored before they are sent, so that a repeated attempt is the same guest. A
+ * former seat with its answers stays until the server has answered, and the answers also after that.
  * @param {Record<string, string>} invitation
  * @param {import('./guest_api.js').Look} look
  * @param {string} name
@@ -38,13 +44,29 @@ export async function lastName() {
 export async function joinTable(invitation, { group_tasting: table }, name) {
   const known = await readSeat(table);
   if (known?.token && known.state === 'in') return table;
-  const isRepeated = known?.state === 'joining';
-  if (known && !isRepeated) await forgetSeat(table);
-  const seat = isRepeated ? known : newSeat(table, 'server', invitation);
-  await putSeat({ ...seat, invitation, guest: { ...seat.guest, name }, opened_ms: Date.now() });
-  const { token, guest } = await join(invitation, { name, guest: seat.guest.id, key: seat.key });
-  await changeSeat(table, () => ({ token, guest, state: 'in' }));
+  const asked = known?.next ?? (known && !isFormerGuest(known) ? ownGuest(known) : newGuest());
+  const seat = newSeat(table, 'server', invitation, asked, name);
+  if (known) await changeSeat(table, () => ({ next: asked }));
+  else await putSeat(seat);
+  const { token, guest } = await join(invitation, { name, guest: asked.id, key: asked.key }).catch(async (error) => {
+    // The next attempt is that of another guest.
+    if (hasEnded(error)) await changeSeat(table, () => ({ next: newGuest() }));
+    throw error;
+  });
+  // Who left has left the answers behind.
+  if (known?.state === 'left') await forgetSeat(table);
+  await replaceSeat({ ...seat, token, guest, taken: known?.taken ?? [], state: 'in' });
   return table;
+}
+
+/** @param {unknown} error @returns {boolean} whether the server takes nothing more from this guest */
+function hasEnded(error) {
+  return error instanceof GuestError && ['guest_ended', 'guest_taken'].includes(error.code);
+}
+
+/** @param {Seat} seat @returns {boolean} whether the server knew the guest, and does not any more */
+function isFormerGuest({ origin, state }) {
+  return origin === 'server' && state !== 'joining';
 }
 
 /**
@@ -56,7 +78,9 @@ export async function joinTable(invitation, { group_tasting: table }, name) {
 export async function joinByCodes(view, name) {
   const table = view['table'].id;
   const known = await readSeat(table);
-  const seat = known ?? newSeat(table, 'qr', {});
+  // To have tried over the network is not to have joined.
+  const isSeated = known && known.state !== 'joining';
+  const seat = isSeated ? known : newSeat(table, 'qr', {}, known ? ownGuest(known) : newGuest(), name);
   const guest = { ...seat.guest, name };
   // A phone that has joined over the network stays so.
   const shown = seat.origin === 'qr' ? { view: { ...view, guest }, state: /** @type {const} */ ('in') } : {};
@@ -64,14 +88,33 @@ export async function joinByCodes(view, name) {
   return table;
 }
 
-/** @param {string} table @param {Seat['origin']} origin @param {Record<string, string>} invitation @returns {Seat} */
-function newSeat(table, origin, invitation) {
+/** @typedef {{ id: string, key: string }} Asked */
+
+/** @returns {Asked} */
+function newGuest() {
+  return { id: newId(), key: randomKey() };
+}
+
+/** @param {Seat} seat @returns {Asked} */
+function ownGuest({ guest, key }) {
+  return { id: guest.id, key };
+}
+
+/**
+ * @param {string} table
+ * @param {Seat['origin']} origin
+ * @param {Record<string, string>} invitation
+ * @param {Asked} asked
+ * @param {string} name
+ * @returns {Seat}
+ */
+function newSeat(table, origin, invitation, { id, key }, name) {
   return {
     table,
     origin,
     invitation,
-    guest: { id: newId(), name: '', number: null },
-    key: randomKey(),
+    guest: { id, name, number: null },
+    key,
     token: null,
     state: 'joining',
     view: {},

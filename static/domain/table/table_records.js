@@ -43,7 +43,7 @@ export function visitors({ guests }) {
   return guests.filter(({ fields }) => fields['entry'] !== 'leader');
 }
 
-/** Return the guests, without the leader, who have not left while the tasting ran. @param {TableRecords} table */
+/** Return the guests, without the leader, who have not left. @param {Pick<TableRecords, 'guests'>} table */
 export function present(table) {
   return visitors(table).filter(({ fields }) => !fields['left_at']);
 }

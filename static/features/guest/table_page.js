@@ -24,7 +24,8 @@ export function TablePage({ table, path = [] }) {
       closeSeat();
     };
   }, [table]);
-  const open = seat.value?.table === table ? seat.value : null;
+  // A phone that is still joining does not sit here.
+  const open = seat.value?.table === table && seat.value.state !== 'joining' ? seat.value : null;
   useExit(table, path, open !== null);
   const view = open?.view;
   const isOver = open !== null && (open.state !== 'in' || Boolean(view?.['table']?.ended_at));

@@ -1,0 +1,108 @@
+// Joining again: the former seat and what was noted there outlive a failed attempt and a removal.
+import assert from 'node:assert/strict';
+import { beforeEach, test } from 'node:test';
+import { isSeatedAt, joinByCodes, joinTable } from '../../static/domain/guest/join_table.js';
+import { forgetSeat, putSeat, readAnswers, readSeat, readSeats } from '../../static/domain/guest/guest_store.js';
+import { closeSeat, note, openSeat, seat, unsentCount, valuesOfGlass } from '../../static/domain/guest/seat_state.js';
+import { startLink } from '../../static/domain/guest/guest_link.js';
+import { A, B, FakeServer, seatAt, TABLE, until } from './guest_server.mjs';
+
+const INVITATION = { code: 'K7M2QX' };
+const LOOK = /** @type {any} */ ({ group_tasting: TABLE });
+
+let server = new FakeServer();
+
+beforeEach(async () => {
+  for (const { table } of await readSeats()) await forgetSeat(table);
+  server = new FakeServer();
+  globalThis.fetch = /** @type {any} */ (server.fetch);
+});
+
+/** Sit at the table, note something that the server has, and be removed. @param {any} [state] */
+async function beRemoved(state = 'removed') {
+  await putSeat(seatAt());
+  await openSeat(TABLE);
+  const link = startLink(TABLE);
+  await note(A, 'liking', 7);
+  await until(() => unsentCount.value === 0 && seat.value?.etag === `"${server.version}"`);
+  link.stop();
+  closeSeat();
+  await putSeat({ ...seatAt(), state, taken: [B] });
+  assert.equal(server.sheets[A].liking, 7);
+  server.sheets = {};
+  server.noted = {};
+}
+
+test('a failed attempt to join again leaves seat and notes', async () => {
+  await beRemoved();
+  server.is.down = true;
+  await assert.rejects(joinTable(INVITATION, LOOK, 'Ada'));
+  const kept = await readSeat(TABLE);
+  assert.deepEqual([kept?.state, kept?.guest.id, kept?.token], ['removed', 'g', 'token']);
+  assert.equal((await readAnswers(TABLE)).length, 1);
+});
+
+test('a repeated attempt to join again is the same guest', async () => {
+  await beRemoved();
+  server.is.losing = true;
+  await assert.rejects(joinTable(INVITATION, LOOK, 'Ada'));
+  server.is.losing = false;
+  await joinTable(INVITATION, LOOK, 'Ada');
+  const [first, second] = server.joins;
+  assert.deepEqual([first.guest, first.key], [second.guest, second.key]);
+  assert.notEqual(first.guest, 'g');
+});
+
+test('who joins again keeps the notes, and sends them', async () => {
+  await beRemoved();
+  await joinTable(INVITATION, LOOK, 'Ada');
+  const joined = await readSeat(TABLE);
+  assert.deepEqual([joined?.state, joined?.next, joined?.taken], ['in', undefined, [B]]);
+  await openSeat(TABLE);
+  assert.deepEqual(valuesOfGlass(A), { liking: 7 });
+  const link = startLink(TABLE);
+  await until(() => server.sheets[A]?.liking === 7);
+  link.stop();
+  closeSeat();
+});
+
+test('who left begins without notes', async () => {
+  await beRemoved('left');
+  await joinTable(INVITATION, LOOK, 'Ada');
+  assert.deepEqual(await readAnswers(TABLE), []);
+});
+
+test('after a removal during the joining another guest joins', async () => {
+  await beRemoved();
+  server.is.losing = true;
+  await assert.rejects(joinTable(INVITATION, LOOK, 'Ada'));
+  server.is.losing = false;
+  server.is.ended = 'removed';
+  await assert.rejects(joinTable(INVITATION, LOOK, 'Ada'), { code: 'guest_ended' });
+  server.is.ended = '';
+  await joinTable(INVITATION, LOOK, 'Ada');
+  assert.notEqual(server.joins.at(-1).guest, server.joins[0].guest);
+});
+
+test('codes seat a phone that could not join by the network', async () => {
+  server.is.down = true;
+  await assert.rejects(joinTable(INVITATION, LOOK, 'Ada'));
+  await joinByCodes({ table: { id: TABLE, name: 'Monday table' } }, 'Ada');
+  const seated = await readSeat(TABLE);
+  assert.deepEqual([seated?.origin, seated?.state, seated?.view['table'].name], ['qr', 'in', 'Monday table']);
+  // With the network back it is the same guest, with the notes.
+  await openSeat(TABLE);
+  await note(A, 'liking', 7);
+  closeSeat();
+  server.is.down = false;
+  await joinTable(INVITATION, LOOK, 'Ada');
+  assert.equal(server.joins.at(-1).guest, seated?.guest.id);
+  assert.equal((await readAnswers(TABLE)).length, 1);
+});
+
+test('a phone sits at a table that is open again', async () => {
+  await putSeat({ ...seatAt(), state: 'over' });
+  assert.equal(await isSeatedAt(TABLE), true);
+  server.is.ended = 'unknown';
+  assert.equal(await isSeatedAt(TABLE), false);
+});
