@@ -2,6 +2,8 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { readVintage } from '../../static/rules/label/vintage.js';
+import { yearsNote } from '../../static/features/book/bottle/vintages.js';
+import './english.mjs';
 
 test('a year within the record is read', () => {
   assert.deepEqual(readVintage(' 2018 '), { vintage: 2018, non_vintage: null });
@@ -20,4 +22,10 @@ test('an empty field says nothing and other words are not read', () => {
   assert.deepEqual(readVintage('  '), { vintage: null, non_vintage: null });
   for (const written of ['old', '201', '20188', '1799', '2101', '18.5', '1.9e3', 'sa va'])
     assert.equal(readVintage(written), null, written);
+});
+
+test('ratings of one year name it once', () => {
+  const at = (/** @type {string} */ day) => Date.parse(`${day}T12:00:00`);
+  assert.match(yearsNote(at('2026-01-05'), at('2026-11-20')), /^Ratings from 2026\. /);
+  assert.match(yearsNote(at('2024-01-05'), at('2026-11-20')), /^Ratings from 2024 to 2026\. /);
 });

@@ -40,10 +40,13 @@ export function Vintages({ entries }) {
     )}
   </svg>
   <figcaption class="soft small">
-    ${t('book.years_note', {
-      from: new Date(first).getFullYear().toString(),
-      to: new Date(last).getFullYear().toString(),
-    })}
+    ${yearsNote(first, last)}
   </figcaption>
   </figure>`;
+}
+
+/** @param {number} first ms @param {number} last ms @returns {string} */
+export function yearsNote(first, last) {
+  const [from = '', to = ''] = [first, last].map((ms) => String(new Date(ms).getFullYear()));
+  return from === to ? t('book.years_note_same', { year: from }) : t('book.years_note', { from, to });
 }
