@@ -7,6 +7,7 @@ import rules from '../../../spec/label_rules.json' with { type: 'json' };
 import { Sheet } from '../../../components/layout/sheet.js';
 import { bottleName, resolveBottle, labelAbv } from '../../../domain/bottle_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
+import { once } from '../../../components/layout/second_click.js';
 import { Prices } from '../../../domain/prices.js';
 import { localDateTime } from '../../../lib/datetime.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
@@ -35,10 +36,11 @@ export function DetailSheet() {
 /** @param {{ row: ShelfRow, close: () => void }} props */
 function Detail({ row, close }) {
   const state = row.pick.fields['state'] ?? 'open';
-  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => {
-    close();
-    act(row);
-  };
+  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) =>
+    once(() => {
+      close();
+      act(row);
+    });
   return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
     ${row.pick.fields['words'] && html`<p class="as-typed">${row.pick.fields['words']}</p>`}
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>

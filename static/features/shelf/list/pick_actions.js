@@ -5,6 +5,7 @@ import { today } from '../../../lib/datetime.js';
 import { newId, remove, restore, save, saveMany } from '../../../store/write.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { shelf } from './shelf_state.js';
+import { takeBack } from './stock_edits.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -42,11 +43,13 @@ export async function markSkipped({ pick, bottle }) {
 }
 
 /** @param {ShelfRow} row */
-export async function reopenPick({ pick, bottle }) {
-  const before = pick.fields['state'];
-  await save('pick', pick.id, { state: 'open' });
+export async function reopenPick(row) {
+  const { pick, bottle } = row;
+  const stocked = takeBack(row, shelf.value.stock);
+  const { id } = pick;
+  await saveMany([{ kind: 'pick', id, fields: { state: 'open' } }, ...stocked.edits]);
   showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => {
-    save('pick', pick.id, { state: before });
+    saveMany([{ kind: 'pick', id, fields: { state: pick.fields['state'] } }, ...stocked.undo]);
   });
 }
 

@@ -25,6 +25,7 @@ import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
 import { isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
+import { once } from '../../../components/layout/second_click.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 

@@ -1,0 +1,38 @@
+// A bought bottle that goes back on the shelf leaves the stock, if it is still there.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { takeBack } from '../../static/features/shelf/list/stock_edits.js';
+
+const BOUGHT_AT = '2026-11-28T12:00:00Z';
+const clock = `${Date.parse(BOUGHT_AT)}-0000-aaaaaaaaaaaaaaaaaaaa`;
+
+/** @param {string} kind @param {Record<string, any>} fields @param {Record<string, string>} [clocks] @returns {any} */
+const row = (kind, fields, clocks = {}) => ({ kind, id: kind, fields, clocks });
+
+/** @param {number} count @param {{ state?: string, tasted?: string[] }} [more] */
+function found(count, { state = 'bought', tasted = [] } = {}) {
+  const shown = {
+    pick: row('pick', { state }, { state: clock }),
+    bottle: row('bottle', {}),
+    before: tasted.map((tasted_at) => row('tasting', { tasted_at })),
+  };
+  const { edits, undo } = takeBack(shown, [row('stock', { bottle: 'bottle', count })]);
+  return [...edits, ...undo].map(({ id, fields }) => [id, fields.count]);
+}
+
+test('a bottle put back leaves the stock, until undone', () => {
+  assert.deepEqual(found(2), [
+    ['stock', 1],
+    ['stock', 2],
+  ]);
+  assert.deepEqual(found(1, { tasted: ['2026-11-01T20:00:00Z'] }), [
+    ['stock', 0],
+    ['stock', 1],
+  ]);
+});
+
+test('the stock stays if the bottle is no longer in it', () => {
+  assert.deepEqual(found(0), []);
+  assert.deepEqual(found(1, { tasted: ['2026-11-28T13:05:00+01:00'] }), []);
+  assert.deepEqual(found(1, { state: 'passed' }), []);
+});
