@@ -1,6 +1,7 @@
 // Shelf screen: bottles in a shop, filtered by alcohol and sorted by predicted liking; and the page
 // of the bottles at home.
 import { html, useEffect, useState } from '../../lib/ui.js';
+import { isFiltered, NO_FILTERS } from './list/filters.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { t } from '../../i18n.js';
 import { LazySheet, useLazy } from '../shell/lazy.js';
@@ -15,7 +16,6 @@ import { AskMarket } from './list/ask_market.js';
 import { TopThree } from './list/top_three.js';
 import { ForWhom } from './list/for_whom.js';
 import { isCompany } from './list/company_state.js';
-import { isFiltered, NO_FILTERS } from './list/filters.js';
 import { AbvFilter } from './list/abv_filter.js';
 import { PickRow, pickLine } from './list/pick_row.js';
 import { lacksAbv, filters, openedId, sortKey, shelf, strict, visibleRows, preferred } from './list/shelf_state.js';

@@ -1,6 +1,6 @@
 // Filters of the shelf: price, colour, kind, style, sweetness, not tasted yet; and the preferred
 // alcohol.
-import { styleOf } from '../../../domain/style_names.js';
+import { sweetnessGroup } from './sweetness_group.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 /**
@@ -9,16 +9,12 @@ import { styleOf } from '../../../domain/style_names.js';
  * @property {string[]} colours
  * @property {string[]} kinds
  * @property {string | null} style
- * @property {'dry' | 'in_between' | 'sweet' | null} sweetness
+ * @property {import('./sweetness_group.js').SweetnessGroup | null} sweetness
  * @property {boolean} untasted
  */
 
 /** @type {Filters} */
 export const NO_FILTERS = { price_high: null, colours: [], kinds: [], style: null, sweetness: null, untasted: false };
-
-// Limits on a style's usual sweetness, 0-10.
-const DRY_BELOW = 2.5;
-const SWEET_FROM = 6;
 
 /** @param {Filters} by */
 export function isFiltered(by) {
@@ -45,7 +41,7 @@ export function matches(row, by) {
     among(label['colour'], by.colours) &&
     among(label['kind'], by.kinds) &&
     (by.style === null || label['style'] === by.style) &&
-    (by.sweetness === null || [by.sweetness, null].includes(sweetnessOf(label['style']))) &&
+    (by.sweetness === null || [by.sweetness, null].includes(sweetnessGroup(label))) &&
     !(by.untasted && before.length > 0)
   );
 }
@@ -63,12 +59,4 @@ export function isOutside({ position, range }, strict) {
 /** @param {string | null | undefined} value @param {string[]} chosen */
 function among(value, chosen) {
   return chosen.length === 0 || !value || chosen.includes(value);
-}
-
-/** @param {string | null | undefined} id */
-function sweetnessOf(id) {
-  const sweetness = styleOf(id)?.sweetness;
-  if (sweetness === undefined) return null;
-  if (sweetness < DRY_BELOW) return 'dry';
-  return sweetness < SWEET_FROM ? 'in_between' : 'sweet';
 }
