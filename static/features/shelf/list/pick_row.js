@@ -129,9 +129,9 @@ export function TolerancePosition({ row }) {
 }
 
 /** @param {{ row: ShelfRow }} props */
-function Why({ row: { score, before, company } }) {
+function Why({ row: { score, before, counted, company } }) {
   if (company) return html`<${CompanyWhy} company=${company} />`;
-  const last = before[0]?.fields;
+  const last = counted[0]?.fields;
   if (last)
     return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t(shownPalate.value === 'learning' ? 'shelf.learning_row' : 'shelf.no_palate_row');

@@ -5,6 +5,7 @@ import { companyScore } from '../../../rules/palate/company.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { resolveBottle } from '../../../domain/bottle_names.js';
+import { isLeftOut } from '../../../domain/faults.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { ME } from './company_state.js';
@@ -20,8 +21,9 @@ import { ME } from './company_state.js';
  * @typedef {{ low: number | null, high: number | null }} AbvRange per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' |
  *   'may_stray' | 'outside', score: Score | null, company: CompanyForecast | null, informationGain: () => number |
- *   null, before: Row[] }} ShelfRow `position` is that of the printed number; `company` is null for the owner alone;
- *   `informationGain` is computed on demand, because only one sort order needs it
+ *   null, before: Row[], counted: Row[] }} ShelfRow `position` is that of the printed number; `company` is null for the
+ *   owner alone; `informationGain` is computed on demand, because only one sort order needs it; `counted` is `before`
+ *   without the faulty bottles
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
  * @property {Map<string, Row>} bottles
@@ -39,9 +41,10 @@ export function shelfRows({ picks, bottles, tastings }, { preferred, compact, to
   return picks.map((pick) => {
     const bottle = resolveBottle(bottles, pick.fields['bottle']);
     const before = (bottle && tastings.get(bottle.id)) ?? [];
+    const counted = before.filter(({ fields }) => !isLeftOut(fields));
     const label = toLabel(bottle?.fields ?? {});
     const range = lawfulRange(label, market, today);
-    const asked = asScored(label, before);
+    const asked = asScored(label, counted);
     const score = compact && scoreBottle(compact, asked);
     return {
       pick,
@@ -53,6 +56,7 @@ export function shelfRows({ picks, bottles, tastings }, { preferred, compact, to
       company: forecast(company, score, asScored(label, [])),
       informationGain: () => compact && informationGain(compact, asked),
       before,
+      counted,
     };
   });
 }

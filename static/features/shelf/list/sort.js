@@ -27,11 +27,11 @@ export const sortKeys = Object.keys(weights).filter((key) => !companyKeys.includ
 
 /**
  * Return the owner's last rating of the bottle, which its row shows instead of the forecast.
- * @param {Pick<ShelfRow, 'before'>} row
+ * @param {Pick<ShelfRow, 'counted'>} row
  * @returns {number | null}
  */
-export function ownLiking({ before }) {
-  return before.find((tasting) => tasting.fields['liking'])?.fields['liking'] ?? null;
+export function ownLiking({ counted }) {
+  return counted.find((tasting) => tasting.fields['liking'])?.fields['liking'] ?? null;
 }
 
 /**
