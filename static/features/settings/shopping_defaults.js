@@ -31,7 +31,7 @@ export function ShoppingDefaults() {
       <p class="field-note">${t('settings.wanted_note')}</p>
     </div>
     <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget}
-        onChange=${setter('budget')} />
+        note=${t('settings.budget_note')} onChange=${setter('budget')} />
     <${NumberSetting} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()}
       bounds=${ROOM_TEMPERATURE_C} />
     <${NumberSetting} label=${t('settings.pour')} field="pour_ml" unit=${volumeUnit()} bounds=${POUR_ML} />

@@ -17,8 +17,19 @@ import { TopThree } from './list/top_three.js';
 import { ForWhom } from './list/for_whom.js';
 import { isCompany } from './list/company_state.js';
 import { AbvFilter } from './list/abv_filter.js';
-import { PickRow, pickLine } from './list/pick_row.js';
-import { lacksAbv, filters, openedId, sortKey, shelf, strict, visibleRows, preferred } from './list/shelf_state.js';
+import { PickRow } from './list/pick_row.js';
+import { pickLine } from './list/pick_text.js';
+import {
+  lacksAbv,
+  filters,
+  openedId,
+  setFilters,
+  sortKey,
+  shelf,
+  strict,
+  visibleRows,
+  preferred,
+} from './list/shelf_state.js';
 import { Row } from '../../components/layout/row.js';
 import { AtThumb } from '../../components/layout/at_thumb.js';
 
@@ -108,9 +119,8 @@ function Ordered({ openFilter }) {
       hidden > 0 &&
       html`<p class="shelf-hidden small"><span>${t('shelf.hidden', { count: hidden })}</span>${
         isFiltered(filters.value) &&
-        html`<button type="button" class="button plain" onClick=${() => {
-          filters.value = NO_FILTERS;
-        }}>${t('shelf.narrow_clear')}</button>`
+        html`<button type="button" class="button plain" onClick=${() => setFilters(NO_FILTERS)}>
+          ${t('shelf.narrow_clear')}</button>`
       }</p>`
     }
     ${

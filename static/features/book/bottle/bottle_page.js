@@ -1,7 +1,7 @@
 // Page of one bottle: label, tastings, prices and stock.
 import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
-import { once } from '../../../lib/once.js';
+import { once } from '../../../components/layout/second_click.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { allWhere, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';

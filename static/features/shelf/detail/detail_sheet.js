@@ -17,8 +17,9 @@ import { likelihoodText, expectedText, confidenceText, likedOfTen, reasonsText }
 import { reopenPick, markBought, markSkipped, removePick } from '../list/pick_actions.js';
 import { CompanyDetail } from '../list/company_view.js';
 import { EditPick } from './edit_pick.js';
-import { pricePerLikedBottle } from '../list/sort.js';
-import { amountText, AbvBar, pickLine, TolerancePosition, priceText } from '../list/pick_row.js';
+import { pricePerLiked } from '../list/sort.js';
+import { AbvBar, TolerancePosition } from '../list/pick_row.js';
+import { amountText, pickLine, priceText } from '../list/pick_text.js';
 import { isYoung, palateModel, judged, openedId, rows, shelf, targets } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
@@ -117,12 +118,12 @@ function Liking({ row }) {
   if (company) return html`<${CompanyDetail} company=${company} />`;
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   if (!judged.value) return html`<p>${t('shelf.no_verdict')}</p>`;
-  const cost = pricePerLikedBottle(row);
+  const cost = pricePerLiked(row.pick.fields['price'], score);
+  const word = likelihoodText(score);
+  const known = confidenceText(score, palateModel.value.noise_var, isYoung.value);
   return html`<p>${expectedText(score)}</p>
     <p>
-      ${t('shelf.chance_said', { tenths: likedOfTen(score), word: likelihoodText(score) })} ${t('shelf.known_said', {
-        known: confidenceText(score, palateModel.value.noise_var, isYoung.value),
-      })}
+      ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${t('shelf.known_said', { known })}
     </p>
     ${reasonsText(score, isYoung.value, targets.value).map((sentence) => html`<p>${sentence}</p>`)}
     ${

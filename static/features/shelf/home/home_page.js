@@ -1,6 +1,6 @@
 // Bottles at home, what to drink soon first.
 import { html, useState } from '../../../lib/ui.js';
-import { once } from '../../../lib/once.js';
+import { once } from '../../../components/layout/second_click.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { NameAndLine } from '../../../components/layout/row.js';

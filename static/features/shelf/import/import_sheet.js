@@ -9,7 +9,7 @@ import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
 import { columns } from './import_rows.js';
-import { amountText } from '../list/pick_row.js';
+import { amountText } from '../list/pick_text.js';
 import { ListPhoto, RowPiece } from './list_photo.js';
 import { addPasted, addPhotoList, chooseColumn, correctStyle, pasted, pastedRows, setText } from './pasted_list.js';
 

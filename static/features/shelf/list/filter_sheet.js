@@ -10,7 +10,17 @@ import { isCompany } from './company_state.js';
 import { CompanyOrder } from './for_whom.js';
 import { AbvSlider } from './abv_slider.js';
 import { sortKeys } from './sort.js';
-import { defaults, filters, order, rows, setStrict, strict, setPreferredAbv, preferred } from './shelf_state.js';
+import {
+  filters,
+  order,
+  preferred,
+  priceCurrency,
+  rows,
+  setFilters,
+  setPreferredAbv,
+  setStrict,
+  strict,
+} from './shelf_state.js';
 
 /** @param {{ open: boolean, onClose: () => void }} props */
 export function ShelfFilterSheet(props) {
@@ -21,9 +31,6 @@ export function ShelfFilterSheet(props) {
 function Filters({ onClose }) {
   const by = filters.value;
   const { low, enteredHigh, upsideDown } = preferred.value;
-  const set = (/** @type {Partial<import('./filters.js').Filters>} */ change) => {
-    filters.value = { ...by, ...change };
-  };
   const styles = useMemo(() => new Set(rows.peek().map((row) => row.label['style'])), []);
   return html`<${AbvSlider} />
     <div class="pair wanted-numbers">
@@ -37,18 +44,17 @@ function Filters({ onClose }) {
         value=${strict.value ? ['strict'] : []}
         onChange=${(/** @type {string[] | null} */ ids) => setStrict(ids !== null)} note=${t('shelf.strict_note')} />
     ${isCompany.value ? html`<${CompanyOrder} more=${['price', 'seen']} />` : html`<${Order} />`}
-    <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(defaults.value.currency)} min=${0}
-        value=${by.price_high} onChange=${(/** @type {number | null} */ value) => set({ price_high: value })} />
-    <${WineFilters} by=${by} set=${set} styles=${styles} anyStyle=${t('shelf.any_style')} />
+    <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(priceCurrency.value)} min=${0}
+        value=${by.price_high} onChange=${(/** @type {number | null} */ value) => setFilters({ price_high: value })} />
+    <${WineFilters} by=${by} set=${setFilters} styles=${styles} anyStyle=${t('shelf.any_style')} />
     <${Choice} label=${t('scale.sweetness')}
         options=${['dry', 'in_between', 'sweet'].map((id) => ({ id, label: t(`shelf.sweetness_${id}`) }))}
-        value=${by.sweetness} onChange=${(/** @type {any} */ id) => set({ sweetness: id })} />
+        value=${by.sweetness} onChange=${(/** @type {any} */ id) => setFilters({ sweetness: id })} />
     <${Choice} label=${t('shelf.tasted')} hideLabel options=${[{ id: 'untasted', label: t('shelf.untasted') }]}
         value=${by.untasted ? 'untasted' : null}
-        onChange=${(/** @type {string | null} */ id) => set({ untasted: id !== null })} />
-    <${FilterButtons} clear=${t('shelf.narrow_clear')} canClear=${isFiltered(by)} onClear=${() => {
-      filters.value = NO_FILTERS;
-    }} done=${t('shelf.narrow_done')} onDone=${onClose} />`;
+        onChange=${(/** @type {string | null} */ id) => setFilters({ untasted: id !== null })} />
+    <${FilterButtons} clear=${t('shelf.narrow_clear')} canClear=${isFiltered(by)} onClear=${() =>
+      setFilters(NO_FILTERS)} done=${t('shelf.narrow_done')} onDone=${onClose} />`;
 }
 
 function Order() {

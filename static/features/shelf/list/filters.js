@@ -5,7 +5,7 @@ import { sweetnessGroup } from './sweetness_group.js';
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 /**
  * @typedef {object} Filters
- * @property {number | null} price_high
+ * @property {number | null} price_high in the currency of `price` of a row
  * @property {string[]} colours
  * @property {string[]} kinds
  * @property {string | null} style
@@ -29,15 +29,14 @@ export function isFiltered(by) {
 }
 
 /**
- * Tell whether a row passes the filters. A row without a value passes.
+ * Tell whether a row passes the filters. A row without a value passes, such as one with a price in another currency.
  * @param {ShelfRow} row
  * @param {Filters} by
  */
 export function matches(row, by) {
-  const { pick, label, before } = row;
-  const price = pick.fields['price'];
+  const { price, label, before } = row;
   return (
-    !(by.price_high !== null && typeof price === 'number' && price > by.price_high) &&
+    !(by.price_high !== null && price !== null && price > by.price_high) &&
     among(label['colour'], by.colours) &&
     among(label['kind'], by.kinds) &&
     (by.style === null || label['style'] === by.style) &&

@@ -1,15 +1,12 @@
 // Row of one pick: name, predicted liking, lawful alcohol range, reason, and buttons.
 import { html } from '../../../lib/ui.js';
-import { number, price } from '../../../lib/format.js';
-import { once } from '../../../lib/once.js';
 import { t } from '../../../i18n.js';
 import { RangeBar } from '../../../components/chart/range_bar.js';
 import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
 import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
-import { bottleName, labelAbv } from '../../../domain/bottle_names.js';
+import { bottleName } from '../../../domain/bottle_names.js';
 import { LikingValue } from '../../../domain/tasting_row.js';
 import { asPercent, rangeText } from '../../../domain/label_range_text.js';
-import { styleName } from '../../../domain/style_names.js';
 import { shownPalate } from '../../shell/shown_palate.js';
 import { axis } from './abv_axis.js';
 import {
@@ -20,6 +17,7 @@ import {
   interval68,
   topReason,
 } from './prediction_text.js';
+import { pickLine } from './pick_text.js';
 import { ownLiking } from './sort.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
@@ -64,25 +62,6 @@ export function PickRow({ row }) {
       </div>
     </div>
   </article>`;
-}
-
-/** @param {ShelfRow} row */
-export function pickLine({ pick, bottle }) {
-  const sample = pick.fields['example'] === true && t('app.sample');
-  if (bottle?.fields['covered']) return [sample, priceText(pick)].filter(Boolean).join(' \u00b7 ');
-  return [sample, priceText(pick), labelAbv(bottle), styleName(bottle?.fields['style'])]
-    .filter(Boolean)
-    .join(' \u00b7 ');
-}
-
-/** @param {import('../../../store/record.js').Row} pick */
-export function priceText({ fields }) {
-  return typeof fields['price'] === 'number' ? amountText(fields['price'], fields['currency']) : '';
-}
-
-/** @param {number} amount @param {string | null | undefined} currency */
-export function amountText(amount, currency) {
-  return currency ? price(amount, currency) : number(amount, 2);
 }
 
 /**
@@ -136,8 +115,7 @@ function Why({ row: { score, before, counted, company } }) {
     return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t(shownPalate.value === 'learning' ? 'shelf.learning_row' : 'shelf.no_palate_row');
   if (!judged.value) return null;
-  return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>${likelihoodText(score)}
-  </b>
-  , ${confidenceText(score, palateModel.value.noise_var, isYoung.value)}
+  return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>
+    ${likelihoodText(score)}</b>, ${confidenceText(score, palateModel.value.noise_var, isYoung.value)}
   . ${topReason(score, isYoung.value, targets.value)}`;
 }

@@ -9,6 +9,7 @@ import { isLeftOut } from '../../../domain/faults.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { ME } from './company_state.js';
+import { comparedPrice } from './compared_price.js';
 
 /**
  * @typedef {import('../../../store/record.js').Row} Row
@@ -21,9 +22,9 @@ import { ME } from './company_state.js';
  * @typedef {{ low: number | null, high: number | null }} AbvRange per cent; null is an open end
  * @typedef {{ pick: Row, bottle: Row | null, label: Fields, range: LabelRange, position: 'inside' |
  *   'may_stray' | 'outside', score: Score | null, company: CompanyForecast | null, informationGain: () => number |
- *   null, before: Row[], counted: Row[] }} ShelfRow `position` is that of the printed number; `company` is null for the
- *   owner alone; `informationGain` is computed on demand, because only one sort order needs it; `counted` is `before`
- *   without the faulty bottles
+ *   null, before: Row[], counted: Row[], price: number | null }} ShelfRow `position` is that of the printed number;
+ *   `company` is null for the owner alone; `informationGain` is computed on demand, because only one sort order needs
+ *   it; `counted` is `before` without the faulty bottles; `price` is null if it cannot be compared
  * @typedef {object} OnTheShelf
  * @property {Row[]} picks
  * @property {Map<string, Row>} bottles
@@ -31,13 +32,22 @@ import { ME } from './company_state.js';
  */
 
 /**
+ * @typedef {object} By
+ * @property {AbvRange} preferred
+ * @property {any} compact the palate's compact form, or null if there is none yet
+ * @property {string} today
+ * @property {string | null} [market]
+ * @property {CompanyPalate[]} [company] palates of the people, with the owner as ME if chosen
+ * @property {string | null} [currency] in which prices are compared
+ */
+
+/**
  * @param {OnTheShelf} shelf
- * @param {{ preferred: AbvRange, compact: any, today: string, market?: string | null, company?: CompanyPalate[] }} by
- *   `compact`: the palate's compact form, or null if there is none yet; `company`: those of the people, with the owner
- *   as ME if chosen
+ * @param {By} by
  * @returns {ShelfRow[]}
  */
-export function shelfRows({ picks, bottles, tastings }, { preferred, compact, today, market = null, company = [] }) {
+export function shelfRows({ picks, bottles, tastings }, by) {
+  const { preferred, compact, today, market = null, company = [], currency = null } = by;
   return picks.map((pick) => {
     const bottle = resolveBottle(bottles, pick.fields['bottle']);
     const before = (bottle && tastings.get(bottle.id)) ?? [];
@@ -57,6 +67,7 @@ export function shelfRows({ picks, bottles, tastings }, { preferred, compact, to
       informationGain: () => compact && informationGain(compact, asked),
       before,
       counted,
+      price: comparedPrice(pick, currency),
     };
   });
 }

@@ -16,6 +16,7 @@ import { today } from '../../../lib/datetime.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
 import { isOutside, NO_FILTERS, matches } from './filters.js';
 import { companyOrder, companyPalates, isCompany } from './company_state.js';
+import { comparedCurrency } from './compared_price.js';
 import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
@@ -46,7 +47,14 @@ export const shelf = liveSignal(readShelf, EMPTY);
 
 /** Kept while the app is open. */
 export const order = signal('liking');
-export const filters = signal(/** @type {Filters} */ (NO_FILTERS));
+/** @type {import('../../../lib/ui.js').Signal<Partial<Filters>>} those that the user set or cleared */
+const chosenFilters = signal({});
+
+/** @param {Partial<Filters>} change */
+export function setFilters(change) {
+  chosenFilters.value = { ...chosenFilters.peek(), ...change };
+}
+
 /**
  * Whether bottles that may lawfully be outside the preferred range are collapsed too; stored on
  * this phone.
@@ -104,6 +112,25 @@ const MIN_RATED = 5;
 /** Whether so few wines were rated that every forecast is a first guess. */
 export const isYoung = computed(() => (palate.value?.n_rated ?? 0) < MIN_RATED);
 
+/** The owner's usual currency: that of the settings, else of the last price that has one. */
+const usualCurrency = computed(() => {
+  const { picks, settings } = shelf.value;
+  const [last] = picks.filter(({ fields }) => fields['currency']).sort(byNewest);
+  return settings['currency'] ?? last?.fields['currency'] ?? null;
+});
+
+/** In which prices are compared; see `comparedCurrency`. */
+export const priceCurrency = computed(() => {
+  const open = shelf.value.picks.filter((pick) => stateOf(pick) === 'open');
+  return comparedCurrency(open, usualCurrency.value);
+});
+
+/** The filters; the budget, which is in the usual currency, is the highest price until the user sets or clears that. */
+export const filters = computed(() => {
+  const budget = priceCurrency.value === usualCurrency.value ? shelf.value.settings['budget'] : null;
+  return { ...NO_FILTERS, price_high: /** @type {number | null} */ (budget || null), ...chosenFilters.value };
+});
+
 export const rows = computed(() =>
   shelfRows(shelf.value, {
     preferred: preferred.value,
@@ -111,6 +138,7 @@ export const rows = computed(() =>
     today: today(),
     market: shelf.value.settings['market'] ?? null,
     company: companyPalates.value,
+    currency: priceCurrency.value,
   }),
 );
 
@@ -123,8 +151,8 @@ export const sortKey = computed(() => {
 
 /** Open picks that pass the filters, sorted, and the others by state. */
 export const visibleRows = computed(() => {
-  const state = (/** @type {ShelfRow} */ row) => row.pick.fields['state'] ?? 'open';
-  const open = rows.value.filter((row) => state(row) === 'open');
+  const inState = (/** @type {string} */ state) => rows.value.filter(({ pick }) => stateOf(pick) === state);
+  const open = inState('open');
   const matching = sorted(
     open.filter((row) => matches(row, filters.value)),
     sortKey.value,
@@ -133,16 +161,20 @@ export const visibleRows = computed(() => {
     inside: matching.filter((row) => !isOutside(row, strict.value)),
     outside: matching.filter((row) => isOutside(row, strict.value)),
     hidden: open.length - matching.length,
-    bought: sorted(
-      rows.value.filter((row) => state(row) === 'bought'),
-      'seen',
-    ),
-    passed: sorted(
-      rows.value.filter((row) => state(row) === 'passed'),
-      'seen',
-    ),
+    bought: sorted(inState('bought'), 'seen'),
+    passed: sorted(inState('passed'), 'seen'),
   };
 });
+
+/** @param {Row} pick @returns {string} */
+function stateOf(pick) {
+  return pick.fields['state'] ?? 'open';
+}
+
+/** @param {Row} one @param {Row} other ids sort by creation time */
+function byNewest(one, other) {
+  return one.id < other.id ? 1 : -1;
+}
 
 /** @param {ShelfRow} row true if the label has no alcohol */
 export function lacksAbv({ range }) {
@@ -151,7 +183,7 @@ export function lacksAbv({ range }) {
 
 /** Shop, currency and market of the newest pick. */
 export const latestPick = computed(() => {
-  const made = [...shelf.value.picks].sort((a, b) => (a.id < b.id ? 1 : -1))[0];
+  const made = [...shelf.value.picks].sort(byNewest)[0];
   const bottle = made && resolveBottle(shelf.value.bottles, made.fields['bottle']);
   return {
     shop: made?.fields['shop'] ?? null,

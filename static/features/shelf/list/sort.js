@@ -7,14 +7,17 @@ const MIN_LIKING = 5;
 // The gain is never negative, so bottles below the limit come last.
 const FAR_BELOW = 100;
 const LAST = -Number.MAX_VALUE;
+/** Size of a bottle whose size is not known. */
+export const USUAL_ML = 750;
 
 /** @type {Record<string, (row: ShelfRow) => number | null>} descending; null comes last */
 const weights = {
   liking: (row) => ownLiking(row) ?? (row.score && row.score.mean),
   surest: ({ score }) => score && score.p_like,
-  value: (row) => negative(pricePerLikedBottle(row)),
+  value: ({ price, score, label }) =>
+    negative(pricePerLiked(price && (price * USUAL_ML) / (label['volume_ml'] ?? USUAL_ML), score)),
   teaches: ({ score, informationGain: gain }) => score && (score.mean >= MIN_LIKING ? gain() : score.mean - FAR_BELOW),
-  price: ({ pick }) => negative(pick.fields['price'] ?? null),
+  price: ({ price }) => negative(price),
   seen: ({ pick }) => Date.parse(pick.fields['seen_at'] ?? '') || 0,
   company_mean: ({ company }) => company && company.found.mean,
   company_least: ({ company }) => company && company.found.expected_least,
@@ -36,11 +39,11 @@ export function ownLiking({ counted }) {
 
 /**
  * Compute the expected price per liked bottle: the price divided by the probability of liking.
- * @param {ShelfRow} row
+ * @param {number | null | undefined} price
+ * @param {ShelfRow['score']} score
  * @returns {number | null}
  */
-export function pricePerLikedBottle({ pick, score }) {
-  const price = pick.fields['price'];
+export function pricePerLiked(price, score) {
   return typeof price === 'number' && score && score.p_like > 0 ? price / score.p_like : null;
 }
 
