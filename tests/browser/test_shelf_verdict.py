@@ -19,7 +19,7 @@ SAID = """async ([p_like, mean]) => {
   const reasons = [reason('raises', 'body'), reason('lowers', 'oak')];
   const score = { p_like, mean, sd: 1, reasons };
   return { why: text.topReason(score), all: text.reasonsText(score), tenths: text.likedOfTen(score),
-    chance: text.likelihoodText(score), expected: text.expectedText(score) };
+    chance: text.likelihoodText(score, 1), expected: text.expectedText(score) };
 }"""
 PRICED = """async () => {
   const { newId, saveMany } = await import('/store/write.js');

@@ -118,9 +118,10 @@ function Liking({ row }) {
   if (company) return html`<${CompanyDetail} company=${company} />`;
   if (!score) return html`<p>${t('shelf.no_palate')}</p>`;
   if (!judged.value) return html`<p>${t('shelf.no_verdict')}</p>`;
+  const { noise_var } = palateModel.value;
   const cost = pricePerLiked(row.pick.fields['price'], score);
-  const word = likelihoodText(score);
-  const known = confidenceText(score, palateModel.value.noise_var, isYoung.value);
+  const word = likelihoodText(score, noise_var, isYoung.value);
+  const known = confidenceText(score, noise_var, isYoung.value);
   return html`<p>${expectedText(score)}</p>
     <p>
       ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${t('shelf.known_said', { known })}

@@ -115,7 +115,8 @@ function Why({ row: { score, before, counted, company } }) {
     return html`<span class="voice">${last['words'] || t('shelf.tasted_before', { count: before.length })}</span>`;
   if (!score) return t(shownPalate.value === 'learning' ? 'shelf.learning_row' : 'shelf.no_palate_row');
   if (!judged.value) return null;
+  const { noise_var } = palateModel.value;
   return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>
-    ${likelihoodText(score)}</b>, ${confidenceText(score, palateModel.value.noise_var, isYoung.value)}
+    ${likelihoodText(score, noise_var, isYoung.value)}</b>, ${confidenceText(score, noise_var, isYoung.value)}
   . ${topReason(score, isYoung.value, targets.value)}`;
 }

@@ -20,6 +20,8 @@ const MILD = /** @type {const} */ ([
   [5, 'so_so'],
   [4, 'rather_not'],
 ]);
+/** What is said in place of a firm text where little is known. */
+const UNSURE = /** @type {Record<string, string>} */ ({ surely: 'probably', hardly: 'rather_not' });
 const MIN_FOR = 7;
 const MAX_AGAINST = 4;
 // Standard deviation of the expected liking in points of 1-9, without day-to-day noise.
@@ -35,22 +37,33 @@ export function likedOfTen({ p_like }) {
   return Math.round(p_like * 10);
 }
 
-/** The text agrees with the number beside it. @param {Pick<Score, 'p_like' | 'mean'>} score */
-export function likelihoodText(score) {
+/**
+ * The text agrees with the number beside it, and with the confidence.
+ * @param {Pick<Score, 'p_like' | 'mean' | 'sd'>} score
+ * @param {number} noiseVar variance of liking between days
+ * @param {boolean} [isYoung]
+ */
+export function likelihoodText(score, noiseVar, isYoung = false) {
   const [tenths, liking] = [likedOfTen(score), expectedScore(score)];
   const found = CHANCES.find(([min]) => tenths >= min) ?? MILD.find(([min]) => liking >= min);
-  return t(`shelf.chance_${found?.[1] ?? 'hardly'}`);
+  const chance = found?.[1] ?? 'hardly';
+  const unsure = confidence(score, noiseVar, isYoung) === 'little' && UNSURE[chance];
+  return t(`shelf.chance_${unsure || chance}`);
 }
 
 /**
- * @param {Score} score
+ * @param {Pick<Score, 'sd'>} score
  * @param {number} noiseVar variance of liking between days
  * @param {boolean} [isYoung] few wines were rated: nothing is sure yet
  */
-export function confidenceText({ sd }, noiseVar, isYoung = false) {
-  if (isYoung) return t('shelf.known_little');
+export function confidenceText(score, noiseVar, isYoung = false) {
+  return t(`shelf.known_${confidence(score, noiseVar, isYoung)}`);
+}
+
+/** @param {Pick<Score, 'sd'>} score @param {number} noiseVar @param {boolean} isYoung */
+function confidence({ sd }, noiseVar, isYoung) {
   const own = Math.sqrt(Math.max(0, sd * sd - noiseVar));
-  return t(`shelf.known_${KNOWN.find(([max]) => own <= max)?.[1] ?? 'little'}`);
+  return (!isYoung && KNOWN.find(([max]) => own <= max)?.[1]) || 'little';
 }
 
 /**

@@ -8,7 +8,7 @@ import { priceText } from './pick_text.js';
 import { companyPalates, isCompany } from './company_state.js';
 import { shownPalate } from '../../shell/shown_palate.js';
 import { ownLiking } from './sort.js';
-import { palateModel, judged, sortKey, visibleRows } from './shelf_state.js';
+import { isYoung, palateModel, judged, sortKey, visibleRows } from './shelf_state.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -39,7 +39,7 @@ export function topThreeText(best, order, isOwn) {
   // A wine with the owner's own rating needs no forecast.
   const score = best[0] && ownLiking(best[0]) === null ? best[0].score : null;
   const opening = t(`shelf.first_${order}`, { name: first });
-  const chance = score && isOwn && likelihoodText(score);
+  const chance = score && isOwn && likelihoodText(score, palateModel.value.noise_var, isYoung.value);
   const sentence = chance ? t('shelf.first_with_chance', { first: opening, chance }) : `${opening}.`;
   return next.length ? `${sentence} ${t('shelf.best_then', { names: list(next) })}` : sentence;
 }
