@@ -1,6 +1,7 @@
 // For whom the shelf is sorted: its owner, or any of the people who agreed to a palate.
 import { computed, signal } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { isYoungPalate, ratedWines } from '../../../domain/palate/rated_wines.js';
 import { agreedPeople } from '../../../domain/table/people.js';
 import { liveSignal } from '../../../store/queries.js';
 import { palate, personPalates } from '../../../store/palate_cache.js';
@@ -57,14 +58,12 @@ export const uncounted = computed(() =>
   documents.value.filter(({ document }) => !document).map(({ id }) => nameOf(id)),
 );
 
-/** The chosen with few ratings, and how many they have. */
+/** The chosen who rated few wines, and how many. */
 export const newcomers = computed(() =>
   documents.value.flatMap(({ id, document }) =>
-    document && document.n_rated < MIN_RATED ? [{ id, name: nameOf(id), count: Number(document.n_rated) }] : [],
+    document && isYoungPalate(document) ? [{ id, name: nameOf(id), count: ratedWines(document) }] : [],
   ),
 );
-
-const MIN_RATED = 5;
 
 /** @param {string} id */
 export function nameOf(id) {

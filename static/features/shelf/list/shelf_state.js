@@ -20,6 +20,7 @@ import { comparedCurrency } from './compared_price.js';
 import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
+import { isYoungPalate } from '../../../domain/palate/rated_wines.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -107,10 +108,8 @@ export const targets = computed(() => palate.value?.targets ?? []);
 /** Whether the palate is based on any rating; without one no prediction is shown. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
 
-const MIN_RATED = 5;
-
 /** Whether so few wines were rated that every forecast is a first guess. */
-export const isYoung = computed(() => (palate.value?.n_rated ?? 0) < MIN_RATED);
+export const isYoung = computed(() => palate.value === null || isYoungPalate(palate.value));
 
 /** The owner's usual currency: that of the settings, else of the last price that has one. */
 const usualCurrency = computed(() => {
