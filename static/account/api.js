@@ -1,17 +1,17 @@
 /**
  * Sign-in, sign-out, device list and pairing. None of these deletes notes on the phone.
  *
- * @typedef {import('../store/persistence.js').Unsent} Unsent
  * @typedef {import('../store/owner.js').Owner} Owner
  * @typedef {{ id: string, name: string, made_at: string, last_seen: string, last_synced: string | null, current:
  *   boolean }} Device
  * @typedef {{ id: string, url: string, svg: string, until: string, reachable: boolean }} Offer
  * @typedef {{ state: 'open' | 'claimed' | 'allowed', code: string | null, name: string | null }} Pairing
  */
-import { databaseName, isOurDatabase, nameForOwner, setActiveDatabase, ownerFromName } from '../store/database_name.js';
+import { databaseName, nameForOwner, setActiveDatabase } from '../store/database_name.js';
 import { keyHeader } from '../store/browser_key.js';
 import { bindOwner, setAuthIssue, ownerHeader, localOwner } from '../store/owner.js';
-import { countRecordsIn, ownerOfDatabase } from './parked_databases.js';
+import { copyNotebook } from './copy_notebook.js';
+import { eraseDatabases, otherDatabaseOf } from './phone_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 
@@ -37,8 +37,12 @@ export class AccountError extends Error {
  *   from the server's own machine
  * @throws {AccountError}
  */
-export function me() {
-  return ask('GET', '/api/me');
+export async function me() {
+  const found = await ask('GET', '/api/me');
+  const here = await localOwner();
+  // A notebook that was created beside another one knows only the owner's id.
+  if (here && here.uid === found.owner.uid && here.name !== found.owner.name) await bindOwner(found.owner);
+  return found;
 }
 
 /**
@@ -176,45 +180,25 @@ export async function finishPairing(claim) {
 }
 
 /**
- * Bind the notebook to the owner who has just signed in. A notebook without an owner is bound and
- * uploaded. If the open notebook belongs to somebody else, it stays in its own database and another
- * one becomes active.
+ * Open the notebook of the owner who has just signed in. A notebook without an owner is bound and
+ * uploaded; if the owner has another one on this phone, its notes move there. A notebook of somebody
+ * else stays in its own database, and another one becomes active.
  * @param {Owner} owner
- * @returns {Promise<'here' | 'beside'>} beside: reload the page to open the new owner's database
+ * @returns {Promise<'here' | 'beside'>} beside: reload the page to open the other database
  */
 export async function afterSignIn(owner) {
   setAuthIssue(null);
-  if (await bindOwner(owner)) {
+  const other = await otherDatabaseOf(owner.uid);
+  if (!other && (await bindOwner(owner))) {
     syncNow();
     return 'here';
   }
-  setActiveDatabase(await databaseOf(owner.uid));
+  const here = await localOwner();
+  const isMoved = other !== null && (here === null || here.uid === owner.uid);
+  if (isMoved) await copyNotebook(other);
+  setActiveDatabase(other ?? nameForOwner(owner.uid));
+  if (isMoved) await eraseDatabases([databaseName]);
   return 'beside';
-}
-
-/** @returns {Promise<{ owner: Owner, unsent: Unsent }[]>} notebooks of other owners on this phone */
-export async function listParkedDatabases() {
-  const names = (await databaseNames()).filter((name) => name !== databaseName);
-  const found = await Promise.all(names.map(countRecordsIn));
-  return found.flatMap((one) => (one.owner ? [{ owner: one.owner, unsent: one.unsent }] : []));
-}
-
-/**
- * @param {string} uid
- * @returns {Promise<string>} the database of this owner, which may not exist yet
- */
-async function databaseOf(uid) {
-  for (const name of await databaseNames()) {
-    const owner = name === databaseName ? await localOwner() : await ownerOfDatabase(name);
-    if ((owner?.uid ?? ownerFromName(name)) === uid) return name;
-  }
-  return nameForOwner(uid);
-}
-
-/** @returns {Promise<string[]>} */
-async function databaseNames() {
-  const found = (await indexedDB.databases?.()) ?? [];
-  return [...new Set([databaseName, ...found.map(({ name }) => name ?? '')])].filter(isOurDatabase);
 }
 
 /**

@@ -1,8 +1,7 @@
 /** Erase the notebook: on the server and here, or only on this phone. */
-import Dexie from '../vendor/dexie.js';
 import { ask } from './api.js';
-import { databaseName, forgetPointer, GUEST_DATABASE } from '../store/database_name.js';
-import { BROWSER_KEY } from '../store/browser_key.js';
+import { eraseDatabases, unownedName } from './phone_databases.js';
+import { databaseName, setActiveDatabase, GUEST_DATABASE } from '../store/database_name.js';
 import { localOwner } from '../store/owner.js';
 
 /**
@@ -16,25 +15,13 @@ export async function eraseEverywhere(passphrase) {
   await eraseHere();
 }
 
-/** The databases of this phone: the notebook, and what its owner noted as a guest. */
-const OURS = [databaseName, GUEST_DATABASE];
-
-/** Erase only this phone's copy. The server's copy stays. */
+/** Erase only this phone's copy, and what its owner noted as a guest. The server's copy stays. */
 export async function eraseHere() {
-  // Dexie closes the connections of other tabs first; otherwise the deletion would wait for them.
-  await Promise.all(OURS.map((name) => Dexie.delete(name)));
-  clearLocalStorage();
-}
-
-function clearLocalStorage() {
+  const next = await unownedName();
   try {
-    // The dot excludes other owners' databases, whose names continue with a hyphen.
-    const ownKeys = Object.keys(localStorage).filter(
-      (name) => OURS.some((database) => name.startsWith(`${database}.`)) && name !== BROWSER_KEY,
-    );
-    for (const name of ownKeys) localStorage.removeItem(name);
+    setActiveDatabase(next);
   } catch {
-    // Without localStorage there is nothing to remove.
+    // Without localStorage the first database is the only one.
   }
-  forgetPointer();
+  await eraseDatabases([databaseName, GUEST_DATABASE]);
 }

@@ -1,12 +1,14 @@
 /**
  * Selects which notebook on this phone is open. Most phones have one. If another owner signs in,
- * the first notebook stays in its database, and the other owner gets one of their own.
+ * the first notebook stays in its database, and the other owner gets one of their own, named after
+ * them. A number names one that nobody owned when it was created, beside the first one of an owner.
  */
-const FIRST = 'secondnose';
+export const FIRST_DATABASE = 'secondnose';
 /** What a guest of somebody's table noted on this phone, apart from any notebook. */
 export const GUEST_DATABASE = 'secondnose_guest';
-const POINTER = 'secondnose.open';
-const NAME = /^secondnose(?:-([0-9a-f]{20}))?$/;
+/** Key in localStorage of the name of the open database. */
+export const POINTER = 'secondnose.open';
+const NAME = /^secondnose(?:-(?:\d{1,3}|([0-9a-f]{20})))?$/;
 
 /**
  * @param {string} name of a database
@@ -29,7 +31,7 @@ export function ownerFromName(name) {
  * @returns {string} name of the database of another owner
  */
 export function nameForOwner(uid) {
-  return `${FIRST}-${uid}`;
+  return `${FIRST_DATABASE}-${uid}`;
 }
 
 /**
@@ -40,22 +42,13 @@ export function setActiveDatabase(name) {
   localStorage.setItem(POINTER, name);
 }
 
-/** Make the first database active again. */
-export function forgetPointer() {
-  try {
-    localStorage.removeItem(POINTER);
-  } catch {
-    // Without localStorage there is no pointer.
-  }
-}
-
 /** @returns {string} */
 function opened() {
   try {
-    const name = localStorage.getItem(POINTER) ?? FIRST;
-    return isOurDatabase(name) ? name : FIRST;
+    const name = localStorage.getItem(POINTER) ?? FIRST_DATABASE;
+    return isOurDatabase(name) ? name : FIRST_DATABASE;
   } catch {
-    return FIRST;
+    return FIRST_DATABASE;
   }
 }
 

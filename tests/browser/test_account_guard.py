@@ -65,6 +65,11 @@ def signed_in(phone: Any, name: str = "anna") -> Page:
     return page
 
 
+def sign_out(page: Page) -> None:
+    page.get_by_role("button", name="Sign out on this phone").click()
+    expect(page.get_by_text("You’re not signed in")).to_be_visible()
+
+
 def show_again(page: Page, words: str) -> None:
     form = page.get_by_role("form", name="Continue")
     expect(form).to_be_visible()
@@ -168,6 +173,26 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     stranger.reload()
     expect_signed_in(stranger, "bruno")
     assert notes(stranger) == ["bruno's own"]
+
+
+def test_erasing_here_leaves_the_notes_of_others(owned: LiveServer, phone: Any) -> None:
+    page = signed_in(phone, "bruno")
+    sign_out(page)
+    page.evaluate(NOTE, "bruno's, not sent")
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    page.evaluate(NOTE, "anna's own")
+    sign_out(page)
+    page.get_by_text("Erase the notes on this phone").click()
+    page.get_by_label("To confirm, type this word: erase").fill("erase")
+    page.get_by_role("button", name="Erase for good").click()
+    expect(page.get_by_text("Your notes are erased.")).to_be_visible()
+    expect_no_notes(page)
+    page.evaluate(NOTE, "bruno's, before the sign-in")
+    sign_in(page, "bruno")
+    expect_signed_in(page, "bruno")
+    expect_all_sent(page)
+    assert notes(page) == ["bruno's, before the sign-in", "bruno's, not sent"]
 
 
 def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:

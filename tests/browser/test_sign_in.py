@@ -111,6 +111,7 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     expect(page.get_by_text("You’re not signed in")).to_be_visible()
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
+    expect(page.get_by_text("bruno’s notes")).to_be_visible()
     expect_all_sent(page)
     assert notes(page) == ["anna's first", "anna's second, not sent"]
     for name, wanted in (

@@ -8,6 +8,8 @@ localStorage.setItem('secondnose.open', `secondnose-${UID}`);
 const { bindOwner, ensureOwner, localOwner, ownerHeader } = await import('../../static/store/owner.js');
 const { removeExample } = await import('../../static/store/example.js');
 const { db } = await import('../../static/store/database.js');
+const { eraseHere } = await import('../../static/account/erase.js');
+const { default: Dexie } = await import('../../static/vendor/dexie.js');
 const { newId, save } = await import('../../static/store/write.js');
 const { serve } = await import('./support.mjs');
 
@@ -30,4 +32,14 @@ test('a notebook is bound only to the owner of its name', async () => {
   assert.equal(await bindOwner({ uid: 'b'.repeat(20), name: 'Ben' }), false);
   assert.equal(await bindOwner({ uid: UID, name: 'Ada' }), true);
   assert.deepEqual(await localOwner(), { uid: UID, name: 'Ada' });
+});
+
+test('erasing opens nothing that somebody else has noted', async () => {
+  const first = new Dexie('secondnose');
+  first.version(1).stores({ meta: 'name', outbox: 'id, kind, held' });
+  await first.table('meta').put({ name: 'owner', uid: 'b'.repeat(20), owner_name: 'Ben' });
+  first.close();
+  await eraseHere();
+  assert.equal(localStorage.getItem('secondnose.open'), 'secondnose-1');
+  assert.deepEqual(await Dexie.getDatabaseNames(), ['secondnose']);
 });

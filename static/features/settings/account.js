@@ -1,6 +1,7 @@
 // Account settings: owner, sign-in, and other owners' notebooks on this phone.
 import { html, signal, useEffect, useState } from '../../lib/ui.js';
-import { listParkedDatabases, afterSignIn, me, signOut } from '../../account/api.js';
+import { afterSignIn, me, signOut } from '../../account/api.js';
+import { listParkedDatabases } from '../../account/phone_databases.js';
 import { authIssue, localOwner, UNNAMED } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
@@ -150,9 +151,15 @@ function ParkedDatabases() {
   return html`<h3>${t('settings.account_aside')}</h3>
     <dl class="status-list">${books.map(
       ({ owner, unsent }) => html`<${StatusRow} key=${owner.uid}
-      name=${t('settings.account_aside_book', { name: owner.name })} figure=${asideText(unsent)} />`,
+      name=${asideName(owner)} figure=${asideText(unsent)} />`,
     )}</dl>
     <p class="soft small">${t('settings.account_aside_note')}</p>`;
+}
+
+/** @param {Owner} owner */
+function asideName({ name }) {
+  const isNamed = name && name !== UNNAMED;
+  return isNamed ? t('settings.account_aside_book', { name }) : t('settings.account_aside_unnamed');
 }
 
 /** @param {Unsent} unsent */

@@ -1,0 +1,165 @@
+// Notebooks of several people on one phone: signing in, what is listed, and erasing.
+import assert from 'node:assert/strict';
+import test, { afterEach, beforeEach } from 'node:test';
+import Dexie from '../../static/vendor/dexie.js';
+import { afterSignIn, me } from '../../static/account/api.js';
+import { eraseHere } from '../../static/account/erase.js';
+import { listParkedDatabases } from '../../static/account/phone_databases.js';
+import { databaseName, nameForOwner, POINTER } from '../../static/store/database_name.js';
+import { db, openTables } from '../../static/store/database.js';
+import { bindOwner } from '../../static/store/owner.js';
+import { settingsId } from '../../static/store/record.js';
+import { newId, save } from '../../static/store/write.js';
+import { at, emptyBook, json, serve, unsentOf } from './support.mjs';
+
+const ADA = { uid: 'a'.repeat(20), name: 'Ada' };
+const BEN = { uid: 'b'.repeat(20), name: 'Ben' };
+const OF_BEN = nameForOwner(BEN.uid);
+const TABLES = { ...namesOf('tasting', 'settings', 'unknown_kind', 'outbox', 'photo_bytes'), meta: 'name' };
+
+beforeEach(async () => {
+  await openTables();
+  await emptyBook();
+  serve(() => Promise.reject(new TypeError('Failed to fetch')));
+});
+afterEach(async () => {
+  for (const name of await Dexie.getDatabaseNames()) if (name !== databaseName) await Dexie.delete(name);
+  localStorage.removeItem(POINTER);
+});
+
+/** @param {string[]} tables */
+function namesOf(...tables) {
+  return Object.fromEntries(tables.map((name) => [name, 'id, kind, held']));
+}
+
+/** Create a database without these tables. @param {string} name @param {(book: any) => Promise<unknown>} fill */
+async function park(name, fill) {
+  const book = new Dexie(name);
+  book.version(1).stores(TABLES);
+  await fill(book);
+  book.close();
+}
+
+/** @param {string} name @param {(book: any) => Promise<T>} read @returns {Promise<T>} @template T */
+async function inside(name, read) {
+  const book = await new Dexie(name).open();
+  try {
+    return await read(book);
+  } finally {
+    book.close();
+  }
+}
+
+const sealed = (/** @type {any} */ book) =>
+  book.outbox.put(unsentOf(newId(), { words: ['x', at(1)] }, { kind: 'tasting' }));
+
+test('an owner who signs in finds the notebook left here', async () => {
+  await park(OF_BEN, sealed);
+  localStorage.setItem(`${databaseName}.book`, '{}');
+  localStorage.setItem('secondnose.key', 'k');
+  assert.equal(await afterSignIn(BEN), 'beside');
+  assert.equal(localStorage.getItem(POINTER), OF_BEN);
+  assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 1);
+  // The empty notebook is gone, with what localStorage had of it.
+  assert.deepEqual(await Dexie.getDatabaseNames(), [OF_BEN]);
+  assert.equal(localStorage.getItem(`${databaseName}.book`), null);
+  assert.equal(localStorage.getItem('secondnose.key'), 'k');
+});
+
+test('notes from before the sign-in move to the notebook', async () => {
+  await park(OF_BEN, async (book) => {
+    await book.meta.bulkPut([
+      { name: 'clock', device: BEN.uid, last: at(1) },
+      { name: 'faulty', pours: { old: { a: 1 } } },
+    ]);
+    await sealed(book);
+  });
+  const [tasting, person] = [newId(), newId()];
+  await save('tasting', tasting, { words: 'before' });
+  await save('person', person, { name: 'Cleo' });
+  await db.meta.bulkPut([
+    { name: 'faulty', pours: { new: { b: 2 } } },
+    { name: 'flight', kept: 'draft' },
+    { name: 'loss', loss: {} },
+  ]);
+  await db.photo_bytes.put({ id: 'p', state: 'unsent' });
+  const last = (await db.meta.get('clock')).last;
+  localStorage.setItem(`${databaseName}.unwritten.1`, '["edit"]');
+  localStorage.setItem(`${OF_BEN}.seen`, 'without them');
+  assert.equal(await afterSignIn(BEN), 'beside');
+  await inside(OF_BEN, async (book) => {
+    assert.equal((await book.table('tasting').get(tasting)).fields.words, 'before');
+    // An older release keeps kinds that it does not know.
+    assert.equal((await book.table('unknown_kind').get(person)).fields.name, 'Cleo');
+    assert.deepEqual(
+      [await book.table('outbox').count(), (await book.table('outbox').get(tasting)).fields.words],
+      [3, 'before'],
+    );
+    assert.equal((await book.table('photo_bytes').get('p')).state, 'unsent');
+    assert.deepEqual(await book.table('meta').toArray(), [
+      { name: 'clock', device: BEN.uid, last },
+      { name: 'faulty', pours: { old: { a: 1 }, new: { b: 2 } } },
+      { name: 'flight', kept: 'draft' },
+    ]);
+  });
+  assert.equal(localStorage.getItem(`${OF_BEN}.unwritten.1`), '["edit"]');
+  assert.equal(localStorage.getItem(`${databaseName}.unwritten.1`), null);
+  assert.equal(localStorage.getItem(`${OF_BEN}.seen`), null);
+  localStorage.removeItem(`${OF_BEN}.unwritten.1`);
+});
+
+test('of two unsent values the earlier one stays a revision', async () => {
+  const old = unsentOf(settingsId, { language: ['it', at(1)], light: ['day', at(1)] }, { kind: 'settings' });
+  await park(OF_BEN, (book) => Promise.all([book.settings.put({ ...old, gone: 0 }), book.outbox.put(old)]));
+  await save('settings', settingsId, { language: 'fr' });
+  await afterSignIn(BEN);
+  await inside(OF_BEN, async (book) => {
+    const merged = { language: 'fr', light: 'day' };
+    assert.deepEqual((await book.table('settings').get(settingsId)).fields, merged);
+    const entry = await book.table('outbox').get(settingsId);
+    assert.deepEqual(entry.fields, merged);
+    assert.deepEqual(
+      entry.earlier.map(({ fields }) => fields),
+      [{ language: 'it' }],
+    );
+  });
+});
+
+test('a second notebook of the same owner is joined', async () => {
+  await park(OF_BEN, sealed);
+  await bindOwner(BEN);
+  await save('tasting', newId(), { words: 'here' });
+  assert.equal(await afterSignIn(BEN), 'beside');
+  assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
+});
+
+test('the notebook of somebody else stays as it is', async () => {
+  await bindOwner(ADA);
+  await save('tasting', newId(), { words: 'of Ada' });
+  assert.equal(await afterSignIn(BEN), 'beside');
+  assert.equal(localStorage.getItem(POINTER), OF_BEN);
+  assert.equal(await db.outbox.count(), 1);
+});
+
+test('a notebook that was never bound is listed', async () => {
+  await park(OF_BEN, sealed);
+  await park('secondnose-1', sealed);
+  assert.deepEqual(await listParkedDatabases(), [{ owner: { ...BEN, name: '' }, unsent: { notes: 1, changes: 0 } }]);
+});
+
+test('a name that the server tells is stored', async () => {
+  serve(() => json({ owner: BEN, device: null }));
+  await me();
+  assert.equal(await db.meta.get('owner'), undefined, 'nobody has signed in here');
+  await bindOwner({ ...BEN, name: '' });
+  await me();
+  assert.equal((await db.meta.get('owner')).owner_name, 'Ben');
+});
+
+test('an erased first notebook is opened anew', async () => {
+  await park(OF_BEN, sealed);
+  await bindOwner(ADA);
+  await eraseHere();
+  assert.equal(localStorage.getItem(POINTER), databaseName);
+  assert.deepEqual(await Dexie.getDatabaseNames(), [OF_BEN]);
+});
