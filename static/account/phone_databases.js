@@ -36,11 +36,11 @@ export async function unownedName() {
 }
 
 /**
- * Delete databases and what localStorage has of them.
+ * Delete databases and what localStorage has of them. Other tabs that show them reload (`watch_erasure.js`).
  * @param {string[]} names
  */
 export async function eraseDatabases(names) {
-  // Dexie closes the connections of all tabs first; otherwise the deletion would wait for them.
+  // All tabs close their connections first (`database.js`); otherwise the deletion would wait for them.
   await Promise.all(names.map((name) => Dexie.delete(name)));
   try {
     // The dot excludes other databases, whose names continue with a hyphen.

@@ -125,12 +125,11 @@ function connect(durability) {
     if (upgrade) step.upgrade(upgrade);
   }
   database.use(dropsSnapshot);
-  // A newer version in another tab upgrades the schema: close at once, because it waits for this
-  // tab.
+  // A newer version in another tab upgrades the schema, or a tab erases the notebook: close at once,
+  // because it waits for this tab.
   database.on('versionchange', (event) => {
-    if (event.newVersion === null) return true;
     database.close({ disableAutoOpen: true });
-    storeState.value = 'outdated';
+    storeState.value = event.newVersion ? 'outdated' : 'erased';
     // Skip Dexie's own handler, because with it the next query would open the database again.
     return false;
   });
@@ -142,12 +141,15 @@ function connect(durability) {
 
 /**
  * closed: not opened yet; blocked: waits for an older tab to close the database; outdated: a newer
- * tab has upgraded the schema, reload; no_storage: the browser offers no IndexedDB;
- * connection_lost: reload; full: the last save failed for lack of space, earlier ones are stored.
- * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'no_storage' |
- *   'connection_lost' | 'full'>}
+ * tab has upgraded the schema, reload; erased: this tab or another one, which then reloads every
+ * tab; no_storage: the browser offers no IndexedDB; connection_lost: reload; full: the last save
+ * failed for lack of space, earlier ones are stored.
+ * @type {import('../vendor/signals-core.js').Signal<'closed' | 'ready' | 'blocked' | 'outdated' | 'erased' |
+ *   'no_storage' | 'connection_lost' | 'full'>}
  */
 export const storeState = signal('closed');
+/** Tell whether this page must not open the database again. */
+const isOver = () => ['outdated', 'erased'].includes(storeState.value);
 
 /** Connection for user data: durable before a transaction resolves. */
 export const db = connect('strict');
@@ -203,8 +205,7 @@ export async function withReconnect(work) {
       return await work();
     } catch (error) {
       const pause_ms = PAUSES_MS[time];
-      if (pause_ms === undefined || !isConnectionLost(error) || storeState.value === 'outdated')
-        throw toStoreError(error);
+      if (pause_ms === undefined || !isConnectionLost(error) || isOver()) throw toStoreError(error);
       if (pause_ms)
         await new Promise((go) => {
           setTimeout(go, pause_ms);
@@ -224,6 +225,6 @@ function closeConnections() {
 /** @param {unknown} cause */
 function toStoreError(cause) {
   const error = storeError(cause);
-  if (error instanceof StoreError && storeState.value !== 'outdated') storeState.value = error.code;
+  if (error instanceof StoreError && !isOver()) storeState.value = error.code;
   return error;
 }

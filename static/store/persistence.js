@@ -8,7 +8,8 @@ import { readClockState } from './clock_state.js';
 import { timestamp } from '../lib/datetime.js';
 import { transaction } from './database.js';
 
-const SENTINEL = `${databaseName}.book`;
+/** Key in localStorage of the sentinel. It goes only when the notebook is erased. */
+export const sentinelKey = `${databaseName}.book`;
 
 /**
  * @typedef {{ notes: number, changes: number }} Unsent what only this phone has: notes, and changes of other kinds
@@ -94,7 +95,7 @@ export async function acknowledgeLoss() {
 /** @param {Sentinel} sentinel */
 function writeSentinel(sentinel) {
   try {
-    localStorage.setItem(SENTINEL, JSON.stringify(sentinel));
+    localStorage.setItem(sentinelKey, JSON.stringify(sentinel));
   } catch {
     // Without localStorage only the warning is lost, not the data.
   }
@@ -103,7 +104,7 @@ function writeSentinel(sentinel) {
 /** @returns {Sentinel | null} */
 function readSentinel() {
   try {
-    return JSON.parse(localStorage.getItem(SENTINEL) ?? 'null');
+    return JSON.parse(localStorage.getItem(sentinelKey) ?? 'null');
   } catch {
     return null;
   }

@@ -236,6 +236,17 @@ test('a newer version in another tab closes the database', async () => {
 test('an older tab that does not close is told', () => {
   db.on('blocked').fire(/** @type {any} */ ({}));
   assert.equal(storeState.value, 'blocked');
-  db.on('versionchange').fire(/** @type {any} */ ({ newVersion: null }));
-  assert.equal(storeState.value, 'blocked', 'the database is deleted, which a reload notices');
+});
+
+test('an erased notebook is not created again', async () => {
+  storeState.value = 'closed';
+  await openTables();
+  await Dexie.delete(databaseName);
+  assert.equal(storeState.value, 'erased');
+  await assert.rejects(
+    withReconnect(() => db.meta.get('clock')),
+    StoreError,
+  );
+  assert.equal(storeState.value, 'erased');
+  assert.deepEqual(await Dexie.getDatabaseNames(), []);
 });

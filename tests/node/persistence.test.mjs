@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
+import { watchErasure } from '../../static/account/watch_erasure.js';
 import * as persistence from '../../static/store/persistence.js';
 import { databaseName } from '../../static/store/database_name.js';
 import { db } from '../../static/store/database.js';
@@ -155,6 +156,19 @@ test('a second loss does not replace one that nobody has read', async () => {
   await persistence.detectLoss();
   assert.deepEqual(storageState.value.loss, loss);
   assert.deepEqual((await db.meta.get('loss')).loss, loss);
+});
+
+test('a tab reloads when another one erases its notebook', () => {
+  const reload = mock.fn();
+  Object.defineProperty(globalThis, 'location', { value: { reload }, configurable: true });
+  watchErasure();
+  const changed = (/** @type {any} */ change) => dispatchEvent(Object.assign(new Event('storage'), change));
+  changed({ key: SENTINEL, newValue: '{}' });
+  changed({ key: `${databaseName}.seen`, newValue: null });
+  assert.equal(reload.mock.callCount(), 0);
+  changed({ key: SENTINEL, newValue: null });
+  assert.equal(reload.mock.callCount(), 1);
+  delete (/** @type {any} */ (globalThis).location);
 });
 
 test('without localStorage nothing is lost', async () => {

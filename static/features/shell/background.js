@@ -2,6 +2,7 @@
 import { number } from '../../lib/format.js';
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/events.js';
+import { watchErasure } from '../../account/watch_erasure.js';
 import { route } from '../../router.js';
 import { lacksSnapshot } from '../../first_paint.js';
 import { changeCount } from '../../store/changes.js';
@@ -21,6 +22,7 @@ export function startBackground() {
     watchAccountEvents();
     keepSnapshot();
   });
+  watchErasure();
   registerServiceWorker();
   // The first number format takes the browser longer than a tap may take.
   number(0);

@@ -54,7 +54,7 @@ function eventsText(events) {
 
 /** @param {{ state: string }} props */
 function StoreNotice({ state }) {
-  if (['closed', 'ready', 'full'].includes(state)) return null;
+  if (['closed', 'ready', 'erased', 'full'].includes(state)) return null;
   const reloads = state === 'outdated' || state === 'connection_lost';
   return html`<${Notice} text=${t(`app.store_${state}`)} act=${reloads ? t('app.load_again') : null}
       onAct=${() => location.reload()} />`;
