@@ -158,7 +158,6 @@ def _settings() -> Record:
     fields = {
         "wanted_abv_low": 0,
         "wanted_abv_high": 15,
-        "budget": 40,
         "currency": "EUR",
         "temperature_unit": "celsius",
         "volume_unit": "millilitre",
