@@ -13,6 +13,18 @@ from tests.browser.table_page import open_tasted
 
 pytestmark = pytest.mark.browser
 
+# Both taps at one place, the second once the screen has followed the first.
+DOUBLE_TAP = """async (button) => {
+  const { x, y, width, height } = button.getBoundingClientRect();
+  const place = { clientX: x + width / 2, clientY: y + height / 2 };
+  for (const detail of [1, 2]) {
+    const pressed = document.elementFromPoint(place.clientX, place.clientY);
+    pressed.dispatchEvent(
+      new MouseEvent('click', { ...place, detail, bubbles: true, cancelable: true }));
+    await new Promise((go) => { setTimeout(go, 200); });
+  }
+}"""
+
 
 def test_table_is_set_with_new_wines_and_settings(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo", "Clos Verrin")
@@ -27,6 +39,18 @@ def test_table_is_set_with_new_wines_and_settings(leader, page):
     names = [row["name"] for row in leader.rows("bottle")]
     assert sorted(names) == ["Clos Verrin", "Torre Quarzo"]
     assert [glass["mark"] for glass in leader.rows("glass")] == ["A", "B"]
+
+
+def test_double_tap_does_not_press_what_comes_next(leader, page):
+    leader.set_new("Whites", "First")
+    leader.press("Add a glass")
+    page.get_by_role("dialog").get_by_role("searchbox").fill("Second")
+    page.get_by_role("dialog").get_by_role("button", name="Add “Second”").evaluate(DOUBLE_TAP)
+    expect(leader.glasses()).to_have_count(2)
+    page.get_by_role("button", name="Start tasting").evaluate(DOUBLE_TAP)
+    leader.sees_step("Look")
+    page.get_by_role("button", name="Next: First nose").evaluate(DOUBLE_TAP)
+    leader.sees_step("First nose")
 
 
 def test_guesses_are_offered_only_where_they_make_sense(leader, page):

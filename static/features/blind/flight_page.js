@@ -148,9 +148,7 @@ function useKnown() {
  * @param {{ poured: NonNullable<Draft['poured']> }} props
  */
 function PouringList({ poured }) {
-  const hide = async (/** @type {MouseEvent} */ { detail }) => {
-    // The second tap of a double tap on the button that stood here.
-    if (detail > 1) return;
+  const hide = async () => {
     await flightDraft.set(null);
     navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };

@@ -115,13 +115,9 @@ function firstStep() {
   return name && style && isIdentified ? steps[1] : steps[0];
 }
 
-let pressedTasting = '';
-
-/** @param {MouseEvent} press the second click of a double click is ignored, because it would finish the next pour */
-export async function finish(press) {
+export async function finish() {
+  if (finishing.peek() !== null) return undefined;
   const tasting = currentPour.peek()?.tasting ?? '';
-  if (finishing.peek() !== null || (press.detail > 1 && tasting !== pressedTasting)) return undefined;
-  pressedTasting = tasting;
   const arrival = arrivals.peek();
   const wasFinished = isFinished.peek();
   finishing.value = wasFinished;

@@ -1,5 +1,6 @@
 // Starts background work after the first paint.
 import { number } from '../../lib/format.js';
+import { stopSecondTap } from '../../lib/second_tap.js';
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/events.js';
 import { watchErasure } from '../../account/watch_erasure.js';
@@ -13,6 +14,7 @@ export { NewVersion } from './new_version.js';
 const QUIET_MS = 2000;
 
 export function startBackground() {
+  addEventListener('click', stopSecondTap, true);
   let isStarted = false;
   // A guest's page leaves the notebook alone: a phone at somebody's table need not have one.
   route.subscribe(({ screen }) => {

@@ -23,9 +23,10 @@ export function GlassList({ table, isOpen }) {
   // null: closed; a glass, or an empty text for a new one
   const [filled, setFilled] = useState(/** @type {string | null} */ (null));
   const [noted, setNoted] = useState(/** @type {string | null} */ (null));
-  const choose = async (/** @type {import('./glass_sheet.js').Wine} */ wine) => {
-    await pourInto(table, filled || null, wine);
+  // Closed first, because a second tap before the wine is saved would add one more glass.
+  const choose = (/** @type {import('./glass_sheet.js').Wine} */ wine) => {
     setFilled(null);
+    return pourInto(table, filled || null, wine);
   };
   const glassOf = table.glasses.find(({ id }) => id === noted) ?? null;
   return html`<section class="table-part"><h2>${t('table.glasses')}</h2>
