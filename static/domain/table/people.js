@@ -24,7 +24,8 @@ export function hasToAgree({ fields }) {
 }
 
 /**
- * Link a guest who agreed to a person: to the one of that name who came before, or to a new one.
+ * Link a guest who agreed to a person: to the one of that name who came before, or to a new one. Nobody sits twice at
+ * one table, so who another guest of it is must be somebody else.
  * @param {Row} guest
  * @returns {Promise<() => Promise<unknown>>} takes it back
  * @throws {Error} if the guest has not agreed on the own phone
@@ -32,7 +33,7 @@ export function hasToAgree({ fields }) {
 export async function rememberGuest(guest) {
   if (hasToAgree(guest)) throw new Error('not_agreed');
   const name = String(guest.fields['name'] ?? '').trim();
-  const known = await personNamed(name);
+  const known = await personNamed(name, await peopleOfOthers(guest));
   const id = known?.id ?? newId();
   const person = {
     kind: /** @type {const} */ ('person'),
@@ -47,12 +48,23 @@ export async function rememberGuest(guest) {
 }
 
 /**
+ * Return the ids of the people who the other guests of a table are.
+ * @param {Row} guest
+ * @returns {Promise<Set<string>>}
+ */
+async function peopleOfOthers({ id, fields }) {
+  const guests = await ofGroupTasting('guest', fields['group_tasting']);
+  return new Set(guests.filter((one) => one.id !== id && !one.fields['removed_at']).map((one) => one.fields['person']));
+}
+
+/**
  * Find a person by the name they have, or else by one under which only they were a guest before.
  * @param {string} name
+ * @param {Set<string>} [others] ids of people who it is not
  * @returns {Promise<Row | undefined>}
  */
-export async function personNamed(name) {
-  const people = await agreedPeople();
+export async function personNamed(name, others = new Set()) {
+  const people = (await agreedPeople()).filter(({ id }) => !others.has(id));
   const isSame = (/** @type {Row} */ { fields }) => plainText(fields['name'] ?? '') === plainText(name);
   const now = people.find(isSame);
   if (now) return now;
