@@ -58,6 +58,53 @@ test('a tap goes back by one step', () => {
   ]);
 });
 
+/** @param {any} table @param {any[]} edits @returns {any[]} the place that they open */
+const opened = (table, edits) => {
+  const fields = edits.find(({ kind }) => kind === 'group_tasting')?.fields ?? table.row.fields;
+  return [fields.open_glass, fields.open_step];
+};
+
+test('back passes over a glass whose answers are shown', () => {
+  const shown = { discussed_at: NOW };
+  assert.deepEqual(flow.goBack(tableOf({ open_glass: 'g1', open_step: 'look' }, [shown, {}])), []);
+  const third = tableOf({ open_glass: 'g2', open_step: 'look' }, [{}, shown, {}]);
+  assert.deepEqual(opened(third, flow.goBack(third)), ['g0', 'verdict']);
+  const done = tableOf({}, [{}, shown]);
+  assert.deepEqual(opened(done, flow.goBack(done)), ['g0', 'verdict']);
+  // By place the guests have other glasses there.
+  const byPlace = tableOf({ order: 'balanced', open_glass: 'g1', open_step: 'look' }, [shown, {}]);
+  assert.deepEqual(opened(byPlace, flow.goBack(byPlace)), ['g0', 'verdict']);
+});
+
+test('leading on opens the first step that is not closed', () => {
+  const running = { pace: 'led', started_at: NOW };
+  for (const [glasses, place] of /** @type {[any[], string[]][]} */ ([
+    [
+      [{}, {}],
+      ['g0', 'look'],
+    ],
+    [
+      [{ closed_look_at: NOW }, {}],
+      ['g0', 'verdict'],
+    ],
+    [
+      [{ discussed_at: NOW }, {}],
+      ['g1', 'look'],
+    ],
+  ])) {
+    const table = tableOf(running, glasses);
+    assert.deepEqual(opened(table, flow.leadOn(table)), place);
+  }
+  for (const table of [
+    tableOf({ pace: 'led' }),
+    tableOf({ ...running, ended_at: NOW }),
+    tableOf({ ...running, open_glass: 'g1', open_step: 'look' }),
+    tableOf(running, [{ discussed_at: NOW }]),
+    tableOf(null),
+  ])
+    assert.deepEqual(flow.leadOn(table), []);
+});
+
 test('a table that is not read yet changes nothing', () => {
   const table = tableOf(null);
   assert.deepEqual([flow.start(table, NOW), flow.goBack(table)], [[], []]);

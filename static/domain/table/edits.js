@@ -4,6 +4,7 @@ import { ofGroupTasting } from '../../store/queries.js';
 import { commitEdits, newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
 import { vintageInName } from '../../rules/label/vintage_in_name.js';
 import { randomInt } from '../blind/shuffle.js';
+import { leadOn } from './flow.js';
 import { arranged, drawDuplicate, pouredTwice, secondGlassId } from './arrange.js';
 import { sheetId } from './sheet_id.js';
 
@@ -31,7 +32,8 @@ export async function createTable(fields, glasses) {
 }
 
 /** @param {TableRecords} table @param {Fields} fields changed in the group tasting */
-export async function changeTable({ row, glasses }, fields) {
+export async function changeTable(table, fields) {
+  const { row, glasses } = table;
   if (!row) return;
   const changed = 'order' in fields ? { ...fields, order_seed: randomInt(SEEDS) } : fields;
   const ids = glasses.map(({ id }) => id);
@@ -39,6 +41,7 @@ export async function changeTable({ row, glasses }, fields) {
   await saveMany([
     { kind: 'group_tasting', id: row.id, fields: changed },
     ...('order' in fields ? arranged(head, ids) : []),
+    ...(fields['pace'] === 'led' ? leadOn({ ...table, row: { ...row, fields: head } }) : []),
   ]);
 }
 

@@ -30,10 +30,24 @@ export function openIndex(table) {
  * @returns {Place | null}
  */
 export function nextPlace(table) {
-  const all = places(table).slice(openIndex(table) + 1);
-  const isOver = (/** @type {string} */ id) =>
-    !isLedByPlace(table) && Boolean(table.glasses.find((glass) => glass.id === id)?.fields['discussed_at']);
-  return all.find(({ glass }) => !isOver(glass)) ?? null;
+  const after = places(table).slice(openIndex(table) + 1);
+  return after.find((place) => !isOver(table, place)) ?? null;
+}
+
+/**
+ * The place before the open one, which is the last one while nothing is open.
+ * @param {TableRecords} table
+ * @returns {Place | null}
+ */
+export function placeBefore(table) {
+  const at = openIndex(table);
+  const before = places(table).slice(0, at === -1 ? undefined : at);
+  return before.findLast((place) => !isOver(table, place)) ?? null;
+}
+
+/** @param {TableRecords} table @param {Place} place */
+function isOver(table, { glass }) {
+  return !isLedByPlace(table) && Boolean(table.glasses.find(({ id }) => id === glass)?.fields['discussed_at']);
 }
 
 /**
@@ -53,15 +67,26 @@ export function goOn(table, now) {
 }
 
 /**
- * Open the step before; it takes answers again. With nothing open that is the last one.
+ * Open the step before; it takes answers again.
  * @param {TableRecords} table
  * @returns {Edit[]}
  */
 export function goBack(table) {
-  const all = places(table);
-  const at = openIndex(table);
-  const before = all[at === -1 ? all.length - 1 : at - 1];
+  const before = placeBefore(table);
   return before && table.row ? [opening(table.row, before, null), ...reopening(before)] : [];
+}
+
+/**
+ * Lead from here a tasting that was at everybody's own pace: the first step that is not closed opens.
+ * @param {TableRecords} table
+ * @returns {Edit[]}
+ */
+export function leadOn(table) {
+  if (!table.row || stateOf(table) !== 'open' || openIndex(table) !== -1) return [];
+  const isClosedAt = (/** @type {Place} */ { glass, step }) =>
+    Boolean(table.glasses.find(({ id }) => id === glass)?.fields[closedField(step)]);
+  const next = places(table).find((place) => !isOver(table, place) && !isClosedAt(place));
+  return next ? [opening(table.row, next, null)] : [];
 }
 
 /** @param {Place} place @param {string} now @returns {Edit} */

@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { saveMany } from '../../../store/write.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
-import { goBack, goOn, nextPlace, openIndex, places } from '../../../domain/table/flow.js';
+import { goBack, goOn, nextPlace, openIndex, placeBefore, places } from '../../../domain/table/flow.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { leftUnshown } from '../../../domain/table/not_shown.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
@@ -16,7 +16,6 @@ import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @param {{ table: TableRecords }} props */
 export function Moves({ table }) {
-  const at = openIndex(table);
   const action = nextAction(table);
   const isLed = table.row?.fields['pace'] !== 'free';
   const [isAsking, setAsking] = useState(false);
@@ -31,7 +30,7 @@ export function Moves({ table }) {
   return html`<${AtThumb} isTall>
     ${
       isLed &&
-      at !== 0 &&
+      placeBefore(table) &&
       html`<button type="button" class="button step-back" aria-label=${t('table.step_back')}
         onClick=${() => saveMany(goBack(table))}><span aria-hidden="true">${'\u2190'}</span></button>`
     }
