@@ -13,7 +13,7 @@ import { guidanceText } from '../set/guidance_fields.js';
 import { GlassMark } from '../glass_mark.js';
 import { SheetStep } from '../sheet_steps.js';
 import { useFrequentSync } from '../frequent_sync.js';
-import { nextGlass, openSteps, passing, passingOf } from './pass_state.js';
+import { keepPassing, nextGlass, openSteps, passing, passingOf } from './pass_state.js';
 import { useRootClass } from '../../../components/layout/root_class.js';
 import { AtThumb } from '../../../components/layout/at_thumb.js';
 
@@ -72,7 +72,7 @@ function Hands({ table, state }) {
   const take = (/** @type {Pick<GuestRow, 'id' | 'fields'>} */ guest) => {
     const glass = nextGlass(table, guest, state.done);
     const step = glass && openSteps(table, guest, glass)[0];
-    if (glass && step) passing.set({ ...state, now: { guest: guest.id, glass: glass.id, step } });
+    if (glass && step) keepPassing({ ...state, now: { guest: guest.id, glass: glass.id, step } });
   };
   const add = async () => {
     const typed = name?.trim();
@@ -119,7 +119,7 @@ function OwnTurn({ table, state, guest, glass, step }) {
   const goOn = async () => {
     await whenIdle();
     scrollTo(0, 0);
-    await passing.set(
+    await keepPassing(
       next
         ? { ...state, now: { guest: guest.id, glass: glass.id, step: next } }
         : { ...state, now: null, done: [...state.done, `${guest.id}/${glass.id}`] },

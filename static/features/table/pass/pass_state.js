@@ -15,15 +15,28 @@ import { glassesFor } from '../../../domain/table/table_records.js';
  * @property {string[]} done `guest/glass` of what was finished and passed on
  */
 
+/** Tables that are remembered; more do not run at once. */
+const TABLES = 8;
+
 /** @param {any} stored @returns {stored is Passing} */
 const isPassing = (stored) => typeof stored?.table === 'string' && Array.isArray(stored.done);
 
-export const passing = localState('table_pass', isPassing, { restored: 'by the caller' });
+/** @param {any} stored @returns {stored is Passing | Passing[]} one alone was written by releases before several */
+const arePassings = (stored) => [stored].flat().every(isPassing);
+
+export const passing = localState('table_pass', arePassings, { restored: 'by the caller' });
+
+/** @returns {Passing[]} one for each table, the last one used first */
+const all = () => [passing.value ?? []].flat();
 
 /** @param {string} table @returns {Passing} */
 export function passingOf(table) {
-  const now = passing.value;
-  return now?.table === table ? now : { table, now: null, done: [] };
+  return all().find((one) => one.table === table) ?? { table, now: null, done: [] };
+}
+
+/** @param {Passing} next replaces what was known of its table */
+export function keepPassing(next) {
+  return passing.set([next, ...all().filter(({ table }) => table !== next.table)].slice(0, TABLES));
 }
 
 /**
