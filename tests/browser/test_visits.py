@@ -257,11 +257,17 @@ def test_triangle_survives_a_reload_and_hides_its_result(page):
     thumb.press(page.get_by_role("button", name="Hide and hand over"))
     kept_here(page)
     page.reload()
+    thumb.press(page.get_by_role("button", name="See the list again"))
+    expect(items(page, "Glasses to pour")).to_have_count(3)
+    thumb.press(page.get_by_role("button", name="Hide and hand over"))
     thumb.press(page.get_by_role("button", name=f"Glass {wrong + 1}"))
     expect(items(page, "Glasses to pour")).to_have_count(3)
     expect(page.get_by_role("main")).to_contain_text("Round 2 of 3")
     for word in ("found", "missed", "p ="):
         expect(page.get_by_role("main")).not_to_contain_text(word)
+    thumb.press(page.get_by_role("button", name="End this test"))
+    expect(page.get_by_label("First wine")).to_have_value("Cask 1")
+    assert records(page, "visit") == []
 
 
 def test_triangle_draws_all_six_orders(page):

@@ -62,7 +62,7 @@ function Plan({ now }) {
     <${TriangleHistory} />
     <${AtThumb}>
     <button type="button" class="button primary"
-        onClick=${() => triangle.set({ ...now, rounds: [drawRound()], handed: false, visit: null })}>
+        onClick=${() => triangle.set({ ...afresh(now), rounds: [drawRound()] })}>
       ${t('evening.triangle_draw')}
     </button>
     <//>`;
@@ -83,11 +83,26 @@ function Pouring({ now, round }) {
       </li>`,
       )}
     </ol>
+    <div class="buttons"><${EndTest} now=${now} /></div>
     <${AtThumb}>
     <button type="button" class="button primary" onClick=${() => triangle.set({ ...now, handed: true })}>
       ${t('evening.triangle_hand')}
     </button>
     <//>`;
+}
+
+/** Leave the test; a result with rounds left out would be biased. @param {{ now: Triangle }} props */
+function EndTest({ now }) {
+  const end = () => {
+    triangle.set(afresh(now));
+    showToast(t('evening.triangle_ended'), () => triangle.set(now));
+  };
+  return html`<button type="button" class="button plain" onClick=${end}>${t('evening.triangle_end')}</button>`;
+}
+
+/** @param {Triangle} now @returns {Triangle} a new test of the same wines */
+function afresh(now) {
+  return { ...now, rounds: [], handed: false, visit: null };
 }
 
 /**
@@ -117,7 +132,11 @@ function Tasting({ now }) {
       </button>`,
       )}
     </div>
-    <p class="field-note">${t('evening.triangle_guess')}</p>`;
+    <p class="field-note">${t('evening.triangle_guess')}</p>
+    <div class="buttons">
+      <button type="button" class="button plain" onClick=${() => triangle.set({ ...now, handed: false })}>
+        ${t('evening.triangle_list')}</button>
+      <${EndTest} now=${now} /></div>`;
 }
 
 /** @param {{ now: Triangle }} props */
@@ -127,7 +146,6 @@ function Result({ now }) {
   useEffect(() => {
     saveOnce(now, score).then(setSavedIn);
   }, []);
-  const again = () => triangle.set({ ...now, rounds: [], handed: false, visit: null });
   return html`<${TriangleResult} score=${score} />
     <ol class="ruled">
       ${now.rounds.map(
@@ -151,7 +169,8 @@ function Result({ now }) {
     </a>`
     }
     <${AtThumb}>
-    <button type="button" class="button primary" onClick=${again}>${t('evening.triangle_again')}
+    <button type="button" class="button primary" onClick=${() => triangle.set(afresh(now))}>
+      ${t('evening.triangle_again')}
     </button>
     <//>`;
 }
