@@ -1,17 +1,36 @@
 // Asks the server for the invitation of a table.
 import { ask, AccountError } from '../../../account/api.js';
+import { localState } from '../../../store/local_state.js';
 import { syncNow } from '../../../sync/index.js';
 
 /** @typedef {{ code: string, secret: string, path: string, keeps_days: number | null }} Invitation */
 
 const SIGN_IN = ['signin', 'not_signed_in', 'unauthorized', 'other_owner'];
 
+/** Tables that are remembered; older ones are over. */
+const TABLES = 20;
+
+const closed = localState(
+  'closed_invitations',
+  /** @returns {stored is string[]} */ (/** @type {unknown} */ stored) => Array.isArray(stored),
+  { restored: 'by the caller' },
+);
+
+/** @param {string} id @param {boolean} isClosed */
+function noteClosed(id, isClosed) {
+  const others = (closed.peek() ?? []).filter((one) => one !== id);
+  return closed.set((isClosed ? [id, ...others] : others).slice(0, TABLES));
+}
+
 /**
- * Get the open invitation, or a new one. The table is sent first, because the server invites only to a table it has.
+ * Get the open invitation, or a new one; none once it was closed, because the leader did not ask for one. The table is
+ * sent first, because the server invites only to a table it has.
  * @param {string} id
- * @returns {Promise<{ invitation: Invitation | null, problem: 'offline' | 'sign_in' | 'refused' | null }>}
+ * @returns {Promise<{ invitation: Invitation | null, problem: 'offline' | 'sign_in' | 'refused' | 'closed' | null }>}
  */
 export async function invite(id) {
+  await closed.restore();
+  if (closed.peek()?.includes(id)) return { invitation: null, problem: 'closed' };
   const end = await syncNow();
   if (end === 'signin') return { invitation: null, problem: 'sign_in' };
   try {
@@ -24,12 +43,21 @@ export async function invite(id) {
   }
 }
 
+/** Invite again after it was closed. @param {string} id */
+export async function inviteAgain(id) {
+  await noteClosed(id, false);
+  return invite(id);
+}
+
 /** End joining. @param {string} id @returns {Promise<boolean>} whether the server did it */
-export function closeInvitation(id) {
-  return ask('DELETE', `/api/group-tastings/${id}/invitation`).then(
-    () => true,
-    () => false,
-  );
+export async function closeInvitation(id) {
+  try {
+    await ask('DELETE', `/api/group-tastings/${id}/invitation`);
+  } catch {
+    return false;
+  }
+  await noteClosed(id, true);
+  return true;
 }
 
 /**

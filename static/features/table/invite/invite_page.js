@@ -11,7 +11,7 @@ import { tableName } from '../../../domain/table/table_name.js';
 import { visitors } from '../../../domain/table/table_records.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GuestList } from './guest_list.js';
-import { closeInvitation, invite, isLocalOnly } from './invitation.js';
+import { closeInvitation, invite, inviteAgain, isLocalOnly } from './invitation.js';
 import { AtThumb } from '../../../components/layout/at_thumb.js';
 
 /** @typedef {import('./invitation.js').Invitation} Invitation */
@@ -22,7 +22,6 @@ export function InvitePage({ table }) {
   const id = table.row?.id ?? '';
   const isOver = stateOf(table) === 'ended';
   const [{ invitation, problem }, setAsked] = useState(/** @type {Asked} */ ({ invitation: null, problem: null }));
-  const [tries, setTries] = useState(0);
   useFrequentSync(!isOver, visitors(table).length === 0);
   useEffect(() => {
     let left = false;
@@ -33,12 +32,12 @@ export function InvitePage({ table }) {
     return () => {
       left = true;
     };
-  }, [id, isOver, tries]);
+  }, [id, isOver]);
   const close = async () => {
     if (await closeInvitation(id)) setAsked({ invitation: null, problem: 'closed' });
     else showToast(t('table.invite_not_closed'));
   };
-  const again = () => setTries(tries + 1);
+  const again = async () => setAsked(await inviteAgain(id));
   return html`<${Page} title=${t('table.invite')} back=${`/table/${id}`} trailing="">
     ${!isOver && invitation && html`<${Offer} table=${table} invitation=${invitation} onClose=${close} />`}
     ${!isOver && problem && html`<${Problem} problem=${problem} onRetry=${again} />`}
