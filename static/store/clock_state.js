@@ -8,6 +8,7 @@
  * @property {string} device
  * @property {string | null} last the latest clock issued or seen
  * @property {number} offset_ms server time minus phone time; 0 while the difference is small
+ * @property {number} [correction_ms] the same, however small, but no more than the last exchange proves
  */
 import { tick } from './hlc.js';
 

@@ -24,9 +24,10 @@ import { timing } from '../config.js';
 /**
  * @param {import('./transport.js').Answer} answer
  * @param {import('./build_request.js').SyncRequest} request
+ * @param {number} [correction_ms] of the phone's clock
  * @returns {Promise<AppliedResponse>}
  */
-export function applyResponse(answer, request) {
+export function applyResponse(answer, request, correction_ms = 0) {
   return transaction(
     'rw',
     [...kinds, 'unknown_kind', 'outbox', 'meta', 'photo_bytes', 'cache'],
@@ -61,7 +62,10 @@ export function applyResponse(answer, request) {
       server.seen = maxClock(server.seen, last, ...confirmed(outcomes, request.sent).map(latestClock));
       if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
       const device = answer.fork && current ? newDeviceId() : clock.device;
-      await tx.meta.bulkPut([{ ...clock, device, offset_ms }, current ? nextServerState(server, answer) : server]);
+      await tx.meta.bulkPut([
+        { ...clock, device, offset_ms, correction_ms },
+        current ? nextServerState(server, answer) : server,
+      ]);
       for (const change of request.sent) moved.add(change.kind);
       return { moved, accepted, rejected, pulled: answer.changes.length, restamped: ahead };
     },

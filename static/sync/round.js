@@ -11,6 +11,7 @@ import { buildNextRequest, prepareChanges } from './next_request.js';
 import { quarantine, retryLater } from './quarantine.js';
 import { send } from './transport.js';
 import { applyResponse } from './apply_response.js';
+import { leastCorrection } from './least_correction.js';
 import { timing } from '../config.js';
 
 /** Maximum number of responses without progress, or rewinds, in one round. */
@@ -38,7 +39,7 @@ export async function round(onProgress) {
   let asked = ask(await buildRequest(...limits()));
   for (;;) {
     onProgress({ done: run.done, total: run.done + asked.request.waiting + run.remaining });
-    const { reply, elapsed_ms } = await asked.reply;
+    const { reply, elapsed_ms, received_ms } = await asked.reply;
     if (reply.kind === 'answer') growBatch(elapsed_ms);
     // Under way while the answer is applied. Its token and epoch are stored already.
     const next = reply.kind === 'answer' ? await nextRequest(reply.answer, asked) : null;
@@ -46,7 +47,7 @@ export async function round(onProgress) {
     const request = next ? { ...asked.request, epoch: next.epoch } : asked.request;
     const end =
       reply.kind === 'answer'
-        ? await afterAnswer(run, reply.answer, request, onProgress)
+        ? await afterAnswer(run, reply.answer, request, onProgress, { elapsed_ms, received_ms })
         : await afterFailure(run, reply, request);
     if (end && !coming) return { moved: run.moved, wait_ms: 0, ...end };
     asked = coming ?? ask(await buildRequest(...limits()));
@@ -66,6 +67,7 @@ function ask(request) {
   const reply = send(request.body, request.packed).then((answered) => ({
     reply: answered,
     elapsed_ms: performance.now() - asked_ms,
+    received_ms: Date.now(),
   }));
   const [limit] = limits();
   // Not while the size of the requests is still changing, and not for a page, which moves the clock.
@@ -105,10 +107,12 @@ function shrinkBatch(sent) {
  * @param {import('./transport.js').Answer} answer
  * @param {import('./build_request.js').SyncRequest} request
  * @param {(progress: Progress) => void} onProgress
+ * @param {{ elapsed_ms: number, received_ms: number }} exchange received_ms: by the phone's clock
  * @returns {Promise<Verdict>}
  */
-async function afterAnswer(run, answer, request, onProgress) {
-  const applied = await applyResponse(answer, request);
+async function afterAnswer(run, answer, request, onProgress, { elapsed_ms, received_ms }) {
+  const correction_ms = leastCorrection(answer.now, received_ms - elapsed_ms, received_ms);
+  const applied = await applyResponse(answer, request, correction_ms);
   for (const kind of applied.moved) run.moved.add(kind);
   run.done += applied.accepted + applied.rejected + applied.pulled;
   run.broken = 0;

@@ -173,6 +173,7 @@ test('a clock that is far off is corrected', async () => {
     device: DEVICE,
     last: null,
     offset_ms: 1_501,
+    correction_ms: 0,
   });
 });
 

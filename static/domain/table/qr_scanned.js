@@ -1,6 +1,7 @@
 // Writes the sheets that a guest showed as QR codes into the leader's notebook. Scanning them again changes nothing.
 import { timestamp } from '../../lib/datetime.js';
 import { record } from '../../store/queries.js';
+import { serverMs } from '../../store/server_time.js';
 import { saveMany } from '../../store/write.js';
 import { closedMs, orderNumber } from './by_place.js';
 import { sheetEdit } from './edits.js';
@@ -31,8 +32,9 @@ export async function saveScanned(table, document) {
   if (known && known.fields['group_tasting'] !== table) return { state: 'other_table' };
   if (known && (known.gone || known.fields['removed_at'])) return { state: 'removed' };
   const guest = known ?? { id: scanned.guest, fields: guestFields(records, scanned) };
-  const taken = takenAnswers(records, scanned, orderNumber(guest), Date.now());
-  const changed = { ...(known ? {} : guest.fields), ...consentFields(scanned, guest.fields, Date.now()) };
+  const now_ms = await serverMs();
+  const taken = takenAnswers(records, scanned, orderNumber(guest), now_ms);
+  const changed = { ...(known ? {} : guest.fields), ...consentFields(scanned, guest.fields, now_ms) };
   const sheets = taken.sheets.filter(([, answers]) => Object.keys(answers).length > 0);
   await saveMany([
     ...(Object.keys(changed).length ? [{ kind: /** @type {const} */ ('guest'), id: guest.id, fields: changed }] : []),

@@ -1,7 +1,7 @@
 // Lays the answers of a glass open, with a way back.
 import { t } from '../../i18n.js';
-import { timestamp } from '../../lib/datetime.js';
 import { showToast } from '../../components/layout/toast.js';
+import { tableMoment } from '../../domain/table/moment.js';
 import { showAnswers } from '../../domain/table/flow.js';
 import { saveAndSend } from './save_and_send.js';
 
@@ -10,7 +10,7 @@ import { saveAndSend } from './save_and_send.js';
 
 /** @param {TableRecords} table @param {import('../../store/record.js').Row} glass */
 export async function showWithUndo(table, glass) {
-  const edits = showAnswers(table, glass, timestamp());
+  const edits = showAnswers(table, glass, await tableMoment());
   await saveAndSend(edits);
   showToast(t('table.laid_open'), () => {
     saveAndSend(undoing(table, edits));

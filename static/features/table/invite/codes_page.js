@@ -1,7 +1,8 @@
 // Guests whose phones have no network: the table goes to them as QR codes, and their answers come
 // back the same way.
-import { html, useState } from '../../../lib/ui.js';
+import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { serverMs } from '../../../store/server_time.js';
 import { Page } from '../../shell/page.js';
 import { flightDocument } from '../../../domain/table/qr_documents.js';
 import { ScanFrames, ShowFrames } from '../../../domain/table/qr_exchange.js';
@@ -15,7 +16,10 @@ import { AtThumb } from '../../../components/layout/at_thumb.js';
 export function CodesPage({ table }) {
   const [isScanning, setScanning] = useState(false);
   // Of the moment that the page was opened, because codes that change cannot be read.
-  const [made_ms] = useState(() => Date.now());
+  const [made_ms, setMade] = useState(/** @type {number | null} */ (null));
+  useEffect(() => {
+    serverMs().then(setMade);
+  }, []);
   const id = table.row?.id ?? '';
   const glasses = glassesFor(table).map((glass) => ({ id: glass.id, mark: glass.fields['mark'] ?? null }));
   return html`<${Page} title=${t('table.codes')} back=${`/table/${id}/invite`} trailing="">
@@ -23,8 +27,11 @@ export function CodesPage({ table }) {
       isScanning
         ? html`<${Scan} table=${id} />`
         : html`<p class="voice guide">${t('table.codes_show')}</p>
-      <${ShowFrames} document=${flightDocument(id, table.row?.fields ?? {}, glasses, made_ms)}
+      ${
+        made_ms !== null &&
+        html`<${ShowFrames} document=${flightDocument(id, table.row?.fields ?? {}, glasses, made_ms)}
         label=${t('table.codes_label')} />`
+      }`
     }
     <${AtThumb}><button type="button" class="button primary" onClick=${() => setScanning(!isScanning)}>
       ${t(isScanning ? 'table.codes_show_again' : 'table.codes_scan')}</button><//>

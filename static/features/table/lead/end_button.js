@@ -1,8 +1,8 @@
 // Ends the tasting; asks first while guests have not been shown all answers and labels.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { timestamp } from '../../../lib/datetime.js';
 import { Sheet } from '../../../components/layout/sheet.js';
+import { tableMoment } from '../../../domain/table/moment.js';
 import { answersNotShown, labelsNotShown, showAll } from '../../../domain/table/not_shown.js';
 import { endTable } from '../end_table.js';
 import { marksOf } from '../marks.js';
@@ -16,7 +16,7 @@ export function EndButton({ table }) {
   const answers = answersNotShown(table);
   const labels = labelsNotShown(table);
   const press = () => (answers.length || labels.length ? setAsking(true) : endTable(id));
-  const showAndEnd = () => endTable(id, showAll(table, timestamp()));
+  const showAndEnd = async () => endTable(id, showAll(table, await tableMoment()));
   return html`<div class="buttons"><button type="button" class="button plain" onClick=${press}>
       ${t('table.end')}</button></div>
     <${Sheet} title=${t('table.end_ask')} open=${isAsking} onClose=${() => setAsking(false)}>

@@ -1,9 +1,9 @@
 // The buttons at the thumb of the leader: the natural next action is the large one.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { timestamp } from '../../../lib/datetime.js';
 import { saveMany } from '../../../store/write.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
+import { tableMoment } from '../../../domain/table/moment.js';
 import { goBack, goOn, nextPlace, openIndex, placeBefore, places } from '../../../domain/table/flow.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { leftUnshown } from '../../../domain/table/not_shown.js';
@@ -20,9 +20,9 @@ export function Moves({ table }) {
   const isLed = table.row?.fields['pace'] !== 'free';
   const [isAsking, setAsking] = useState(false);
   const unshown = leftUnshown(table, nextPlace(table));
-  const go = () => {
+  const go = async () => {
     setAsking(false);
-    saveMany(goOn(table, timestamp()));
+    saveMany(goOn(table, await tableMoment()));
   };
   // After the last step there is nothing left but to talk.
   const isTalkNext = action.kind === 'step' && !action.next && !isLedByPlace(table);

@@ -2,10 +2,10 @@
 // is told first what guests will see, and chooses what happens with covered labels.
 import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { timestamp } from '../../../lib/datetime.js';
 import { Row } from '../../../components/layout/row.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
+import { tableMoment } from '../../../domain/table/moment.js';
 import { labelsNotShown, revealAll } from '../../../domain/table/not_shown.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
 import { marksOf } from '../marks.js';
@@ -39,7 +39,7 @@ function Offer({ table, onClose }) {
   const covered = labelsNotShown(table).filter((glass) => shown.includes(glass));
   const open = async (/** @type {GlassRow[]} */ uncovered) => {
     onClose();
-    await saveAndSend(edits(table, timestamp(), uncovered));
+    await saveAndSend(edits(table, await tableMoment(), uncovered));
     showToast(t('table.results_opened'), () => {
       saveAndSend(edits(table, null, uncovered));
     });

@@ -2,7 +2,6 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { navigate } from '../../../router.js';
-import { timestamp } from '../../../lib/datetime.js';
 import { list } from '../../../lib/format.js';
 import { readAfterWrites, saveMany } from '../../../store/write.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
@@ -12,6 +11,7 @@ import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { ownRepeats, pouredTwice } from '../../../domain/table/arrange.js';
 import { changeTable, pourOnce, pourTwice } from '../../../domain/table/edits.js';
+import { tableMoment } from '../../../domain/table/moment.js';
 import { start, stateOf } from '../../../domain/table/flow.js';
 import { areGuessesAsked, canGuess, GROUP_STEPS, inOrder } from '../../../domain/table/steps.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
@@ -38,7 +38,7 @@ export function SetPage({ table }) {
   };
   const begin = async () => {
     const stored = await readAfterWrites(() => readTable(table.row?.id ?? ''));
-    await saveMany(start(stored, timestamp()));
+    await saveMany(start(stored, await tableMoment()));
     navigate(`/table/${table.row?.id}/lead`);
   };
   const home = `/table/${table.row?.id}`;

@@ -2,13 +2,13 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { navigate } from '../../../router.js';
-import { timestamp } from '../../../lib/datetime.js';
 import { list } from '../../../lib/format.js';
 import { saveMany } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { doneAt, goOn, openIndex, stateOf } from '../../../domain/table/flow.js';
+import { tableMoment } from '../../../domain/table/moment.js';
 import { guestName } from '../../../domain/table/guest_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { ActionLink, stepLabel } from '../lead/moves.js';
@@ -64,7 +64,7 @@ function Waiting({ table, glass }) {
 function Open({ table, glass }) {
   const isHidden = table.row?.fields['labels_hidden'] === true;
   const uncover = async () => {
-    await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: timestamp() } }]);
+    await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: await tableMoment() } }]);
     scrollTo(0, 0);
     showToast(t('table.uncovered'), () => {
       saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: null } }]);
@@ -94,7 +94,7 @@ function Onward({ table, glass }) {
   if ((action.kind !== 'step' && action.kind !== 'pass') || !isHere)
     return html`<${ActionLink} table=${table} action=${action} />`;
   const on = async () => {
-    await saveMany(goOn(table, timestamp()));
+    await saveMany(goOn(table, await tableMoment()));
     navigate(home);
   };
   return html`<button type="button" class="button primary" onClick=${on}>${stepLabel(table, action.next)}</button>`;
