@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser import led_table
+from tests.browser.engines import tap
 from tests.browser.guest_phones import (
     COUNT_TAPS,
     PhoneOpener,
@@ -123,9 +124,9 @@ def test_closed_step_keeps_what_was_noted_before(leader: Leader, guest_phone: Ph
 def test_guest_without_signal_goes_on_alone(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "first_nose")
     page.context.set_offline(True)
-    page.get_by_role("button", name="Next: ").tap()
+    tap(page.get_by_role("button", name="Next: "))
     while page.get_by_role("heading", level=2).first.inner_text() != "First sip":
-        page.get_by_role("button", name="Next: ").tap()
+        tap(page.get_by_role("button", name="Next: "))
     expect(page.get_by_text("take the steps at your own pace")).to_be_visible()
     rate(page, "Acidity", 3)
     page.context.set_offline(False)
@@ -248,9 +249,9 @@ def test_guest_tastes_without_waiting_for_others(leader: Leader, guest_phone: Ph
     expect(page.get_by_text("you can start, at your own pace")).to_be_visible()
     leader.save(*table_records()[1:])
     likely_aromas(page).get_by_role("button").first.tap()
-    page.get_by_role("button", name="Next: Verdict").tap()
+    tap(page.get_by_role("button", name="Next: Verdict"))
     rate(page, "How much do you like it?", 3)
-    page.get_by_role("button", name="Next glass").tap()
+    tap(page.get_by_role("button", name="Next glass"))
     expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
     page.reload()
     expect(page.get_by_role("heading", name="Glass B")).to_be_visible()

@@ -9,7 +9,7 @@ from contextlib import ExitStack
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.engines import PHONE
+from tests.browser.engines import PHONE, tap
 from tests.browser.led_table import (
     CAMERA,
     WINES,
@@ -57,7 +57,7 @@ def rate(page: Page, name: str, *glasses: int) -> None:
         expect(page.get_by_role("heading", level=1)).to_have_text(f"Glass {'ABCD'[at]}")
         like(page, PRESSES[name][at])
         if at < len(WINES) - 1:
-            page.get_by_role("button", name="Next glass").tap()
+            tap(page.get_by_role("button", name="Next glass"))
 
 
 def pass_round(page: Page, table: str, name: str) -> None:
@@ -93,10 +93,10 @@ def join_by_codes(page: Page, leader: LeaderPhone) -> None:
 def scan_twice(leader: LeaderPhone, page: Page) -> None:
     leader.page.evaluate("(hash) => { location.hash = hash; }", f"#/table/{leader.table}/codes")
     for _ in range(2):
-        leader.page.get_by_role("button", name="Scan a guest’s answers").tap()
+        tap(leader.page.get_by_role("button", name="Scan a guest’s answers"))
         show_to_camera(page, leader.page)
         expect(leader.page.get_by_text("Quirin: 4 glasses read.")).to_be_visible()
-        leader.page.get_by_role("button", name="Show the table again").tap()
+        tap(leader.page.get_by_role("button", name="Show the table again"))
 
 
 def expected_names(answers: list[tuple[str, int, float]]) -> list[str]:
