@@ -33,6 +33,17 @@ test('names side by side may share a line', () => {
   );
 });
 
+test('letters as wide as high take their room', () => {
+  assert.deepEqual(
+    places([100, 150, '小林さくら'], [165, 150, 'パクミンス']).map(([y]) => y),
+    [140, 170],
+  );
+  assert.deepEqual(
+    places([100, 150, 'Sakura'], [165, 150, 'Minsu']).map(([y]) => y),
+    [140, 140],
+  );
+});
+
 test('a name at the top stands below its point', () => {
   assert.deepEqual(places([150, 8, 'Ada']), [[28, 'middle']]);
 });

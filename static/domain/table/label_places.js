@@ -8,6 +8,8 @@
 
 /** Of a typeface of 15 units. */
 const LETTER = 8;
+/** Letters as wide as the typeface is high. */
+const WIDE = /[\p{sc=Han}\p{sc=Hangul}\p{sc=Hiragana}\p{sc=Katakana}\uff01-\uff60]/u;
 const LINE = 16;
 const DOT = 5;
 const ABOVE = -10;
@@ -41,7 +43,7 @@ function anchorAt(x, size) {
 
 /** @param {Point} point @param {number} offset @param {Place['anchor']} anchor @returns {Box} */
 function boxAt({ x, y, text }, offset, anchor) {
-  const width = text.length * LETTER;
+  const width = [...text].reduce((sum, letter) => sum + (WIDE.test(letter) ? 2 : 1) * LETTER, 0);
   const left = x - { start: 0, middle: width / 2, end: width }[anchor];
   return { left, right: left + width, top: y + offset - LINE + 4, bottom: y + offset + 4 };
 }
