@@ -98,8 +98,7 @@ test('half a typed word is kept on the phone only', async () => {
 test('an aroma typed after the closing stays in the own notes', async () => {
   await until(() => seat.value?.clock);
   table.server.is.down = true;
-  table.server.close('first_nose_words');
-  await wait(30);
+  table.server.close('first_nose_words', 30_000);
   keepTyped(A, 'first_nose_words', 'rose');
   await addTyped(() => false);
   table.server.is.down = false;

@@ -53,10 +53,8 @@ test('a page that was killed sends what it had kept', async () => {
 test('a closed step keeps what was noted before it closed', async () => {
   await until(() => seat.value?.clock);
   table.server.is.down = true;
-  await note(A, 'acidity', 4);
-  await wait(400);
-  table.server.close('acidity');
-  await wait(50);
+  await note(A, 'acidity', 4, table.server.now() - 60_000);
+  table.server.close('acidity', 30_000);
   await note(A, 'acidity', 9);
   table.server.is.down = false;
   await until(() => unsentCount.value === 0);
