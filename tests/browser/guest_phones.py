@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.engines import PHONE
-from tests.browser.led_table import Leader, LeaderBySync, LeaderPhone, join
+from tests.browser.led_table import APART_S, Leader, LeaderBySync, LeaderPhone, join
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas, noted_words
 from tests.browser.waiting import LIMIT_S, wait_until
@@ -19,6 +19,12 @@ PhoneOpener = Callable[..., Page]
 COUNT_TAPS = """() => {
   globalThis.taps = 0;
   addEventListener('click', () => { globalThis.taps += 1; }, true);
+}"""
+
+
+QUICKEST_MS = """async () => {
+  const { seat } = await import('/domain/guest/seat_state.js');
+  return seat.value?.clock?.way_ms ?? 1e9;
 }"""
 
 
@@ -58,6 +64,8 @@ def guest_at(
     leader.set_table()
     page = guest_phone(script)
     at_step(leader, page, step)
+    # Of the server's time a phone knows what its quickest exchange tells (`close_step`).
+    wait_until(page, lambda: page.evaluate(QUICKEST_MS) < APART_S * 500, "a quick exchange")
     return page
 
 
