@@ -51,7 +51,7 @@ def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_ye
     expect(page.get_by_role("main").get_by_text(newest, exact=True).first).to_be_visible()
     wait_until_complete(page)
     page.goto("/#/palate")
-    expect(page.get_by_text(re.compile("^Learned from 1,000 wines"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^Learned from 120 wines"))).to_be_visible()
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
     live_server.kill()
@@ -63,7 +63,7 @@ def test_new_phone_pulls_everything_and_works_offline(phone, live_server, ten_ye
     search(page, "bottle 7")
     expect(page.get_by_text(re.compile(r"[1-9]\d* found"))).to_be_visible()
     page.goto("/#/palate")
-    expect(page.get_by_text(re.compile("^Learned from 1,000 wines"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^Learned from 120 wines"))).to_be_visible()
     page.get_by_role("region", name="What you like in a wine").get_by_role("button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
 

@@ -52,6 +52,8 @@ def next_styles(
     group = space.group_of
     found = score(posterior, z_mean, z_sd**2, style, group, like_threshold)
     sd, not_disliked = found.sd_of_mean, found.mean >= NOT_DISLIKED
+    if not style.size:
+        return NextStyles([], [], [])
     gain = information(posterior, z_mean, z_sd**2, style, group, found.sd)
     if not answered or not np.any(not_disliked):
         # Any of them still teaches somebody who liked nothing so far.
