@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { informationGain } from '../../static/rules/palate/information_gain.js';
 import { FIXED_POINT, normalCdf, scoreBottle } from '../../static/rules/palate/score.js';
+import { taster as anyTaster } from './shelf_records.mjs';
 
 const KNOWN = [
   [-8, 6.220960574271819e-16],
@@ -31,24 +32,8 @@ test('the tails of the normal distribution function add up to one', () => {
   for (const x of [0.5, 2.9, 3, 3.1, 4, 6]) assert.ok(Math.abs(normalCdf(x) + normalCdf(-x) - 1) < 1e-15, String(x));
 });
 
-/** One attribute, known exactly, whose slope and intercept are given; nothing else moves the score. */
-function taster({ intercept = 5, slope = 0 } = {}) {
-  return {
-    attributes: ['body'],
-    beta: [intercept * FIXED_POINT, slope * FIXED_POINT, 0],
-    cov: [0, 0, 0, 0, 0, 0],
-    profiles: { plain: [0, 0, 0] },
-    style_effects: { plain: [0, 0, 0, 0, 0] },
-    group_effects: {},
-    stranger_var: 0,
-    noise_var: 1,
-    liked_line: 6.5,
-    centre: [5],
-    scale: [1],
-    perception: { noise: 0, bias: [0], gain: [1], bias_var: [0], cross: [0], gain_var: [0] },
-    printed: { index: 0, at_zero: 0, per_unit: 1, low: -1000, high: 1000, spread: 0 },
-  };
-}
+/** A taster of known scales. @param {Parameters<typeof anyTaster>[0]} [given] */
+const taster = (given) => anyTaster({ ...given, noise: 0 });
 
 test('an expected liking stays on the nine-point line', () => {
   assert.equal(scoreBottle(taster({ intercept: 12 }), { style: 'plain' }).mean, 9);

@@ -3,9 +3,9 @@ import { FIXED_POINT } from '../../static/rules/palate/score.js';
 
 /**
  * Likes strength by `slope` points for each per cent over five, and body, if the printed strength leaves a `spread`;
- * nothing else moves the score.
+ * nothing else moves the score. `noise`: of the taster's own scales.
  */
-export function taster({ intercept = 5, slope = 0, noise_var = 1, spread = 0 } = {}) {
+export function taster({ intercept = 5, slope = 0, noise_var = 1, spread = 0, noise = 1 } = {}) {
   return {
     attributes: ['body'],
     beta: [intercept * FIXED_POINT, slope * FIXED_POINT, 0],
@@ -18,7 +18,7 @@ export function taster({ intercept = 5, slope = 0, noise_var = 1, spread = 0 } =
     liked_line: 6.5,
     centre: [5],
     scale: [1],
-    perception: { noise: 1, bias: [0], gain: [1], bias_var: [0], cross: [0], gain_var: [0] },
+    perception: { noise, bias: [0], gain: [1], bias_var: [0], cross: [0], gain_var: [0] },
     printed: { index: 0, at_zero: 0, per_unit: 1, low: -1000, high: 1000, spread },
   };
 }
