@@ -77,12 +77,14 @@ export async function allOf(kind) {
  * Read the records in one go and drop the deleted ones, because a cursor waits for each row.
  * @param {Kind} kind
  * @param {string} field that has an index
- * @param {string} id
- * @returns {Promise<Row[]>} the records whose field has this value, oldest id first
+ * @param {string[]} ids
+ * @returns {Promise<Row[]>} the records whose field has one of these values: those of each in turn, oldest id first
  */
-export async function allWhere(kind, field, id) {
-  const rows = await withReconnect(() => db[kind].where(`fields.${field}`).equals(id).toArray());
-  return rows.filter(isThere);
+export async function allWhere(kind, field, ...ids) {
+  const rows = await Promise.all(
+    ids.map((id) => withReconnect(() => db[kind].where(`fields.${field}`).equals(id).toArray())),
+  );
+  return rows.flat().filter(isThere);
 }
 
 /** @param {Row} row */
@@ -149,11 +151,11 @@ export async function tastingsBetween(firstMs, lastMs) {
 }
 
 /**
- * @param {string} bottleId
+ * @param {string[]} bottleIds of one bottle, or also of those merged into it
  * @returns {Promise<Row[]>} its tastings, newest first
  */
-export function tastingsOfBottle(bottleId) {
-  return tastingsWhere('bottle', bottleId);
+export function tastingsOfBottle(...bottleIds) {
+  return tastingsWhere('bottle', bottleIds);
 }
 
 /**
@@ -161,12 +163,12 @@ export function tastingsOfBottle(bottleId) {
  * @returns {Promise<Row[]>} its tastings, oldest first
  */
 export async function tastingsOfVisit(visitId) {
-  return (await tastingsWhere('visit', visitId)).reverse();
+  return (await tastingsWhere('visit', [visitId])).reverse();
 }
 
-/** @param {string} field @param {string} id @returns {Promise<Row[]>} */
-async function tastingsWhere(field, id) {
-  const rows = await allWhere('tasting', field, id);
+/** @param {string} field @param {string[]} ids @returns {Promise<Row[]>} */
+async function tastingsWhere(field, ids) {
+  const rows = await allWhere('tasting', field, ...ids);
   return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
 }
 

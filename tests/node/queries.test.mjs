@@ -159,8 +159,11 @@ test('tastings of a bottle come newest first, of a visit oldest', async () => {
   const three = await store('tasting', { bottle, visit, tasted_at: day(3) });
   const one = await store('tasting', { bottle, visit, tasted_at: day(1) });
   await store('tasting', { bottle, visit, tasted_at: day(4) }, { deletedAt: 2 });
+  const merged = someId();
+  const between = await store('tasting', { bottle: merged, tasted_at: '2026-03-02T21:00:00.000+00:00' });
   await store('tasting', { bottle: someId(), visit: someId(), tasted_at: day(5) });
   assert.deepEqual(idsOf(await queries.tastingsOfBottle(bottle)), [three, two, one, untimed]);
+  assert.deepEqual(idsOf(await queries.tastingsOfBottle(bottle, merged)), [three, between, two, one, untimed]);
   assert.deepEqual(idsOf(await queries.tastingsOfVisit(visit)), [untimed, one, two, three]);
 });
 

@@ -7,7 +7,7 @@ let clock = 0;
 
 /**
  * Press a place, much later than what was pressed before unless `after` says otherwise.
- * @param {'thumb' | 'elsewhere'} where
+ * @param {'thumb' | 'marked' | 'elsewhere'} where
  * @param {{ after?: number, detail?: number, x?: number }} [how]
  * @returns {boolean} whether the press was stopped
  */
@@ -17,7 +17,8 @@ function press(where, { after = 5_000, detail = 1, x = 100 } = {}) {
   const stop = () => {
     stops += 1;
   };
-  const target = { closest: () => (where === 'thumb' ? {} : null) };
+  const own = { thumb: '.at-thumb', marked: '[data-once]', elsewhere: '.row' }[where];
+  const target = { closest: (/** @type {string} */ wanted) => (wanted.split(', ').includes(own) ? {} : null) };
   const given = { detail, timeStamp: clock, clientX: x, clientY: 600, target };
   stopSecondTap(/** @type {any} */ ({ ...given, stopPropagation: stop, preventDefault: stop }));
   return stops === 2;
@@ -47,6 +48,14 @@ test('the second tap presses nothing that took the place', () => {
   assert.equal(press('elsewhere', { after: 200 }), true);
   press('elsewhere');
   assert.equal(press('thumb', { after: 200 }), true);
+});
+
+test('a marked button acts once wherever it stands', () => {
+  press('marked');
+  assert.equal(press('marked', { after: 200 }), true);
+  assert.equal(press('elsewhere', { after: 200 }), true);
+  press('marked');
+  assert.equal(press('elsewhere', { after: 480, detail: 2 }), true);
 });
 
 test('a fast second tap elsewhere may repeat the first', () => {

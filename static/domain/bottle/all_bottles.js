@@ -16,3 +16,14 @@ const bottles = new RecordIndex('bottle', (row) => {
 export async function allBottles() {
   return [...(await bottles.refreshed()).values()];
 }
+
+/**
+ * @param {KnownBottle[]} known
+ * @param {string} id
+ * @param {string} name
+ * @returns {boolean} whether another bottle than `id` has this name, whatever its case and accents
+ */
+export function isNameOfOther(known, id, name) {
+  const same = plainText(name).trim();
+  return known.some((bottle) => bottle.id !== id && bottle.plain.trim() === same);
+}

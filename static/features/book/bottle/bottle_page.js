@@ -1,7 +1,6 @@
 // Page of one bottle: label, tastings, prices and stock.
 import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
-import { once } from '../../../components/layout/second_click.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { allWhere, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
@@ -25,14 +24,11 @@ import { AtThumb } from '../../../components/layout/at_thumb.js';
 async function loadHistory(id) {
   const bottle = resolveBottle(await bottlesByIds([id]), id);
   const ids = bottle ? await idsOf(bottle.id) : [id];
-  const tastings = (await Promise.all(ids.map(tastingsOfBottle))).flat();
-  const ofBottle = async (/** @type {'pick' | 'stock'} */ kind) =>
-    (await Promise.all(ids.map((each) => allWhere(kind, 'bottle', each)))).flat();
   return {
     bottle,
-    tastings: tastings.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1)),
-    picks: await ofBottle('pick'),
-    stock: await ofBottle('stock'),
+    tastings: await tastingsOfBottle(...ids),
+    picks: await allWhere('pick', 'bottle', ...ids),
+    stock: await allWhere('stock', 'bottle', ...ids),
     asked: true,
   };
 }
@@ -47,9 +43,6 @@ async function idsOf(id) {
   const merged = [...all.values()].filter((row) => row.id !== id && row.fields['merged_into']);
   return [id, ...merged.map((row) => row.id).filter((each) => resolveBottle(all, each)?.id === id)];
 }
-
-/** @param {Row} tasting */
-const tastedAt = ({ fields }) => fields['tasted_at'] ?? '';
 
 /** @param {{ id: string }} props */
 export function BottlePage({ id }) {
@@ -98,9 +91,8 @@ export function BottlePage({ id }) {
     }
     </section>
     </div>
-    <${AtThumb}><button type="button" class="button primary" onClick=${once(() =>
-      openBottle(bottle.id, inStock),
-    )}>${t('book.taste_again')}</button><//>
+    <${AtThumb}><button type="button" class="button primary"
+      onClick=${() => openBottle(bottle.id, inStock)}>${t('book.taste_again')}</button><//>
   <//>`;
 }
 

@@ -149,8 +149,7 @@ export async function mergeBottles(group) {
     ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } })),
   ];
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
-    const named = await Promise.all([...ids].map((id) => allWhere(kind, 'bottle', id)));
-    for (const row of named.flat()) {
+    for (const row of await allWhere(kind, 'bottle', ...ids)) {
       edits.push({ kind, id: row.id, fields: { bottle: survivor.id } });
       undo.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
     }

@@ -1,10 +1,9 @@
 // A year typed in the name: moves it to the vintage if it is surely one, and offers to otherwise. Both are said in a
 // toast, because a message on the page would move what the finger is about to tap.
 import { t } from '../../../i18n.js';
-import { plainText } from '../../../lib/plain_text.js';
 import { vintageInName } from '../../../rules/label/vintage_in_name.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { allBottles } from '../../../domain/bottle/all_bottles.js';
+import { allBottles, isNameOfOther } from '../../../domain/bottle/all_bottles.js';
 import { currentPour, isFinished, setFields, values } from '../../../domain/pour/current_pour.js';
 
 /** Names that the user wants as they typed them, as `bottle/name`. @type {Set<string>} */
@@ -52,9 +51,7 @@ async function findYear() {
   if (!pour || !found || isFinished.peek() || (vintage && !(found.sure && vintage === found.vintage))) return null;
   const key = `${pour.bottle}/${typed}`;
   if (settled.has(key)) return null;
-  const same = plainText(typed).trim();
-  const known = await allBottles();
-  const isKnown = known.some(({ id, plain }) => id !== pour.bottle && plain.trim() === same);
+  const isKnown = isNameOfOther(await allBottles(), pour.bottle, typed);
   // The name or the vintage may have been edited while the bottles were read.
   const { name, vintage: now } = values.bottle.peek();
   if (name !== typed || now !== vintage || currentPour.peek()?.bottle !== pour.bottle || isVintageTyped()) return null;

@@ -1,8 +1,8 @@
 // A year typed in the name of a new bottle: moved to the vintage when the bottle is finished, as Pour does.
 import { t } from '../../../i18n.js';
-import { plainText } from '../../../lib/plain_text.js';
 import { vintageInName } from '../../../rules/label/vintage_in_name.js';
 import { showToast } from '../../../components/layout/toast.js';
+import { isNameOfOther } from '../../../domain/bottle/all_bottles.js';
 import { save } from '../../../store/write.js';
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { knownBottles, pickDraft, setDraftFields, values } from './pick_draft.js';
@@ -13,8 +13,7 @@ export function moveYear() {
   const { name, vintage, non_vintage } = values.bottle.peek();
   const found = name && !non_vintage ? vintageInName(name, new Date().getFullYear()) : null;
   if (!draft?.created || draft.known || !found?.sure || (vintage && vintage !== found.vintage)) return;
-  const same = plainText(name).trim();
-  if (knownBottles.peek().some(({ id, plain }) => id !== draft.bottle && plain.trim() === same)) return;
+  if (isNameOfOther(knownBottles.peek(), draft.bottle, name)) return;
   setDraftFields('bottle', { name: found.name, vintage: found.vintage });
   const undo = async () => {
     await whenIdle();

@@ -7,7 +7,6 @@ import rules from '../../../spec/label_rules.json' with { type: 'json' };
 import { Sheet } from '../../../components/layout/sheet.js';
 import { bottleName, resolveBottle, labelAbv } from '../../../domain/bottle_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
-import { once } from '../../../components/layout/second_click.js';
 import { Prices } from '../../../domain/prices.js';
 import { localDateTime } from '../../../lib/datetime.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
@@ -37,11 +36,10 @@ export function DetailSheet() {
 /** @param {{ row: ShelfRow, close: () => void }} props */
 function Detail({ row, close }) {
   const state = row.pick.fields['state'] ?? 'open';
-  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) =>
-    once(() => {
-      close();
-      act(row);
-    });
+  const andClose = (/** @type {(row: ShelfRow) => Promise<void>} */ act) => () => {
+    close();
+    act(row);
+  };
   return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
     ${row.pick.fields['words'] && html`<p class="as-typed">${row.pick.fields['words']}</p>`}
     <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
@@ -59,9 +57,9 @@ function Detail({ row, close }) {
     <section class="diary-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
     <div class="pick-changes">
       <${EditPick} row=${row} />
-      <button type="button" class="button plain" onClick=${andClose(removePick)}>${t('shelf.remove')}</button>
+      <button type="button" class="button plain" data-once onClick=${andClose(removePick)}>${t('shelf.remove')}</button>
     </div>
-    <div class="buttons pick-decision">
+    <div class="buttons pick-decision" data-once>
       ${
         state === 'open'
           ? html`<button type="button" class="button" onClick=${andClose(markSkipped)}>${t('shelf.pass')}

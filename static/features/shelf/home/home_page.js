@@ -1,6 +1,5 @@
 // Bottles at home, what to drink soon first.
 import { html, useState } from '../../../lib/ui.js';
-import { once } from '../../../components/layout/second_click.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
 import { NameAndLine } from '../../../components/layout/row.js';
@@ -84,7 +83,7 @@ function HomeRow({ kept: { stock, bottle, window, state }, axis, onOpen }) {
         ${known ? t(`shelf.home_basis_${window.basis}`, { years: spanText(window) }) : t('shelf.home_set')}
       </span>
     </button>
-    <button type="button" class="button" onClick=${once(() => openBottle(stock.fields['bottle'], stock))}
+    <button type="button" class="button" data-once onClick=${() => openBottle(stock.fields['bottle'], stock)}
         aria-label=${t('shelf.pour_named', { name })}>${t('shelf.pour_it')}</button>
   </div>`;
 }

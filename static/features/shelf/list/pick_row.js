@@ -23,7 +23,6 @@ import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
 import { isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
 import { NameAndLine } from '../../../components/layout/row.js';
-import { once } from '../../../components/layout/second_click.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -51,11 +50,11 @@ export function PickRow({ row }) {
         }
       </div>
       <div class="pick-deal">
-        <button type="button" class="button plain" onClick=${once(() => markSkipped(row))}
+        <button type="button" class="button plain" data-once onClick=${() => markSkipped(row)}
             aria-label=${t('shelf.pass_named', { name })}>
           ${t('shelf.pass')}
         </button>
-        <button type="button" class="button" onClick=${once(() => markBought(row))}
+        <button type="button" class="button" data-once onClick=${() => markBought(row)}
             aria-label=${t('shelf.buy_named', { name })}>
           ${t('shelf.buy')}
         </button>
