@@ -1,4 +1,4 @@
-"""Test names have the form `test_<subject>_<behaviour>` and a limited length."""
+"""Test names are `test_<subject>_<behaviour>` and short; tests of the browser tap by the helper."""
 
 from __future__ import annotations
 
@@ -50,3 +50,9 @@ def test_name_errors_are_found() -> None:
     source = "def test_A(): ...\ndef test_x(): ...\ndef test_x(): ...\nasync def test_y(): ...\n"
     names = [*python_names(source), "test_" + "z" * 56]
     assert name_errors(names) == sorted({"test_A", "test_x", "test_" + "z" * 56})
+
+
+def test_browser_tests_tap_by_the_helper() -> None:
+    files = [path for path in (TESTS / "browser").rglob("*.py") if path.name != "engines.py"]
+    assert files
+    assert [path.name for path in files if ".tap(" in path.read_text("utf-8")] == []

@@ -5,9 +5,11 @@ from __future__ import annotations
 import itertools
 import shlex
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+from weakref import WeakKeyDictionary
 
 import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright
@@ -89,21 +91,22 @@ def first_page(phone: BrowserContext) -> Page:
     return phone.pages[0] if phone.pages else phone.new_page()
 
 
-SIZE_AT_THUMB = """it => {
+SIZE_IF_GUARDED = """it => {
   const { width, height } = it.getBoundingClientRect();
-  return it.closest('.at-thumb') && { width, height };
+  return it.closest('.at-thumb, [data-once]') && { width, height };
 }"""
-# In turn, because two taps at one place at once are a double tap (static/lib/second_tap.js).
-SHARES_OF_WIDTH = itertools.cycle((0.25, 0.75))
+# Of each page in turn: two quick taps at one place are a double tap (static/lib/second_tap.js).
+_shares_of_width: WeakKeyDictionary[Page, Iterator[float]] = WeakKeyDictionary()
 
 
 def tap(place: Locator, **options: Any) -> None:
-    """Tap an element; in Firefox click, which the bridge converts to touch."""
+    """Tap an element, never twice at one place; in Firefox click, which the bridge converts."""
     browser = place.page.context.browser
     assert browser is not None
-    size = place.evaluate(SIZE_AT_THUMB)
+    size = place.evaluate(SIZE_IF_GUARDED)
     if size:
-        spot = {"x": size["width"] * next(SHARES_OF_WIDTH), "y": size["height"] / 2}
+        shares = _shares_of_width.setdefault(place.page, itertools.cycle((0.25, 0.75)))
+        spot = {"x": size["width"] * next(shares), "y": size["height"] / 2}
         options = {"position": spot, **options}
     touch = place.tap if browser.browser_type.name == "chromium" else place.click
     touch(**options)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.engines import PHONE
+from tests.browser.engines import PHONE, tap
 from tests.browser.led_table import APART_S, Leader, LeaderBySync, LeaderPhone, join
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas, noted_words
@@ -72,10 +72,10 @@ def guest_at(
 def note_a_first_word(leader: Leader, page: Page) -> None:
     """Join at the first nose by the invitation, and note a word within four taps."""
     name = page.get_by_label("Your first name")
-    name.tap()
+    tap(name)
     name.press_sequentially("Ada")
-    page.get_by_role("button", name="Join the table").tap()
-    likely_aromas(page).get_by_role("button").first.tap()
+    tap(page.get_by_role("button", name="Join the table"))
+    tap(likely_aromas(page).get_by_role("button").first)
     expect(noted_words(page)).to_be_visible()
     assert page.evaluate("() => globalThis.taps") <= 4
     wait_until(page, lambda: leader.rows("sheet"), "the word in the leader's book")

@@ -11,6 +11,7 @@ from typing import Any
 
 from playwright.sync_api import Page, Response
 
+from tests.browser.engines import tap
 from tests.browser.waiting import LIMIT_S
 from tests.sync.simulated_phone import Phone
 from webapp.group_tasting.closing import grace_ms
@@ -208,7 +209,7 @@ def join(page: Page, path: str, name: str) -> None:
     """Open the invitation as a scanned code does, and join."""
     page.goto(path)
     page.get_by_label("Your first name").fill(name)
-    page.get_by_role("button", name="Join the table").tap()
+    tap(page.get_by_role("button", name="Join the table"))
 
 
 def rate(page: Page, slider: str, presses: int = 1) -> None:

@@ -7,6 +7,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import items, part
 from tests.browser.book_page import lines, search
+from tests.browser.engines import tap
 from tests.browser.pour_page import (
     Thumb,
     covered_name,
@@ -29,9 +30,9 @@ GIVEN_AWAY = ("Poggio", "Halde", "Gelso", "Chianti", "Barolo", "Riesling", "13.5
 
 def write_down(page: Page, name: str, style: str, abv: str) -> None:
     page.get_by_label("Name", exact=True).fill(name)
-    page.get_by_role("button", name="Style").tap()
+    tap(page.get_by_role("button", name="Style"))
     page.get_by_role("dialog").get_by_role("searchbox").fill(style)
-    page.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first.tap()
+    tap(page.get_by_role("dialog").get_by_role("listitem").get_by_role("button").first)
     page.get_by_label("Alcohol", exact=True).fill(abv)
     page.get_by_label("Vintage", exact=True).fill("2016")
 
@@ -55,7 +56,7 @@ def cover(page: Page) -> Thumb:
 
 def hand_over(thumb: Thumb) -> None:
     # Beside the first tap, or else it is a double tap on the button that stood here.
-    thumb.page.get_by_role("button", name="Hide the list").tap(position={"x": 20, "y": 20})
+    tap(thumb.page.get_by_role("button", name="Hide the list"), position={"x": 20, "y": 20})
     expect(visit_wines(thumb.page)).to_have_count(4)
 
 
@@ -75,7 +76,7 @@ def test_double_tap_covers_one_flight_and_shows_its_list(page):
     open_pour(page)
     page.goto("/#/pour/flight")
     write_down(page, *WINES[0])
-    page.get_by_role("button", name="Add another wine").tap()
+    tap(page.get_by_role("button", name="Add another wine"))
     write_down(page, *WINES[1])
     page.get_by_role("button", name="Shuffle and cover").evaluate(
         "(it) => { it.click(); it.click(); }"
@@ -102,7 +103,7 @@ def test_flight_draft_and_pouring_list_survive_a_reload(page):
     open_pour(page)
     page.goto("/#/pour/flight")
     write_down(page, *WINES[0])
-    page.get_by_role("button", name="Add another wine").tap()
+    tap(page.get_by_role("button", name="Add another wine"))
     expect(items(page, DRAFT)).to_have_count(1)
     kept_here(page)
     page.reload()
@@ -120,7 +121,7 @@ def test_flight_wine_form_survives_a_reload(page):
     expect(page.get_by_label("Alcohol", exact=True)).to_have_value("13.5")
     expect(page.get_by_label("Vintage", exact=True)).to_have_value("2016")
     expect(page.get_by_role("button", name="Style")).to_contain_text("Chianti")
-    page.get_by_role("button", name="Add another wine").tap()
+    tap(page.get_by_role("button", name="Add another wine"))
     expect(items(page, DRAFT)).to_contain_text("Poggio Nero 2016")
     expect(page.get_by_label("Name", exact=True)).to_have_value("")
 

@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from tests.browser.any_page import items, thumb_actions
 from tests.browser.book_page import lines
+from tests.browser.engines import tap
 from tests.browser.pour_page import name_line, written
 from tests.browser.test_book_tasting import LATER, TASTING, page, server_records
 
@@ -17,9 +18,9 @@ pytestmark = pytest.mark.browser
 
 
 def test_removed_tasting_can_be_restored(page):
-    page.get_by_role("button", name="Delete").tap()
+    tap(page.get_by_role("button", name="Delete"))
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
-    page.get_by_role("button", name="Undo").tap()
+    tap(page.get_by_role("button", name="Undo"))
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
@@ -28,9 +29,9 @@ def test_open_note_deleted_in_the_book_leaves_pour(page):
     name_line(page).fill("Half a note")
     written(page)
     page.goto("/#/book")
-    lines(page).filter(has_text="Half a note").tap()
-    page.get_by_role("button", name="Delete this note").tap()
-    page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour").tap()
+    tap(lines(page).filter(has_text="Half a note"))
+    tap(page.get_by_role("button", name="Delete this note"))
+    tap(page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour"))
     expect(name_line(page)).to_have_value("")
 
 
@@ -44,15 +45,15 @@ def test_delete_is_at_the_foot_of_the_page(page):
 
 def test_deleted_note_is_restored_offline(page):
     page.context.set_offline(True)
-    page.get_by_role("button", name="Delete this note").tap()
+    tap(page.get_by_role("button", name="Delete this note"))
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(1)
     link = page.get_by_role("link", name="Deleted notes")
     assert link.bounding_box()["y"] < lines(page).first.bounding_box()["y"]
-    link.tap()
+    tap(link)
     note = items(page, "Deleted notes")
     expect(note).to_contain_text("Sasso Vivo 2019")
     expect(note).to_contain_text("Tasted 3 Oct 2026")
-    note.get_by_role("button", name="Restore").tap()
+    tap(note.get_by_role("button", name="Restore"))
     expect(note).to_have_count(0)
     page.context.set_offline(False)
     page.goto("/#/book")
@@ -101,6 +102,6 @@ def test_note_deleted_over_30_days_ago_is_not_listed(page):
             [ago, row],
         )
     page.goto("/#/settings")
-    page.get_by_role("link", name="Deleted notes").tap()
+    tap(page.get_by_role("link", name="Deleted notes"))
     expect(items(page, "Deleted notes")).to_have_count(1)
     expect(items(page, "Deleted notes")).to_contain_text("Tasted 3 Oct 2026")

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.book_page import chip, filled_book, lines, open_book, search
-from tests.browser.engines import SMALL_SCREEN
+from tests.browser.engines import SMALL_SCREEN, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, demo_records, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
@@ -96,40 +96,40 @@ def test_search_finds_note_text_and_aromas(book, thirty):
 def test_search_without_results_can_be_cleared(book, thirty):
     search(book, "zzyzx")
     expect(book.get_by_text("No matching notes")).to_be_visible()
-    book.get_by_role("button", name="Show all").last.tap()
+    tap(book.get_by_role("button", name="Show all").last)
     expect(lines(book).first).to_contain_text(thirty[0]["about"]["name"])
 
 
 def test_filter_chips_limit_the_list_and_show_the_count(book, thirty):
     liked = sum((tasting.get("liking") or 0) >= 7 for tasting in thirty)
-    chip(book, "Liked").tap()
+    tap(chip(book, "Liked"))
     expect(chip(book, "Liked")).to_have_attribute("aria-pressed", "true")
     expect(book.get_by_text(f"{liked} found")).to_be_visible()
     red = sum(
         (tasting.get("liking") or 0) >= 7 and tasting["about"].get("colour") == "red"
         for tasting in thirty
     )
-    chip(book, "Red").tap()
+    tap(chip(book, "Red"))
     expect(book.get_by_text(f"{red} found")).to_be_visible()
 
 
 def test_all_filters_are_in_one_dialog(book, thirty):
-    chip(book, "Filter").tap()
+    tap(chip(book, "Filter"))
     sheet = book.get_by_role("dialog", name="Filter")
     year = thirty[0]["tasted_at"][:4]
-    sheet.get_by_role("button", name=re.compile("^Year")).tap()
-    book.get_by_role("dialog", name="Year").get_by_role("button", name=year).tap()
+    tap(sheet.get_by_role("button", name=re.compile("^Year")))
+    tap(book.get_by_role("dialog", name="Year").get_by_role("button", name=year))
     here = sum(tasting["tasted_at"].startswith(year) for tasting in thirty)
-    sheet.get_by_role("button", name=f"Show {here}", exact=True).tap()
+    tap(sheet.get_by_role("button", name=f"Show {here}", exact=True))
     expect(book.get_by_text(f"{here} found")).to_be_visible()
 
 
 def test_back_restores_the_scroll_position(book):
     book.evaluate("() => scrollTo(0, 900)")
     book.wait_for_function("() => scrollY > 800")
-    lines(book).nth(9).tap()
+    tap(lines(book).nth(9))
     expect(book.get_by_role("link", name="Back", exact=True)).to_be_visible()
-    book.get_by_role("link", name="Back", exact=True).tap()
+    tap(book.get_by_role("link", name="Back", exact=True))
     expect(lines(book).first).to_be_visible()
     book.wait_for_function("() => scrollY > 800")
 
@@ -142,9 +142,9 @@ def test_touch_targets_fit_and_nothing_overflows(book):
 
 def test_example_notebook_is_replaced_and_restored_by_undo(book):
     expect(book.get_by_text("These are sample notes")).to_be_visible()
-    book.get_by_role("button", name="Start my own").tap()
+    tap(book.get_by_role("button", name="Start my own"))
     expect(book.get_by_text("No notes yet.")).to_be_visible()
-    book.get_by_role("button", name="Undo").tap()
+    tap(book.get_by_role("button", name="Undo"))
     expect(lines(book).first).to_be_visible()
     expect(book.get_by_text("These are sample notes")).to_be_visible()
 

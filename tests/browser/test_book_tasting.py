@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.any_page import part
 from tests.browser.book_page import filled_book, lines
-from tests.browser.engines import SMALL_SCREEN
+from tests.browser.engines import SMALL_SCREEN, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
@@ -88,7 +88,7 @@ def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
 def unfold(page: Page, step: str) -> Locator:
     """Open a folded step and return it."""
     fold = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step, exact=True))
-    fold.get_by_role("heading", name=step, exact=True).tap()
+    tap(fold.get_by_role("heading", name=step, exact=True))
     return fold
 
 
@@ -154,13 +154,13 @@ def test_each_step_links_to_its_editor(page):
     unfold(page, "Second nose")
     link = page.get_by_role("link", name="Edit: Second nose")
     expect(link).to_have_attribute("href", f"#/pour/{TASTING}/second_nose")
-    link.tap()
+    tap(link)
     expect(page.get_by_text("wet slate roof").first).to_be_visible()
 
 
 def test_other_tastings_of_the_bottle_are_listed(page):
     other = unfold(page, "Other notes on this bottle")
-    other.get_by_role("link").tap()
+    tap(other.get_by_role("link"))
     expect(page.get_by_text("Shut.").first).to_be_visible()
 
 
@@ -172,7 +172,7 @@ def test_revisions_are_loaded_from_the_server(page):
       await syncNow();
     }}""")
     expect(page.get_by_text("In the attic")).to_be_visible()
-    page.get_by_role("button", name="Earlier versions").tap()
+    tap(page.get_by_role("button", name="Earlier versions"))
     expect(
         part(page, "Earlier versions").get_by_role("listitem").filter(has_text="Where")
     ).to_contain_text("Under the stairs")
@@ -189,10 +189,10 @@ TITLES = """() => {
 
 
 def test_list_is_shown_until_the_tasting_is_loaded(page):
-    page.get_by_role("link", name="Book", exact=True).tap()
+    tap(page.get_by_role("link", name="Book", exact=True))
     expect(lines(page).first).to_be_visible()
     page.evaluate(TITLES)
-    lines(page).filter(has_text="Sasso Vivo").first.tap()
+    tap(lines(page).filter(has_text="Sasso Vivo").first)
     expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
     assert page.evaluate("() => titles") == ["Book", "Sasso Vivo 2019"]
 
@@ -221,10 +221,10 @@ def test_edited_note_offers_done_on_each_step(page):
       const {{ save }} = await import('/store/write.js');
       await save('tasting', '{TASTING}', {{ closed_at: '2026-10-03T21:00:00+02:00' }});
     }}""")
-    page.get_by_role("link", name="Edit", exact=True).tap()
+    tap(page.get_by_role("link", name="Edit", exact=True))
     expect(page.get_by_role("button", name="Done")).to_be_visible()
-    page.get_by_role("link", name="Taste step by step").tap()
+    tap(page.get_by_role("link", name="Taste step by step"))
     expect(page.get_by_role("link", name="Next:")).to_be_visible()
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
     expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
     assert page.url.endswith(f"#/book/{TASTING}")

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.book_page import filled_book, lines
-from tests.browser.engines import SMALL_SCREEN
+from tests.browser.engines import SMALL_SCREEN, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, demo_records, first_tastings
 from tests.browser.shelf_page import SMALL, TOO_WIDE
@@ -96,23 +96,23 @@ def test_place_list_shows_count_and_mean_and_opens_tastings(book, tasted):
     mean = statistics.mean(
         each["liking"] for each in tasted if each.get("place") == place and each.get("liking")
     )
-    book.get_by_role("link", name="Looking back").tap()
+    tap(book.get_by_role("link", name="Looking back"))
     where = book.locator("section", has=book.get_by_role("heading", name="Where"))
     line = where.get_by_role("button").filter(has_text=place).first
     expect(line).to_contain_text(f"Tasted {count} times")
     expect(line).to_contain_text(f"{mean:.1f}".removesuffix(".0"))
     assert book.evaluate(SMALL) == []
     assert book.evaluate(TOO_WIDE) == 0
-    line.tap()
+    tap(line)
     expect(book.get_by_text(f"{count} found")).to_be_visible()
 
 
 def test_calendar_month_opens_its_tastings(book, tasted):
-    book.get_by_role("link", name="Looking back").tap()
+    tap(book.get_by_role("link", name="Looking back"))
     month = max(each["tasted_at"] for each in tasted)[:7]
     count = sum(each["tasted_at"].startswith(month) for each in tasted)
     calendar = book.locator("section", has=book.get_by_role("heading", name="When"))
-    calendar.get_by_role("button", disabled=False).last.tap()
+    tap(calendar.get_by_role("button", disabled=False).last)
     expect(book.get_by_text(f"{count} found")).to_be_visible()
     expect(lines(book)).to_have_count(count)
 
@@ -121,7 +121,7 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
     book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
-    pair.get_by_role("button", name="Merge").tap()
+    tap(pair.get_by_role("button", name="Merge"))
     expect(pair).to_have_count(0)
     bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
     assert bottles[ONE]["name"] == "Château des Hiboux"
@@ -130,13 +130,13 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
     assert bottles[TWO]["merged_into"] == ONE
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == ONE
     assert {p["id"]: p["bottle"] for p in book.evaluate(ALL, "pick")}[PICK] == ONE
-    book.get_by_role("button", name="Undo").tap()
+    tap(book.get_by_role("button", name="Undo"))
     expect(pair).to_have_count(1)
     bottles = {bottle["id"]: bottle for bottle in book.evaluate(ALL, "bottle")}
     assert bottles[ONE]["label_abv"] is None
     assert bottles[TWO]["merged_into"] is None
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
-    pair.get_by_role("button", name="Merge").tap()
+    tap(pair.get_by_role("button", name="Merge"))
     expect(pair).to_have_count(0)
     # As another phone may name it, which has not heard of the merge.
     book.evaluate(SAVE, [{"kind": "tasting", "id": LATE, "fields": {"bottle": TWO}}])
@@ -148,7 +148,7 @@ def test_duplicate_dismissal_applies_to_one_pair(book):
     book.evaluate(SAVE, DUPLICATES)
     book.goto("/#/book/twins")
     pair = book.locator("section", has=book.get_by_role("heading", name="Château des Hiboux 2019"))
-    pair.get_by_role("button", name="Keep separate").tap()
+    tap(pair.get_by_role("button", name="Keep separate"))
     expect(pair).to_have_count(0)
     book.reload()
     expect(book.get_by_role("heading", name="Duplicates")).to_be_visible()
@@ -157,10 +157,10 @@ def test_duplicate_dismissal_applies_to_one_pair(book):
     third = f"{ONE[:-1]}8"
     book.evaluate(SAVE, [{"kind": "bottle", "id": third, "fields": DUPLICATES[0]["fields"]}])
     expect(pair.get_by_role("link")).to_have_count(2)
-    pair.get_by_role("button", name="Merge").tap()
+    tap(pair.get_by_role("button", name="Merge"))
     expect(pair).to_have_count(0)
     assert {b["id"]: b.get("apart_from") for b in book.evaluate(ALL, "bottle")}[ONE] == [TWO]
-    book.get_by_role("button", name="Undo").tap()
+    tap(book.get_by_role("button", name="Undo"))
     expect(pair.get_by_role("link")).to_have_count(2)
 
 
@@ -193,10 +193,10 @@ def test_bottle_page_shows_prices_and_stock(book):
     expect(book.get_by_role("heading", name="Chateau des Hibuox 2019")).to_be_visible()
     expect(book.get_by_text("€12.00")).to_be_visible()
     expect(book.get_by_text("3 bottles")).to_be_visible()
-    book.get_by_role("button", name="Taste it now").tap()
+    tap(book.get_by_role("button", name="Taste it now"))
     book.wait_for_url("**/#/pour/**")
     assert [row["count"] for row in book.evaluate(ALL, "stock") if row["bottle"] == TWO] == [2]
-    book.get_by_role("button", name="Undo").tap()
+    tap(book.get_by_role("button", name="Undo"))
     expect(book.get_by_text("3 bottles")).to_be_visible()
 
 
@@ -247,14 +247,14 @@ def test_bottle_page_without_stock_and_verdict_is_explained(book):
 
 
 def test_photo_is_stored_shown_and_removed(book, tmp_path):
-    lines(book).first.tap()
+    tap(lines(book).first)
     file = tmp_path / "label.png"
     file.write_bytes(A_PIXEL)
     book.get_by_label("Add a photo").set_input_files(file)
     expect(book.get_by_role("img", name="Photo from")).to_be_visible()
-    book.get_by_role("button", name="Delete the photo").tap()
+    tap(book.get_by_role("button", name="Delete the photo"))
     expect(book.get_by_role("img", name="Photo from")).to_have_count(0)
-    book.get_by_role("button", name="Undo").tap()
+    tap(book.get_by_role("button", name="Undo"))
     expect(book.get_by_role("img", name="Photo from")).to_be_visible()
     (tmp_path / "no.png").write_text("not a picture")
     book.get_by_label("Add a photo").set_input_files(tmp_path / "no.png")

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import items, part
+from tests.browser.engines import tap
 from tests.browser.pour_page import open_pour
 from tests.browser.seed_records import put
 from tests.browser.shelf_page import TOO_WIDE
@@ -83,16 +84,16 @@ def test_comparison_with_a_bare_note_has_no_empty_part(page, tastings):
 def test_tasting_is_added_and_removed_in_the_comparison(page, tastings):
     one, two, three = tastings
     page.goto(f"/#/book/{one}")
-    page.get_by_role("button", name="Compare with another").tap()
-    page.get_by_role("dialog").get_by_role("button", name="Cask 2").tap()
+    tap(page.get_by_role("button", name="Compare with another"))
+    tap(page.get_by_role("dialog").get_by_role("button", name="Cask 2"))
     expect(sides(page)).to_have_count(2)
     assert page.url.endswith(f"#/book/side/{one}/{two}")
     page.goto(f"/#/pour/side?of={one},{two}")
-    page.get_by_role("button", name="Add another to compare").tap()
-    page.get_by_role("dialog").get_by_role("button", name="Cask 3").tap()
+    tap(page.get_by_role("button", name="Add another to compare"))
+    tap(page.get_by_role("dialog").get_by_role("button", name="Cask 3"))
     expect(sides(page)).to_have_count(3)
     assert page.url.endswith(f"#/pour/side?of={one},{two},{three}")
-    page.get_by_role("button", name="Remove Cask 1").tap()
+    tap(page.get_by_role("button", name="Remove Cask 1"))
     expect(sides(page).get_by_role("link")).to_contain_text(["Cask 2", "Cask 3"])
     assert page.url.endswith(f"#/pour/side?of={two},{three}")
 

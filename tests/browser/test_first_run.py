@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import primary_action, sync_state, thumb_actions
+from tests.browser.engines import tap
 
 pytestmark = pytest.mark.browser
 
@@ -18,9 +19,9 @@ def page(page: Page) -> Page:
 
 
 def test_example_notebook_is_opened_and_removed_by_one_tap(page: Page) -> None:
-    page.get_by_role("link", name="Sample notes").tap()
+    tap(page.get_by_role("link", name="Sample notes"))
     expect(page.get_by_text("These are sample notes")).to_be_visible()
-    page.get_by_role("button", name="Start my own").tap()
+    tap(page.get_by_role("button", name="Start my own"))
     expect(page.get_by_text("No notes yet.")).to_be_visible()
 
 
@@ -28,7 +29,7 @@ def test_example_is_offered_until_something_is_typed(page: Page) -> None:
     expect(page.get_by_role("link", name="Sample notes")).to_be_visible()
     page.get_by_label("Name").fill("Hill Street White")
     expect(page.get_by_role("link", name="Sample notes")).to_have_count(0)
-    page.get_by_role("button", name="Save").tap()
+    tap(page.get_by_role("button", name="Save"))
     expect(page.get_by_text("Saved: Hill Street White")).to_be_visible()
     expect(page.get_by_role("link", name="Sample notes")).to_have_count(0)
 
@@ -40,7 +41,7 @@ def test_first_page_says_what_it_is_and_nothing_of_saving(page: Page) -> None:
     page.get_by_label("Name").fill("Hill Street White")
     expect(sync_state(page, "draft")).to_be_visible()
     expect(welcome).to_be_visible()
-    page.get_by_role("button", name="Save").tap()
+    tap(page.get_by_role("button", name="Save"))
     expect(page.get_by_text("Saved: Hill Street White")).to_be_visible()
     expect(welcome).to_have_count(0)
     expect(sync_state(page)).to_be_visible()
@@ -55,17 +56,17 @@ def test_save_is_wider_than_the_link_to_the_example(page: Page) -> None:
 
 def test_example_offline_explains_the_need_for_network(page: Page) -> None:
     page.route("**/api/example", lambda route: route.abort())
-    page.get_by_role("link", name="Sample notes").tap()
+    tap(page.get_by_role("link", name="Sample notes"))
     expect(page.get_by_role("alert")).to_contain_text("need a connection")
     page.unroute_all()
-    page.get_by_role("button", name="Look at some sample notes").tap()
+    tap(page.get_by_role("button", name="Look at some sample notes"))
     expect(page.get_by_text("These are sample notes")).to_be_visible()
 
 
 def test_toast_is_not_shown_on_the_next_page(page: Page) -> None:
-    page.get_by_role("button", name="Save").tap()
+    tap(page.get_by_role("button", name="Save"))
     text = page.get_by_text("Nothing to save yet")
     expect(text).to_be_visible()
-    page.get_by_role("link", name="Shelf").tap()
+    tap(page.get_by_role("link", name="Shelf"))
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     expect(text).to_have_count(0)

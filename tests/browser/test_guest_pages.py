@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
+from tests.browser.engines import tap
 from tests.browser.guest_phones import (
     PhoneOpener,
     at_step,
@@ -32,9 +33,9 @@ def visible(page: Page, step: str) -> None:
 
 def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "look")
-    page.get_by_role("button", name="Glass B").tap()
+    tap(page.get_by_role("button", name="Glass B"))
     expect(page.get_by_text("This glass isn’t open yet")).to_be_visible()
-    page.get_by_role("button", name="Glass A").tap()
+    tap(page.get_by_role("button", name="Glass A"))
     page.go_back()
     expect(page.get_by_role("heading", name="Glass B")).to_be_visible()
     page.go_back()
@@ -44,10 +45,10 @@ def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpen
     visible(page, "look")
     page.go_back()
     expect(page.get_by_text("You’re still at Greta’s table")).to_be_visible()
-    page.get_by_role("button", name="Back to the table").tap()
+    tap(page.get_by_role("button", name="Back to the table"))
     visible(page, "look")
     page.go_back()
-    page.get_by_role("link", name="Leave this page").tap()
+    tap(page.get_by_role("link", name="Leave this page"))
     expect(page.get_by_role("heading", name="Join a tasting")).to_be_visible()
 
 
@@ -66,7 +67,7 @@ def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOp
     # The own notebook leads back to the table as well.
     page.goto("/#/table")
     seats = page.get_by_role("region", name="Where you are a guest")
-    seats.get_by_role("link", name="Monday table").tap()
+    tap(seats.get_by_role("link", name="Monday table"))
     visible(page, "look")
 
 
@@ -78,7 +79,7 @@ def test_short_address_shows_the_code_field(
     page = guest_phone()
     page.goto(short)
     page.get_by_label("Code").fill(leader.invitation["code"])
-    page.get_by_role("button", name="Find the table").tap()
+    tap(page.get_by_role("button", name="Find the table"))
     expect(page.get_by_label("Your first name")).to_be_focused()
 
 
@@ -106,12 +107,12 @@ def test_typing_guest_is_not_pulled_to_the_next_step(
     expect(page.get_by_text("Typed but not added: old barn.")).to_be_visible()
     page.evaluate("() => scrollTo(0, document.body.scrollHeight)")
     expect(bar).to_be_in_viewport()
-    bar.get_by_role("button", name="Go there").tap()
+    tap(bar.get_by_role("button", name="Go there"))
     visible(page, "look")
     expect(bar).to_have_count(0)
     assert page.evaluate(AT_TOP)
-    page.get_by_role("button", name="Glass B").tap()
-    page.get_by_role("button", name="My notes").tap()
+    tap(page.get_by_role("button", name="Glass B"))
+    tap(page.get_by_role("button", name="My notes"))
     expect(part(page, "Glass A")).to_contain_text("old barn")
     assert leader.rows("sheet") == []
 
@@ -137,8 +138,8 @@ def test_guest_on_another_page_sees_where_everyone_is(
 ) -> None:
     page = guest_at(leader, guest_phone, "verdict")
     rate(page, LIKE, 3)
-    page.get_by_role("button", name="Glass B").tap()
-    page.get_by_role("button", name="My notes").tap()
+    tap(page.get_by_role("button", name="Glass B"))
+    tap(page.get_by_role("button", name="My notes"))
     expect(page.get_by_role("heading", name="My notes")).to_be_visible()
     leader.open_step(1, "look")
     bar = page.get_by_role("status").filter(has_text="Everyone is at")
@@ -147,7 +148,7 @@ def test_guest_on_another_page_sees_where_everyone_is(
     expect(page.get_by_role("heading", name="My notes")).to_be_visible()
     page.context.set_offline(True)
     expect(bar).to_contain_text(re.compile(r"as of \d{1,2}:\d\d, offline"))
-    bar.get_by_role("button", name="Go there").tap()
+    tap(bar.get_by_role("button", name="Go there"))
     visible(page, "look")
     expect(bar).to_contain_text(", offline")
     page.context.set_offline(False)
@@ -161,7 +162,7 @@ def test_done_is_sent_and_taken_back(leader_phone: LeaderPhone, guest_phone: Pho
     join(other, leader_phone.invitation["path"], "Ben")
     rate(other, LIKE, 3)
     page.context.set_offline(True)
-    page.get_by_role("button", name="I’m done").tap()
+    tap(page.get_by_role("button", name="I’m done"))
     expect(page.get_by_text("Greta sees that you’re done")).to_be_visible()
     page.context.set_offline(False)
     leader_phone.page.goto(f"/#/table/{leader_phone.table}")
@@ -169,9 +170,9 @@ def test_done_is_sent_and_taken_back(leader_phone: LeaderPhone, guest_phone: Pho
     expect(now).to_contain_text(re.compile(r"1\s*of 2 done"))
     expect(now).to_contain_text("Still tasting: Ben")
     expect(now).to_contain_text("1 of 2 guests noted something")
-    other.get_by_role("button", name="I’m done").tap()
+    tap(other.get_by_role("button", name="I’m done"))
     expect(now).to_contain_text(re.compile(r"2\s*of 2 done"))
-    page.get_by_role("button", name="I’m not done after all").tap()
+    tap(page.get_by_role("button", name="I’m not done after all"))
     expect(now).to_contain_text("Still tasting: Ada")
 
 
@@ -185,17 +186,17 @@ def test_only_a_guest_who_agreed_becomes_a_person(
     results.goto(f"/#/table/{leader_phone.table}/results")
     expect(results.get_by_text("hasn’t agreed on their phone")).to_be_visible()
     expect(results.get_by_role("button", name="Ada agrees")).to_have_count(0)
-    page.get_by_role("button", name="Let Greta remember my taste").tap()
+    tap(page.get_by_role("button", name="Let Greta remember my taste"))
     dialog = page.get_by_role("dialog")
     expect(dialog).to_contain_text("You haven’t agreed")
-    dialog.get_by_role("button", name="I agree").tap()
+    tap(dialog.get_by_role("button", name="I agree"))
     expect(dialog).to_contain_text("You agreed on")
     wait_until(page, lambda: leader_phone.rows("guest")[0].get("agreed_at"), "the agreement")
-    results.get_by_role("button", name="Ada agrees").tap()
+    tap(results.get_by_role("button", name="Ada agrees"))
     expect(results.get_by_role("link", name="Ada’s taste, saved")).to_be_visible()
     agreed = leader_phone.rows("guest")[0]["agreed_at"]
     assert [person["agreed_at"] for person in leader_phone.rows("person")] == [agreed]
-    dialog.get_by_role("button", name="Stop, and delete it").tap()
+    tap(dialog.get_by_role("button", name="Stop, and delete it"))
     expect(dialog).to_contain_text("You haven’t agreed")
     wait_until(page, lambda: not leader_phone.rows("person"), "the person's end")
     assert leader_phone.rows("guest")[0]["person"] is None
@@ -221,7 +222,7 @@ def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: Phone
     leader.set_table()
     page = guest_phone()
     rated_twice(leader, page)
-    page.get_by_role("button", name="Glass A").tap()
+    tap(page.get_by_role("button", name="Glass A"))
     expect(page.get_by_role("heading", name="Your answers")).to_be_visible()
     expect(part(page, "Your guesses")).to_have_count(0)
     leader.show_answers(0)
@@ -248,9 +249,9 @@ def test_guest_sees_the_results_once_they_are_opened(
     expect(page.get_by_text("Nothing is open now")).to_be_visible()
     expect(results_in(page)).to_have_count(0)
     leader_phone.page.goto(f"/#/table/{leader_phone.table}")
-    leader_phone.page.get_by_role("button", name="Show the results to your guests").tap()
+    tap(leader_phone.page.get_by_role("button", name="Show the results to your guests"))
     asked = leader_phone.page.get_by_role("dialog")
-    asked.get_by_role("button", name="Show the results", exact=True).tap()
+    tap(asked.get_by_role("button", name="Show the results", exact=True))
     expect(results_in(page)).to_have_count(1)
     expect(results_in(page)).to_contain_text("The table: like very much (8 out of 9)")
     expect(results_in(page)).to_contain_text("You: like very much (8)")
@@ -272,14 +273,14 @@ def test_guest_sees_the_results_once_they_are_opened(
         "Nobody at the table found it."
     )
     assert {row["id"] for row in leader_phone.rows("glass")} == {glass_id(0), glass_id(1)}
-    page.get_by_role("button", name="Glass B").tap()
+    tap(page.get_by_role("button", name="Glass B"))
     label = part(page, re.compile("^Torre Quarzo"))
     expect(label).to_contain_text("This is the same wine as in glass A.")
 
 
 def test_opened_aroma_family_is_in_view(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "first_nose")
-    page.get_by_role("button", name="Nuts", exact=True).tap()
+    tap(page.get_by_role("button", name="Nuts", exact=True))
     words = page.get_by_role("list", name="Nuts").get_by_role("button").last
     expect(words).to_be_in_viewport()
     bottom = page.locator(".at-thumb").bounding_box()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.engines import tap
 from tests.browser.guest_phones import PhoneOpener, guest_at, guest_phone, leader
 from tests.browser.led_table import Leader, rate
 from tests.browser.waiting import wait_until
@@ -52,9 +53,9 @@ def test_late_answer_is_named_at_the_next_step(leader: Leader, guest_phone: Phon
     page.context.set_offline(False)
     expect(page.locator("[data-step=whole]")).to_be_visible()
     expect(page.get_by_text("Glass A, First sip: you noted something after")).to_be_visible()
-    page.get_by_role("button", name="Look").tap()
+    tap(page.get_by_role("button", name="Look"))
     expect(page.get_by_text("1 answer noted later doesn’t count for the table")).to_be_visible()
-    page.get_by_role("button", name="Go there").tap()
+    tap(page.get_by_role("button", name="Go there"))
     expect(page.get_by_text("you noted something after")).to_have_count(0)
 
 
@@ -65,11 +66,11 @@ def test_step_can_be_finished_after_the_leader_went_on(
     rate(page, "Acidity", 2)
     leader.go_on(0, "sip_1", "whole")
     expect(page.get_by_text("First sip: open for a few more seconds")).to_be_visible()
-    page.get_by_role("button", name="Finish it").tap()
+    tap(page.get_by_role("button", name="Finish it"))
     expect(page.get_by_text("still counts")).to_be_visible()
     rate(page, "Sweetness", 1)
     wait_until(page, lambda: "sweetness" in leader.rows("sheet")[0], "the sweetness")
-    page.get_by_role("button", name="Go there").tap()
+    tap(page.get_by_role("button", name="Go there"))
     expect(page.get_by_role("slider", name="Balance")).to_be_visible()
     expect(page.get_by_text("First sip: closed")).to_be_visible()
     expect(page.get_by_role("button", name="Finish it")).to_have_count(0)
@@ -79,7 +80,7 @@ def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOp
     page = guest_at(leader, guest_phone, "sip_1")
     expect(page.locator(".page-head").get_by_role("status")).to_be_empty()
     rate(page, "Acidity", 2)
-    page.get_by_role("button", name="I’m done").tap()
+    tap(page.get_by_role("button", name="I’m done"))
     expect(page.get_by_text("all sent")).to_be_visible()
     leader.go_on(0, "sip_1", "whole")
     expect(page.get_by_role("slider", name="Balance")).to_be_visible()
@@ -102,7 +103,7 @@ def test_shown_label_waits_until_the_guest_goes_on(
     expect(page.get_by_text("No glass is open now.")).to_be_visible()
     expect(label).to_be_visible()
     leader.open_step(1, "look")
-    bar.get_by_role("button", name="Go there").tap()
+    tap(bar.get_by_role("button", name="Go there"))
     expect(page.locator("[data-step=look]")).to_be_visible()
     # An ordinary step goes on with the leader.
     leader.open_step(1, "sip_1")
@@ -121,5 +122,5 @@ def test_shown_labels_are_listed_where_the_guest_waits(
     expect(later).to_have_count(0)
     leader.reveal(1)
     expect(later).to_be_visible()
-    page.locator("li").get_by_role("button").filter(has_text="Glass A").tap()
+    tap(page.locator("li").get_by_role("button").filter(has_text="Glass A"))
     expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import sync_state
+from tests.browser.engines import tap
 from tests.browser.seed_records import kept_here
 from tests.browser.waiting import wait_for_idle
 
@@ -59,7 +60,7 @@ def test_install_is_offered_after_the_second_own_note(page: Page) -> None:
     page.evaluate(NOTE, False)
     expect(offer).to_be_visible()
     assert page.evaluate("window.offeredAt") == 2
-    offer.tap()
+    tap(offer)
     expect(offer).to_have_count(0)
     assert page.evaluate("window.asked") == 1
 
@@ -68,7 +69,7 @@ def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     for _ in range(2):
         page.evaluate(NOTE, False)
     page.evaluate(MAY_BE_INSTALLED)
-    page.get_by_role("button", name="Not now").tap()
+    tap(page.get_by_role("button", name="Not now"))
     kept_here(page)
     page.reload()
     expect(sync_state(page)).to_be_visible()
@@ -76,7 +77,7 @@ def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     page.goto("/#/settings")
     put = page.get_by_role("button", name="Add it")
     expect(put).to_have_count(1)
-    put.tap()
+    tap(put)
     assert page.evaluate("window.asked") == 1
     page.evaluate("dispatchEvent(new Event('appinstalled'))")
     expect(page.get_by_text("Second Nose is on your home screen.")).to_be_visible()
@@ -91,5 +92,5 @@ def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
     for _ in range(2):
         page.evaluate(NOTE, False)
     expect(page.get_by_text("Safari deletes your notes")).to_be_visible()
-    page.get_by_role("button", name="OK", exact=True).tap()
+    tap(page.get_by_role("button", name="OK", exact=True))
     expect(page.get_by_text("Safari deletes your notes")).to_have_count(0)

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import PhoneMaker
+from tests.browser.engines import tap
 from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
@@ -16,18 +17,18 @@ def test_screen_can_be_left_during_a_pour(live_server: LiveServer, phone: PhoneM
     page = phone().new_page()
     page.goto(live_server.url)
     page.get_by_label("Name").first.fill("Grauer Reiher")
-    page.get_by_role("link", name="Taste step by step").tap()
+    tap(page.get_by_role("link", name="Taste step by step"))
     expect(page.get_by_role("heading", name="Bottle", level=1)).to_be_visible()
-    page.get_by_role("link", name="Shelf", exact=True).tap()
+    tap(page.get_by_role("link", name="Shelf", exact=True))
     expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_visible()
-    page.get_by_role("link", name="Pour", exact=True).tap()
+    tap(page.get_by_role("link", name="Pour", exact=True))
     expect(page.get_by_label("Name").first).to_have_value("Grauer Reiher")
 
 
 def test_back_returns_to_the_previous_screen(page: Page) -> None:
     page.goto("/")
     for room in ("Book", "Palate", "Palate"):
-        page.get_by_role("link", name=room, exact=True).tap()
+        tap(page.get_by_role("link", name=room, exact=True))
         expect(page.get_by_role("heading", name=HEADS[room], level=1)).to_be_visible()
     # A link to the current screen adds no history entry.
     page.go_back()
@@ -41,7 +42,7 @@ def test_back_returns_to_the_previous_screen(page: Page) -> None:
 def test_malformed_address_opens_its_room(page: Page) -> None:
     page.goto("/#/book/%")
     expect(page.get_by_role("heading", level=1)).to_be_visible()
-    page.get_by_role("link", name="Pour", exact=True).tap()
+    tap(page.get_by_role("link", name="Pour", exact=True))
     expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()
 
 
@@ -62,8 +63,8 @@ def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
 )
 def test_settings_open_from_every_main_screen(page: Page, screen: str) -> None:
     page.goto("/")
-    page.get_by_role("link", name=screen, exact=True).tap()
-    page.get_by_role("link", name="Settings", exact=True).tap()
+    tap(page.get_by_role("link", name=screen, exact=True))
+    tap(page.get_by_role("link", name="Settings", exact=True))
     expect(page.get_by_role("heading", name="Settings", level=1)).to_be_visible()
     page.go_back()
     expect(page.get_by_role("heading", name=screen, level=1)).to_be_visible()

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import sync_state, toast
+from tests.browser.engines import tap
 from tests.browser.live_server import LiveServer
 
 pytestmark = pytest.mark.browser
@@ -42,7 +43,7 @@ def page(phone: Callable[..., Any]) -> Page:
 
 
 def read_it(page: Page) -> None:
-    page.get_by_role("button", name="OK", exact=True).tap()
+    tap(page.get_by_role("button", name="OK", exact=True))
     expect(page.get_by_role("alert")).to_have_count(0)
 
 

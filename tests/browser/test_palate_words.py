@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.engines import tap
+
 pytestmark = pytest.mark.browser
 
 SHOW = """async (chance) => {
@@ -106,7 +108,7 @@ def test_reason_agrees_with_what_is_liked(show, direction, value, text):
     expect(liked).to_contain_text("You like a medium body best")
     page.evaluate(VALUES, [[direction, value]])
     expect(suggestions(page)).to_contain_text(text)
-    suggestions(page).get_by_role("button").tap()
+    tap(suggestions(page).get_by_role("button"))
     expect(page.get_by_role("dialog")).to_contain_text(f"(about {value}; you like about 4 best)")
 
 
@@ -115,7 +117,7 @@ def test_reason_that_contradicts_what_is_liked_is_left_out(show):
     page.evaluate(VALUES, [["raises", 7.2], ["lowers", 4.2]])
     expect(suggestions(page)).not_to_contain_text("In its favour")
     expect(suggestions(page)).not_to_contain_text("Against it")
-    suggestions(page).get_by_role("button").tap()
+    tap(suggestions(page).get_by_role("button"))
     expect(page.get_by_role("dialog")).to_contain_text("We expect you to rate it")
     expect(page.get_by_role("dialog")).not_to_contain_text("What moves this rating")
 
@@ -132,9 +134,9 @@ def test_notes_made_offline_are_not_counted_yet(show):
     message = page.get_by_text("What you noted offline doesn’t count here yet.")
     expect(message).to_have_count(0)
     page.context.set_offline(True)
-    page.get_by_role("link", name="Pour").tap()
+    tap(page.get_by_role("link", name="Pour"))
     page.get_by_role("textbox", name="Name").fill("Quiet Ledge")
-    page.get_by_role("button", name="Save", exact=True).tap()
-    page.get_by_role("link", name="Palate").tap()
+    tap(page.get_by_role("button", name="Save", exact=True))
+    tap(page.get_by_role("link", name="Palate"))
     expect(message).to_be_visible()
     page.context.set_offline(False)

@@ -83,10 +83,10 @@ def test_person_has_a_palate_that_can_be_corrected(
     expect(acidity).to_contain_text(re.compile(r"most likely between [\d.]+ and [\d.]+ \("))
     styles = part(page, "Styles").get_by_role("listitem")
     expect(styles.filter(has_text="Viognier")).to_be_visible()
-    page.get_by_role("button", name=re.compile("^Leave out Moscato")).tap()
+    tap(page.get_by_role("button", name=re.compile("^Leave out Moscato")))
     wait_until(page, lambda: page.evaluate(RATED, person) == 13, "a palate without that glass")
     expect(page.get_by_text("Learned from 13 glasses that Jorun rated.")).to_be_visible()
-    page.get_by_role("button", name=re.compile("^Put back Moscato")).tap()
+    tap(page.get_by_role("button", name=re.compile("^Put back Moscato")))
     wait_until(page, lambda: page.evaluate(RATED, person) == 14, "a palate with that glass")
     page.get_by_label("Name").fill("Jorun L.")
     expect(page.get_by_role("heading", level=1, name="Jorun L.")).to_be_visible()
@@ -96,9 +96,9 @@ def test_person_has_a_palate_that_can_be_corrected(
     page.evaluate("() => { location.hash = '#/table'; }")
     tap(page.get_by_role("link", name=re.compile("^Jorun L.")))
     expect(page.get_by_text("Learned from 14 glasses")).to_be_visible()
-    page.get_by_role("button", name="Delete Jorun L.’s taste").tap()
+    tap(page.get_by_role("button", name="Delete Jorun L.’s taste"))
     expect(page.get_by_role("link", name=re.compile("^Jorun"))).to_have_count(0)
-    page.get_by_role("button", name="Undo").tap()
+    tap(page.get_by_role("button", name="Undo"))
     expect(page.get_by_role("link", name=re.compile("^Jorun L."))).to_be_visible()
 
 
@@ -141,7 +141,7 @@ def test_person_is_carried_to_another_notebook_once(
     expect(shown.get_by_text("These codes carry Bastiaan’s name")).to_be_visible()
     expect(shown.get_by_text("That goes for the other notebook too")).to_be_visible()
     expect(shown.get_by_role("img")).to_have_count(0)
-    shown.get_by_role("button", name="Show the codes").tap()
+    tap(shown.get_by_role("button", name="Show the codes"))
     other.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
     for kept in ("with 14 new glasses", "There’s nothing new to add."):
         other.goto("/#/table")
@@ -149,7 +149,7 @@ def test_person_is_carried_to_another_notebook_once(
         show_to_camera(shown, other)
         expect(other.get_by_text("Bastiaan, with 14 rated glasses.")).to_be_visible()
         expect(other.get_by_text("agreed on 17 Oct 2026 to have their taste saved")).to_be_visible()
-        other.get_by_role("button", name="Add Bastiaan").tap()
+        tap(other.get_by_role("button", name="Add Bastiaan"))
         expect(other.get_by_text(kept)).to_be_visible()
     wait_until(other, lambda: other.evaluate(RATED, person) == 14, "the palate in the other book")
     assert [one["id"] for one in other.evaluate(PEOPLE)] == [person]

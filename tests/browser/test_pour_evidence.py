@@ -9,6 +9,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import part, toast
+from tests.browser.engines import tap
 from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
@@ -21,7 +22,7 @@ def thumb(page) -> Thumb:
     quick_note(at, "Torre del Gelso", "barolo", "14")
     at.step("Bottle")
     at.type_into("bottle.vintage", "2012")
-    page.get_by_role("button", name="More from the label").tap()
+    tap(page.get_by_role("button", name="More from the label"))
     at.choose("bottle.label_market", "European Union")
     at.type_into("bottle.residual_sugar_gl", "3")
     at.press(page.get_by_role("button", name="dry", exact=True))
@@ -145,7 +146,7 @@ def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
     result = io.BytesIO()
     photo.save(result, "PNG")
     thumb.step("Look")
-    page.get_by_role("button", name="Find the hue from a photo").tap()
+    tap(page.get_by_role("button", name="Find the hue from a photo"))
     page.get_by_label("Take or choose a photo").set_input_files(
         {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
     )
@@ -154,9 +155,9 @@ def choose_photo(page: Page, thumb: Thumb, wine_from: int) -> None:
 def test_photo_proposes_a_hue_to_confirm(page, thumb):
     choose_photo(page, thumb, wine_from=200)
     canvas = page.get_by_role("button", name="The photo").locator("canvas")
-    canvas.tap(position={"x": 20, "y": 20})
+    tap(canvas, position={"x": 20, "y": 20})
     expect(page.get_by_text("With a keyboard")).to_be_hidden()
-    canvas.tap(position={"x": 300, "y": 100})
+    tap(canvas, position={"x": 300, "y": 100})
     nearest = page.get_by_role("button", name=", difference").first
     expect(nearest).to_contain_text("garnet, difference")
     written(page)
@@ -190,11 +191,11 @@ def test_dark_white_reference_proposes_no_hue(page, thumb):
     result = io.BytesIO()
     Image.new("RGB", (400, 300), (40, 20, 20)).save(result, "PNG")
     thumb.step("Look")
-    page.get_by_role("button", name="Find the hue from a photo").tap()
+    tap(page.get_by_role("button", name="Find the hue from a photo"))
     page.get_by_label("Take or choose a photo").set_input_files(
         {"name": "g.png", "mimeType": "image/png", "buffer": result.getvalue()}
     )
     canvas = page.get_by_role("button", name="The photo").locator("canvas")
-    canvas.tap(position={"x": 20, "y": 20})
-    canvas.tap(position={"x": 100, "y": 100})
+    tap(canvas, position={"x": 20, "y": 20})
+    tap(canvas, position={"x": 100, "y": 100})
     expect(page.get_by_text("too dark for white paper")).to_be_visible()

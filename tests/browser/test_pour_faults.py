@@ -9,6 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
 from tests.browser.book_page import lines
+from tests.browser.engines import tap
 from tests.browser.pour_page import Thumb, open_pour, quick_note, records, visit_row, written
 from tests.browser.seed_records import put
 
@@ -84,7 +85,7 @@ def test_tannin_feel_is_asked_once_tannin_is_felt(page, thumb):
 
 def test_spat_or_swallowed_takes_one_tap(page, thumb):
     thumb.step("Bottle")
-    page.get_by_role("button", name="More about this glass").tap()
+    tap(page.get_by_role("button", name="More about this glass"))
     thumb.type_into("tasting.pour_ml", "40")
     thumb.step("Overall")
     before = thumb.taps
@@ -96,7 +97,7 @@ def test_spat_or_swallowed_takes_one_tap(page, thumb):
     tasting = only_tasting(page)
     assert (tasting["spat"], tasting["swallowed_ml"]) == (True, 0)
     thumb.step("Verdict")
-    page.get_by_role("button", name="People, food, how much").tap()
+    tap(page.get_by_role("button", name="People, food, how much"))
     thumb.type_into("tasting.swallowed_ml", "10")
     tasting = only_tasting(page)
     assert (tasting.get("spat"), tasting["swallowed_ml"], tasting["pour_ml"]) == (None, 10, 40)
@@ -105,7 +106,7 @@ def test_spat_or_swallowed_takes_one_tap(page, thumb):
 def test_quick_note_of_a_visit_asks_whether_it_was_spat(page, thumb):
     expect(thumb.control("tasting.spat")).to_have_count(0)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a tasting").tap()
+    tap(page.get_by_role("button", name="Start a tasting"))
     thumb.choose("tasting.spat", "spat")
     assert only_tasting(page)["spat"] is True
 
@@ -133,7 +134,7 @@ def test_tasting_page_shows_the_new_fields(page):
         ("Sips", ("Bitterness", "rough")),
     ):
         fold = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step))
-        fold.get_by_role("heading", name=step, exact=True).tap()
+        tap(fold.get_by_role("heading", name=step, exact=True))
         for text in texts:
             expect(fold).to_contain_text(text)
 
@@ -144,11 +145,11 @@ def test_book_lists_and_finds_bottles_with_faults(page):
     note(page, "Monte Verde")
     page.goto("/#/book")
     expect(lines(page)).to_have_count(2)
-    page.get_by_role("button", name="Faulty").tap()
+    tap(page.get_by_role("button", name="Faulty"))
     expect(lines(page)).to_have_count(1)
     expect(lines(page)).to_contain_text("Colle Rosso")
     expect(lines(page)).to_contain_text("corked")
-    page.get_by_role("button", name="Faulty").tap()
+    tap(page.get_by_role("button", name="Faulty"))
     page.get_by_role("searchbox").fill("corked")
     expect(lines(page)).to_have_count(1)
 

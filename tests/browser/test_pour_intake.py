@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
+from tests.browser.engines import tap
 from tests.browser.pour_page import name_line, open_pour, quick_note, records, visit_row, written
 from tests.browser.seed_records import put
 
@@ -23,19 +24,19 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
     """
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a tasting").tap()
+    tap(page.get_by_role("button", name="Start a tasting"))
     for number in (1, 2, 3):
         quick_note(thumb, f"Tre Colli number {number}", "soave", "13")
         thumb.step("Bottle")
-        page.get_by_role("button", name="More from the label").tap()
+        tap(page.get_by_role("button", name="More from the label"))
         thumb.choose("bottle.label_market", "European Union")
         if number == 1:
-            page.get_by_role("button", name="More about this glass").tap()
+            tap(page.get_by_role("button", name="More about this glass"))
             thumb.type_into("tasting.pour_ml", "50")
         thumb.step("Verdict")
         thumb.primary()
         expect(page.get_by_text(f"Saved: Tre Colli number {number}")).to_be_visible()
-        page.get_by_role("link", name="Pour", exact=True).tap()
+        tap(page.get_by_role("link", name="Pour", exact=True))
         expect(name_line(page)).to_have_value("")
     written(page)
     thumb.press(visit_row(page))
@@ -48,10 +49,10 @@ def test_intake_adds_three_pours_with_their_tolerance(page):
 def test_blind_label_hides_its_strength(page):
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a tasting").tap()
+    tap(page.get_by_role("button", name="Start a tasting"))
     quick_note(thumb, "Under the cloth", "soave", "13", liking=0.5)
     thumb.step("Bottle")
-    page.get_by_role("button", name="More about this glass").tap()
+    tap(page.get_by_role("button", name="More about this glass"))
     thumb.type_into("tasting.pour_ml", "50")
     thumb.press(page.get_by_role("button", name="Cover the label"))
     written(page)

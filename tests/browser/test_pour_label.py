@@ -10,6 +10,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import primary_action, wrong_fields
+from tests.browser.engines import tap
 from tests.browser.pour_page import covered_name, name_line, open_pour, quick_note, records, written
 
 pytestmark = pytest.mark.browser
@@ -163,7 +164,7 @@ def test_full_tasting_begins_with_what_is_missing(page, producer, vintage, first
         thumb.type_into("bottle.producer", producer)
     if vintage:
         thumb.type_into("bottle.vintage", vintage)
-    page.get_by_role("link", name="Vale do Corvo").tap()
+    tap(page.get_by_role("link", name="Vale do Corvo"))
     thumb.press(page.get_by_role("link", name="Taste step by step"))
     expect(page.get_by_role("heading", level=1)).to_have_text(first)
 
@@ -192,7 +193,7 @@ def test_photo_alone_makes_a_note(page):
 
 
 def scan(page: Page, digits: str) -> None:
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Scan the barcode"))
     page.get_by_label("Or type the number").fill(digits)
 
 
@@ -220,7 +221,7 @@ def test_covered_label_offers_no_photo_or_barcode(page):
     expect(page.get_by_role("button", name="Scan the barcode")).to_be_visible()
     thumb.step("Bottle")
     thumb.press(page.get_by_role("button", name="Cover the label"))
-    page.get_by_role("link", name="Covered bottle").tap()
+    tap(page.get_by_role("link", name="Covered bottle"))
     expect(covered_name(page)).to_be_visible()
     expect(page.get_by_label(TAKE_PHOTO)).to_have_count(0)
     expect(page.get_by_role("button", name="Scan the barcode")).to_have_count(0)

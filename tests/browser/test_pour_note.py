@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.any_page import items, part, primary_action
+from tests.browser.engines import tap
 from tests.browser.pour_page import name_line, open_pour, quick_note, records, visit_row, written
 
 pytestmark = pytest.mark.browser
@@ -65,7 +66,7 @@ def test_finish_opens_the_next_pour_with_place_and_visit(page):
     thumb.press(visit_row(page))
     page.get_by_label("Where", exact=True).fill("Cellar of the three oaks")
     page.get_by_label("Name of the tasting").fill("Three oaks, autumn")
-    page.get_by_role("button", name="Start a tasting").tap()
+    tap(page.get_by_role("button", name="Start a tasting"))
     quick_note(thumb, "First of six")
     before = thumb.taps
     thumb.primary()
@@ -125,12 +126,12 @@ def test_click_after_a_rejected_finish_saves_the_pour(page):
 def test_ended_visit_takes_no_more_pours(page):
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a tasting").tap()
+    tap(page.get_by_role("button", name="Start a tasting"))
     quick_note(thumb, "Part of the tasting")
     thumb.primary()
     expect(name_line(page)).to_have_value("")
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="End the tasting").tap()
+    tap(page.get_by_role("button", name="End the tasting"))
     quick_note(thumb, "After the tasting")
     thumb.primary()
     expect(name_line(page)).to_have_value("")
@@ -162,7 +163,7 @@ def test_undo_reopens_a_finished_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Too early")
     thumb.primary()
-    page.get_by_role("button", name="Undo").tap()
+    tap(page.get_by_role("button", name="Undo"))
     expect(name_line(page)).to_have_value("Too early")
     written(page)
     assert "closed_at" not in records(page, "tasting")[0]

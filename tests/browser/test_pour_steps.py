@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.any_page import part, primary_action, wrong_fields
+from tests.browser.engines import tap
 from tests.browser.pour_page import (
     STEPS,
     Thumb,
@@ -59,7 +60,7 @@ def fields_in_reach(page: Page) -> set[str]:
     # The groups of aromas open one at a time, and hold no field.
     quiet = page.locator('main button[aria-expanded=false]:not([aria-label="All aromas"] *)')
     while quiet.count():
-        quiet.first.tap()
+        tap(quiet.first)
     return set(page.locator("[data-field]").evaluate_all("all => all.map((e) => e.dataset.field)"))
 
 
@@ -81,7 +82,7 @@ def test_every_tasting_and_bottle_field_is_reachable(page, thumb):
         sips = page.get_by_role("group", name="Which sip")
         if sips.count():
             for sip in ("Second sip", "Third sip"):
-                sips.get_by_role("button", name=sip).tap()
+                tap(sips.get_by_role("button", name=sip))
                 found |= fields_in_reach(page)
     thumb.step("Bottle")
     fields_in_reach(page)

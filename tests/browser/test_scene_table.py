@@ -64,13 +64,13 @@ def pass_round(page: Page, table: str, name: str) -> None:
     """Let somebody without a phone rate every glass on the leader's."""
     page.evaluate("(hash) => { location.hash = hash; }", f"#/table/{table}/pass")
     page.get_by_label("First name").fill(name)
-    page.get_by_role("button", name="Start", exact=True).tap()
+    tap(page.get_by_role("button", name="Start", exact=True))
     for at, mark in enumerate("ABCD"):
         if at:
-            page.get_by_role("button", name=name).tap()
+            tap(page.get_by_role("button", name=name))
         expect(page.get_by_role("img", name=f"Glass {mark}")).to_be_visible()
         like(page, PRESSES[name][at])
-        page.get_by_role("button", name="Done: pass it on").tap()
+        tap(page.get_by_role("button", name="Done: pass it on"))
 
 
 def likings(leader: LeaderPhone) -> list[tuple[str, int, float]]:
@@ -87,7 +87,7 @@ def join_by_codes(page: Page, leader: LeaderPhone) -> None:
     leader.page.goto(f"/#/table/{leader.table}/codes")
     show_to_camera(leader.page, page)
     page.get_by_label("Your first name").fill("Quirin")
-    page.get_by_role("button", name="Join the table").tap()
+    tap(page.get_by_role("button", name="Join the table"))
 
 
 def scan_twice(leader: LeaderPhone, page: Page) -> None:
@@ -142,12 +142,12 @@ def test_evening_keeps_every_answer_once(
 
     ben = phones["Ben"]
     join(ben, leader.invitation["path"], "Ben")
-    ben.get_by_role("button", name="Glass D").tap()
-    ben.get_by_role("button", name="Verdict").tap()
+    tap(ben.get_by_role("button", name="Glass D"))
+    tap(ben.get_by_role("button", name="Verdict"))
     like(ben, 3)
     ada.context.set_offline(False)
-    quirin.get_by_role("button", name="Glass A").tap()
-    quirin.get_by_role("button", name="Show my answers as QR codes").tap()
+    tap(quirin.get_by_role("button", name="Glass A"))
+    tap(quirin.get_by_role("button", name="Show my answers as QR codes"))
     scan_twice(leader, quirin)
 
     full = {name: dict(enumerate(5 + p for p in each)) for name, each in PRESSES.items()}
@@ -163,5 +163,5 @@ def test_evening_keeps_every_answer_once(
         others = [one for one in names if one != f'"{name}"']
         assert [word for word in [*hidden, *others] if is_in(" ".join(each), word)] == []
     leader.reveal(0)
-    ada.get_by_role("button", name="Glass A").tap()
+    tap(ada.get_by_role("button", name="Glass A"))
     expect(ada.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import toast
+from tests.browser.engines import tap
 from tests.browser.pour_page import (
     Thumb,
     open_pour,
@@ -42,7 +43,7 @@ def ways(page: Page) -> Locator:
 
 
 def measured(page: Page, celsius: str) -> None:
-    page.get_by_role("radio", name="measured").tap()
+    tap(page.get_by_role("radio", name="measured"))
     page.get_by_label("Measured temperature of the wine").fill(celsius)
 
 
@@ -62,7 +63,7 @@ def test_serving_times_follow_the_chosen_band(page):
     expect(page.get_by_text("Professionals taste red and white at 14°C to 18°C")).to_be_visible()
     expect(page.get_by_role("radio", name="8°C to 11°C, say the wine guides")).to_be_checked()
     expect(way(page, "Fridge")).to_contain_text("2 h 50 min")
-    page.get_by_role("radio", name="14°C to 16°C, say the professionals").tap()
+    tap(page.get_by_role("radio", name="14°C to 16°C, say the professionals"))
     expect(way(page, "Fridge")).to_contain_text(re.compile(r"^Fridge\s?1\sh "))
 
 
@@ -95,7 +96,7 @@ def test_serving_style_follows_the_open_pour_after_a_reload(page):
 @pytest.mark.extended
 def test_serving_warms_a_cold_bottle_on_the_table_only(page):
     serving(page, "barolo")
-    page.get_by_role("radio", name="fridge, 4").tap()
+    tap(page.get_by_role("radio", name="fridge, 4"))
     expect(page.get_by_role("heading", name="Warm it")).to_be_visible()
     expect(ways(page)).to_have_count(1)
     expect(way(page, "On the table")).to_be_visible()
@@ -119,7 +120,7 @@ def test_freezer_is_always_offered_with_a_warning(page):
 def test_serving_countdown_continues_after_sleep_or_restart(page):
     page.clock.install()
     serving(page, "barolo")
-    way(page, "Fridge").get_by_role("button").tap()
+    tap(way(page, "Fridge").get_by_role("button"))
     countdown = page.get_by_role("timer")
     expect(countdown).to_have_text(re.compile(r"^40:\d\d$"))
     page.clock.fast_forward("10:13")
@@ -136,7 +137,7 @@ def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
     page.clock.install()
     serving(page, "barolo")
     wait_for_offline_copy(page)
-    way(page, "Fridge").get_by_role("button").tap()
+    tap(way(page, "Fridge").get_by_role("button"))
     expect(page.get_by_role("timer")).to_be_visible()
     page.clock.fast_forward("41:00")
     expect(toast(page, "The bottle: ready to serve.")).to_be_visible()
@@ -148,7 +149,7 @@ def test_serving_alarm_shows_a_toast_and_a_notification(page, context):
 def test_freezer_timer_warns_before_the_bottle_freezes(page):
     page.clock.install()
     serving(page, "champagne")
-    way(page, "Freezer").get_by_role("button").tap()
+    tap(way(page, "Freezer").get_by_role("button"))
     expect(page.get_by_role("region", name="Chilling or warming")).to_contain_text(
         "Take it out of the freezer by"
     )
@@ -161,22 +162,22 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
 def test_two_temperatures_calibrate_the_own_fridge(page):
     """Cool from 20 to 12 C at 4 C in 100 min: tau = 100 / ln 2 = 144.3 min."""
     serving(page, "barolo")
-    page.get_by_role("button", name="Measure your own fridge").tap()
+    tap(page.get_by_role("button", name="Measure your own fridge"))
     for label, text in (("First reading", "20"), ("Second reading", "12"), ("Time between", "100")):
         page.get_by_label(label).fill(text)
-    page.get_by_role("button", name="Save").tap()
+    tap(page.get_by_role("button", name="Save"))
     expect(way(page, "Fridge")).to_contain_text("from your own measurements")
     assert records(page, "settings")[0]["tau_fridge_min"] == 144.3
-    page.get_by_role("button", name="Remove").tap()
+    tap(page.get_by_role("button", name="Remove"))
     expect(way(page, "Fridge")).not_to_contain_text("from your own measurements")
 
 
 def test_impossible_temperature_is_reported_and_ignored(page):
     serving(page)
-    page.get_by_role("button", name="Measure your own fridge").tap()
+    tap(page.get_by_role("button", name="Measure your own fridge"))
     for label, text in (("First reading", "20"), ("Second reading", "22"), ("Time between", "30")):
         page.get_by_label(label).fill(text)
-    page.get_by_role("button", name="Save").tap()
+    tap(page.get_by_role("button", name="Save"))
     expect(toast(page, "isn’t between")).to_be_visible()
     assert not any("tau_fridge_min" in row for row in records(page, "settings"))
 
@@ -185,11 +186,11 @@ def test_impossible_temperature_is_reported_and_ignored(page):
 def test_temperature_of_the_chilling_bottle_calibrates(page):
     page.clock.install()
     serving(page, "barolo")
-    way(page, "Fridge").get_by_role("button").tap()
+    tap(way(page, "Fridge").get_by_role("button"))
     page.clock.fast_forward("30:00")
-    page.get_by_role("button", name="Measure it for a better estimate").tap()
+    tap(page.get_by_role("button", name="Measure it for a better estimate"))
     page.get_by_label("Measured just now").fill("18")
-    page.get_by_role("button", name="Save").tap()
+    tap(page.get_by_role("button", name="Save"))
     expect(toast(page, "Fridge: saved.")).to_be_visible()
     # From 21 to 18 C at 4 C in 30 min: tau = 30 / ln(17/14) = 154.5 min.
     assert abs(records(page, "settings")[0]["tau_fridge_min"] - 154.5) < 1

@@ -10,6 +10,7 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from tests.browser.book_page import lines
+from tests.browser.engines import tap
 from tests.browser.test_bottle_lifecycle import SAVE, book, context, record, server_records, tasted
 
 __all__ = ["book", "context", "server_records", "tasted"]
@@ -20,9 +21,9 @@ BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
 
 def test_shared_text_omits_place_and_company(book, tasted):
     latest = max(tasted, key=lambda each: each["tasted_at"])
-    lines(book).first.tap()
+    tap(lines(book).first)
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
-    book.get_by_role("button", name="As text").tap()
+    tap(book.get_by_role("button", name="As text"))
     expect(book.get_by_text("Copied.")).to_be_visible()
     text = book.evaluate("() => navigator.clipboard.readText()")
     assert text.startswith(latest["about"]["name"])
@@ -32,13 +33,13 @@ def test_shared_text_omits_place_and_company(book, tasted):
 
 
 def test_text_is_copied_if_sharing_fails(book, tasted):
-    lines(book).first.tap()
+    tap(lines(book).first)
     book.evaluate("""() => {
       Object.defineProperty(navigator, 'canShare', { value: () => true });
       const share = () => Promise.reject(new DOMException('', 'NotAllowedError'));
       Object.defineProperty(navigator, 'share', { value: share });
     }""")
-    book.get_by_role("button", name="As text").tap()
+    tap(book.get_by_role("button", name="As text"))
     expect(book.get_by_text("Copied.")).to_be_visible()
 
 
@@ -46,7 +47,7 @@ def test_shared_text_has_every_step(book, tasted):
     full = max(tasted, key=len)
     book.goto(f"/#/book/{full['id']}")
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
-    book.get_by_role("button", name="As text").tap()
+    tap(book.get_by_role("button", name="As text"))
     expect(book.get_by_text("Copied.")).to_be_visible()
     text = book.evaluate("() => navigator.clipboard.readText()")
     for title in ("Look", "First nose", "Second nose", "Sips", "Overall", "Guesses"):
@@ -68,7 +69,7 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
     expect(share).to_be_visible()
     book.context.set_offline(True)
     book.evaluate("() => { Object.defineProperty(navigator, 'canShare', { value: () => false }); }")
-    share.get_by_role("button", name="As text").tap()
+    tap(share.get_by_role("button", name="As text"))
     expect(book.get_by_text("Copied.")).to_be_visible()
     text = book.evaluate("() => navigator.clipboard.readText()")
     assert text.startswith("Down the stairs\n3 October 2026\n")
@@ -78,18 +79,18 @@ def test_visit_is_shared_as_text_and_picture_offline(book, tasted):
         assert not pour.get("place") or pour["place"] not in text
     assert len(re.findall(r"^\d+ out of 9: ", text, re.MULTILINE)) == count
     with book.expect_download() as download:
-        share.get_by_role("button", name="As a picture").tap()
+        tap(share.get_by_role("button", name="As a picture"))
     with Image.open(download.value.path()) as picture:
         assert picture.width == 1080
         assert picture.height > 500 * min(count, 3)
 
 
 def test_shared_picture_is_rendered_on_the_phone(book, server):
-    lines(book).first.tap()
+    tap(lines(book).first)
     asked = []
     book.on("request", lambda request: asked.append((request.method, request.url)))
     with book.expect_download() as download:
-        book.get_by_role("button", name="As a picture").tap()
+        tap(book.get_by_role("button", name="As a picture"))
     picture = download.value.path().read_bytes()
     assert picture.startswith(b"\x89PNG")
     assert int.from_bytes(picture[16:20]) == 1080
@@ -102,9 +103,9 @@ def test_shared_picture_is_rendered_on_the_phone(book, server):
 def test_shared_picture_is_light_on_a_dark_phone(book, forced):
     paper_by_day = book.evaluate(BACKGROUND)
     book.emulate_media(color_scheme="dark", forced_colors=forced)
-    lines(book).first.tap()
+    tap(lines(book).first)
     with book.expect_download() as download:
-        book.get_by_role("button", name="As a picture").tap()
+        tap(book.get_by_role("button", name="As a picture"))
     with Image.open(download.value.path()) as picture:
         colours = picture.convert("RGB").getcolors(picture.width * picture.height)
     by_count = sorted(colours, reverse=True)

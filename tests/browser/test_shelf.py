@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.blocked_sync import block_requests
+from tests.browser.engines import tap
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import written
 from tests.browser.seed_records import HOLD_UP
@@ -128,13 +129,13 @@ def test_shop_currency_and_market_are_remembered(fresh):
     expect(more).to_contain_text("Shop, country, producer, vintage")
     say_market(fresh, "united king")
     fresh.get_by_label("Shop").fill("The corner")
-    fresh.get_by_role("button", name="Currency").tap()
+    tap(fresh.get_by_role("button", name="Currency"))
     fresh.get_by_role("dialog", name="Currency").get_by_role("searchbox").fill("GBP")
-    fresh.get_by_role("dialog", name="Currency").locator("ul button").first.tap()
+    tap(fresh.get_by_role("dialog", name="Currency").locator("ul button").first)
     next_bottle(fresh)
     add_bottle(fresh, EDGE)
     expect(more).to_contain_text("Same as last time")
-    fresh.get_by_role("button", name="Done").tap()
+    tap(fresh.get_by_role("button", name="Done"))
     expect(row(fresh, "Edge Ledge")).to_contain_text("£9.00")
     picks, bottles = fresh.evaluate(RECORDS, "pick"), fresh.evaluate(RECORDS, "bottle")
     assert {pick["shop"] for pick in picks} == {"The corner"}
@@ -144,12 +145,12 @@ def test_shop_currency_and_market_are_remembered(fresh):
 def test_price_has_the_currency_of_the_settings(fresh):
     # Once entered without a currency, which must not stay so.
     add_bottle(fresh, PALE)
-    fresh.get_by_role("button", name="Done").tap()
+    tap(fresh.get_by_role("button", name="Done"))
     expect(fresh.locator("dialog[open]")).to_have_count(0)
     written(fresh)
     fresh.evaluate(SET_CURRENCY, "CHF")
     wait_until(fresh, lambda: fresh.evaluate(CURRENCY) == "CHF", "the currency on the shelf")
-    fresh.get_by_role("button", name="Add a bottle").tap()
+    tap(fresh.get_by_role("button", name="Add a bottle"))
     price = fresh.get_by_role("dialog").get_by_role("textbox", name="Price")
     expect(price).to_have_accessible_description("CHF")
 
@@ -167,7 +168,7 @@ def test_each_row_shows_its_position_in_the_range(three):
     expect(row(three, "Edge Ledge")).to_contain_text("the law allows")
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
-    three.get_by_text("1 outside the alcohol you want").tap()
+    tap(three.get_by_text("1 outside the alcohol you want"))
     expect(row(three, "Strong Ledge")).to_be_visible()
     shapes = {
         row(three, name).locator(".tolerance-mark").first.inner_html()
@@ -177,12 +178,12 @@ def test_each_row_shows_its_position_in_the_range(three):
 
 
 def test_preferred_range_is_set_by_handles_and_persists(three):
-    three.get_by_role("button", name="Alcohol you want").tap()
+    tap(three.get_by_role("button", name="Alcohol you want"))
     handle = three.get_by_role("slider", name="Alcohol you want, to")
     handle.focus()
     for _ in range(10):
         three.keyboard.press("ArrowLeft")
-    three.get_by_role("button", name="Show", exact=True).tap()
+    tap(three.get_by_role("button", name="Show", exact=True))
     expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
     written(three)
     three.reload()
@@ -190,7 +191,7 @@ def test_preferred_range_is_set_by_handles_and_persists(three):
 
 
 def test_label_rule_shows_its_date_and_source(three):
-    row(three, "Pale Ledge").get_by_role("button").first.tap()
+    tap(row(three, "Pale Ledge").get_by_role("button").first)
     sheet = three.get_by_role("dialog", name="Pale Ledge")
     expect(sheet).to_contain_text("The real figure may be 11.5 to 12.5%")
     expect(sheet).to_contain_text("European Union: plus or minus 0.5% alcohol.")
@@ -205,32 +206,32 @@ def test_shelf_without_a_palate_sorts_by_latest(three):
 
 
 def test_shelf_is_filtered_by_price_and_sorted_by_cheapest(three):
-    three.get_by_role("button", name="Sorted by: newest").tap()
-    three.get_by_role("radio", name="cheapest").tap()
+    tap(three.get_by_role("button", name="Sorted by: newest"))
+    tap(three.get_by_role("radio", name="cheapest"))
     three.get_by_label("Highest price").fill("20")
-    three.get_by_role("button", name="Show", exact=True).tap()
+    tap(three.get_by_role("button", name="Show", exact=True))
     expect(rows(three)).to_have_count(2)
     assert names(three) == ["Edge Ledge", "Pale Ledge"]
     expect(three.get_by_text("1 hidden by your filters.")).to_be_visible()
-    three.get_by_role("button", name="Clear").tap()
+    tap(three.get_by_role("button", name="Clear"))
     expect(rows(three)).to_have_count(3)
 
 
 def test_bought_pick_is_stocked_and_poured(three):
-    row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
+    tap(row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge"))
 
     def stock() -> list[int]:
         return [one["count"] for one in three.evaluate(RECORDS, "stock")]
 
     wait_until(three, lambda: stock() == [1], "the bottle at home")
-    three.get_by_role("button", name="Undo").tap()
+    tap(three.get_by_role("button", name="Undo"))
     expect(row(three, "Pale Ledge")).to_be_visible()
     wait_until(three, lambda: stock() == [], "no bottle at home")
     at_home = three.get_by_role("link", name="1 bottle at home")
     expect(at_home).to_have_count(0)
-    row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge").tap()
-    at_home.tap()
-    three.get_by_role("button", name="Taste: Pale Ledge").tap()
+    tap(row(three, "Pale Ledge").get_by_role("button", name="Bought: Pale Ledge"))
+    tap(at_home)
+    tap(three.get_by_role("button", name="Taste: Pale Ledge"))
     three.wait_for_url("**/#/pour/**")
     assert [stock["count"] for stock in three.evaluate(RECORDS, "stock")] == [0]
     bottle = three.evaluate(RECORDS, "stock")[0]["bottle"]
@@ -239,18 +240,18 @@ def test_bought_pick_is_stocked_and_poured(three):
 
 def test_back_closes_the_bottle_that_was_open(three):
     three.goto("/#/book")
-    three.get_by_role("link", name="Shelf", exact=True).tap()
-    row(three, "Pale Ledge").get_by_role("button").first.tap()
+    tap(three.get_by_role("link", name="Shelf", exact=True))
+    tap(row(three, "Pale Ledge").get_by_role("button").first)
     expect(three.get_by_role("dialog")).to_be_visible()
     three.go_back()
-    three.get_by_role("link", name="Shelf", exact=True).tap()
+    tap(three.get_by_role("link", name="Shelf", exact=True))
     expect(rows(three)).to_have_count(3)
     expect(three.get_by_role("dialog")).to_have_count(0)
 
 
 def test_double_tap_buys_one_bottle(three):
     buy = three.get_by_role("button", name="Bought:")
-    buy.first.tap()
+    tap(buy.first)
     expect(buy).to_have_count(2)
     # The next bottle has moved under the finger.
     buy.first.dispatch_event("click", {"detail": 2})
@@ -288,13 +289,12 @@ def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     for bottle in (PALE, STRONG, EDGE):
         add_bottle(page, bottle)
         next_bottle(page)
-    page.get_by_role("dialog", name="Add a bottle").get_by_role("button", name="Close").tap()
+    tap(page.get_by_role("dialog", name="Add a bottle").get_by_role("button", name="Close"))
     best = page.get_by_text(re.compile("^Best match"))
     for bottle in (PALE, STRONG, EDGE):
         expect(best).to_contain_text(bottle["name"])
     sentence = best.inner_text()
-    order = sorted(names(page), key=sentence.index)
-    assert order == names(page)
+    assert sorted(names(page), key=sentence.index) == names(page)
     assert json.dumps(sentence).count(". ") == 2
     context.close()
     server.kill()

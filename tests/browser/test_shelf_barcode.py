@@ -7,6 +7,7 @@ from playwright.sync_api import expect
 
 from tests.browser.barcode_images import film
 from tests.browser.conftest import FLAGS
+from tests.browser.engines import tap
 from tests.browser.shelf_page import open_shelf, row
 
 pytestmark = pytest.mark.browser
@@ -73,7 +74,7 @@ def shop(phone, tmp_path):
         context.add_init_script(f"({ALONE})()")
         page = context.pages[0]
         open_shelf(page)
-        page.get_by_role("button", name="Add a bottle").tap()
+        tap(page.get_by_role("button", name="Add a bottle"))
         return page
 
     return open_phone
@@ -81,7 +82,7 @@ def shop(phone, tmp_path):
 
 def test_barcode_is_read_under_the_served_policy(shop):
     page = shop(KNOWN)
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Scan the barcode"))
     expect(page.get_by_text(KNOWN)).to_be_visible()
     assert page.evaluate(POLICY) == IN_FORCE
 
@@ -93,37 +94,37 @@ def test_known_barcode_fills_the_pick_offline(shop, live_server):
     page.evaluate("() => navigator.serviceWorker.ready.then(() => undefined)")
     live_server.kill()
     page.reload()
-    page.get_by_role("button", name="Add a bottle").tap()
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Add a bottle"))
+    tap(page.get_by_role("button", name="Scan the barcode"))
     expect(page.get_by_label("Name")).to_have_value("Sasso Vivo")
     expect(page.get_by_label("Alcohol on the label")).to_have_value("14.5")
     assert page.evaluate(POLICY) == IN_FORCE
     page.get_by_label("Price").fill("31")
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
     expect(row(page, "Sasso Vivo 2019")).to_contain_text("Long and savoury.")
     assert [bottle["name"] for bottle in page.evaluate(RECORDS, "bottle")] == ["Sasso Vivo"]
 
 
 def test_new_barcode_is_stored_with_its_bottle(shop):
     page = shop(KNOWN)
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Scan the barcode"))
     expect(page.get_by_text(KNOWN)).to_be_visible()
     page.get_by_role("textbox", name="Name").fill("Unseen Ledge")
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
     expect(row(page, "Unseen Ledge")).to_be_visible()
     assert page.evaluate(RECORDS, "bottle")[0]["gtin"] == KNOWN
 
 
 def test_barcode_of_the_shop_range_is_not_stored(shop):
     page = shop(IN_STORE)
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Scan the barcode"))
     expect(page.get_by_text("This is the shop’s own number")).to_be_visible()
     assert page.evaluate(RECORDS, "bottle") == []
 
 
 def test_barcode_typed_by_hand_is_validated(shop):
     page = shop(None)
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Scan the barcode"))
     page.get_by_label("Or type the number").fill("6291041500214")
     expect(page.get_by_text("The last digit doesn’t match the others.")).to_be_visible()
     page.get_by_label("Or type the number").fill("629104 1500213")
@@ -133,8 +134,8 @@ def test_barcode_typed_by_hand_is_validated(shop):
 def test_barcode_without_camera_permission_is_explained(phone):
     page = phone().new_page()
     open_shelf(page)
-    page.get_by_role("button", name="Add a bottle").tap()
-    page.get_by_role("button", name="Scan the barcode").tap()
+    tap(page.get_by_role("button", name="Add a bottle"))
+    tap(page.get_by_role("button", name="Scan the barcode"))
     expect(
         page.get_by_text("or type the number.").or_(page.get_by_text("You can type the number."))
     ).to_be_visible()

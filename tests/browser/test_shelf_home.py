@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.blocked_sync import block_sync
+from tests.browser.engines import tap
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import name_line, written
 from tests.browser.shelf_page import SMALL, TOO_WIDE
@@ -50,7 +51,7 @@ def home(server: LiveServer, browser: Browser) -> Iterator[Page]:
     page = context.new_page()
     page.goto("/#/shelf")
     page.evaluate(SAVE, records())
-    page.get_by_role("link", name="5 bottles at home").tap()
+    tap(page.get_by_role("link", name="5 bottles at home"))
     expect(page.get_by_role("heading", name="At home", exact=True)).to_be_visible()
     yield page
     context.close()
@@ -73,22 +74,22 @@ def test_bottles_at_home_are_sorted_by_urgency(home):
     assert titles[0] == "Maybe past its best"
     assert titles[1:] == ["Drink soon", "Ready to drink", "Better to wait", "No years set"]
     expect(entry(home, "Late Ledge")).to_contain_text(f"{YEAR - 2}\u2013{YEAR}, usual for this")
-    home.get_by_role("link", name="Back").tap()
+    tap(home.get_by_role("link", name="Back"))
     expect(home.get_by_role("link", name="2 to drink soon")).to_be_visible()
 
 
 def test_own_years_come_before_the_usual_ones(home):
-    entry(home, "Ripe Ledge").get_by_role("button").first.tap()
+    tap(entry(home, "Ripe Ledge").get_by_role("button").first)
     sheet = home.get_by_role("dialog", name="Ripe Ledge")
     expect(sheet).to_contain_text("a rule of thumb, with no study behind it")
     sheet.get_by_label("Drink by").fill(str(YEAR))
-    sheet.get_by_role("button", name="Close").tap()
+    tap(sheet.get_by_role("button", name="Close"))
     expect(section(home, "Drink soon").get_by_text("Ripe Ledge")).to_be_visible()
     expect(entry(home, "Ripe Ledge")).to_contain_text(f"{YEAR - 4}\u2013{YEAR}, set by you")
 
 
 def test_reversed_years_are_an_error_and_not_saved(home):
-    entry(home, "Plain Ledge").get_by_role("button").first.tap()
+    tap(entry(home, "Plain Ledge").get_by_role("button").first)
     sheet = home.get_by_role("dialog", name="Plain Ledge")
     sheet.get_by_label("Drink by").fill(str(YEAR + 2))
     sheet.get_by_label("Drink from").fill(str(YEAR + 3))
@@ -98,7 +99,7 @@ def test_reversed_years_are_an_error_and_not_saved(home):
     assert [(row.get("drink_from"), row["drink_by"]) for row in own] == [(None, YEAR + 2)]
     sheet.get_by_label("Drink from").fill(str(YEAR + 1))
     expect(sheet.get_by_text("The first year is after the last one.")).to_have_count(0)
-    sheet.get_by_role("button", name="Close").tap()
+    tap(sheet.get_by_role("button", name="Close"))
     expect(section(home, "Better to wait").get_by_text("Plain Ledge")).to_be_visible()
 
 
@@ -112,9 +113,9 @@ def test_bottle_at_home_is_poured_once_and_undone(home):
     home.wait_for_url("**/#/pour/**")
     assert sorted(row["count"] for row in home.evaluate(RECORDS, "stock")) == [0, 1, 1, 1, 1]
     assert len(home.evaluate(RECORDS, "tasting")) == 2
-    home.get_by_role("button", name="Undo").tap()
+    tap(home.get_by_role("button", name="Undo"))
     expect(section(home, "Ready to drink").get_by_text("Ripe Ledge")).to_be_visible()
-    home.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour").tap()
+    tap(home.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour"))
     # A name typed over the bottle's own would rename the bottle at home.
     expect(name_line(home)).to_have_value("Half a note")
     assert [row["count"] for row in home.evaluate(RECORDS, "stock")] == [1] * 5

@@ -47,7 +47,7 @@ def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
 def paste(page: Page, text: str) -> None:
     open_shelf(page)
     page.reload()
-    page.get_by_role("button", name="Add a list").tap()
+    tap(page.get_by_role("button", name="Add a list"))
     page.get_by_role("textbox", name="Paste the list here").fill(text)
 
 
@@ -55,12 +55,12 @@ def test_german_list_with_decimal_commas_is_read(page):
     paste(page, GERMAN)
     expect(page.get_by_text("3 bottles to add")).to_be_visible()
     assert page.evaluate(TOO_WIDE) == 0
-    page.get_by_role("button", name="Add 3 bottles").tap()
+    tap(page.get_by_role("button", name="Add 3 bottles"))
     expect(rows(page)).to_have_count(3)
     expect(row(page, "Drei Kieselweg")).to_contain_text("€11.90 · 12.5% · ")
     expect(row(page, "Kleine Mauer")).to_contain_text("€1,014.50")
     expect(row(page, 'Mauer "Süd"; alte Reben')).to_contain_text("Barolo")
-    page.get_by_role("button", name="Undo").tap()
+    tap(page.get_by_role("button", name="Undo"))
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
 
 
@@ -69,11 +69,11 @@ def test_valid_rows_are_imported_and_invalid_rows_kept(page):
     expect(page.get_by_text("3 bottles to add")).to_be_visible()
     expect(page.get_by_text("1 line we can’t add")).to_be_visible()
     expect(page.get_by_text("Name: This line has no name.")).to_be_visible()
-    page.get_by_role("button", name="Add 3 bottles").tap()
+    tap(page.get_by_role("button", name="Add 3 bottles"))
     box = page.get_by_role("textbox", name="Paste the list here")
     expect(box).to_have_value("name,alcohol,price\n,13,8")
     box.fill("name,alcohol,price\nPale Ledge,13,8")
-    page.get_by_role("button", name="Add 1 bottle").tap()
+    tap(page.get_by_role("button", name="Add 1 bottle"))
     expect(rows(page)).to_have_count(4)
     assert names(page).count("Pale Ledge") == 2
 
@@ -91,11 +91,11 @@ def test_unreadable_cells_are_stored_as_a_note(page):
         )
     ).to_be_visible()
     expect(page.get_by_text("Saved as a comment: Alcohol: 125")).to_be_visible()
-    page.get_by_role("button", name="Add 2 bottles").tap()
-    row(page, "Loud Ledge NV").get_by_role("button").first.tap()
+    tap(page.get_by_role("button", name="Add 2 bottles"))
+    tap(row(page, "Loud Ledge NV").get_by_role("button").first)
     expect(page.get_by_role("dialog", name="Loud Ledge NV")).to_contain_text("Alcohol: 125")
-    page.get_by_role("button", name="Close").tap()
-    row(page, "Quiet Ledge").get_by_role("button").first.tap()
+    tap(page.get_by_role("button", name="Close"))
+    tap(row(page, "Quiet Ledge").get_by_role("button").first)
     expect(page.get_by_role("dialog", name="Quiet Ledge")).to_contain_text("stock: 12 left")
 
 
@@ -103,7 +103,7 @@ def test_column_mapping_can_be_changed(page):
     paste(page, "Left Ledge\tRight Estate\t13\t9\n")
     page.get_by_role("combobox", name="Right Estate").select_option(label="Producer")
     page.get_by_role("combobox", name="9", exact=True).select_option(label="leave out")
-    page.get_by_role("button", name="Add 1 bottle").tap()
+    tap(page.get_by_role("button", name="Add 1 bottle"))
     expect(row(page, "Left Ledge")).to_contain_text("13%")
     assert page.evaluate(SMALL) == []
 
@@ -112,23 +112,23 @@ def test_lines_without_columns_are_read(page):
     paste(page, "Bright Ledge 2021 13.5% €14.90\n- Ripe Ledge 2020 16% 17\nPlain Ledge\n")
     expect(page.get_by_text("3 bottles to add")).to_be_visible()
     expect(page.get_by_text("What each column is")).to_be_hidden()
-    page.get_by_role("button", name="Add 3 bottles").tap()
+    tap(page.get_by_role("button", name="Add 3 bottles"))
     expect(row(page, "Bright Ledge 2021")).to_contain_text("€14.90 · 13.5%")
     want_at_most(page, 15)
-    page.get_by_role("button", name="Alcohol you want").tap()
+    tap(page.get_by_role("button", name="Alcohol you want"))
     # Other tests of the file have put bottles on the same shelf.
     expect(
         page.get_by_text(re.compile("^[0-9]+ in range, 0 maybe outside, 1 outside$"))
     ).to_be_visible()
-    page.get_by_role("button", name="Show", exact=True).tap()
+    tap(page.get_by_role("button", name="Show", exact=True))
     expect(row(page, "Plain Ledge")).to_contain_text("alcohol not entered")
     expect(row(page, "Plain Ledge")).not_to_contain_text("maybe outside")
 
 
 def test_list_is_kept_when_its_sheet_closes(page):
     paste(page, "Quiet Ledge 2021 9 €\nLoud Ledge 2022 11 €")
-    page.get_by_role("button", name="Close").tap()
-    page.get_by_role("button", name="Add a list").tap()
+    tap(page.get_by_role("button", name="Close"))
+    tap(page.get_by_role("button", name="Add a list"))
     box = page.get_by_role("textbox", name="Paste the list here")
     expect(box).to_have_value("Quiet Ledge 2021 9 €\nLoud Ledge 2022 11 €")
     before = rows(page).count()

@@ -78,7 +78,7 @@ def test_printed_strength_decides_what_is_listed(twelve):
 def test_picks_outside_are_collapsed_with_their_count(twelve):
     want_at_most(twelve, 14.9)
     expect(row(twelve, "Ivy Row")).not_to_be_visible()
-    twelve.get_by_text("4 outside the alcohol you want").tap()
+    tap(twelve.get_by_text("4 outside the alcohol you want"))
     for name in OUTSIDE:
         expect(row(twelve, name)).to_be_visible()
         expect(row(twelve, name).get_by_text("outside", exact=True)).to_be_visible()
@@ -101,7 +101,7 @@ def test_strict_range_collapses_uncertain_picks(twelve):
     assert set(names(twelve)) == {*INSIDE, SILENT}
     twelve.reload()
     expect(rows(twelve)).to_have_count(5)
-    twelve.get_by_text("7 are or may be outside the alcohol you want").tap()
+    tap(twelve.get_by_text("7 are or may be outside the alcohol you want"))
     expect(row(twelve, "Elm Row").get_by_text("maybe outside", exact=True)).to_be_visible()
 
 
@@ -114,7 +114,7 @@ def test_range_filter_fits_a_small_phone(twelve):
 
 def test_limits_of_the_filter_are_on_one_level(twelve):
     page = twelve
-    page.get_by_role("button", name="Alcohol you want").tap()
+    tap(page.get_by_role("button", name="Alcohol you want"))
     low, high = (
         page.get_by_role("textbox", name=f"Alcohol you want, {end}").bounding_box()
         for end in ("from", "to")

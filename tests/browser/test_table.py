@@ -273,7 +273,7 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
         guest.keyboard.press("ArrowRight")
         expect(leader.now()).to_contain_text("1 of 1 guest noted something")
         expect(leader.now()).to_contain_text("Still tasting: Ada")
-        guest.get_by_role("button", name="I’m done").tap()
+        tap(guest.get_by_role("button", name="I’m done"))
         expect(leader.now().get_by_role("status")).to_have_text(re.compile("^1 ?of 1 done$"))
 
 

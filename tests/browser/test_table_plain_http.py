@@ -13,7 +13,7 @@ from contextlib import ExitStack
 import pytest
 from playwright.sync_api import Playwright, expect
 
-from tests.browser.engines import FLAGS
+from tests.browser.engines import FLAGS, tap
 from tests.browser.guest_phones import COUNT_TAPS, PhoneOpener, note_a_first_word, phone_opener
 from tests.browser.led_table import SAVE, LeaderPhone, api_bodies, glass_id, rate, table_records
 from tests.browser.live_server import LiveServer
@@ -102,9 +102,9 @@ def test_guest_joins_by_code_and_comes_back(leader: LeaderPhone, lan_phone: Phon
     page = lan_phone()
     page.goto("/#/guest")
     page.get_by_label("Code").fill(leader.invitation["code"])
-    page.get_by_role("button", name="Find the table").tap()
+    tap(page.get_by_role("button", name="Find the table"))
     page.get_by_label("Your first name").fill("Ben")
-    page.get_by_role("button", name="Join the table").tap()
+    tap(page.get_by_role("button", name="Join the table"))
     expect(page.get_by_role("slider", name=LIKE)).to_be_visible()
     page.context.set_offline(True)
     rate(page, LIKE, 2)

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
+from tests.browser.engines import tap
 from tests.browser.table_page import MOMENT, SAVE, id_of, open_tasted, sheet
 
 pytestmark = pytest.mark.browser
@@ -60,11 +61,11 @@ def test_talk_shows_names_words_marks_and_bitterness(leader, page):
     page.evaluate(SAVE, [sheet(2, 1, first_nose_words=["rose", "leather"])])
     singles = page.locator("section", has=page.get_by_role("heading", name="Aromas"))
     expect(singles).to_contain_text("Noted by one: leather")
-    singles.get_by_role("button", name="Show who said it").tap()
+    tap(singles.get_by_role("button", name="Show who said it"))
     expect(singles).to_contain_text("leather (Cleo)")
     others = page.locator("section", has=page.get_by_role("heading", name="Other answers"))
     expect(others).not_to_contain_text("Ada")
-    others.get_by_role("button", name="Show who said it").tap()
+    tap(others.get_by_role("button", name="Show who said it"))
     expect(others).to_contain_text("yes (Ada)")
     expect(others).to_contain_text("no (Ben)")
     marks = page.locator("section", has=page.get_by_role("heading", name="Too little, just right"))
@@ -122,7 +123,7 @@ def test_results_order_the_glasses_and_test_the_agreement(page):
     # Terms of statistics are folded.
     assert not re.search(r"Kendall|ICC|Friedman|rank", page.locator("main").inner_text())
     section = page.locator("section", has=page.get_by_role("heading", name="Best liked first"))
-    section.get_by_role("button", name="The figures").tap()
+    tap(section.get_by_role("button", name="The figures"))
     for term in ("Friedman’s test", "Kendall’s W", "Rank sums", "ISO 8587"):
         expect(section).to_contain_text(term)
     tastes = page.locator("section", has=page.get_by_role("heading", name="likes the same wines"))
@@ -174,7 +175,7 @@ def test_results_are_taken_away_as_csv_and_picture(leader, page):
 def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
     page.goto("/#/table")
     open_tasted(page, "/results")
-    page.get_by_role("button", name="Ada agrees").tap()
+    tap(page.get_by_role("button", name="Ada agrees"))
     expect(page.get_by_text("Ada’s taste is saved.")).to_be_visible()
     [person] = leader.rows("person")
     assert person["name"] == "Ada"
@@ -185,11 +186,11 @@ def test_guest_who_agrees_is_remembered_and_can_be_forgotten(leader, page):
     page.evaluate(SAVE, [bottle, {"kind": "pick", "id": id_of("pick", 9), "fields": seen}])
     page.goto("/#/shelf")
     for_whom = page.get_by_role("group", name="Who is it for?")
-    for_whom.get_by_role("button", name="Ada", exact=True).tap()
+    tap(for_whom.get_by_role("button", name="Ada", exact=True))
     expect(page.get_by_text("You haven’t rated a wine yet, so we can only guess.")).to_be_visible()
     page.goto("/#/table")
-    page.get_by_role("link", name="Ada").tap()
-    page.get_by_role("button", name="Delete Ada’s taste").tap()
+    tap(page.get_by_role("link", name="Ada"))
+    tap(page.get_by_role("button", name="Delete Ada’s taste"))
     expect(page.get_by_text("Ada’s taste is deleted.")).to_be_visible()
     assert leader.rows("person") == []
     leader.press("Undo")

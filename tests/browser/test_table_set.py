@@ -89,7 +89,7 @@ def test_wine_poured_twice_is_named_and_taken_back_exactly(leader, page):
     leader.set_new("Whites", "First", "Second", "Third")
     # An empty glass between them keeps its place, too.
     leader.press("Add a glass")
-    page.get_by_role("dialog").get_by_role("button", name="Close").tap()
+    tap(page.get_by_role("dialog").get_by_role("button", name="Close"))
     before = leader.rows("glass")
     names = leader.glass_names().all_inner_texts()
     twice = page.get_by_role("radiogroup", name="Pour one wine twice?")
@@ -138,7 +138,7 @@ def test_glass_says_which_truth_is_missing(leader, page):
     dialog = page.get_by_role("dialog")
     dialog.get_by_label("Alcohol on the label").fill("13.5")
     dialog.get_by_label("Grapes").fill("Nebbiolo")
-    dialog.get_by_role("button", name="Done").tap()
+    tap(dialog.get_by_role("button", name="Done"))
     expect(missing).to_have_text("Not noted: style")
     [bottle] = leader.rows("bottle")
     assert (bottle["name"], bottle["vintage"]) == ("Torre Quarzo", 2019)
@@ -222,7 +222,7 @@ def test_sheet_keeps_its_height_while_one_types(leader, page):
     sheet.get_by_label("Alcohol on the label").fill("99")
     expect(sheet.locator(".field-error")).to_be_visible()
     assert sheet.bounding_box() == before
-    sheet.get_by_role("button", name="Close").tap()
+    tap(sheet.get_by_role("button", name="Close"))
     leader.press("Add a glass")
     before = sheet.bounding_box()
     add = sheet.get_by_role("button", name=re.compile("^Add"))

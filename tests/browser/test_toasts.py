@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import toast
+from tests.browser.engines import tap
 from tests.browser.pour_page import open_pour, quick_note
 from tests.browser.seed_records import put
 
@@ -50,8 +51,8 @@ def delete_a_note(page: Page) -> Locator:
     for name in ("Quiet Hill", "Loud Hill"):
         bottle = put(page, "bottle", {"name": name})
         put(page, "tasting", {"bottle": bottle, "tasted_at": "2026-10-01T20:00:00+02:00"})
-    page.get_by_role("link", name="Quiet Hill").tap()
-    page.get_by_role("button", name="Delete this note").tap()
+    tap(page.get_by_role("link", name="Quiet Hill"))
+    tap(page.get_by_role("button", name="Delete this note"))
     expect(page.get_by_role("link", name="Quiet Hill")).to_have_count(0)
     return page.get_by_text("Quiet Hill deleted.")
 
@@ -71,7 +72,7 @@ def distance(one: Locator, other: Locator) -> float:
 def test_toast_with_undo_leaves_with_its_screen(page: Page) -> None:
     said = delete_a_note(page)
     expect(said).to_be_visible()
-    page.get_by_role("link", name="Shelf", exact=True).tap()
+    tap(page.get_by_role("link", name="Shelf", exact=True))
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     # At once: it would also go after some seconds.
     assert said.count() == 0
@@ -81,7 +82,7 @@ def test_alarm_is_shown_on_the_next_screen(page: Page) -> None:
     open_screen(page, "#/book")
     alarm = "Take it out of the freezer now."
     page.evaluate(f"async (text) => ({SHOW})(text, null, {{ everywhere: true }})", alarm)
-    page.get_by_role("link", name="Shelf", exact=True).tap()
+    tap(page.get_by_role("link", name="Shelf", exact=True))
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     assert toast(page, alarm).count() == 1
 

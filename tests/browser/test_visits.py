@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import fact, items, part, toast
+from tests.browser.engines import tap
 from tests.browser.pour_page import (
     Thumb,
     name_line,
@@ -31,7 +32,7 @@ def visit_of(page: Page, *abvs: float, **fields: object) -> str:
     """Create a visit with one closed pour of 50 ml for each strength, and open its page."""
     thumb = open_pour(page)
     thumb.press(visit_row(page))
-    page.get_by_role("button", name="Start a tasting").tap()
+    tap(page.get_by_role("button", name="Start a tasting"))
     expect(visit_row(page)).to_contain_text("Tasting")
     visit = records(page, "visit")[-1]["id"]
     for number, strength in enumerate(abvs):
@@ -63,9 +64,9 @@ def test_visit_lists_its_pours_in_order(page):
 
 def test_two_pours_are_compared_on_shared_scales(page):
     visit_of(page, 12, 13, second_nose_words=["rose", "tar"])
-    choosers(page).nth(0).tap()
-    choosers(page).nth(1).tap()
-    page.get_by_role("link", name="Compare 2").tap()
+    tap(choosers(page).nth(0))
+    tap(choosers(page).nth(1))
+    tap(page.get_by_role("link", name="Compare 2"))
     expect(page.get_by_role("heading", level=1)).to_have_text("Compare")
     acidity = page.get_by_role("group", name="Acidity")
     expect(acidity.get_by_text("A 3, B 4", exact=True)).to_be_attached()
@@ -75,7 +76,7 @@ def test_two_pours_are_compared_on_shared_scales(page):
 def test_comparison_is_limited_to_four_pours(page):
     visit_of(page, 12, 12, 12, 12, 12)
     for place in range(5):
-        choosers(page).nth(place).tap()
+        tap(choosers(page).nth(place))
     expect(page.get_by_role("link", name="Compare 4")).to_be_visible()
     expect(visit_wines(page).get_by_role("button", pressed=True)).to_have_count(4)
 
@@ -104,8 +105,8 @@ def test_intake_uses_the_drinks_and_range_of_the_country(page):
 def test_spat_pours_count_as_poured_only(page):
     visit_of(page, 13)
     amounts = page.get_by_role("group", name="How much of each").locator("summary")
-    amounts.tap()
-    page.get_by_role("radio", name="spat").tap()
+    tap(amounts)
+    tap(page.get_by_role("radio", name="spat"))
     expect(amounts).to_contain_text("all spat")
     expect(part(page, INTAKE).get_by_role("listitem")).to_contain_text(
         [
@@ -119,7 +120,7 @@ def test_spat_pours_count_as_poured_only(page):
 def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "US"}, SETTINGS)
-    page.get_by_role("button", name="More about alcohol and safety").tap()
+    tap(page.get_by_role("button", name="More about alcohol and safety"))
     pace = part(page, INTAKE)
     expect(pace).to_contain_text("GOVERNMENT WARNING: (1) According to the Surgeon General")
     expect(pace).to_contain_text("Don’t try to work out your own limit")
@@ -131,7 +132,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
 def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
-    page.get_by_role("button", name="More about alcohol and safety").tap()
+    tap(page.get_by_role("button", name="More about alcohol and safety"))
     cautions = page.get_by_role("list").filter(has_text="Don’t try to work out your own limit")
     expect(cautions).to_be_visible()
     expect(cautions).not_to_contain_text("GOVERNMENT WARNING")
@@ -141,7 +142,7 @@ def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
     expect(toast(page, f"3 {SINCE_WATER}")).to_be_visible()
-    page.get_by_role("button", name="Done").tap()
+    tap(page.get_by_role("button", name="Done"))
     expect(toast(page, SINCE_WATER)).to_have_count(0)
     kept_here(page)
     page.reload()
@@ -151,9 +152,8 @@ def test_water_reminder_shows_after_three_pours_until_done(page):
 
 def test_water_reminder_can_be_turned_off(page):
     visit_of(page, 12, 12, 12)
-    page.get_by_role("radiogroup", name="Remind me to drink water").get_by_role(
-        "radio", name="no"
-    ).tap()
+    reminder = page.get_by_role("radiogroup", name="Remind me to drink water")
+    tap(reminder.get_by_role("radio", name="no"))
     page.goto("/#/pour")
     expect(name_line(page)).to_be_visible()
     expect(toast(page, SINCE_WATER)).to_have_count(0)
@@ -208,11 +208,11 @@ def test_three_of_three_triangles_are_significant(page):
     # The visit has ended, so that the next pour does not join it.
     assert kept["ended_at"]
     page.reload()
-    page.get_by_role("link", name="Saved. Open the saved result").tap()
+    tap(page.get_by_role("link", name="Saved. Open the saved result"))
     expect(page.get_by_role("main")).to_contain_text("You can tell them apart.")
     assert len(records(page, "visit")) == 1
     page.goto("/#/pour/triangle")
-    page.get_by_role("button", name="Another triangle test").tap()
+    tap(page.get_by_role("button", name="Another triangle test"))
     expect(page.get_by_role("link", name="Cask 1")).to_contain_text("3 of 3")
 
 
@@ -225,7 +225,7 @@ def test_triangles_of_a_visit_are_stored_separately(page):
             thumb.press(page.get_by_role("button", name="Hide and hand over"))
             thumb.press(page.get_by_role("button", name="Glass 1"))
         expect(page.get_by_role("link", name="Saved. Open the saved result")).to_be_visible()
-        page.get_by_role("button", name="Another triangle test").tap()
+        tap(page.get_by_role("button", name="Another triangle test"))
     kept = [row for row in records(page, "visit") if "triangle_rounds" in row]
     assert [row["id"] == visit for row in kept].count(True) == 1
     assert len(kept) == 2
@@ -235,9 +235,9 @@ def test_triangles_of_a_visit_are_stored_separately(page):
 
 def test_ended_visit_takes_a_pour_on_request_only(page):
     visit = visit_of(page, 12)
-    page.get_by_role("button", name="End the tasting").tap()
+    tap(page.get_by_role("button", name="End the tasting"))
     expect(page.get_by_role("button", name="Next wine")).to_have_count(0)
-    page.get_by_role("button", name="Another wine in this tasting").tap()
+    tap(page.get_by_role("button", name="Another wine in this tasting"))
     expect(visit_row(page)).to_contain_text("wine 2")
     thumb = Thumb(page)
     quick_note(thumb, "Cask 2")
