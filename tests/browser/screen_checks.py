@@ -110,6 +110,45 @@ DIVIDED = """() => {
     return found;
   });
 }"""
+# Texts of two blocks that touch on one line; text behind a layer, or cut by its box, is not seen.
+MEETING = """() => {
+  const range = document.createRange();
+  const blockOf = (one) => getComputedStyle(one).display.startsWith('inline')
+    ? blockOf(one.parentElement) : one;
+  const seen = ({ left, right, top, bottom }, one) => {
+    for (let at = one; at && at !== document.body; at = at.parentElement) {
+      if (getComputedStyle(at).overflowX === 'visible') continue;
+      const edge = at.getBoundingClientRect();
+      [left, right] = [Math.max(left, edge.left), Math.min(right, edge.right)];
+      [top, bottom] = [Math.max(top, edge.top), Math.min(bottom, edge.bottom)];
+    }
+    return { left, right, top, bottom };
+  };
+  const isCovered = ({ left, right, top, bottom, block }) => {
+    const at = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
+    return at !== null && !block.contains(at) && !at.contains(block);
+  };
+  const isShown = (one) => !one.closest('.unseen, svg, option, textarea')
+    && one.checkVisibility({ visibilityProperty: true, opacityProperty: true });
+  const root = document.querySelector('dialog[open]') ?? document.querySelector('#app');
+  const texts = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+  const boxes = [];
+  while (texts.nextNode()) {
+    const { data, parentElement: one } = texts.currentNode;
+    if (!data.trim() || !isShown(one)) continue;
+    range.selectNodeContents(texts.currentNode);
+    const shown = [...range.getClientRects()].map((box) => seen(box, one))
+      .filter(({ left, right, top, bottom }) => right - left > 1 && bottom - top > 1);
+    boxes.push(...shown.map((box) => ({ ...box, block: blockOf(one), text: data.trim() })));
+  }
+  const height = ({ top, bottom }) => bottom - top;
+  const meet = (a, b) => a.block !== b.block && a.left < b.right + 2 && b.left < a.right + 2
+    && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top)
+      > Math.min(height(a), height(b)) / 3;
+  return boxes.flatMap((a, at) => boxes.slice(at + 1)
+    .filter((b) => meet(a, b) && !isCovered(a) && !isCovered(b))
+    .map((b) => `${a.text} | ${b.text}`));
+}"""
 NARROWEST = {"width": 320, "height": 640}
 ON_ITS_SIDE = {"width": 780, "height": 360}
 # Tall enough that the fixed footer covers no content.
@@ -172,6 +211,7 @@ def found_in_layout(visitor: Visitor) -> Findings:
         "touching": page.evaluate(TOUCHING),
         "divided": page.evaluate(DIVIDED),
         "cut off": page.evaluate(CUT_OFF),
+        "meeting": page.evaluate(MEETING),
     }
     page.evaluate(SPACED)
     found["sideways when spaced"] = page.evaluate(SIDEWAYS)

@@ -67,6 +67,11 @@ FAULTS = {
         1234567890 12345</div>""",
         {"cut off when spaced"},
     ),
+    "a title that runs into the line beside it": (
+        """<div style="display: flex; font: 16px/1.2 monospace">
+        <b style="width: 60px; white-space: nowrap">1234567890</b><i>12345</i></div>""",
+        {"meeting"},
+    ),
     "words of the code": ("<p>Not a message</p>", {"words"}),
     "words of the code in a fold": (
         '<details><summary style="min-height: 60px">1</summary>Not a message</details>',
@@ -87,6 +92,7 @@ SHOWN = {
     "sideways on its side": ("a block wider than a phone on its side", 'id="wider"'),
     "sideways when spaced": ("a line that leaves no room", "inline-block"),
     "cut off when spaced": ("a box as high as its text", "height: 33px"),
+    "meeting": ("a title that runs into the line beside it", "1234567890 | 12345"),
     "words": ("words of the code", "Not a message"),
 }
 

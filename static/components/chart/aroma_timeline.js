@@ -13,14 +13,22 @@ const MAX_MOMENTS_WITH_TEXT = 3;
  *   strength 0..3 at each moment, null if absent
  */
 
-/** @param {{ moments: string[], rows: TimelineRow[] }} props moments: short names, in order */
+/** @typedef {{ group: string, text: string }} Moment a short name, and what it is one of */
+
+/** @param {{ moments: Moment[], rows: TimelineRow[] }} props moments: in order, those of a group together */
 export function Timeline({ moments, rows }) {
   const width = { width: `${(moments.length * STEP) / 16}rem` };
+  const groups = [...new Set(moments.map(({ group }) => group))].map((name) => {
+    return { name, count: moments.filter(({ group }) => group === name).length };
+  });
   return html`<div class="aroma-timeline">
   <div class="timeline-moments" aria-hidden="true">
   <span>
   </span>
-  <span style=${width}>${moments.map((moment) => html`<span>${moment}</span>`)}
+  <span style=${width}>${groups.map(
+    ({ name, count }) => html`<span class="timeline-group" style=${{ gridColumn: `span ${count}` }}>${name}</span>`,
+  )}
+  ${moments.map(({ text }) => html`<span>${text}</span>`)}
   </span>
   ${moments.length <= MAX_MOMENTS_WITH_TEXT && html`<span class="timeline-text"></span>`}
   </div>

@@ -8,6 +8,14 @@ import { parseEntry } from '../../../domain/aroma/entry.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
 import { values } from '../../../domain/pour/current_pour.js';
 
+/** What each aroma field belongs to, and its number there. @type {Record<string, { group: string, text: string }>} */
+const MOMENTS = {
+  first_nose_words: { group: 'nose', text: '1' },
+  second_nose_words: { group: 'nose', text: '2' },
+  sip_words: { group: 'sips', text: '1' },
+  sip_2_words: { group: 'sips', text: '2' },
+  sip_3_words: { group: 'sips', text: '3' },
+};
 const CHANGES = ['stayed', 'appeared', 'passed', 'faded'];
 
 /** @param {{ upTo: string }} props the last aroma field to include */
@@ -23,10 +31,13 @@ export function AromaEvolution({ upTo }) {
       return { id: aroma, name: aromaText(aroma), text: t(`pour.${change}`), change, strengths };
     })
     .sort((a, b) => CHANGES.indexOf(a.change) - CHANGES.indexOf(b.change));
+  const moments = noted
+    .flatMap((field) => MOMENTS[field] ?? [])
+    .map(({ group, text }) => ({ group: t(`pour.moments_${group}`), text }));
   return html`<section class="evolution">
   <h2>${t('pour.evolution')}
   </h2>
-  <${Timeline} moments=${noted.map((field) => t(`pour.moment_${field}`))} rows=${rows} />
+  <${Timeline} moments=${moments} rows=${rows} />
   </section>`;
 }
 
