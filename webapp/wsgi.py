@@ -10,7 +10,7 @@ from flask import Flask
 from webapp import create_app
 from webapp.db.in_use import InUse, hold_database
 from webapp.db.row_level_security import warn_if_bypassed
-from webapp.errors import StartupError
+from webapp.errors import StartupError, in_one_line
 from webapp.logs import configure_logging
 from webapp.metrics import FOLDER
 from webapp.retention.schedule import keep_purging
@@ -24,8 +24,8 @@ def _start() -> Flask:
     try:
         flask_app = create_app()
         hold_database(flask_app)
-    except (StartupError, InUse) as error:
-        print(f"Error: {error}", file=sys.stderr, flush=True)
+    except (StartupError, InUse, OSError) as error:
+        print(f"Error: {in_one_line(error)}", file=sys.stderr, flush=True)
         sys.exit(CANNOT_START)
     if "gunicorn.arbiter" in sys.modules and "webapp.server.worker" not in sys.modules:
         _log.warning("slow_bodies_unbounded")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import fcntl
 import os
 import sqlite3
 import stat
@@ -105,6 +107,17 @@ def test_startup_failure_of_gunicorn_is_one_line(tmp_path: Path) -> None:
     assert "Traceback" not in output
 
 
+def test_unusable_lock_is_one_line_of_gunicorn(app: Flask, tmp_path: Path) -> None:
+    url = app.config["DATABASE_URL"]
+    Path(f"{url.removeprefix('sqlite:///')}.lock").mkdir()
+    command = gunicorn_arguments("127.0.0.1:0", workers=1)
+    environment = {**os.environ, "DATABASE_URL": url}
+    code, output = run_to_end("gunicorn", command, environment, tmp_path / "log", limit_s=60)
+    assert code == 3
+    assert "Error: Is a directory: " in output
+    assert "Traceback" not in output
+
+
 def test_export_file_is_readable_by_its_owner_only(run, tmp_path: Path) -> None:
     (tmp_path / "mine.zip.part").write_bytes(b"left behind, readable by all")
     was = os.umask(0)
@@ -140,3 +153,11 @@ def test_commands_are_rejected_during_a_restore(app: Flask, run) -> None:
         assert "A restore is running" in one_line(run("user", "list"))
     finally:
         os.close(lock)
+
+
+def test_missing_locks_are_no_restore(run, monkeypatch: pytest.MonkeyPatch) -> None:
+    def flock(*_: object) -> None:
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(fcntl, "flock", flock)
+    assert one_line(run("user", "list")).startswith("Error: No locks available: ")

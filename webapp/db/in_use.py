@@ -23,7 +23,7 @@ class InUse(Exception):
 
 @contextmanager
 def in_use(database: Path | None, *, exclusive: bool = False) -> Iterator[None]:
-    """Hold the lock during the block. Raises InUse, or OSError if the folder is missing.
+    """Hold the lock during the block. Raises InUse, or OSError if there can be no lock.
 
     None, for a database server, needs no lock.
     """
@@ -38,19 +38,24 @@ def in_use(database: Path | None, *, exclusive: bool = False) -> Iterator[None]:
 
 
 def hold(database: Path, *, exclusive: bool = False) -> int:
-    """Take the lock until the returned file descriptor is closed or the process ends."""
+    """Take the lock until the returned file descriptor is closed or the process ends.
+
+    Raises InUse, or OSError if the folder is missing or its file system has no locks.
+    """
     file = database.with_name(database.name + ".lock")
     lock = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
     try:
         fcntl.flock(lock, (fcntl.LOCK_EX if exclusive else fcntl.LOCK_SH) | fcntl.LOCK_NB)
-    except OSError:
+    except OSError as error:
         os.close(lock)
-        raise InUse(f"{database} is in use.") from None
+        if isinstance(error, BlockingIOError):
+            raise InUse(f"{database} is in use.") from None
+        raise OSError(error.errno, error.strerror, str(file)) from None
     return lock
 
 
 def hold_database(app: Flask) -> None:
-    """Take the lock of the app's database until the process ends. Raises InUse."""
+    """Take the lock of the app's database until the process ends. Raises InUse, OSError."""
     file = database_file(app.config["DATABASE_URL"])
     if file is not None:
         hold(file)
