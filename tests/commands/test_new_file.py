@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import signal
 import sqlite3
 from collections.abc import Iterator
@@ -13,12 +12,9 @@ import pytest
 from flask import Flask
 from pyrage import EncryptError
 
-from tests.commands.test_backup_series import SECRET, START, Run, cheap, run
+from tests.commands.test_backup_series import SECRET, Run, cheap, run
 from tests.commands.test_error_messages import one_line
 from webapp.commands import backup as command
-from webapp.commands.backup_files import backups_in, new_backup_path
-from webapp.commands.new_file import FOLDER_PREFIX
-from webapp.db.in_use import in_use
 
 __all__ = ["cheap", "run"]
 
@@ -140,20 +136,3 @@ def test_full_disk_while_encrypting_is_a_one_line_error(
     monkeypatch.setattr("webapp.commands.backup_encryption.encrypt_io", full)
     done = run("backup", tmp_path / "mine.zip", "--encrypt", input=f"{SECRET}\n")
     assert one_line(done) == "Error: [Errno 28] No space left on device\n"
-
-
-def test_backup_deletes_what_a_killed_one_left(run: Run, tmp_path: Path) -> None:
-    folder = tmp_path / "backups"
-    killed, running = (folder / f"{FOLDER_PREFIX}{name}" for name in ("killed", "running"))
-    foreign = folder / "tmpholiday"
-    for one in (killed, running, foreign):
-        one.mkdir(parents=True)
-        (one / "book.sqlite").write_bytes(b"plums")
-    part = new_backup_path(folder, START).with_suffix(".zip.part")
-    for one in (part, folder / "holiday.zip.part"):
-        one.write_bytes(b"plums")
-    with in_use(running / "unfinished.zip", exclusive=True):
-        assert run("backup", folder, "--keep", 2).exit_code == 0
-    left = {one.name for one in folder.iterdir()} - {one.name for one in backups_in(folder)}
-    assert left == {running.name, foreign.name, "holiday.zip.part"}
-    shutil.rmtree(running)

@@ -1,14 +1,16 @@
 """Writes files completely or not at all, and only where nothing else is lost.
 
-A file is written in a private folder next to its place. The folder is locked while it is used, so
-that the next command can delete what an interrupted one left behind.
+A file is written in a private folder next to its place. The folder has a locked file while it is
+used, so that the next command can delete what an interrupted one left behind.
 """
 
 from __future__ import annotations
 
+import fcntl
 import os
 import shutil
 import signal
+import stat
 import tempfile
 import zipfile
 from collections.abc import Iterator
@@ -19,10 +21,11 @@ from typing import BinaryIO
 import click
 
 from webapp.config import database_file
-from webapp.db.in_use import InUse, in_use
+from webapp.db.in_use import hold
 
 FOLDER_PREFIX = "secondnose-unfinished-"
 FILE = "unfinished.zip"
+LOCK = f"{FILE}.lock"
 # SQLite applies these logs to whatever database has their name.
 LOG_SUFFIXES = ("-wal", "-shm", "-journal")
 STOP_SIGNALS = (signal.SIGTERM, signal.SIGHUP)
@@ -43,10 +46,30 @@ def private_folder(parent: Path) -> Iterator[Path]:
     _delete_leftovers(parent)
     with (
         _exit_when_stopped(),
-        tempfile.TemporaryDirectory(prefix=FOLDER_PREFIX, dir=parent) as folder,
-        in_use(Path(folder, FILE), exclusive=True),
+        # Another command may delete the same files once the lock has ended.
+        tempfile.TemporaryDirectory(
+            prefix=FOLDER_PREFIX, dir=parent, ignore_cleanup_errors=True
+        ) as folder,
+        _locked(Path(folder)),
     ):
         yield Path(folder)
+
+
+@contextmanager
+def _locked(folder: Path) -> Iterator[None]:
+    """Hold the lock that keeps a folder from being deleted as a leftover, if there are locks."""
+    try:
+        lock = hold(folder / "new", exclusive=True)
+    except OSError:
+        # Some network file systems have no locks; without LOCK the folder is no leftover.
+        yield
+        return
+    try:
+        # The lock gets its name once it is held, so that no other command takes it first.
+        (folder / "new.lock").rename(folder / LOCK)
+        yield
+    finally:
+        os.close(lock)
 
 
 @contextmanager
@@ -79,9 +102,25 @@ def _is_same(one: Path, other: Path) -> bool:
 def _delete_leftovers(parent: Path) -> None:
     """Delete the folders of interrupted commands, which may contain a plain copy of everything."""
     for folder in parent.glob(f"{FOLDER_PREFIX}*"):
-        # A folder of a command that still runs, or of another user, stays.
-        with suppress(InUse, OSError), in_use(folder / FILE, exclusive=True):
-            shutil.rmtree(folder)
+        # The folder of a command that still runs is locked, or has no lock yet; it stays.
+        with suppress(OSError):
+            if _is_own_folder(folder):
+                _delete_unlocked(folder)
+
+
+def _is_own_folder(path: Path) -> bool:
+    """Tell whether a path is a folder of this user: others may write here too, as in /tmp."""
+    found = path.lstat()
+    return stat.S_ISDIR(found.st_mode) and found.st_uid == os.geteuid()
+
+
+def _delete_unlocked(folder: Path) -> None:
+    lock = os.open(folder / LOCK, os.O_RDWR | os.O_NOFOLLOW | os.O_CLOEXEC)
+    try:
+        fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        shutil.rmtree(folder)
+    finally:
+        os.close(lock)
 
 
 @contextmanager
