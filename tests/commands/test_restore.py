@@ -1,8 +1,7 @@
-"""secondnose restore: old logs, damaged databases, damaged photos and foreign versions."""
+"""secondnose restore: old logs, damaged databases and foreign versions."""
 
 from __future__ import annotations
 
-import hashlib
 import os
 import shutil
 import sqlite3
@@ -14,13 +13,12 @@ import pytest
 from flask import Flask
 
 from tests.commands.test_backup import book_of, id_of
-from tests.commands.test_backup_series import Run, run
+from tests.commands.test_backup_series import SECRET, Run, cheap, run
 from tests.commands.test_error_messages import one_line
-from tests.conftest import dispose
-from webapp.commands.backup_zip import DATABASE, PHOTOS
-from webapp.photos.files import photo_name
+from webapp.commands.backup_encryption import encrypt_backup
+from webapp.commands.backup_zip import DATABASE
 
-__all__ = ["run"]
+__all__ = ["cheap", "run"]
 
 
 @pytest.fixture
@@ -131,28 +129,37 @@ def test_restore_reports_a_damaged_zip_in_one_line(run: Run, book: Path, backup:
     assert book.read_bytes() == before
 
 
-def test_restore_names_damaged_photos_and_keeps_others(
-    app: Flask, run: Run, book: Path, backup: Path
-) -> None:
-    pictures = [bytes([number]) * 500 for number in range(4)]
-    names = [photo_name(1, hashlib.sha256(one).hexdigest()) for one in pictures]
-    with zipfile.ZipFile(backup, "a") as archive:
-        for name, picture in zip(names, pictures, strict=True):
-            archive.writestr(PHOTOS + name, picture)
+def test_damaged_method_is_a_one_line_error(run: Run, backup: Path) -> None:
     content = bytearray(backup.read_bytes())
-    for picture in (pictures[1], pictures[2]):
-        content[content.index(picture) + 100] ^= 0xFF
+    with zipfile.ZipFile(backup) as archive:
+        stream = archive.getinfo(DATABASE).header_offset + 30 + len(DATABASE)
+    # 14 is LZMA, whose stream begins with its version, the length of its options, and these.
+    content[content.rindex(DATABASE.encode()) - 46 + 10] = 14
+    content[stream : stream + 9] = b"\x09\x04\x05\x00" + b"\xff" * 5
     backup.write_bytes(content)
-    folder = Path(app.config["PHOTO_FOLDER"])
-    # A damaged photo that is still in the folder is not missing.
-    (folder / names[2]).parent.mkdir(parents=True)
-    (folder / names[2]).write_bytes(pictures[2])
-    dispose(app)
-    done = run("restore", backup, "--replace")
-    assert done.exit_code == 1
-    assert "The server is restored" in done.output
-    assert [name for name in names if name in done.output] == [names[1]]
-    stored = {one.relative_to(folder).as_posix() for one in folder.rglob("*") if one.is_file()}
-    assert stored == {names[0], names[2], names[3]}
-    assert Path(f"{book}.before-1").exists()
-    assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
+    assert "cannot be read as a backup" in one_line(run("restore", backup, "--replace"))
+
+
+@pytest.mark.usefixtures("cheap")
+def test_damaged_backup_has_the_name_that_was_given(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "plums").write_bytes(b"plums")
+    with (tmp_path / "safe.zip").open("wb") as out:
+        encrypt_backup(tmp_path / "plums", out, SECRET)
+    (tmp_path / "secret").write_text(SECRET)
+    done = run(
+        "restore", tmp_path / "safe.zip", "--replace", "--passphrase-file", tmp_path / "secret"
+    )
+    assert one_line(done).startswith(f"Error: {tmp_path}/safe.zip cannot be read as a backup")
+
+
+def test_full_disk_is_no_fault_of_the_backup(
+    run: Run, book: Path, backup: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    was = os.open
+
+    def full(path: object, *items: int, **more: int) -> int:
+        return was("/dev/full" if Path(str(path)).name == DATABASE else path, *items, **more)
+
+    monkeypatch.setattr(os, "open", full)
+    done = one_line(run("restore", backup, "--replace"))
+    assert done == f"Error: No space left on device: {book.parent}\n"

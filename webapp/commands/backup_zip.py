@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
+import hashlib
 import sqlite3
 import zipfile
 import zlib
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import BinaryIO
 
@@ -15,12 +16,26 @@ from sqlalchemy import URL, create_engine
 
 from webapp import DATABASE_STATE_MESSAGES, migrations
 from webapp.commands.new_file import private_file
-from webapp.photos.files import PhotoFiles, parse_photo_name, photo_name
+from webapp.photos.files import PhotoFiles, StoreUnavailable, parse_photo_name, photo_name
 
 DATABASE = "book.sqlite"
 PHOTOS = "photos/"
 # What `zipfile` raises for damaged files, found by changing bytes at random; OSError is the other.
-DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, KeyError, RuntimeError, ValueError)
+DAMAGED: tuple[type[Exception], ...] = (
+    zipfile.BadZipFile,
+    zlib.error,
+    EOFError,
+    KeyError,
+    RuntimeError,
+    ValueError,
+)
+# Some builds of Python have no lzma.
+with suppress(ImportError):
+    from lzma import LZMAError
+
+    DAMAGED += (LZMAError,)
+UNREADABLE: tuple[type[Exception], ...] = (*DAMAGED, OSError)
+CHUNK_BYTES = 1_000_000
 
 
 def copy_database(source: Path, copy: Path) -> None:
@@ -46,40 +61,70 @@ def pack(database: Path, photos: PhotoFiles, out: BinaryIO) -> int:
     return count
 
 
-def unpack_database(file: Path, folder: Path) -> Path:
-    """Extract the database to `folder` and check that this version can use it."""
+def unpack_database(plain: Path, folder: Path, file: Path) -> Path:
+    """Extract the database to `folder` and check that this version can use it.
+
+    `plain` is the ZIP, and `file` the backup that messages name.
+    """
     unpacked = folder / DATABASE
-    try:
-        with (
-            zipfile.ZipFile(file) as archive,
-            archive.open(DATABASE) as packed,
-            private_file(unpacked) as out,
-        ):
-            shutil.copyfileobj(packed, out)
-    except (*DAMAGED, OSError) as error:
-        raise click.ClickException(f"{file} cannot be read as a backup: {error}") from None
+    with private_file(unpacked) as out:
+        out.writelines(_database_chunks(plain, file))
     with closing(sqlite3.connect(unpacked)) as database:
         _check_integrity(database)
     _check_schema(unpacked)
     return unpacked
 
 
+def _database_chunks(plain: Path, file: Path) -> Iterator[bytes]:
+    """Yield the packed database in parts; only errors of reading say that the backup is damaged."""
+    try:
+        with zipfile.ZipFile(plain) as archive, archive.open(DATABASE) as packed:
+            while chunk := packed.read(CHUNK_BYTES):
+                yield chunk
+    except UNREADABLE as error:
+        raise click.ClickException(f"{file} cannot be read as a backup: {error}") from None
+
+
 def unpack_photos(file: Path, photos: PhotoFiles) -> list[str]:
-    """Store the photos in their final place; return the names of damaged ones not there yet."""
+    """Store the photos in their final place; return the names of those damaged here and there."""
     missing = []
     with zipfile.ZipFile(file) as archive:
         for name in archive.namelist():
             photo = parse_photo_name(name.removeprefix(PHOTOS))
             if photo is None or not name.startswith(PHOTOS):
                 continue
-            try:
-                content = archive.read(name)
-            except (*DAMAGED, OSError):
-                if photos.read(*photo) is None:
-                    missing.append(name)
+            owner_id, sha = photo
+            if _has_hash(_stored(photos, owner_id, sha), sha):
+                continue
+            # `write` keeps what is there, here and when a phone sends the photo again.
+            photos.delete(owner_id, [sha])
+            content = _unpacked(archive, name)
+            if _has_hash(content, sha):
+                photos.write(owner_id, sha, content)
             else:
-                photos.write(*photo, content)
+                missing.append(name)
     return missing
+
+
+def _stored(photos: PhotoFiles, owner_id: int, sha: str) -> bytes:
+    """Return the bytes of a stored photo; nothing if the disk cannot read it."""
+    try:
+        return photos.read(owner_id, sha) or b""
+    except StoreUnavailable:
+        raise
+    except OSError:
+        return b""
+
+
+def _unpacked(archive: zipfile.ZipFile, name: str) -> bytes:
+    try:
+        return archive.read(name)
+    except UNREADABLE:
+        return b""
+
+
+def _has_hash(content: bytes, sha: str) -> bool:
+    return hashlib.sha256(content).hexdigest() == sha
 
 
 def _check_integrity(connection: sqlite3.Connection) -> None:

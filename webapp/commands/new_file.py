@@ -6,6 +6,7 @@ used, so that the next command can delete what an interrupted one left behind.
 
 from __future__ import annotations
 
+import errno
 import fcntl
 import os
 import shutil
@@ -28,6 +29,7 @@ FILE = "unfinished.zip"
 LOCK = f"{FILE}.lock"
 # SQLite applies these logs to whatever database has their name.
 LOG_SUFFIXES = ("-wal", "-shm", "-journal")
+FULL = (errno.ENOSPC, errno.EDQUOT)
 STOP_SIGNALS = (signal.SIGTERM, signal.SIGHUP)
 
 
@@ -75,10 +77,16 @@ def _locked(folder: Path) -> Iterator[None]:
 @contextmanager
 def private_file(path: Path) -> Iterator[BinaryIO]:
     """Open a file of mode 0600: only the operator may read all notebooks and passphrase hashes."""
-    with open(os.open(path, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as out:
-        yield out
-        out.flush()
-        os.fsync(out.fileno())
+    try:
+        with open(os.open(path, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as out:
+            yield out
+            out.flush()
+            os.fsync(out.fileno())
+    except OSError as error:
+        if error.errno not in FULL:
+            raise
+        # The private folder of `path` is deleted now, so name the one around it.
+        raise OSError(error.errno, error.strerror, str(path.parent.parent)) from None
 
 
 def _check_target(target: Path, database: Path | None) -> None:

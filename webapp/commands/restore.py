@@ -39,7 +39,7 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
         try:
             with in_use(target, exclusive=True), private_folder(target.parent) as folder:
                 plain = _decrypted(file, folder, passphrase_file)
-                restored = unpack_database(plain, folder)
+                restored = unpack_database(plain, folder, file)
                 damaged = unpack_photos(plain, photo_files(config["PHOTO_FOLDER"]))
                 aside = _move_aside(target)
                 restored.replace(target)
@@ -53,7 +53,11 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
         click.echo(f"The server is restored from {file}")
     if damaged:
         names = "\n".join(damaged)
-        raise click.ClickException(f"These photos are damaged in it and are missing now:\n{names}")
+        raise click.ClickException(
+            f"These photos are damaged in {file} and are missing now. The server can be started: "
+            f"phones send the photos that they still have, and an older backup may have others.\n"
+            f"{names}"
+        )
 
 
 def _decrypted(file: Path, folder: Path, passphrase_file: Path | None) -> Path:
