@@ -82,7 +82,8 @@ def test_partly_damaged_file_is_a_one_line_error(app: Flask, run) -> None:
 
 @pytest.mark.parametrize("command", ["export", "backup"])
 def test_missing_folder_is_a_one_line_error(run, tmp_path: Path, command: str) -> None:
-    assert "No such file" in one_line(run(command, tmp_path / "nowhere" / "mine.zip"))
+    done = one_line(run(command, tmp_path / "nowhere" / "mine.zip"))
+    assert done == f"Error: There is no folder {tmp_path}/nowhere\n"
 
 
 @pytest.mark.parametrize("command", ["export", "backup"])

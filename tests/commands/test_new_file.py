@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import sqlite3
 from collections.abc import Iterator
@@ -39,6 +40,20 @@ def test_new_file_replaces_an_earlier_zip_only(run: Run, tmp_path: Path, name: s
     assert (tmp_path / "letters.txt").read_text() == "dear anna"
     for _ in range(2):
         assert run(name, tmp_path / "mine.zip").exit_code == 0
+
+
+@pytest.mark.parametrize("name", ["backup", "export"])
+def test_new_file_follows_a_link(run: Run, tmp_path: Path, name: str) -> None:
+    (tmp_path / "disk").mkdir()
+    latest, real = tmp_path / "latest.zip", tmp_path / "disk" / "book.zip"
+    latest.symlink_to(real)
+    for _ in range(2):
+        assert run(name, latest).exit_code == 0
+        assert latest.is_symlink()
+        assert list(real.parent.iterdir()) == [real]
+    shutil.rmtree(real.parent)
+    assert one_line(run(name, latest)) == f"Error: There is no folder {real.parent}\n"
+    assert latest.is_symlink()
 
 
 @pytest.mark.usefixtures("cheap")

@@ -35,11 +35,17 @@ STOP_SIGNALS = (signal.SIGTERM, signal.SIGHUP)
 
 @contextmanager
 def new_file(target: Path, database_url: str) -> Iterator[Path]:
-    """Give a path to write; after the block, what is there becomes the file `target`."""
+    """Give a path to write; after the block, what is there becomes the file `target`.
+
+    A link stays one: what it leads to is the file.
+    """
     _check_target(target, database_file(database_url))
-    with private_folder(target.absolute().parent) as folder:
+    place = Path(os.path.realpath(target))
+    if not place.parent.is_dir():
+        raise click.ClickException(f"There is no folder {place.parent}")
+    with private_folder(place.parent) as folder:
         yield folder / FILE
-        (folder / FILE).replace(target)
+        (folder / FILE).replace(place)
 
 
 @contextmanager
