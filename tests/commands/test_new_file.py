@@ -16,6 +16,7 @@ from pyrage import EncryptError
 from tests.commands.test_backup_series import SECRET, Run, cheap, run
 from tests.commands.test_error_messages import one_line
 from webapp.commands import backup as command
+from webapp.commands.new_file import FOLDER_PREFIX
 
 __all__ = ["cheap", "run"]
 
@@ -134,11 +135,17 @@ def test_full_disk_leaves_nothing(
 def test_full_disk_of_sqlite_is_a_one_line_error(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> None:
-        raise sqlite3.OperationalError("database or disk is full")
+    was = sqlite3.connect
 
-    monkeypatch.setattr(command, "copy_database", full)
-    assert "disk is full" in one_line(run("backup", tmp_path / "mine.zip"))
+    def connect(path: Path) -> sqlite3.Connection:
+        connection = was(path)
+        if FOLDER_PREFIX in str(path):
+            connection.execute("PRAGMA max_page_count=5")
+        return connection
+
+    monkeypatch.setattr("webapp.commands.backup_zip.sqlite3.connect", connect)
+    done = one_line(run("backup", tmp_path / "mine.zip"))
+    assert done == f"Error: The database cannot be copied to {tmp_path}: database or disk is full\n"
 
 
 @pytest.mark.usefixtures("cheap")

@@ -41,8 +41,15 @@ CHUNK_BYTES = 1_000_000
 def copy_database(source: Path, copy: Path) -> None:
     """Copy a consistent snapshot during writes (SQLite's online backup)."""
     with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as target:
-        live.backup(target)
-        target.execute("PRAGMA journal_mode=DELETE")
+        try:
+            live.backup(target)
+            target.execute("PRAGMA journal_mode=DELETE")
+        except sqlite3.Error as error:
+            # The private folder of `copy` is deleted now, so name the one around it.
+            place = copy.parent.parent
+            raise click.ClickException(
+                f"The database cannot be copied to {place}: {error}"
+            ) from None
         _check_integrity(target)
 
 
