@@ -1,13 +1,14 @@
-"""An archive that somebody unpacked and packed again."""
+"""An archive that somebody unpacked, and packed again."""
 
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import pytest
 
 from tests.archive.test_roundtrip import HEAD, ID, line, packed
-from webapp.archive.parse import InvalidArchive, read_zip
+from webapp.archive.parse import InvalidArchive, read_folder, read_zip
 
 GOOD: dict[str, bytes | str] = {"book.json": HEAD, "tasting.jsonl": line()}
 
@@ -38,3 +39,11 @@ def test_files_of_several_folders_are_rejected(names: tuple[str, ...]) -> None:
     with pytest.raises(InvalidArchive) as refused:
         read_zip(io.BytesIO(packed(dict.fromkeys(names, HEAD))), 1_000_000)
     assert refused.value.code == "unknown_file"
+
+
+def test_folder_around_an_unpacked_archive_is_left_out(tmp_path: Path) -> None:
+    (tmp_path / "second-nose").mkdir()
+    for name, content in {**GOOD, "letters.txt": "dear anna"}.items():
+        (tmp_path / "second-nose" / name).write_text(content)
+    (tmp_path / ".DS_Store").touch()
+    assert [record["id"] for record in read_folder(tmp_path).records] == [ID]

@@ -67,12 +67,14 @@ def read_folder(folder: Path) -> Archive:
     """Read an archive from a folder. Raises InvalidArchive."""
     if not folder.is_dir():
         raise InvalidArchive(str(folder), "not_found")
-    files: Files = {}
-    for path in sorted(folder.rglob("*")):
-        name = path.relative_to(folder).as_posix()
-        if path.is_file() and _is_ours(name):
-            files[name] = path.read_bytes
-    return _read(files)
+    paths = {
+        name: path
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and not _is_of_the_system(name := path.relative_to(folder).as_posix())
+    }
+    around = _folder_around([*paths])
+    ours = {name.removeprefix(around): path.read_bytes for name, path in paths.items()}
+    return _read({name: read for name, read in ours.items() if _is_ours(name)})
 
 
 def read_zip(file: IO[bytes], max_bytes: int) -> Archive:
