@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
@@ -9,7 +12,7 @@ import click
 from webapp.commands.backup_encryption import CannotDecrypt, decrypt_backup, is_encrypted
 from webapp.commands.backup_zip import unpack_database, unpack_photos
 from webapp.commands.context import app_context, one_line_errors, sqlite_file
-from webapp.commands.new_file import LOG_SUFFIXES, private_file, private_folder
+from webapp.commands.new_file import LOG_SUFFIXES, STOP_SIGNALS, private_file, private_folder
 from webapp.commands.secrets import SECRET_FILE, ask_passphrase, read_secret
 from webapp.config import settings
 from webapp.db.in_use import InUse, in_use
@@ -41,8 +44,9 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
                 plain = _decrypted(file, folder, passphrase_file)
                 restored = unpack_database(plain, folder, file)
                 damaged = unpack_photos(plain, photo_files(config["PHOTO_FOLDER"]))
-                aside = _move_aside(target)
-                restored.replace(target)
+                with _signals_deferred():
+                    aside = _move_aside(target)
+                    restored.replace(target)
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
@@ -76,6 +80,27 @@ def _decrypted(file: Path, folder: Path, passphrase_file: Path | None) -> Path:
     return plain
 
 
+@contextmanager
+def _signals_deferred() -> Iterator[None]:
+    """Let the signals that end a command wait, so that a database and its log stay together.
+
+    A mask is not enough: another thread of the process may take the signal.
+    """
+    received: list[int] = []
+    numbers = (*STOP_SIGNALS, signal.SIGINT)
+    # A signal that is ignored, as by nohup, stays ignored.
+    before = {one: was for one in numbers if (was := signal.getsignal(one)) != signal.SIG_IGN}
+    for number in before:
+        signal.signal(number, lambda number, _frame: received.append(number))
+    try:
+        yield
+    finally:
+        for number, was in before.items():
+            signal.signal(number, was)
+        if received:
+            signal.raise_signal(received[0])
+
+
 def _move_aside(target: Path) -> list[Path]:
     """Rename the existing database and its logs, or logs alone; return the new paths.
 
@@ -85,5 +110,20 @@ def _move_aside(target: Path) -> list[Path]:
     number = 1
     while any(Path(f"{target}.before-{number}{end}").exists() for end in ENDS):
         number += 1
+    if _is_cut_off(target, found, Path(f"{target}.before-{number - 1}")):
+        number -= 1
     aside = f"{target}.before-{number}"
     return [Path(f"{target}{end}").replace(f"{aside}{end}") for end in found]
+
+
+def _is_cut_off(target: Path, found: list[str], latest: Path) -> bool:
+    """Tell whether logs alone are found because a restore was killed after it made `latest`.
+
+    A log that has changed since then is of a later database, and would damage this one.
+    """
+    if "" in found or not latest.exists():
+        return False
+    if any(Path(f"{latest}{suffix}").exists() for suffix in LOG_SUFFIXES):
+        return False
+    renamed_at = latest.stat().st_ctime
+    return all(Path(f"{target}{end}").stat().st_mtime <= renamed_at for end in found)
