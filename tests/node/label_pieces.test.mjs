@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { pieceOf } from '../../static/domain/label_photo/photo_piece.js';
 import { sourceOf } from '../../static/features/shelf/import/row_source.js';
-import { guessColumns } from '../../static/features/shelf/import/import_rows.js';
+import { guessColumns } from '../../static/features/shelf/import/guess_columns.js';
 import { readFileSync } from 'node:fs';
 
 /** @param {number} angle @param {number} [scale] @returns {any} */

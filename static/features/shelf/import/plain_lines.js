@@ -1,7 +1,7 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
 import { rowOf, UNIT_OF_ALCOHOL } from '../../../rules/label_text/list.js';
 import { parseCsv } from './csv.js';
-import { guessColumns } from './import_rows.js';
+import { guessColumns } from './guess_columns.js';
 import { NO_VINTAGE } from './name_and_vintage.js';
 
 /** @typedef {import('./csv.js').Line} Line */

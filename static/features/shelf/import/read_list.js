@@ -1,7 +1,8 @@
 // Reads a pasted list into rows, with columns or without.
 import { withoutUnitPrices } from '../../../rules/label_text/amounts.js';
 import { detectDelimiter, parseCsv } from './csv.js';
-import { guessColumns, parseRow } from './import_rows.js';
+import { guessColumns } from './guess_columns.js';
+import { parseRow } from './import_rows.js';
 import { readPlainLines } from './plain_lines.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */

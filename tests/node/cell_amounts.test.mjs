@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import './english.mjs';
-import { currencyOf, parseAmount } from '../../static/features/shelf/import/import_rows.js';
+import { currencyOf, parseAmount } from '../../static/features/shelf/import/cell_amounts.js';
 
 test('a mark before three digits parts the thousands', () => {
   const read = (/** @type {string} */ cell) => parseAmount(cell);

@@ -1,0 +1,33 @@
+// Reads the amounts and currencies in the cells of a list.
+import { currencySign } from '../../../lib/format.js';
+
+/**
+ * Parse a number with currency, unit or thousands separators. If it has point and comma, the last
+ * one is the decimal separator; a single one before just three digits parts the thousands.
+ * @param {string} cell
+ */
+export function parseAmount(cell) {
+  const clean = cell
+    .replace(/[€$£¥%]|\b[A-Z]{3}\b|\b(?:vol|alc|fr)\b\.?|['\u2019\s]/gi, '')
+    .replace(/[.,][-\u2013\u2014]+$/, '');
+  const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
+  if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
+  const mark = point >= 0 ? '.' : ',';
+  if (/^[1-9]\d{0,2}[.,]\d{3}$/.test(clean)) return clean.replace(mark, '');
+  return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
+}
+
+const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY', fr: 'CHF' });
+
+/** "$" is a currency only if the usual one is a dollar. @param {string | null} cell @param {string | null} usual */
+export function currencyOf(cell, usual) {
+  const isOther = cell?.includes('$') && !(usual && currencySign(usual).includes('$'));
+  return currencyIn(cell) ?? (isOther ? null : usual);
+}
+
+/** Find the currency. "$" is ambiguous and gives none. @param {string | null} cell */
+function currencyIn(cell) {
+  const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
+  if (code && Intl.supportedValuesOf('currency').includes(code)) return code;
+  return MONEY[cell?.match(/[€£¥]|\bfr\b/i)?.[0].toLowerCase() ?? ''] ?? null;
+}
