@@ -109,6 +109,14 @@ test('"no vintage" is read in small letters too', () => {
   assert.deepEqual(read('NV;30 €'), [row('NV', { price: 30, currency: 'EUR' })]);
 });
 
+test('a space of another kind in a name is no "NV"', () => {
+  for (const name of ['Pale\u00a0Ledge', 'Pale\u202fLedge', 'Pale  Ledge', '"Pale\nLedge"'])
+    assert.deepEqual(read(`${name};13;20`), [row('Pale Ledge', { abv: 13, price: 20 })], name);
+  assert.deepEqual(read('Pale\u00a0Ledge\u00a0NV;30 €'), [
+    row('Pale Ledge', { vintage: 'NV', price: 30, currency: 'EUR' }),
+  ]);
+});
+
 test('a number beside a currency is no vintage', () => {
   for (const text of ['Sake ¥2000', 'Sake ¥ 2000', 'Sake 2000 ¥', 'Sake ¥2,000', 'Sake;¥2000', 'Sake JPY 2000'])
     assert.deepEqual(read(text), [row('Sake', { price: 2000, currency: 'JPY' })], text);
