@@ -93,6 +93,22 @@ test('a dash may stand in the place of the cents', () => {
   ]);
 });
 
+test('a dash alone in its column is a missing value', () => {
+  const expected = [row('Chablis', { vintage: 2020, price: 15 }), row('Fixin', { vintage: 2019, abv: 13, price: 20 })];
+  const cells = 'name,vintage,alcohol,price\nChablis,2020,-,15\nFixin,2019,13,20';
+  for (const text of [cells, cells.replaceAll(',', '\t'), cells.replaceAll(',', ', '), cells.replace('-', '–')])
+    assert.deepEqual(read(text), expected, text);
+  assert.deepEqual(read('name,alcohol,price\nChablis,13,-'), [row('Chablis', { abv: 13 })]);
+  assert.deepEqual(read('name;price\n-;15'), []);
+});
+
+test('a dash for the cents may follow a comma of a list', () => {
+  const expected = [row('Chablis', { vintage: 2020, price: 15 }), row('Fixin', { vintage: 2019, price: 13 })];
+  for (const text of ['Chablis, 2020, 15,-\nFixin, 2019, 13,-', 'Chablis;2020;15,-\nFixin;2019;13,-'])
+    assert.deepEqual(read(text), expected, text);
+  assert.deepEqual(read('Chablis;12,5;25,-'), [row('Chablis', { abv: 12.5, price: 25 })]);
+});
+
 test('the vintage leaves a name with columns beside it', () => {
   const expected = [row('Meursault', { vintage: 2020, abv: 13, price: 45, currency: 'EUR' })];
   for (const text of ['Meursault 2020, 13%, 45 €', 'Meursault 2020 13% 45 €', 'Meursault (2020) 13% 45 €'])

@@ -11,14 +11,18 @@ import { readPlainLines } from './plain_lines.js';
 /** The comma of the thousands, in a line without another comma, which may part columns. */
 const THOUSANDS = /^([^,\n]*[€£$¥] ?\d{1,3}),(?=\d{3}(?!\d)[^,\n]*$)/gm;
 const COMMA_BEFORE_DASH = /(?<=\d),(?=[-\u2013\u2014]{1,2}(?![\p{L}\d]))/gu;
+/** A comma that parts columns: neither a space nor cents nor a dash follow it. */
+const PARTING_COMMA = /,(?![\s\-\u2013\u2014]|$)(?!(?<=\d,)\d{1,2}(?!\d))/u;
+/** What a list writes for a value that is missing. */
+const MISSING = /^[-\u2013\u2014]+$/;
 
 /** @param {string} written @param {Record<number, Column>} chosen @param {Usual} usual */
 export function readList(written, chosen, usual) {
   // No line is added or removed, because the rows tell the number of theirs.
-  const text = withoutUnitPrices(written).replace(THOUSANDS, '$1').replace(COMMA_BEFORE_DASH, '.');
+  const text = withoutUnitPrices(written).replace(THOUSANDS, '$1').replace(/.+/g, withoutCommaBeforeDash);
   const thisYear = new Date().getFullYear();
   const plain = readPlainLines(text, thisYear);
-  const lines = plain?.lines ?? parseCsv(text, detectDelimiter(text));
+  const lines = plain?.lines ?? filledCells(parseCsv(text, detectDelimiter(text)));
   const { heading, columns: guessed } = plain ? { heading: false, ...plain } : guessColumns(lines);
   const asColumns = guessed.map(
     (column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column),
@@ -34,6 +38,16 @@ export function readList(written, chosen, usual) {
     valid: rows.filter((row) => row.errors.length === 0),
     invalid: rows.filter((row) => row.errors.length > 0),
   };
+}
+
+/** Write "15,-" as "15.-", unless the commas of the line part its columns. @param {string} line */
+function withoutCommaBeforeDash(line) {
+  return PARTING_COMMA.test(line) ? line : line.replace(COMMA_BEFORE_DASH, '.');
+}
+
+/** Empty the cells that have only a dash. @param {import('./csv.js').Line[]} lines */
+function filledCells(lines) {
+  return lines.map(({ line, cells }) => ({ line, cells: cells.map((cell) => (MISSING.test(cell) ? '' : cell)) }));
 }
 
 /**
