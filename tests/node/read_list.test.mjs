@@ -77,6 +77,30 @@ test('names with "vol" and parts of a blend are no alcohol', () => {
   assert.deepEqual(read('Fixin\t85% Merlot\t13\t25'), [row('Fixin', { abv: 13, price: 25, words: '85% Merlot' })]);
 });
 
+test('the words beside an alcohol make no price of it', () => {
+  const expected = [row('Chablis', { abv: 13 }), row('Fixin', { abv: 12 })];
+  for (const word of ['ABV', 'abv', 'by vol', 'vol.', 'TAV', 'grad.', 'gradi', 'alc. by volume', 'alcool', 'Alkohol'])
+    for (const parted of [';', ', ', '\t', ' '])
+      assert.deepEqual(read(`Chablis${parted}13% ${word}\nFixin${parted}12% ${word}`), expected, word + parted);
+  assert.deepEqual(read('Chablis\t13% ABV\t750ml\nFixin\t12% ABV\t750ml'), [
+    row('Chablis', { abv: 13, words: '750ml' }),
+    row('Fixin', { abv: 12, words: '750ml' }),
+  ]);
+  const priced = [row('Chablis', { abv: 12, price: 15 }), row('Fixin', { abv: 13, price: 18 })];
+  assert.deepEqual(read('Chablis;15;12% ABV\nFixin;18;13% ABV'), priced);
+  assert.deepEqual(read('Chablis;12% grad.;15\nFixin;13% grad.;18'), priced);
+  for (const parted of [';', ' '])
+    assert.deepEqual(read(`Chablis${parted}ABV 13%${parted}£15`), [
+      row('Chablis', { abv: 13, price: 15, currency: 'GBP' }),
+    ]);
+});
+
+test('a name that begins like a word of alcohol is a name', () => {
+  const expected = [row('Volnay', { abv: 13, price: 25 }), row('Alcamo', { abv: 12, price: 30 })];
+  for (const parted of [' ', ';', ' | '])
+    assert.deepEqual(read(`Volnay 13%${parted}25\nAlcamo 12%${parted}30`), expected, parted);
+});
+
 test('a dash may stand in the place of the cents', () => {
   for (const written of ['25.-', '25.–', '25,-', '25.--'])
     for (const text of [`Chablis 2020 ${written}`, `Chablis;2020;${written}`])

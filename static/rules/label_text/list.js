@@ -30,7 +30,7 @@ const GLASS = new RegExp(
   'giu',
 );
 /** What stands beside the figure of the alcohol. */
-export const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
+const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
 const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?l|75\s?cl|750\s?ml)\b\.?/giu;
 
 /**

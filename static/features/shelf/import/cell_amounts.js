@@ -1,5 +1,6 @@
 // Reads the amounts and currencies in the cells of a list.
 import { currencySign } from '../../../lib/format.js';
+import { ALCOHOL_WORDS } from './alcohol_words.js';
 
 /**
  * Parse a number with currency, unit or thousands separators. If it has point and comma, the last
@@ -8,7 +9,8 @@ import { currencySign } from '../../../lib/format.js';
  */
 export function parseAmount(cell) {
   const clean = cell
-    .replace(/[€$£¥%]|\b[A-Z]{3}\b|\b(?:vol|alc|fr)\b\.?|['\u2019\s]/gi, '')
+    .replace(ALCOHOL_WORDS, '')
+    .replace(/[€$£¥%]|\b[A-Z]{3}\b|\bfr\b\.?|['\u2019\s]/gi, '')
     .replace(/[.,][-\u2013\u2014]+$/, '');
   const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
   if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');

@@ -3,13 +3,13 @@ import { parseNumber } from '../../../lib/format.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { readVintage } from '../../../rules/label/vintage.js';
 import { OF_A_LITRE } from '../../../rules/label_text/amounts.js';
+import { OTHER_WORD } from './alcohol_words.js';
 import { parseAmount } from './cell_amounts.js';
 
 /** @typedef {import('./csv.js').Line} Line */
 /** @typedef {import('./import_rows.js').Column} Column */
 
-/** A word that no alcohol has beside it. */
-const OTHER_WORD = /(?<!\p{L})(?!alc|alk|vol)\p{L}{3}/iu;
+const NO_ALCOHOL = new RegExp(`${OTHER_WORD}{3}`, 'iu');
 
 // Column headings used by shops, in the languages of the app.
 const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} */ ({
@@ -105,7 +105,7 @@ function columnOf(cells) {
     filled.length > 0 && filled.filter(test).length > filled.length / 2;
   if (mostMatch((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
   if (mostMatch((cell) => readVintage(cell) !== null)) return 'vintage';
-  if (mostMatch((cell) => /\d\s*(?:%|vol\b)/i.test(cell) && !OTHER_WORD.test(cell))) return 'abv';
+  if (mostMatch((cell) => /\d\s*(?:%|vol\b)/i.test(cell) && !NO_ALCOHOL.test(cell))) return 'abv';
   if (mostMatch((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b|\bFr\.|\d[.,][-\u2013\u2014]/.test(cell))) return 'price';
   const numbers = filled
     .map((cell) => parseNumber(parseAmount(cell)))

@@ -1,5 +1,6 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
-import { rowOf, UNIT_OF_ALCOHOL } from '../../../rules/label_text/list.js';
+import { rowOf } from '../../../rules/label_text/list.js';
+import { ALCOHOL_WORDS, OTHER_WORD } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
 import { NO_VINTAGE } from './name_and_vintage.js';
@@ -10,18 +11,20 @@ import { NO_VINTAGE } from './name_and_vintage.js';
 
 const COLUMNS = /** @type {Column[]} */ (['name', 'vintage', 'abv', 'price']);
 const BULLET = /^\s*(?:[-\u2013\u2014\u2022*\u00b7]|\d{1,2}[.)])\s+/;
+/** A space behind it takes it out of the name. */
+const MARK_BEFORE_FIGURE = /[;|](?=\d)/g;
 // A comma here is a decimal comma, because one or two digits follow it.
 const DECIMAL_COMMA = /(\d),(?=\d{1,2}(?!\d))/g;
 // Labels print one decimal, but people write whole numbers too.
 const WHOLE_PERCENT = /(?<![\d.,])(\d{1,2})\s?%/g;
 const PERCENT = /(?<![\d.,])(\d{1,2}(?:[.,]\d)?)\s?%/g;
-const IS_PART = /^\s*(?!vol|alc)\p{L}/iu;
+const IS_PART = new RegExp(`^\\s*${OTHER_WORD}`, 'iu');
 const MOST_ALCOHOL = 25;
 // Without spaces, because a dash between spaces parts a year or a number of the name from the figure.
 const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
 const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
 const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
-const NAME_AND_ALCOHOL = /(?<!\p{L})(?!alc|alk|vol)\p{L}{3}.*\d\s?%/iu;
+const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?%`, 'iu');
 
 /**
  * @param {string} text
@@ -31,7 +34,7 @@ const NAME_AND_ALCOHOL = /(?<!\p{L})(?!alc|alk|vol)\p{L}{3}.*\d\s?%/iu;
 export function readPlainLines(text, thisYear) {
   if (hasColumns(text)) return null;
   const read = text.split(/\r\n?|\n/).flatMap((written, at) => {
-    const plain = written.replace(BULLET, '').trim();
+    const plain = written.replace(BULLET, '').replace(MARK_BEFORE_FIGURE, '$& ').trim();
     if (!plain) return [];
     const { rest, ...taken } = takenOut(plain);
     return [{ line: at + 1, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];
@@ -69,7 +72,7 @@ function takenOut(plain) {
     return found?.[0] ?? '';
   };
   const abv = take(RANGE_OF_ALCOHOL.exec(rest)) || take(soleAlcohol(rest)).replace(/\s?%/, '').replace(',', '.');
-  if (abv) rest = rest.replace(UNIT_OF_ALCOHOL, ' ').trim();
+  if (abv) rest = rest.replace(ALCOHOL_WORDS, ' ').trim();
   const price = take(RANGE_OF_PRICES.exec(rest));
   const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
   return { abv, price, vintage, rest };
