@@ -62,6 +62,26 @@ test('a lone column of whole numbers is the price', () => {
   assert.deepEqual(read('Chablis;13;45 €'), [row('Chablis', { abv: 13, price: 45, currency: 'EUR' })]);
 });
 
+test('a column with cents is the price', () => {
+  assert.deepEqual(read('Chablis;9.50\nFixin;12,00\nMacon;8.50'), [
+    row('Chablis', { price: 9.5 }),
+    row('Fixin', { price: 12 }),
+    row('Macon', { price: 8.5 }),
+  ]);
+  const expected = [row('Chablis', { abv: 12.5, price: 15 }), row('Fixin', { abv: 13, price: 9.5 })];
+  for (const text of ['Chablis;15.00;12.5\nFixin;9.50;13', 'Chablis;12.5;15.00\nFixin;13;9.50'])
+    assert.deepEqual(read(text), expected, text);
+  assert.deepEqual(read('Chablis;12.50;15.00\nFixin;13.00;9.50'), expected, 'of two columns the first is the alcohol');
+});
+
+test('of two columns the one with halves is the alcohol', () => {
+  const expected = [row('Chablis', { abv: 13.5, price: 15 }), row('Sancerre', { abv: 13, price: 18 })];
+  for (const text of ['Chablis;15;13.5\nSancerre;18;13', 'Chablis;13.5;15\nSancerre;13;18'])
+    assert.deepEqual(read(text), expected, text);
+  const more = read('Chablis;13;6;45 €');
+  assert.deepEqual(more, [row('Chablis', { abv: 13, price: 45, currency: 'EUR', words: '6' })]);
+});
+
 test('the second column of small numbers is the price', () => {
   assert.deepEqual(read('Chablis\t12.5\t15'), [row('Chablis', { abv: 12.5, price: 15 })]);
   assert.deepEqual(read('Chablis\t15\t13%'), [row('Chablis', { abv: 13, price: 15 })]);

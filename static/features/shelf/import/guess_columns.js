@@ -93,7 +93,12 @@ function columnNamed(cell) {
   return /** @type {Column} */ (found?.[0] ?? 'none');
 }
 
-/** @typedef {'whole' | 'halves'} Figures numbers that may be alcohol or prices: whole ones, or some and a half */
+/**
+ * Numbers that may be alcohol or prices, by what they look like: most with two decimals, which no label prints for its
+ * alcohol; whole ones; some and a half.
+ */
+const FIGURES = /** @type {const} */ (['cents', 'whole', 'halves']);
+/** @typedef {typeof FIGURES[number]} Figures */
 
 /**
  * @param {string[]} cells of one column
@@ -113,25 +118,28 @@ function columnOf(cells) {
     .map(Number);
   if (numbers.length > filled.length / 2) {
     const isAlcohol = numbers.every((value) => value >= 5 && value <= 22 && Number.isInteger(value * 2));
-    if (isAlcohol) return numbers.every(Number.isInteger) ? 'whole' : 'halves';
-    return 'price';
+    if (!isAlcohol) return 'price';
+    if (mostMatch((cell) => /\d[.,]\d{2}$/.test(parseAmount(cell)))) return 'cents';
+    return numbers.every(Number.isInteger) ? 'whole' : 'halves';
   }
   return 'name';
 }
 
 /**
- * Decide what the figures are: the first the alcohol, the next the price, unless other columns are that. A lone column
- * of whole numbers is the price, because without it a list says what the bottles cost sooner than their alcohol.
+ * Decide what the figures are: the likeliest, of several the first, is the alcohol, the next the price, unless other
+ * columns are that. A lone column without halves is the price, because without it a list says what the bottles cost
+ * sooner than their alcohol.
  * @param {(Column | Figures)[]} kinds
  * @returns {Column[]}
  */
 function withFigures(kinds) {
-  const figures = kinds.filter((kind) => kind === 'whole' || kind === 'halves');
-  const isLone = figures.length === 1 && figures[0] === 'whole';
-  const missing = /** @type {Column[]} */ (isLone ? ['price', 'abv'] : ['abv', 'price']).filter(
-    (column) => !kinds.includes(column),
-  );
-  return kinds.map((kind) => (kind === 'whole' || kind === 'halves' ? (missing.shift() ?? 'note') : kind));
+  const ranks = kinds.map((kind) => FIGURES.findIndex((figures) => figures === kind));
+  const best = Math.max(...ranks);
+  const [hasAlcohol, hasPrice] = [kinds.includes('abv'), kinds.includes('price')];
+  const isLone = ranks.filter((rank) => rank >= 0).length === 1 && FIGURES[best] !== 'halves';
+  const alcohol = hasAlcohol || (isLone && !hasPrice) ? -1 : ranks.indexOf(best);
+  const other = hasPrice ? 'note' : 'price';
+  return kinds.map((kind, at) => (ranks[at] === -1 ? /** @type {Column} */ (kind) : at === alcohol ? 'abv' : other));
 }
 
 /**
