@@ -41,6 +41,33 @@ test('only lines that cannot be added stay', async () => {
   assert.equal(pasted.value.text, '');
 });
 
+test('what is entered while rows are added stays', async () => {
+  const text = 'name\tprice\nPale Ledge\t9\n\t8';
+  /** @param {() => void} meanwhile @returns {Promise<string>} the text that is left */
+  const left = async (meanwhile) => {
+    setText(text);
+    const adding = addPasted();
+    meanwhile();
+    await adding;
+    return pasted.peek().text;
+  };
+  assert.equal(await left(() => setText(`${text}\nLoud Ledge\t11`)), 'name\tprice\n\t8\nLoud Ledge\t11');
+  assert.equal(await left(() => setText('Loud Ledge 11 €')), 'Loud Ledge 11 €');
+  assert.equal(await left(() => setText(`${text}0\nLoud Ledge\t11`)), `${text}0\nLoud Ledge\t11`);
+  assert.equal(await left(() => setText('')), '');
+  const list = { text: 'name\tprice\nQuiet Ledge\t12', rows: [], photo: new Blob(), angle: 0 };
+  assert.equal(await left(() => addPhotoList(list)), 'name\tprice\n\t8\nQuiet Ledge\t12');
+  assert.deepEqual(pasted.value.lists, [list]);
+});
+
+test('a heading stays with the lines entered after it', async () => {
+  setText('name\tprice\nPale Ledge\t9\n');
+  const adding = addPasted();
+  setText('name\tprice\nPale Ledge\t9\n\nLoud Ledge\t11');
+  await adding;
+  assert.equal(pasted.peek().text, 'name\tprice\nLoud Ledge\t11');
+});
+
 test('corrections belong to one text, photos to all of them', () => {
   setText('Pale Ledge;13;9');
   chooseColumn(2, 'none');

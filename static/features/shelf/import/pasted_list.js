@@ -5,7 +5,7 @@ import { bottlesById } from '../../../store/queries.js';
 import { defaults } from '../list/shelf_state.js';
 import { addRows } from './add_rows.js';
 import { appendList } from './csv.js';
-import { leftOver, readList, withStyles } from './read_list.js';
+import { addedAfter, leftOver, readList, withStyles } from './read_list.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */
 /** @typedef {import('./list_photo.js').ReadList} ReadList */
@@ -49,16 +49,19 @@ export function correctStyle(line, style) {
 let isAdding = false;
 
 /**
- * Add the valid rows. Only the text of the others stays.
+ * Add the valid rows. Only the text of the others stays, and what was entered meanwhile.
  * @returns {Promise<Awaited<ReturnType<typeof addRows>> | null>} null if an earlier press is still adding them
  */
 export async function addPasted() {
   if (isAdding) return null;
   isAdding = true;
   try {
+    const { text } = pasted.peek();
     const read = pastedRows.peek();
     const added = await addRows(read.valid, [...(await bottlesById()).values()]);
-    setText(leftOver(pasted.peek().text, read));
+    // The text may have been edited, or a photo read, while the rows were added.
+    const more = addedAfter(text, pasted.peek().text);
+    if (more !== null) setText(leftOver(text, read, more));
     return added;
   } finally {
     isAdding = false;

@@ -66,18 +66,35 @@ export function withStyles(read, corrected) {
 }
 
 /**
- * Return the text of the invalid rows, with the heading line.
+ * Return the lines that were added to a text at its end.
+ * @param {string} before
+ * @param {string} now
+ * @returns {string | null} null if it was edited elsewhere
+ */
+export function addedAfter(before, now) {
+  const [start, text] = [withNewlines(before).trimEnd(), withNewlines(now)];
+  const more = text.slice(start.length);
+  return text.startsWith(start) && /^\s*(?:\n|$)/.test(more) ? more.trim() : null;
+}
+
+/** @param {string} text */
+const withNewlines = (text) => text.replace(/\r\n?/g, '\n');
+
+/**
+ * Return the text of the invalid rows and of the lines that follow them, with the heading line.
  * @param {string} text
  * @param {ReturnType<typeof readList>} read
+ * @param {string} more lines after the text
  */
-export function leftOver(text, read) {
-  if (!read.invalid.length) return '';
-  const all = text.replace(/\r\n?/g, '\n').split('\n');
+export function leftOver(text, read, more) {
+  if (!read.invalid.length && !more) return '';
+  const all = withNewlines(text).split('\n');
   const lineNumbers = new Set([...(read.heading ? [read.lines[0]?.line] : []), ...read.invalid.map((row) => row.line)]);
   const starts = read.lines.map((line) => line.line);
-  return read.lines
+  const left = read.lines
     .filter(({ line }) => lineNumbers.has(line))
     .map(({ line }) => all.slice(line - 1, (starts.find((start) => start > line) ?? all.length + 1) - 1).join('\n'))
     .join('\n')
     .trimEnd();
+  return [left, more].filter(Boolean).join('\n');
 }
