@@ -56,6 +56,19 @@ test('two vintages of a wine have each the place of their own row', () => {
   assert.equal(place({ name: 'Rioja' }, {}), undefined);
 });
 
+test('a wine without vintage has the place of its own row', () => {
+  const lists = /** @type {any[]} */ ([
+    { rows: [read(1, 'Stone Ledge NV', null, 30), read(2, '"Ledge"  Brut', null, 9)] },
+  ]);
+  const place = (/** @type {any} */ bottle) => sourceOf(lists, { bottle, pick: {} })?.box.y;
+  assert.equal(place({ name: 'Stone Ledge', non_vintage: true }), 1);
+  assert.equal(place({ name: 'Ledge Brut' }), 2);
+  assert.equal(place({ name: 'Stone' }), undefined);
+  const dated = /** @type {any[]} */ ([{ rows: [read(1, 'Stone Ledge NV', 2019, 30)] }]);
+  const bottle = /** @type {any} */ ({ name: 'Stone Ledge NV', vintage: 2019 });
+  assert.equal(sourceOf(dated, { bottle, pick: {} })?.box.y, 1);
+});
+
 test('the headings of a read list are known in each language', () => {
   for (const language of ['en', 'fr', 'it']) {
     const words = (/** @type {string} */ file) =>

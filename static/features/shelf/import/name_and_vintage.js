@@ -1,4 +1,5 @@
 // Finds the vintage of a row of a list, which may stand in its name.
+import { plainText } from '../../../lib/plain_text.js';
 import { readVintage } from '../../../rules/label/vintage.js';
 import { vintageInName } from '../../../rules/label/vintage_in_name.js';
 
@@ -22,4 +23,11 @@ export function nameAndVintage(text, written, thisYear) {
   return NO_VINTAGE.test(name) && /\p{L}{3}/u.test(left)
     ? { name: left, year: { vintage: null, non_vintage: true } }
     : { name, year: readVintage('') };
+}
+
+/** Return the words of a name, to compare it with another. @param {unknown} name */
+export function wordsOf(name) {
+  return plainText(String(name ?? ''))
+    .replace(/[^\p{L}\p{N}]+/gu, ' ')
+    .trim();
 }
