@@ -14,6 +14,7 @@ import {
 } from '../../static/features/shelf/import/pasted_list.js';
 import { openStore } from '../../static/store/open.js';
 import { picks } from '../../static/store/queries.js';
+import { newId, save } from '../../static/store/write.js';
 import { emptyBook } from './support.mjs';
 
 beforeEach(async () => {
@@ -66,6 +67,32 @@ test('a heading stays with the lines entered after it', async () => {
   setText('name\tprice\nPale Ledge\t9\n\nLoud Ledge\t11');
   await adding;
   assert.equal(pasted.peek().text, 'name\tprice\nLoud Ledge\t11');
+});
+
+test('a known bottle with its year in the name is not doubled', async () => {
+  const add = (/** @type {Record<string, any>} */ fields) => {
+    const id = newId();
+    return save('bottle', id, fields).then(() => id);
+  };
+  const plain = await add({ name: 'Pale Ledge NV' });
+  const twice = await add({ name: 'Loud Ledge 2020', vintage: 2020 });
+  await add({ name: 'Quiet Ledge 2015', vintage: 2018 });
+  setText('Pale Ledge NV;30 €\nLoud Ledge 2020;12 €\nLoud Ledge 2021;12 €\nQuiet Ledge 2015;9 €');
+  assert.deepEqual(
+    (await addPasted())?.map(({ kind }) => kind),
+    ['pick', 'pick', 'bottle', 'pick', 'bottle', 'pick'],
+  );
+  for (const text of ['Pale Ledge NV 30 €', 'name;vintage;price\nPale Ledge;NV;30']) {
+    setText(text);
+    assert.equal((await addPasted())?.length, 1, text);
+  }
+  const linked = (await picks()).map(({ fields }) => fields['bottle']);
+  assert.equal(linked.filter((id) => id === plain).length, 3);
+  assert.equal(linked.filter((id) => id === twice).length, 1);
+  const exact = await add({ name: 'Pale Ledge', non_vintage: true });
+  setText('Pale Ledge NV 30 €');
+  await addPasted();
+  assert.equal((await picks()).filter(({ fields }) => fields['bottle'] === exact).length, 1);
 });
 
 test('corrections belong to one text, photos to all of them', () => {

@@ -1,10 +1,10 @@
 // Adds imported rows to the shelf in one transaction. Known bottles are linked.
-import { plainText } from '../../../lib/plain_text.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { newId, saveMany } from '../../../store/write.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
 import { vintageText } from '../../../domain/vintage_text.js';
+import { nameAndVintage, wordsOf } from './name_and_vintage.js';
 
 /** @typedef {import('./import_rows.js').ParsedRow} ParsedRow */
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -16,7 +16,12 @@ import { vintageText } from '../../../domain/vintage_text.js';
  * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} the new records
  */
 export async function addRows(rows, known) {
-  const byName = new Map(known.filter((row) => !row.fields['merged_into']).map((row) => [nameKey(row.fields), row.id]));
+  const bottles = known.filter((row) => !row.fields['merged_into']);
+  // A bottle of exactly this name comes before one that has its year in the name.
+  const byName = new Map([
+    ...bottles.map((row) => /** @type {const} */ ([nameKey(asImported(row.fields)), row.id])),
+    ...bottles.map((row) => /** @type {const} */ ([nameKey(row.fields), row.id])),
+  ]);
   const edits = rows.flatMap(({ bottle, pick }) => {
     const existing = byName.get(nameKey(bottle));
     const id = existing ?? newId();
@@ -36,9 +41,18 @@ export async function addRows(rows, known) {
 
 /** Return the key of a wine and vintage. @param {Fields} fields */
 function nameKey(fields) {
-  return `${plainText(fields['name'] ?? '')
-    .replace(/[^\p{L}\p{N}]+/gu, ' ')
-    .trim()}/${vintageText(fields) ?? ''}`;
+  return `${wordsOf(fields['name'])}/${vintageText(fields) ?? ''}`;
+}
+
+/**
+ * Take the year or "NV" out of the name, as the import does with that of a row, unless the vintage is another.
+ * @param {Fields} fields
+ * @returns {Fields}
+ */
+function asImported(fields) {
+  const { name, year } = nameAndVintage(fields['name'] ?? null, null, new Date().getFullYear());
+  const vintage = vintageText(fields);
+  return year && (!vintage || vintage === vintageText(year)) ? { name, ...year } : fields;
 }
 
 /** @param {Fields} bottle */

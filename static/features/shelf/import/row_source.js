@@ -1,5 +1,4 @@
 // Finds the place in a photo from which a row of an imported list was read.
-
 import { nameAndVintage, wordsOf } from './name_and_vintage.js';
 
 /** @typedef {import('./list_photo.js').ReadList} ReadList */
