@@ -26,7 +26,7 @@ import {
   useExisting,
   setDraftFields,
 } from './pick_draft.js';
-import { moveYear } from './name_year.js';
+import { moveYear, moveYearAndSay } from './name_year.js';
 import { LabelButton } from './label_button.js';
 import { shelf } from '../list/shelf_state.js';
 import { Row } from '../../../components/layout/row.js';
@@ -34,8 +34,8 @@ import { Row } from '../../../components/layout/row.js';
 const loadVintageField = () => import('../../../domain/bottle/vintage_field.js').then((module) => module.VintageField);
 const scanning = () => import('../scan/scan_sheet.js').then((module) => module.ScanSheet);
 
-/** Name of the bottle that was added before the one being entered, to say so. */
-const added = signal(/** @type {string | null} */ (null));
+/** The bottle that was added before the one being entered, to say so, and its year if that was moved. */
+const added = signal(/** @type {{ name: string, moved: import('./name_year.js').Moved | null } | null} */ (null));
 
 export function openAddSheet() {
   added.value = null;
@@ -46,15 +46,15 @@ export function openAddSheet() {
 }
 
 function nextBottle() {
-  moveYear();
+  const moved = moveYear();
   const name = wineName(values.bottle.peek());
   openAddSheet();
-  added.value = name;
+  added.value = { name, moved };
 }
 
 export function AddSheet() {
   const close = () => {
-    moveYear();
+    moveYearAndSay();
     pickDraft.value = null;
   };
   const now = pickDraft.value;
@@ -89,8 +89,16 @@ export function AddSheet() {
 }
 
 function Added() {
-  const name = added.value;
-  return name !== null && html`<p class="field-note" role="status">${t('shelf.added', { name })}</p>`;
+  if (!added.value) return null;
+  const { name, moved } = added.value;
+  const takeBack = () => {
+    added.value = moved && { name: moved.name, moved: null };
+    moved?.undo();
+  };
+  // In the sheet, because a toast lies behind it.
+  return html`<p class="field-note label-used" role="status">${t('shelf.added', { name })} ${moved?.text}
+    ${moved && html`<button type="button" class="button plain" onClick=${takeBack}>${t('pour.year_back')}</button>`}
+  </p>`;
 }
 
 /** @param {string} field */

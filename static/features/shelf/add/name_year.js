@@ -7,17 +7,28 @@ import { save } from '../../../store/write.js';
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { knownBottles, pickDraft, setDraftFields, values } from './pick_draft.js';
 
-/** Move the year unless it may belong to the name, and say so. A name that another bottle has is left as it is. */
+/** @typedef {{ name: string, text: string, undo: () => Promise<void> }} Moved `name` as typed; `text` to say it */
+
+/**
+ * Move the year unless it may belong to the name. A name that another bottle has is left as it is.
+ * @returns {Moved | null}
+ */
 export function moveYear() {
   const draft = pickDraft.peek();
   const { name, vintage, non_vintage } = values.bottle.peek();
   const found = name && !non_vintage ? vintageInName(name, new Date().getFullYear()) : null;
-  if (!draft?.created || draft.known || !found?.sure || (vintage && vintage !== found.vintage)) return;
-  if (isNameOfOther(knownBottles.peek(), draft.bottle, name)) return;
+  if (!draft?.created || draft.known || !found?.sure || (vintage && vintage !== found.vintage)) return null;
+  if (isNameOfOther(knownBottles.peek(), draft.bottle, name)) return null;
   setDraftFields('bottle', { name: found.name, vintage: found.vintage });
   const undo = async () => {
     await whenIdle();
     await save('bottle', draft.bottle, { name, vintage: vintage ?? null });
   };
-  showToast(t('pour.year_moved', { year: String(found.vintage) }), undo, { label: t('pour.year_back') });
+  return { name, text: t('pour.year_moved', { year: String(found.vintage) }), undo };
+}
+
+/** Do the same when the sheet closes, and say it. */
+export function moveYearAndSay() {
+  const moved = moveYear();
+  if (moved) showToast(moved.text, moved.undo, { label: t('pour.year_back') });
 }
