@@ -11,7 +11,8 @@ import { databaseName, nameForOwner, setActiveDatabase } from '../store/database
 import { keyHeader } from '../store/browser_key.js';
 import { bindOwner, setAuthIssue, ownerHeader, localOwner } from '../store/owner.js';
 import { copyNotebook } from './copy_notebook.js';
-import { eraseDatabases, otherDatabaseOf } from './phone_databases.js';
+import { eraseDatabases } from './phone_databases.js';
+import { otherDatabaseOf } from '../store/other_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 

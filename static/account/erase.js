@@ -2,7 +2,8 @@
 import { ask } from './api.js';
 import { eraseDatabases, unownedName } from './phone_databases.js';
 import { databaseName, setActiveDatabase, GUEST_DATABASE } from '../store/database_name.js';
-import { localOwner } from '../store/owner.js';
+import { otherDatabaseOf } from '../store/other_databases.js';
+import { fetchOwner, localOwner } from '../store/owner.js';
 
 /**
  * @param {string} passphrase empty if none is set
@@ -15,9 +16,14 @@ export async function eraseEverywhere(passphrase) {
   await eraseHere();
 }
 
-/** Erase only this phone's copy, and what its owner noted as a guest. The server's copy stays. */
+/**
+ * Erase only this phone's copy, and what its owner noted as a guest. The server's copy stays. The notebook of whoever
+ * is signed in opens next, because notes in one of nobody's would be kept apart from it.
+ */
 export async function eraseHere() {
-  const next = await unownedName();
+  const found = await fetchOwner();
+  const own = typeof found === 'string' ? null : await otherDatabaseOf(found.uid);
+  const next = own ?? (await unownedName());
   try {
     setActiveDatabase(next);
   } catch {

@@ -12,6 +12,7 @@ import { databaseName, ownerFromName } from './database_name.js';
 import { keyHeader } from './browser_key.js';
 import { timing } from '../config.js';
 import { withReconnect, transaction, db } from './database.js';
+import { otherDatabaseOf } from './other_databases.js';
 
 /** Name that the server gives an unnamed owner; not shown. */
 export const UNNAMED = 'me';
@@ -49,12 +50,17 @@ export function bindOwner(owner) {
   });
 }
 
-/** @returns {Promise<OwnerLookup>} binds an unbound notebook to the signed-in owner */
+/**
+ * Bind an unbound notebook to the signed-in owner, but not while they have another one on this phone: its notes would
+ * be in neither the notebook nor the sync. Settings then offer to join them.
+ * @returns {Promise<OwnerLookup>}
+ */
 export async function ensureOwner() {
   const here = await localOwner();
   if (here) return here;
   const found = await fetchOwner();
   if (typeof found === 'string') return found;
+  if (await otherDatabaseOf(found.uid)) return 'signin';
   return (await bindOwner(found)) ? found : 'signin';
 }
 

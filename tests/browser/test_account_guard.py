@@ -70,6 +70,13 @@ def sign_out(page: Page) -> None:
     expect(page.get_by_text("You’re not signed in")).to_be_visible()
 
 
+def erase_here(page: Page) -> None:
+    page.get_by_text("Erase the notes on this phone").click()
+    page.get_by_label("To confirm, type this word: erase").fill("erase")
+    page.get_by_role("button", name="Erase for good").click()
+    expect(page.get_by_text("The notes are erased from this phone.")).to_be_visible()
+
+
 def show_again(page: Page, words: str) -> None:
     form = page.get_by_role("form", name="Continue")
     expect(form).to_be_visible()
@@ -164,10 +171,7 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     other.evaluate(NOTE, "not sent before that")
     expect(other.get_by_text("erased from your backup by another device")).to_be_visible()
     assert notes(other) == ["not sent before that", "plums in a cold cellar"]
-    other.get_by_text("Erase the notes on this phone").click()
-    other.get_by_label("To confirm, type this word: erase").fill("erase")
-    other.get_by_role("button", name="Erase for good").click()
-    expect(other.get_by_text("Your notes are erased.")).to_be_visible()
+    erase_here(other)
     expect_no_notes(other)
 
     stranger.reload()
@@ -188,10 +192,7 @@ def test_erasing_here_leaves_the_notes_of_others(owned: LiveServer, phone: Any) 
     note = tab.get_by_role("link", name="Unnamed wine")
     expect(note).to_be_visible()
 
-    page.get_by_text("Erase the notes on this phone").click()
-    page.get_by_label("To confirm, type this word: erase").fill("erase")
-    page.get_by_role("button", name="Erase for good").click()
-    expect(page.get_by_text("Your notes are erased.")).to_be_visible()
+    erase_here(page)
     expect(note).to_have_count(0)
     for one in (page, tab):
         expect_no_notes(one)
@@ -201,6 +202,23 @@ def test_erasing_here_leaves_the_notes_of_others(owned: LiveServer, phone: Any) 
     expect_signed_in(page, "bruno")
     expect_all_sent(page)
     assert notes(page) == ["bruno's, before the sign-in", "bruno's, not sent"]
+
+
+def test_erasing_opens_the_notes_of_the_signed_in(owned: LiveServer, phone: Any) -> None:
+    page = signed_in(phone)
+    sign_out(page)
+    page.evaluate(NOTE, "anna's, not sent")
+    sign_in(page, "bruno")
+    expect_signed_in(page, "bruno")
+    tab = open_settings(page.context)
+    sign_out(tab)
+    sign_in(tab, "anna")
+    expect_signed_in(tab, "anna")
+    page.evaluate(NOTE, "bruno's, not sent")
+    expect(page.get_by_text("anna is signed in on this phone")).to_be_visible()
+    erase_here(page)
+    expect_signed_in(page, "anna")
+    assert notes(page) == ["anna's, not sent"]
 
 
 def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:

@@ -39,7 +39,12 @@ test('erasing opens nothing that somebody else has noted', async () => {
   first.version(1).stores({ meta: 'name', outbox: 'id, kind, held' });
   await first.table('meta').put({ name: 'owner', uid: 'b'.repeat(20), owner_name: 'Ben' });
   first.close();
+  // Nobody's, but not empty.
+  const left = new Dexie('secondnose-1');
+  left.version(1).stores({ meta: 'name', outbox: 'id, kind, held' });
+  await left.table('outbox').put({ id: newId(), kind: 'tasting' });
+  left.close();
   await eraseHere();
-  assert.equal(localStorage.getItem('secondnose.open'), 'secondnose-1');
-  assert.deepEqual(await Dexie.getDatabaseNames(), ['secondnose']);
+  assert.equal(localStorage.getItem('secondnose.open'), 'secondnose-2');
+  assert.deepEqual(await Dexie.getDatabaseNames(), ['secondnose', 'secondnose-1']);
 });

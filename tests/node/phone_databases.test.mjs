@@ -1,15 +1,16 @@
 // Notebooks of several people on one phone: signing in, what is listed, and erasing.
 import assert from 'node:assert/strict';
-import test, { afterEach, beforeEach } from 'node:test';
+import test, { afterEach, beforeEach, mock } from 'node:test';
 import Dexie from '../../static/vendor/dexie.js';
 import { afterSignIn, me } from '../../static/account/api.js';
 import { eraseHere } from '../../static/account/erase.js';
 import { listParkedDatabases } from '../../static/account/phone_databases.js';
 import { databaseName, nameForOwner, POINTER } from '../../static/store/database_name.js';
 import { db, openTables } from '../../static/store/database.js';
-import { bindOwner } from '../../static/store/owner.js';
+import { bindOwner, localOwner } from '../../static/store/owner.js';
 import { settingsId } from '../../static/store/record.js';
 import { newId, save } from '../../static/store/write.js';
+import { round } from '../../static/sync/round.js';
 import { at, emptyBook, json, serve, unsentOf } from './support.mjs';
 
 const ADA = { uid: 'a'.repeat(20), name: 'Ada' };
@@ -23,6 +24,7 @@ beforeEach(async () => {
   serve(() => Promise.reject(new TypeError('Failed to fetch')));
 });
 afterEach(async () => {
+  mock.restoreAll();
   for (const name of await Dexie.getDatabaseNames()) if (name !== databaseName) await Dexie.delete(name);
   localStorage.removeItem(POINTER);
 });
@@ -133,6 +135,20 @@ test('a second notebook of the same owner is joined', async () => {
   assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
 });
 
+test('a notebook of nobody waits beside that of its owner', async () => {
+  await park(OF_BEN, sealed);
+  await save('tasting', newId(), { words: 'here' });
+  const asked = serve(() => json({ owner: BEN, device: null }));
+  assert.equal((await round(() => {})).end, 'signin');
+  assert.deepEqual(
+    asked.map(({ url }) => url),
+    ['/api/me'],
+  );
+  assert.equal(await localOwner(), null);
+  assert.equal(await afterSignIn(BEN), 'beside');
+  assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
+});
+
 test('the notebook of somebody else stays as it is', async () => {
   await bindOwner(ADA);
   await save('tasting', newId(), { words: 'of Ada' });
@@ -161,5 +177,14 @@ test('an erased first notebook is opened anew', async () => {
   await bindOwner(ADA);
   await eraseHere();
   assert.equal(localStorage.getItem(POINTER), databaseName);
+  assert.deepEqual(await Dexie.getDatabaseNames(), [OF_BEN]);
+});
+
+test('after an erasure the notebook of the signed-in opens', async () => {
+  await park(OF_BEN, sealed);
+  await bindOwner(ADA);
+  serve(() => json({ owner: BEN, device: null }));
+  await eraseHere();
+  assert.equal(localStorage.getItem(POINTER), OF_BEN);
   assert.deepEqual(await Dexie.getDatabaseNames(), [OF_BEN]);
 });

@@ -2,6 +2,7 @@
 import { html, signal, useEffect, useState } from '../../lib/ui.js';
 import { afterSignIn, me, signOut } from '../../account/api.js';
 import { listParkedDatabases } from '../../account/phone_databases.js';
+import { otherDatabaseOf } from '../../store/other_databases.js';
 import { authIssue, localOwner, UNNAMED } from '../../store/owner.js';
 import { syncStatus } from '../../sync/status.js';
 import { hasMessage, t } from '../../i18n.js';
@@ -29,17 +30,27 @@ const PASSKEYS = () => import('./passkeys.js').then((found) => found.Passkeys);
 const known = signal({
   status: /** @type {AccountStatus | null} */ (null),
   here: /** @type {Owner | null} */ (null),
+  apart: /** @type {Owner | null} */ (null),
 });
 
-/** @param {{ status: AccountStatus, here: Owner | null }} account */
-function ownIn({ status, here }) {
-  return status.state === 'in' && (!here || status.owner.uid === here.uid);
+/** @param {{ status: AccountStatus, here: Owner | null, apart: Owner | null }} account */
+function ownIn({ status, here, apart }) {
+  return status.state === 'in' && (here ? status.owner.uid === here.uid : !apart);
+}
+
+/** Read whose notebook is open; apart: who is signed in, if they have another one here which it is to be joined to. */
+async function readAccount() {
+  const status = await fetchStatus();
+  const here = await localOwner();
+  const own = status.state === 'in' && (here?.uid ?? status.owner.uid) === status.owner.uid ? status.owner : null;
+  const apart = own && (await otherDatabaseOf(own.uid)) ? own : null;
+  return { status, here, apart };
 }
 
 export function Account() {
-  const { status, here } = known.value;
+  const { status, here, apart } = known.value;
   const reload = async () => {
-    known.value = { status: await fetchStatus(), here: await localOwner() };
+    known.value = await readAccount();
   };
   // Each change of it lets the lists of devices and of passkeys ask again.
   const [revision, setRevision] = useState(0);
@@ -54,30 +65,34 @@ export function Account() {
     reload();
   }, [other?.uid, ended, isAsked]);
   if (!status) return null;
-  const isOwn = status.state === 'in' && ownIn({ status, here });
+  const isOwn = status.state === 'in' && ownIn({ status, here, apart });
   const isSignedIn = isOwn && status.device !== null;
   const isNamed = here?.name && here.name !== UNNAMED;
   return html`<section class="settings-part" aria-labelledby="settings-account">
     <h2 id="settings-account">${t('settings.account')}</h2>
     ${isNamed && !isSignedIn && html`<p>${t('settings.account_of', { name: here.name })}</p>`}
-    <p class=${ended ? 'warm' : 'soft'} role="status">${statusText(status, here, ended)}</p>
+    <p class=${ended ? 'warm' : 'soft'} role="status">${apart ? apartText(apart) : statusText(status, here, ended)}</p>
     ${isSignedIn && html`<${SignedIn} onOut=${reload} revision=${revision} onChange=${renew} />`}
     ${
       isOwn &&
       html`<${PairingOffer} onPaired=${renew} />
       <${Passphrase} name=${status.owner.name} isSet=${status.device !== null} onSet=${changed} />`
     }
-    ${!isOwn && status.state === 'in' && html`<${Other} owner=${status.owner} />`}
+    ${
+      status.state === 'in' &&
+      (apart || !isOwn) &&
+      html`<${Other} owner=${status.owner} isApart=${Boolean(apart)} onOpen=${reload} />`
+    }
     ${!isOwn && status.state !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${reload} />`}
-    <${ParkedDatabases} />
+    <${ParkedDatabases} without=${apart?.uid} />
   </section>`;
 }
 
 /** The erasure of the notebook, at the end of the page, far from what is tapped every day. */
 export function EraseSection() {
-  const { status, here } = known.value;
+  const { status, here, apart } = known.value;
   if (!here || !status || status.state === 'offline') return null;
-  const isOwn = ownIn({ status, here });
+  const isOwn = ownIn({ status, here, apart });
   return html`<section class="settings-part" aria-labelledby="settings-erase">
     <h2 id="settings-erase">${t('settings.erase_title')}</h2>
     <${Erase} key=${String(isOwn)} everywhere=${isOwn} name=${here.name}
@@ -113,6 +128,11 @@ function statusText(status, here, ended) {
   return name === UNNAMED ? t('settings.account_in_unnamed') : t('settings.account_in', { name });
 }
 
+/** @param {Owner} owner with two notebooks here */
+function apartText({ name }) {
+  return name === UNNAMED ? t('settings.account_apart_unnamed') : t('settings.account_apart', { name });
+}
+
 /** @param {{ onOut: () => void, revision: number, onChange: () => void }} props */
 function SignedIn({ onOut, revision, onChange }) {
   const Passkeys = useLazy(PASSKEYS);
@@ -131,25 +151,32 @@ function SignedIn({ onOut, revision, onChange }) {
     ${Passkeys && html`<${Passkeys} revision=${revision} />`}`;
 }
 
-/** @param {{ owner: Owner }} props shown if another owner is signed in on this phone */
-function Other({ owner }) {
+/**
+ * @param {{ owner: Owner, isApart: boolean, onOpen: () => void }} props shown if the notebook of whoever is signed in
+ *   is not open, or not all of it
+ */
+function Other({ owner, isApart, onOpen }) {
   const open = async () => {
     if ((await afterSignIn(owner)) === 'beside') location.reload();
+    else onOpen();
   };
+  const text = isApart ? t('settings.account_join') : t('settings.account_other_open', { name: owner.name });
   return html`<div class="buttons">
-  <button type="button" class="button" onClick=${open}>${t('settings.account_other_open', { name: owner.name })}
+  <button type="button" class="button" onClick=${open}>${text}
   </button>
   </div>`;
 }
 
-function ParkedDatabases() {
+/** @param {{ without?: string }} props an owner whose notebook is not of somebody else */
+function ParkedDatabases({ without }) {
   const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: Unsent }[]} */ ([]));
   useEffect(() => {
     listParkedDatabases().then(setBooks);
   }, []);
-  if (!books.length) return null;
+  const others = books.filter(({ owner }) => owner.uid !== without);
+  if (!others.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
-    <dl class="status-list">${books.map(
+    <dl class="status-list">${others.map(
       ({ owner, unsent }) => html`<${StatusRow} key=${owner.uid}
       name=${asideName(owner)} figure=${asideText(unsent)} />`,
     )}</dl>

@@ -21,10 +21,13 @@ export function Erase({ everywhere, name, isSet }) {
   const send = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setBusy(true);
-    await (everywhere ? eraseEverywhere(passphrase) : eraseHere()).then(openEmpty, (error) => {
-      setErrorText(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
-      setBusy(false);
-    });
+    await (everywhere ? eraseEverywhere(passphrase) : eraseHere()).then(
+      () => openAnother(everywhere),
+      (error) => {
+        setErrorText(error.code === 'wrong' ? t('settings.passphrase_wrong') : accountErrorText(error));
+        setBusy(false);
+      },
+    );
   };
   const write = (/** @type {string | null} */ typed) => {
     setTypedWord(typed ?? '');
@@ -49,8 +52,8 @@ export function Erase({ everywhere, name, isSet }) {
   </details>`;
 }
 
-/** Reload the page with an empty notebook. */
-function openEmpty() {
-  location.hash = '#/settings/erased';
+/** Reload the page with an empty notebook, or with that of whoever is signed in. @param {boolean} everywhere */
+function openAnother(everywhere) {
+  location.hash = everywhere ? '#/settings/erased' : '#/settings/erased_here';
   location.reload();
 }

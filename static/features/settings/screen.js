@@ -14,6 +14,9 @@ import { StorageStatus } from './storage_status.js';
 import { About, Cautions, ExportSection } from './about.js';
 import { ShoppingDefaults } from './shopping_defaults.js';
 
+/** Pages after an erasure: everywhere, or on this phone. */
+const ERASED = ['erased', 'erased_here'];
+
 /** @param {{ path: string[] }} props */
 export function Screen({ path: [page, secret] }) {
   // Decided once: the account section comes first for a user who comes to sign in, but must not
@@ -21,11 +24,12 @@ export function Screen({ path: [page, secret] }) {
   const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
   useEffect(returnToLanguage, []);
   useEffect(watchSearchIndex, []);
+  const erased = ERASED.find((one) => one === page);
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
   if (page === 'join' && secret)
     return html`<${Page} title=${t('settings.title')}><${PairingJoin} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
-    ${page === 'erased' && html`<p class="warm book-erased" role="status">${t('settings.erased')}</p>`}
+    ${erased && html`<p class="warm book-erased" role="status">${t(`settings.${erased}`)}</p>`}
     <div class="columns">
       ${account === 'first' && html`<${Account} />`}
       <${StorageStatus} />
