@@ -12,6 +12,7 @@ import { keyHeader } from '../store/browser_key.js';
 import { bindOwner, setAuthIssue, ownerHeader, localOwner } from '../store/owner.js';
 import { copyNotebook } from './copy_notebook.js';
 import { eraseDatabases } from './phone_databases.js';
+import { StoreError, storeError } from '../store/errors.js';
 import { otherDatabaseOf } from '../store/other_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
@@ -186,9 +187,20 @@ export async function finishPairing(claim) {
  * else stays in its own database, and another one becomes active.
  * @param {Owner} owner
  * @returns {Promise<'here' | 'beside'>} beside: reload the page to open the other database
+ * @throws {AccountError} `full` if the phone has no room for it; all notes stay where they are
  */
 export async function afterSignIn(owner) {
   setAuthIssue(null);
+  try {
+    return await openNotebookOf(owner);
+  } catch (cause) {
+    const error = storeError(cause);
+    throw error instanceof StoreError ? new AccountError(error.code) : error;
+  }
+}
+
+/** @param {Owner} owner @returns {Promise<'here' | 'beside'>} */
+async function openNotebookOf(owner) {
   const other = await otherDatabaseOf(owner.uid);
   if (!other && (await bindOwner(owner))) {
     syncNow();

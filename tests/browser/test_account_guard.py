@@ -13,6 +13,7 @@ from playwright.sync_api import Error, Page, expect
 from tests.browser.any_page import items
 from tests.browser.conftest import LiveServer
 from tests.browser.engines import FLAGS
+from tests.browser.store.test_write_journal import FULL
 from tests.browser.test_sign_in import (
     NOTE,
     WORDS,
@@ -219,6 +220,36 @@ def test_erasing_opens_the_notes_of_the_signed_in(owned: LiveServer, phone: Any)
     erase_here(page)
     expect_signed_in(page, "anna")
     assert notes(page) == ["anna's, not sent"]
+
+
+def test_full_phone_joins_the_notes_once_it_has_room(owned: LiveServer, phone: Any) -> None:
+    page = signed_in(phone, "bruno")
+    sign_out(page)
+    page.evaluate(NOTE, "bruno's, not sent")
+    sign_in(page, "anna")
+    expect_signed_in(page, "anna")
+    sign_out(page)
+    page.add_init_script(FULL)
+    erase_here(page)
+    page.evaluate(NOTE, "before the sign-in")
+    page.evaluate("sessionStorage.setItem('full', 'yes')")
+    sign_in(page, "bruno")
+    full = page.get_by_text("Nothing is lost: all notes are still here.")
+    expect(full).to_be_visible()
+    assert notes(page) == ["before the sign-in"]
+
+    # The page was closed: what is open is not bound to bruno beside his own.
+    page.reload()
+    join = page.get_by_role("button", name="Bring my notes together")
+    expect(join).to_be_visible()
+    expect(page.get_by_text("Other people’s notes")).to_have_count(0)
+    join.click()
+    expect(full).to_be_visible()
+    page.evaluate("sessionStorage.removeItem('full')")
+    join.click()
+    expect_signed_in(page, "bruno")
+    expect_all_sent(page)
+    assert notes(page) == ["before the sign-in", "bruno's, not sent"]
 
 
 def test_two_tabs_share_one_browser_key(owned: LiveServer, phone: Any) -> None:

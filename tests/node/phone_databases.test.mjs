@@ -149,6 +149,32 @@ test('a notebook of nobody waits beside that of its owner', async () => {
   assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
 });
 
+test('a sign-in on a full phone leaves all notes in place', async () => {
+  await park(OF_BEN, sealed);
+  const tasting = newId();
+  await save('tasting', tasting, { words: 'here' });
+  const { put } = IDBObjectStore.prototype;
+  mock.method(IDBObjectStore.prototype, 'put', function fill(/** @type {any} */ ...row) {
+    if (this.transaction.db.name === OF_BEN) throw new DOMException('no room', 'QuotaExceededError');
+    return put.apply(this, row);
+  });
+  await assert.rejects(afterSignIn(BEN), { name: 'AccountError', code: 'full' });
+  assert.equal(localStorage.getItem(POINTER), null);
+  assert.equal((await db.tasting.get(tasting))?.fields['words'], 'here');
+  assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 1);
+  mock.restoreAll();
+  assert.equal(await afterSignIn(BEN), 'beside');
+  assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
+});
+
+test('an error of the program is no trouble of the phone', async () => {
+  await park(OF_BEN, sealed);
+  mock.method(IDBDatabase.prototype, 'transaction', () => {
+    throw new RangeError('wrong');
+  });
+  await assert.rejects(afterSignIn(BEN), (error) => /** @type {Error} */ (error).name !== 'AccountError');
+});
+
 test('the notebook of somebody else stays as it is', async () => {
   await bindOwner(ADA);
   await save('tasting', newId(), { words: 'of Ada' });

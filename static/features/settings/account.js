@@ -156,15 +156,18 @@ function SignedIn({ onOut, revision, onChange }) {
  *   is not open, or not all of it
  */
 function Other({ owner, isApart, onOpen }) {
-  const open = async () => {
-    if ((await afterSignIn(owner)) === 'beside') location.reload();
-    else onOpen();
-  };
+  const [errorText, setErrorText] = useState('');
+  const open = () =>
+    afterSignIn(owner).then(
+      (where) => (where === 'beside' ? location.reload() : onOpen()),
+      (error) => setErrorText(accountErrorText(error)),
+    );
   const text = isApart ? t('settings.account_join') : t('settings.account_other_open', { name: owner.name });
   return html`<div class="buttons">
   <button type="button" class="button" onClick=${open}>${text}
   </button>
-  </div>`;
+  </div>
+  ${errorText && html`<p class="warm" role="status">${errorText}</p>`}`;
 }
 
 /** @param {{ without?: string }} props an owner whose notebook is not of somebody else */
