@@ -12,7 +12,10 @@ import { fetchOwner, localOwner } from '../store/owner.js';
 export async function eraseEverywhere(passphrase) {
   const { owner } = await ask('GET', '/api/me');
   const here = await localOwner();
-  await ask('POST', '/api/erase', { owner: here?.uid ?? owner.uid, passphrase });
+  const uid = here?.uid ?? owner.uid;
+  await ask('POST', '/api/erase', { owner: uid, passphrase });
+  // A second notebook of theirs would send its notes to the server again.
+  for (let name = await otherDatabaseOf(uid); name; name = await otherDatabaseOf(uid)) await eraseDatabases([name]);
   await eraseHere();
 }
 

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import Dexie from '../../static/vendor/dexie.js';
 import { afterSignIn, me } from '../../static/account/api.js';
-import { eraseHere } from '../../static/account/erase.js';
+import { eraseEverywhere, eraseHere } from '../../static/account/erase.js';
 import { listParkedDatabases } from '../../static/account/phone_databases.js';
 import { databaseName, nameForOwner, POINTER } from '../../static/store/database_name.js';
 import { db, openTables } from '../../static/store/database.js';
@@ -213,4 +213,14 @@ test('after an erasure the notebook of the signed-in opens', async () => {
   await eraseHere();
   assert.equal(localStorage.getItem(POINTER), OF_BEN);
   assert.deepEqual(await Dexie.getDatabaseNames(), [OF_BEN]);
+});
+
+test('an erasure everywhere leaves no second notebook', async () => {
+  await park(OF_BEN, sealed);
+  await park(nameForOwner(ADA.uid), sealed);
+  await bindOwner(BEN);
+  serve((url) => (url === '/api/me' ? json({ owner: BEN, device: null }) : json({})));
+  await eraseEverywhere('words');
+  assert.deepEqual(await Dexie.getDatabaseNames(), [nameForOwner(ADA.uid)]);
+  assert.equal(localStorage.getItem(POINTER), databaseName);
 });
