@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from flask import Flask
+from sqlalchemy.exc import OperationalError
 
 from tests.auth.conftest import signed_in_client
 from tests.auth.test_row_level_security import walled  # noqa: F401
@@ -89,6 +92,31 @@ def test_person_of_a_guest_who_only_leaves_is_kept(leader: Leader, guest: Guest)
     assert [*leader.records("person")] == [person]
 
 
+@pytest.mark.parametrize("how", ["forgets", "withdraws"])
+def test_failed_deletion_of_a_person_is_repeated(
+    leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    remember(leader, guest)
+    noted_ms = now_ms()
+
+    def ask() -> int:
+        if how == "forgets":
+            return guest.ask("POST", "/api/guests/leave", json={"forget": True}).status_code
+        return guest.consent(noted_ms, agreed=False).status_code
+
+    def fail(*_: Any) -> None:
+        raise OperationalError("", {}, Exception("locked"))
+
+    with monkeypatch.context() as failing:
+        failing.setattr("webapp.group_tasting.access.delete_person", fail)
+        assert ask() == 503
+    # Nothing was changed, as the answer says.
+    assert leader.records("guest")[guest.id]["person"]
+    assert ask() == 200
+    assert leader.records("person") == {}
+
+
 @pytest.mark.postgres
 def test_row_level_security_lets_the_person_go(walled: Flask) -> None:  # noqa: F811
     leader = Leader(signed_in_client(walled, "anna"))
@@ -96,6 +124,10 @@ def test_row_level_security_lets_the_person_go(walled: Flask) -> None:  # noqa: 
     guest = Guest(walled.test_client()).join(secret=leader.invite()["secret"])
     remember(leader, guest)
     leave(guest, forget=True)
+    assert leader.records("person") == {}
+    again = Guest(walled.test_client()).join(secret=leader.invite()["secret"])
+    remember(leader, again)
+    assert again.consent(now_ms(), agreed=False).status_code == 200
     assert leader.records("person") == {}
 
 

@@ -48,5 +48,5 @@ def consent() -> dict[str, Any]:
     agreed, now_ms = payload["agreed"], time.time_ns() // 1_000_000
     with write_transaction() as connection:
         person = put_consent(connection, guest, payload["noted_ms"], now_ms, agreed=agreed)
-    delete_former_person(person, now_ms)
+        delete_former_person(connection, person, now_ms)
     return dict(DecidedSchema().dump({"done": True, "now_ms": now_ms}))

@@ -277,7 +277,7 @@ def leave() -> dict[str, Any]:
     payload, now_ms = load(LeaveSchema(), json_body(MAX_JOIN_BYTES)), _now_ms()
     with write_transaction() as connection:
         person = leaving.leave(connection, current_guest(), now_ms, forget=payload["forget"])
-    delete_former_person(person, now_ms)
+        delete_former_person(connection, person, now_ms)
     return dict(DoneSchema().dump({"done": True}))
 
 

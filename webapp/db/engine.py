@@ -123,6 +123,13 @@ def _set_current_owner(connection: Connection) -> None:
             )
 
 
+def end_restriction(connection: Connection) -> None:
+    """Let the rest of a guest's transaction see all records of the owner, not of one table only."""
+    g.pop("group_tasting", None)
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT set_config('secondnose.group_tasting', '', true)"))
+
+
 def insert_missing(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
     """Insert the rows whose key does not exist yet."""
     if not rows:

@@ -13,14 +13,19 @@ from contextlib import suppress
 from typing import Any, TypeVar
 
 from flask import Flask, current_app, g, request
-from sqlalchemy import Row
+from sqlalchemy import Connection, Row
 
 from webapp.auth.counters import client_key
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import set_current_owner
 from webapp.auth.rate_limit import RateLimiter
 from webapp.auth.request_checks import uncounted
-from webapp.db.engine import BUSY_ERRORS, read_transaction, write_transaction
+from webapp.db.engine import (
+    BUSY_ERRORS,
+    end_restriction,
+    read_transaction,
+    write_transaction,
+)
 from webapp.group_tasting import guests, silence
 from webapp.group_tasting.consent import delete_person
 
@@ -79,13 +84,13 @@ def restrict(owner_id: int, table: str) -> None:
     set_current_owner(owner_id)
 
 
-def delete_former_person(person: str | None, now_ms: int) -> None:
+def delete_former_person(connection: Connection, person: str | None, now_ms: int) -> None:
     """Delete the person that this request's guest was; None for no person.
 
-    People belong to no table, so the restriction ends first: a guest's transaction does not see
-    them.
+    The transaction is that which made the guest no person, since a repeated request finds nothing
+    to do. People belong to no table, so the restriction ends first: a guest's transaction does not
+    see them.
     """
     if person is not None:
-        g.pop("group_tasting", None)
-        with write_transaction() as connection:
-            delete_person(connection, current_guest().owner_id, person, now_ms)
+        end_restriction(connection)
+        delete_person(connection, current_guest().owner_id, person, now_ms)
