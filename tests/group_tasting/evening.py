@@ -52,8 +52,14 @@ class Leader:
         return body
 
     def delete(self, kind: str, id_: str) -> None:
+        self._mark(kind, id_, deleted=True)
+
+    def restore(self, kind: str, id_: str) -> None:
+        self._mark(kind, id_, deleted=False)
+
+    def _mark(self, kind: str, id_: str, *, deleted: bool) -> None:
         self.last_ms = max(now_ms(), self.last_ms + 1)
-        mark = {"deleted": True, "deleted_clock": f"{self.last_ms:013d}-0000-{LEADER_DEVICE}"}
+        mark = {"deleted": deleted, "deleted_clock": f"{self.last_ms:013d}-0000-{LEADER_DEVICE}"}
         answer = self._sync(changes=[{"kind": kind, "id": id_, **mark}])
         assert [one["outcome"] for one in answer["outcomes"]] == ["applied"], answer
 

@@ -131,6 +131,32 @@ def test_row_level_security_lets_the_person_go(walled: Flask) -> None:  # noqa: 
     assert leader.records("person") == {}
 
 
+def test_answers_forgotten_days_after_the_end_are_deleted(leader: Leader, guest: Guest) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    leader.change(ended_at=moment(now_ms() - 3 * 24 * 3_600_000))
+    assert guest.poll().json["errors"] == {"reason": "ended"}
+    leave(guest, forget=True)
+    assert leader.records("guest") == leader.records("sheet") == {}
+
+
+def test_answers_forgotten_at_a_deleted_table_stay_away(leader: Leader, guest: Guest) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    person = remember(leader, guest)
+    [sheet] = leader.records("sheet")
+    gone = (("sheet", sheet), ("guest", guest.id), ("group_tasting", leader.table))
+    for kind, id_ in gone:
+        leader.delete(kind, id_)
+    leave(guest, forget=True)
+    assert person not in leader.records("person")
+    for kind, id_ in gone:
+        leader.restore(kind, id_)
+    assert leader.records("sheet")[sheet].get("liking") is None
+    # A guest without a name stands on no list.
+    kept = leader.records("guest")[guest.id]
+    assert (kept["name"], kept["group_tasting"]) == (None, leader.table)
+    assert kept["removed_at"]
+
+
 def test_deleted_table_comes_back_for_its_guests(leader: Leader, guest: Guest) -> None:
     guest.put(leader.glasses[0], liking=3)
     leader.delete("group_tasting", leader.table)

@@ -1,13 +1,16 @@
 """Deletes guests' names and answers, as deletion marks that every phone accepts.
 
 Each value becomes null with the clock of the mark, an ordinary later value, as in
-`webapp.retention.deleted_values`; the revisions are deleted.
+`webapp.retention.deleted_values`; the revisions are deleted. Records that are deleted already lose
+their values too, because the leader may restore a deleted table. A guest counts as removed, so that
+one who is restored without a name stands on no list.
 """
 
 from __future__ import annotations
 
 from sqlalchemy import Connection
 
+from webapp.group_tasting.guests import moment_of
 from webapp.group_tasting.store import SERVER_DEVICE, members, server_clock, write
 from webapp.records.record import Record
 from webapp.records.repository import delete_revisions, load_records
@@ -25,12 +28,17 @@ def forget_guests(
     The caller has locked the owner's row.
     """
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
-    sheets = members(connection, owner_id, "sheet", table)
-    keys = [("guest", id_) for id_ in members(connection, owner_id, "guest", table)]
-    keys = [key for key in keys if key[1] in guests]
+    sheets = members(connection, owner_id, "sheet", table, with_deleted=True)
+    known = members(connection, owner_id, "guest", table, with_deleted=True)
+    keys = [("guest", id_) for id_ in known if id_ in guests]
     keys += [("sheet", id_) for id_, one in sheets.items() if one.get("guest") in guests]
     stored = load_records(connection, owner_id, keys)
-    write(connection, owner_id, [_forgotten(one.record, clock) for one in stored.values()])
+    records = [_forgotten(one.record, clock) for one in stored.values()]
+    for one in records:
+        if one["kind"] == "guest":
+            one["fields"]["removed_at"] = moment_of(now_ms)
+            one["clocks"]["removed_at"] = clock
+    write(connection, owner_id, records)
     # The merge has stored the values as revisions.
     for key in keys:
         delete_revisions(connection, owner_id, key)

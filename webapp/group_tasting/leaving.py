@@ -41,7 +41,8 @@ def leave(connection: Connection, row: Row[Any], now_ms: int, *, forget: bool) -
     owner_id, table = row.owner_id, row.group_tasting
     lock_owner(connection, owner_id)
     _end_token(connection, owner_id, table, row.guest, "forgotten" if forget else "left")
-    guest = members(connection, owner_id, "guest", table).get(row.guest)
+    # The guest of a deleted table is forgotten as well.
+    guest = members(connection, owner_id, "guest", table, with_deleted=forget).get(row.guest)
     if forget:
         forget_guests(connection, owner_id, table, {row.guest}, now_ms)
         return (guest or {}).get("person")

@@ -97,14 +97,20 @@ class TableCache:
                 self._held.popitem(last=False)
 
 
-def members(connection: Connection, owner_id: int, kind: str, table: str) -> dict[str, Fields]:
-    """Return the records of a kind that belong to a group tasting and are not deleted, by id."""
+def members(
+    connection: Connection, owner_id: int, kind: str, table: str, *, with_deleted: bool = False
+) -> dict[str, Fields]:
+    """Return the records of a kind that belong to a group tasting, by id.
+
+    Deleted ones are left out unless `with_deleted`.
+    """
     columns = record_table.c
     # The text search is fast and finds too much at most; the field decides.
     query = select(record_table).where(
         columns.owner_id == owner_id, columns.kind == kind, columns.fields.contains(f'"{table}"')
     )
-    found = _active(to_record(row) for row in connection.execute(query))
+    records = [to_record(row) for row in connection.execute(query)]
+    found = _by_id(records) if with_deleted else _active(records)
     return {id_: fields for id_, fields in found.items() if fields.get("group_tasting") == table}
 
 
@@ -114,7 +120,11 @@ def _fields(connection: Connection, owner_id: int, keys: Iterable[Key]) -> dict[
 
 
 def _active(records: Iterable[Record]) -> dict[str, Fields]:
-    return {one["id"]: {**one["fields"], "id": one["id"]} for one in records if not is_deleted(one)}
+    return _by_id(one for one in records if not is_deleted(one))
+
+
+def _by_id(records: Iterable[Record]) -> dict[str, Fields]:
+    return {one["id"]: {**one["fields"], "id": one["id"]} for one in records}
 
 
 def write(
