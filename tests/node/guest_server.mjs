@@ -34,6 +34,7 @@ export class FakeServer {
     if (this.is.down) throw new TypeError('Failed to fetch');
     this.requests.push(`${method} ${path.split('/').at(-1)}`);
     if (this.is.ended) return problem(401, 'guest_ended', { reason: this.is.ended });
+    if (path.endsWith('/leave')) return this.leave(JSON.parse(body));
     if (path.endsWith('/join')) return this.join(JSON.parse(body));
     if (path.endsWith('/consent')) return this.consent(JSON.parse(body));
     const response = method === 'PUT' ? this.put(path.split('/').at(-1) ?? '', JSON.parse(body)) : this.get(headers);
@@ -64,6 +65,12 @@ export class FakeServer {
     this.consents.push(decided);
     if (this.is.losing) throw new TypeError('Failed to fetch');
     return json(200, { done: true, now_ms: this.now() });
+  }
+
+  leave(/** @type {any} */ { forget }) {
+    this.is.ended = forget ? 'forgotten' : 'left';
+    if (this.is.losing) throw new TypeError('Failed to fetch');
+    return json(200, { done: true });
   }
 
   join(/** @type {any} */ asked) {

@@ -137,10 +137,16 @@ function randomKey() {
  * Leave the table for good and remove it from this phone.
  * @param {Seat} seat
  * @param {{ forget: boolean }} how forget: the server deletes the name and the answers too
- * @throws {import('./guest_api.js').GuestError} if the server could not be told; the phone forgets nothing then
+ * @throws {import('./guest_api.js').GuestError} if the server could not be told, `guest_ended` if it deletes nothing for
+ *   this phone any more; the phone forgets nothing then
  */
 export async function leaveTable({ table, token, state }, how) {
-  if (token && state === 'in') await leave(token, how);
+  // Once the tasting is over the server need not know who goes, but it deletes for a week.
+  if (token && (state === 'in' || (state === 'over' && how.forget)))
+    await leave(token, how).catch((error) => {
+      // The response to an earlier attempt may have been lost.
+      if (!hasEnded(error) || (how.forget && error.reason !== 'forgotten')) throw error;
+    });
   await forgetSeat(table);
   dropTyped(table);
 }

@@ -48,7 +48,8 @@ export function AfterPage({ path }) {
 /** @param {{ open: Seat }} props */
 function LastPage({ open }) {
   const { view, state, origin } = open;
-  return html`<p class="voice guide">${t(state === 'removed' ? 'guest.removed' : 'guest.ended', {
+  const key = state === 'removed' || state === 'left' ? state : 'ended';
+  return html`<p class="voice guide">${t(`guest.${key}`, {
     leader: view['table']?.leader_name || t('guest.the_leader'),
   })}</p>
     ${view['results'] && html`<${Ending} open=${open} />`}

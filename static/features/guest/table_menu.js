@@ -47,22 +47,26 @@ function Leave() {
   const [problem, setProblem] = useState('');
   const open = seat.value;
   if (!open) return null;
+  const leader = open.view['table']?.leader_name || t('guest.the_leader');
   const go = (/** @type {boolean} */ forget) =>
     leaveTable(open, { forget }).then(
       () => {
         showToast(t(forget ? 'guest.left_forgotten' : 'guest.left'));
         navigate('/guest', { replace: true });
       },
-      () => setProblem(t('guest.leave_failed')),
+      ({ code }) => setProblem(t(code === 'guest_ended' ? 'guest.leave_kept' : 'guest.leave_failed', { leader })),
     );
-  const leader = open.view['table']?.leader_name || t('guest.the_leader');
+  const isByCodes = open.origin === 'qr';
+  const key = isByCodes ? 'codes' : open.state === 'left' ? 'already' : 'keep';
   return html`<div class="guest-leave">
     ${problem && html`<p class="field-error" role="alert">${problem}</p>`}
-    <p>${t(open.origin === 'qr' ? 'guest.leave_codes' : 'guest.leave_keep', { leader })}</p>
+    <p>${t(`guest.leave_${key}`, { leader })}</p>
     <button type="button" class="button" onClick=${() => go(false)}>
-      ${t(open.origin === 'qr' ? 'guest.leave_delete' : 'guest.leave_now')}</button>
+      ${t(isByCodes ? 'guest.leave_delete' : 'guest.leave_now')}</button>
+    ${!isByCodes && open.state === 'removed' && html`<p>${t('guest.leave_kept', { leader })}</p>`}
     ${
-      open.origin === 'server' &&
+      !isByCodes &&
+      ['in', 'over'].includes(open.state) &&
       html`<p>${t('guest.leave_forget', { leader })}</p>
       <button type="button" class="button" onClick=${() => go(true)}>${t('guest.leave_delete')}</button>`
     }
