@@ -2,8 +2,23 @@
 import assert from 'node:assert/strict';
 import { beforeEach, test } from 'node:test';
 import { isSeatedAt, joinByCodes, joinTable } from '../../static/domain/guest/join_table.js';
-import { forgetSeat, putSeat, readAnswers, readSeat, readSeats } from '../../static/domain/guest/guest_store.js';
-import { closeSeat, note, openSeat, seat, unsentCount, valuesOfGlass } from '../../static/domain/guest/seat_state.js';
+import {
+  changeSeat,
+  forgetSeat,
+  putSeat,
+  readAnswers,
+  readSeat,
+  readSeats,
+} from '../../static/domain/guest/guest_store.js';
+import {
+  closeSeat,
+  decideConsent,
+  note,
+  openSeat,
+  seat,
+  unsentCount,
+  valuesOfGlass,
+} from '../../static/domain/guest/seat_state.js';
 import { startLink } from '../../static/domain/guest/guest_link.js';
 import { A, B, FakeServer, seatAt, TABLE, until } from './guest_server.mjs';
 
@@ -70,6 +85,7 @@ test('who left begins without notes', async () => {
   await beRemoved('left');
   await joinTable(INVITATION, LOOK, 'Ada');
   assert.deepEqual(await readAnswers(TABLE), []);
+  assert.deepEqual((await readSeat(TABLE))?.taken, []);
 });
 
 test('after a removal during the joining another guest joins', async () => {
@@ -98,6 +114,29 @@ test('codes seat a phone that could not join by the network', async () => {
   await joinTable(INVITATION, LOOK, 'Ada');
   assert.equal(server.joins.at(-1).guest, seated?.guest.id);
   assert.equal((await readAnswers(TABLE)).length, 1);
+});
+
+test('who sat down by codes keeps decision and timer in joining', async () => {
+  for (const agreed of [true, false]) {
+    await joinByCodes({ table: { id: TABLE } }, 'Ada');
+    await openSeat(TABLE);
+    await decideConsent(agreed);
+    const decided = seat.value?.consent;
+    await changeSeat(TABLE, () => ({ timer: { glass: A, started_ms: 5 } }));
+    closeSeat();
+    await joinTable(INVITATION, LOOK, 'Ada');
+    const joined = await readSeat(TABLE);
+    assert.deepEqual(joined?.consent, { ...decided, agreed, isSent: false });
+    assert.deepEqual(joined?.timer, { glass: A, started_ms: 5 });
+    await forgetSeat(TABLE);
+  }
+});
+
+test('who joins as another guest decides anew', async () => {
+  await beRemoved();
+  await changeSeat(TABLE, () => ({ consent: { agreed: true, ms: 1, isSent: true } }));
+  await joinTable(INVITATION, LOOK, 'Ada');
+  assert.equal((await readSeat(TABLE))?.consent, undefined);
 });
 
 test('a phone sits at a table that is open again', async () => {

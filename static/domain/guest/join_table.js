@@ -54,9 +54,16 @@ export async function joinTable(invitation, { group_tasting: table }, name) {
     throw error;
   });
   // Who left has left the answers behind.
-  if (known?.state === 'left') await forgetSeat(table);
-  await replaceSeat({ ...seat, token, guest, taken: known?.taken ?? [], state: 'in' });
+  const former = known?.state === 'left' ? undefined : known;
+  if (known && !former) await forgetSeat(table);
+  const own = former && asked.id === former.guest.id ? decidedThere(former) : {};
+  await replaceSeat({ ...seat, ...own, token, guest, taken: former?.taken ?? [], state: 'in' });
   return table;
+}
+
+/** @param {Seat} seat @returns {Partial<Seat>} what the same guest keeps; the server may not have the decision */
+function decidedThere({ timer, consent }) {
+  return consent ? { timer, consent: { ...consent, isSent: false } } : { timer };
 }
 
 /** @param {unknown} error @returns {boolean} whether the server takes nothing more from this guest */
@@ -137,8 +144,8 @@ function randomKey() {
  * Leave the table for good and remove it from this phone.
  * @param {Seat} seat
  * @param {{ forget: boolean }} how forget: the server deletes the name and the answers too
- * @throws {import('./guest_api.js').GuestError} if the server could not be told, `guest_ended` if it deletes nothing for
- *   this phone any more; the phone forgets nothing then
+ * @throws {import('./guest_api.js').GuestError} if the server could not be told, `guest_ended` if it deletes nothing
+ *   for this phone any more; the phone forgets nothing then
  */
 export async function leaveTable({ table, token, state }, how) {
   // Once the tasting is over the server need not know who goes, but it deletes for a week.
