@@ -95,6 +95,16 @@ test('leading on opens the first step that is not closed', () => {
     const table = tableOf(running, glasses);
     assert.deepEqual(opened(table, flow.leadOn(table)), place);
   }
+  // Its glass was talked about meanwhile.
+  const open = { ...running, open_glass: 'g0', open_step: 'verdict' };
+  for (const [glasses, place] of [
+    [
+      [{ discussed_at: NOW }, {}],
+      ['g1', 'look'],
+    ],
+    [[{ discussed_at: NOW }], [null, null]],
+  ])
+    assert.deepEqual(opened(tableOf(open, glasses), flow.leadOn(tableOf(open, glasses))), place);
   for (const table of [
     tableOf({ pace: 'led' }),
     tableOf({ ...running, ended_at: NOW }),
@@ -103,6 +113,12 @@ test('leading on opens the first step that is not closed', () => {
     tableOf(null),
   ])
     assert.deepEqual(flow.leadOn(table), []);
+});
+
+test('at everybody’s own pace a tap closes no step', () => {
+  const table = tableOf({ pace: 'free', started_at: NOW, open_glass: 'g0', open_step: 'look' });
+  assert.equal(flow.openIndex(table), -1);
+  assert.equal(nextAction(table).kind, 'talk');
 });
 
 test('a table that is not read yet changes nothing', () => {

@@ -35,7 +35,12 @@ export async function createTable(fields, glasses) {
 export async function changeTable(table, fields) {
   const { row, glasses } = table;
   if (!row) return;
-  const changed = 'order' in fields ? { ...fields, order_seed: randomInt(SEEDS) } : fields;
+  const changed = {
+    ...fields,
+    ...('order' in fields ? { order_seed: randomInt(SEEDS) } : {}),
+    // At everybody's own pace no step is open, for the next tap to close.
+    ...(fields['pace'] === 'free' ? { open_glass: null, open_step: null } : {}),
+  };
   const ids = glasses.map(({ id }) => id);
   const head = { ...row.fields, ...changed };
   await saveMany([

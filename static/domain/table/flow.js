@@ -18,9 +18,13 @@ export function places(table) {
   return glassesFor(table).flatMap(({ id }) => steps.map((step) => ({ glass: id, step })));
 }
 
-/** @param {TableRecords} table @returns {number} index of the open place in `places`; -1 for none */
+/**
+ * @param {TableRecords} table
+ * @returns {number} index of the open place in `places`; -1 for none, as at everybody's own pace
+ */
 export function openIndex(table) {
-  const { open_glass: glass, open_step: step } = table.row?.fields ?? {};
+  const { open_glass: glass, open_step: step, pace } = table.row?.fields ?? {};
+  if (pace === 'free') return -1;
   return places(table).findIndex((place) => place.glass === glass && place.step === step);
 }
 
@@ -82,11 +86,12 @@ export function goBack(table) {
  * @returns {Edit[]}
  */
 export function leadOn(table) {
-  if (!table.row || stateOf(table) !== 'open' || openIndex(table) !== -1) return [];
+  const open = places(table)[openIndex(table)];
+  if (!table.row || stateOf(table) !== 'open' || (open && !isOver(table, open))) return [];
   const isClosedAt = (/** @type {Place} */ { glass, step }) =>
     Boolean(table.glasses.find(({ id }) => id === glass)?.fields[closedField(step)]);
   const next = places(table).find((place) => !isOver(table, place) && !isClosedAt(place));
-  return next ? [opening(table.row, next, null)] : [];
+  return next || open ? [opening(table.row, next ?? null, null)] : [];
 }
 
 /** @param {Place} place @param {string} now @returns {Edit} */
