@@ -236,8 +236,17 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
     leader.send_away(leader.rows("guest")[0]["id"])
     expect(page.get_by_text("Greta removed you from this table")).to_be_visible()
     expect(page.get_by_role("button", name="Save as text")).to_be_visible()
-    join(page, leader.invitation["path"], "Ada")
+    tap(page.get_by_role("button", name="Leave the table"))
+    expect(page.get_by_role("button", name="Leave", exact=True)).to_be_visible()
+    expect(page.get_by_role("button", name="Delete my answers")).to_have_count(0)
+    page.keyboard.press("Escape")
+    # Nothing can be noted any more.
+    tap(page.get_by_role("button", name="Glass A"))
+    tap(page.get_by_role("button", name="Verdict"))
+    expect(page.get_by_text("This step is closed")).to_be_visible()
     liking = page.get_by_role("slider", name="How much do you like it?")
+    expect(liking).to_be_disabled()
+    join(page, leader.invitation["path"], "Ada")
     expect(liking).to_have_attribute("aria-valuenow", "8")
     wait_until(page, lambda: liking_of(leader) == [8, 8], "the liking of the new guest")
 

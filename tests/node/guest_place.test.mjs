@@ -1,7 +1,7 @@
 // What a guest's page does after labels or answers were shown.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { areResultsDue, freePlace } from '../../static/domain/guest/place.js';
+import { areResultsDue, endedView, freePlace, isClosed } from '../../static/domain/guest/place.js';
 import { isRead } from '../../static/features/guest/follow.js';
 
 /** @param {Record<string, any>[]} glasses @param {Record<string, any>} [rest] @returns {any} */
@@ -23,6 +23,16 @@ test('results are due from the last label until they are shown', () => {
   assert.equal(areResultsDue(seatOf(viewOf(all, { table: { ended_at: 'x' } }))), false);
   assert.equal(areResultsDue(seatOf(viewOf(all), { origin: 'qr' })), false);
   assert.equal(areResultsDue(seatOf(viewOf(all), { state: 'removed' })), false);
+});
+
+test('a table that takes nothing more has no open step', () => {
+  const view = viewOf([{}], { table: { ended_at: null, name: 'Monday table' } });
+  const [glass] = view.glasses;
+  assert.equal(isClosed(view, glass, 'verdict', 0), false);
+  const ended = endedView(view, 'now');
+  assert.equal(isClosed(ended, glass, 'verdict', 0), true);
+  assert.deepEqual(ended['table'], { ended_at: 'now', name: 'Monday table' });
+  assert.equal(endedView(viewOf([], { table: { ended_at: 'x' } }), 'now')['table'].ended_at, 'x');
 });
 
 test('a page is read while it shows answers or a label', () => {

@@ -52,6 +52,16 @@ export function isClosed(view, glass, step, nowMs) {
 }
 
 /**
+ * Close every step of a table that takes nothing from this phone any more, though the phone may not know of an end.
+ * @param {View} view
+ * @param {string} now
+ * @returns {View}
+ */
+export function endedView(view, now) {
+  return { ...view, table: { ...view['table'], ended_at: view['table']?.ended_at ?? now } };
+}
+
+/**
  * Tell whether the labels are all shown while the leader can still open the results.
  * @param {Pick<import('./guest_store.js').Seat, 'view' | 'origin' | 'state'>} seat
  */

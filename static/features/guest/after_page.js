@@ -1,7 +1,8 @@
 // After the tasting: what the table liked, every glass with its label, and the guest's own notes to take away.
 import { html, useEffect } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { glassesOf } from '../../domain/guest/place.js';
+import { timestamp } from '../../lib/datetime.js';
+import { endedView, glassesOf } from '../../domain/guest/place.js';
 import { seat } from '../../domain/guest/seat_state.js';
 import { addTyped } from '../../domain/guest/typed_words.js';
 import { Ending } from './ending.js';
@@ -25,7 +26,8 @@ export function AfterPage({ path }) {
     addTyped(() => false);
   }, []);
   if (!open) return null;
-  const { view, table } = open;
+  const { table } = open;
+  const view = endedView(open.view, timestamp());
   const { page, shown } = whereOf(path, view);
   const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
   const title = glass ? glassName(glass) : view['table']?.name || t('guest.welcome');

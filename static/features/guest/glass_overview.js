@@ -22,6 +22,7 @@ import { OwnGuesses } from './own_guesses.js';
 export function GlassOverview({ view, glass, nowMs, onChoose }) {
   const values = valuesOfGlass(glass.id);
   const steps = reachedSteps(view, glass, values, wasCutOff.value);
+  const isAlone = silentSince() && !glass.discussed && !view['table'].ended_at;
   const other = glassesOf(view).find(({ id }) => id === glass.same_as);
   return html`${glass.bottle && html`<${LabelFacts} bottle=${glass.bottle} again=${other ? glassMark(other) : ''} />`}
     <${OwnGuesses} view=${view} glass=${glass} values=${values} />
@@ -29,7 +30,7 @@ export function GlassOverview({ view, glass, nowMs, onChoose }) {
     ${
       steps.length > 0
         ? html`<section class="guest-part"><h2>${t('guest.your_answers')}</h2>
-            ${silentSince() && !glass.discussed && html`<p class="soft small">${t('guest.alone_note')}</p>`}
+            ${isAlone && html`<p class="soft small">${t('guest.alone_note')}</p>`}
             <ul class="ruled">${steps.map(
               (step) =>
                 html`<li key=${step}><${Row} name=${t(`group_step.${step}`)}

@@ -39,7 +39,7 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
         ? html`<p class="notice" role="status">${t('guest.closed')}</p>`
         : html`<p class="voice guide">${view['table'].guidance?.[step] || t(`guest.guidance_${step}`)}</p>`
     }
-    ${isAlone && isAhead && html`<p class="notice" role="status">${t('guest.alone_note')}</p>`}
+    ${isAlone && isAhead && !closed && html`<p class="notice" role="status">${t('guest.alone_note')}</p>`}
     <${LateAnswers} glass=${glass.id} step=${step} />
     ${closed && html`<${TypedOnly} glass=${glass.id} step=${step} />`}
     <${SheetForm} key=${String(closed)} step=${step}
