@@ -14,10 +14,12 @@ beforeEach(emptyBook);
  * Remember a guest.
  * @param {string} table
  * @param {string} name
+ * @param {Record<string, any>} [more]
  * @returns {Promise<{ guest: string, person: any }>}
  */
-async function remembered(table, name) {
-  const guest = await save('guest', someId(), { group_tasting: table, name, entry: 'phone', agreed_at: AGREED });
+async function remembered(table, name, more = {}) {
+  const fields = { group_tasting: table, name, entry: 'phone', agreed_at: AGREED, ...more };
+  const guest = await save('guest', someId(), fields);
   await rememberGuest(/** @type {any} */ (await record('guest', guest)));
   return { guest, person: (await record('guest', guest))?.fields['person'] };
 }
@@ -43,4 +45,25 @@ test('who was removed and came again is the same person', async () => {
   const one = await remembered(table, 'Ben');
   await save('guest', one.guest, { removed_at: AGREED });
   assert.equal((await remembered(table, 'Ben')).person, one.person);
+});
+
+const [EARLY, LEFT, LATE] = ['2026-11-28T20:00:00+01:00', '2026-11-28T19:30:00.000+00:00', '2026-11-28T21:00:00+01:00'];
+const GONE = { joined_at: EARLY, left_at: LEFT };
+
+test('who left and came again is the same person', async () => {
+  for (const guests of [
+    [GONE, { joined_at: LATE }],
+    [{ joined_at: LATE }, GONE],
+  ]) {
+    await emptyBook();
+    const table = someId();
+    const [one, other] = [await remembered(table, 'Ben', guests[0]), await remembered(table, 'Ben', guests[1])];
+    assert.equal(other.person, one.person);
+  }
+});
+
+test('who came before the other left is somebody else', async () => {
+  const table = someId();
+  const one = await remembered(table, 'Ben', GONE);
+  assert.notEqual((await remembered(table, 'Ben', { joined_at: EARLY })).person, one.person);
 });

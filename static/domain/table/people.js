@@ -25,7 +25,7 @@ export function hasToAgree({ fields }) {
 
 /**
  * Link a guest who agreed to a person: to the one of that name who came before, or to a new one. Nobody sits twice at
- * one table, so who another guest of it is must be somebody else.
+ * one table at a time, so who another guest was meanwhile must be somebody else.
  * @param {Row} guest
  * @returns {Promise<() => Promise<unknown>>} takes it back
  * @throws {Error} if the guest has not agreed on the own phone
@@ -48,13 +48,24 @@ export async function rememberGuest(guest) {
 }
 
 /**
- * Return the ids of the people who the other guests of a table are.
+ * Return the ids of the people who the guests beside this one are. Who left and came again is a guest twice.
  * @param {Row} guest
  * @returns {Promise<Set<string>>}
  */
-async function peopleOfOthers({ id, fields }) {
-  const guests = await ofGroupTasting('guest', fields['group_tasting']);
-  return new Set(guests.filter((one) => one.id !== id && !one.fields['removed_at']).map((one) => one.fields['person']));
+async function peopleOfOthers(guest) {
+  const guests = await ofGroupTasting('guest', guest.fields['group_tasting']);
+  const others = guests.filter((one) => one.id !== guest.id && !one.fields['removed_at'] && areTogether(one, guest));
+  return new Set(others.map(({ fields }) => fields['person']));
+}
+
+/** Tell whether two guests sat at their table at the same time. @param {Row} one @param {Row} other */
+function areTogether({ fields: one }, { fields: other }) {
+  return !isOver(one, other) && !isOver(other, one);
+}
+
+/** @param {Record<string, any>} one @param {Record<string, any>} other @returns {boolean} left before the other came */
+function isOver({ left_at: left }, { joined_at: joined }) {
+  return Boolean(left && joined && Date.parse(left) <= Date.parse(joined));
 }
 
 /**
