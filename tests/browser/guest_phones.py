@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.engines import PHONE, tap
-from tests.browser.led_table import APART_S, Leader, LeaderBySync, LeaderPhone, join
+from tests.browser.led_table import APART_S, Leader, LeaderBySync, LeaderPhone, glass_id, join
 from tests.browser.live_server import LiveServer
 from tests.browser.pour_page import likely_aromas, noted_words
 from tests.browser.waiting import LIMIT_S, wait_until
@@ -86,3 +86,8 @@ def at_step(leader: Leader, page: Page, step: str, name: str = "Ada") -> None:
     leader.open_step(0, step)
     join(page, leader.invitation["path"], name)
     expect(page.locator(f"[data-step={step}]")).to_be_visible()
+
+
+def liking_of(leader: Leader, at: int = 0) -> list[float]:
+    sheets = leader.rows("sheet")
+    return [s["liking"] for s in sheets if s["glass"] == glass_id(at) and s.get("liking")]
