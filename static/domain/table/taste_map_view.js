@@ -2,6 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number, percent } from '../../lib/format.js';
+import { isMisleading } from './flat_map.js';
 import { labelPlaces } from './label_places.js';
 import { figure, Figures } from './results_view.js';
 
@@ -30,6 +31,7 @@ export function TasteMap({ tastes, guest }) {
   return html`<section class="table-part"><h2>${t('table.tastes')}</h2>
     <p>${t('table.tastes_note')}</p>
     <${Drawing} layout=${tastes.layout} guest=${guest} />
+    ${isMisleading(tastes) && html`<p class="soft small">${t('table.tastes_flat')}</p>`}
     <ul class="ruled">${pairs.map(
       ({ id, closest }) => html`<li key=${id} class="table-aroma"><span class="grow">
       ${t('table.closest_to', { name: guest(id), closest: guest(closest) })}</span></li>`,
