@@ -71,7 +71,7 @@ async function resolveRoute(requestedId, slug, asked) {
     return true;
   }
   const pour = currentPour.peek();
-  if (!pour || (requestedId ? pour.tasting !== requestedId : isPourPage(pour.tasting) || (await isGone(pour)))) {
+  if (!pour || (requestedId ? pour.tasting !== requestedId : isPourPage(pour.tasting)) || (await isGone(pour))) {
     if (!(await loadPour(requestedId))) return false;
   }
   const open = openPour.peek();
