@@ -168,6 +168,15 @@ test('partially de-alcoholised is not read as de-alcoholised', () => {
     assert.deepEqual(words(part), ['partially_dealcoholised'], part);
 });
 
+test('de-alcoholised is not clear, as "partially" may be missed', () => {
+  const words = (/** @type {string} */ line) => definedWordsIn(line).map(({ value, clear }) => [value, clear]);
+  for (const misread of ['Partialy dealcoholised', 'Partially de-alcoho1ised', 'désalcoolisé partielement'])
+    assert.deepEqual(words(misread), [['partially_dealcoholised', false]], misread);
+  assert.deepEqual(words('Vin désalcoolisé partiellement'), [['partially_dealcoholised', true]]);
+  for (const alone of ['dealcoholised', 'Vin désalcoolisé'])
+    assert.deepEqual(words(alone), [['dealcoholised', false]], alone);
+});
+
 test('the country is read from its statement only', () => {
   for (const [line, value] of [
     ['Produit de France', 'FR'],

@@ -6,7 +6,10 @@ import { plainText, withinOneTypo } from '../../lib/plain_text.js';
  *   }} Word
  */
 
-/** "Partially" and "de-alcoholised", Reg (EU) 1308/2013 art. 119(1) as amended by Reg (EU) 2021/2117, from memory. */
+/**
+ * "Partially" and "de-alcoholised", Reg (EU) 1308/2013 art. 119(1) as amended by Reg (EU) 2021/2117, from memory.
+ * Labels also have them in the other order.
+ */
 const DEALCOHOLISED = [
   ['partiellement', 'desalcoolise'],
   ['partially', 'dealcoholised'],
@@ -51,7 +54,10 @@ const LABEL_WORDS = /** @type {[string, string][]} */ ([
   ['late harvest', 'late_harvest'],
   ['table wine', 'table_wine'],
   ['light wine', 'light_wine'],
-  ...DEALCOHOLISED.map((both) => [both.join(' '), 'partially_dealcoholised']),
+  ...DEALCOHOLISED.flatMap(([part, word]) => [
+    [`${part} ${word}`, 'partially_dealcoholised'],
+    [`${word} ${part}`, 'partially_dealcoholised'],
+  ]),
   ...DEALCOHOLISED.map(([, word]) => [word, 'dealcoholised']),
   ['brut', 'brut'],
   ['sec', 'dry'],
@@ -104,6 +110,8 @@ export function definedWordsIn(line) {
   // Terms that are spelt right come first: "Riserva" is one letter from "Reserva".
   for (const isExact of [true, false])
     for (const { field, value, term } of TERMS) {
+      // The word alone is never clear, because "partially" before it may be misread or in another line.
+      if (isExact && value === 'dealcoholised') continue;
       const text = placed(words, term, used, isExact);
       if (text) found.push({ field, value, clear: isExact, text });
     }
