@@ -35,19 +35,17 @@ export async function loadExample() {
 
 /**
  * Remove all example records, except those that the user's own records refer to: bottles, visits, led tastings.
- * Example tastings that the user edited become the user's own.
+ * Example tastings that the user edited become the user's own, and remain so after an undo, because a new mark would be
+ * later than the edits.
  * @returns {Promise<{ removed: number, undo: () => Promise<void> }>}
  */
 export async function removeExample() {
   const { named, edited } = await exampleRecords();
-  const mark = (/** @type {boolean} */ example) =>
-    saveMany(edited.map(({ kind, id }) => ({ kind, id, fields: { example } })));
-  await mark(false);
+  await saveMany(edited.map(({ kind, id }) => ({ kind, id, fields: { example: false } })));
   const dropped = await dropUnsent(named);
   if (!dropped) await removeMany(named);
   const undo = async () => {
     await (dropped ? saveMany(dropped) : restoreMany(named));
-    await mark(true);
   };
   return { removed: named.length, undo };
 }

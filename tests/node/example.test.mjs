@@ -187,7 +187,25 @@ test('a sample note that was edited becomes an own one', async () => {
     assert.equal(await loadExample(), 2, 'it is not written over');
     assert.deepEqual((await db.tasting.get(TASTING)).fields, { ...before, example: false });
     await undo();
-    assert.equal((await db.tasting.get(TASTING)).fields.example, true);
+    assert.equal((await db.tasting.get(TASTING)).fields.example, false);
+  }
+});
+
+test('an edited sample note stays when removed again after an undo', async () => {
+  const other = { kind: 'tasting', id: newId(), fields: { bottle: BOTTLE, visit: VISIT } };
+  for (const bind of [async () => {}, () => bindOwner({ uid: 'a'.repeat(20), name: '' })]) {
+    await emptyBook();
+    await bind();
+    serveExample([...RECORDS, other]);
+    await loadExample();
+    await save('tasting', TASTING, { words: 'mine' });
+    const { removed, undo } = await removeExample();
+    assert.equal(removed, 1);
+    await undo();
+    assert.equal((await db.tasting.get(other.id)).gone, 0);
+    assert.equal((await removeExample()).removed, 1);
+    const { gone, fields } = await db.tasting.get(TASTING);
+    assert.deepEqual([gone, fields.words], [0, 'mine']);
   }
 });
 
