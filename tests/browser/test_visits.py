@@ -266,6 +266,8 @@ def test_triangle_survives_a_reload_and_hides_its_result(page):
     for word in ("found", "missed", "p ="):
         expect(page.get_by_role("main")).not_to_contain_text(word)
     thumb.press(page.get_by_role("button", name="End this test"))
+    # "Saved" was said of the first round, so the end says that it is gone.
+    expect(page.get_by_role("status").get_by_text("Its rounds were not kept.")).to_be_visible()
     expect(page.get_by_label("First wine")).to_have_value("Cask 1")
     assert records(page, "visit") == []
 
