@@ -211,11 +211,12 @@ async function existing(kind, ids) {
 
 /**
  * @param {{ bottle?: string, tasting?: string }} of
- * @returns {Promise<Row[]>} oldest first
+ * @param {string[]} merged ids of bottles merged into this one
+ * @returns {Promise<Row[]>} oldest first, those of each bottle in turn
  */
-export function photosOf(of) {
+export function photosOf(of, ...merged) {
   const [field, id] = of.tasting ? ['tasting', of.tasting] : ['bottle', String(of.bottle)];
-  return allWhere('photo', field, id);
+  return allWhere('photo', field, id, ...merged);
 }
 
 /**

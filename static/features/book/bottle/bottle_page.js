@@ -3,10 +3,10 @@ import { html, useEffect, useMemo } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Page } from '../../shell/page.js';
-import { allWhere, bottlesByIds, liveSignal, tastingsOfBottle } from '../../../store/queries.js';
-import { allBottles } from '../../../domain/bottle/all_bottles.js';
-import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
+import { liveSignal } from '../../../store/queries.js';
+import { bottleName } from '../../../domain/bottle_names.js';
 import { BottleFacts } from './bottle_facts.js';
+import { loadHistory, NONE } from './bottle_history.js';
 import { searchIndex, watchSearchIndex } from '../../../domain/search_index.js';
 import { localDateTime } from '../../../lib/datetime.js';
 import { drinkingOf, spanText } from '../../../domain/drinking_text.js';
@@ -17,44 +17,10 @@ import { Vintages } from './vintages.js';
 import { DatedRow, TastingRow } from '../../../domain/tasting_row.js';
 import { AtThumb } from '../../../components/layout/at_thumb.js';
 
-/** @typedef {import('../../../store/record.js').Row} Row */
-/** @typedef {{ bottle: Row | null, tastings: Row[], picks: Row[], stock: Row[], asked: boolean }} History */
-
-/** @param {string} id; a duplicate that was merged leads to the bottle it belongs to @returns {Promise<History>} */
-async function loadHistory(id) {
-  const bottle = resolveBottle(await bottlesByIds([id]), id);
-  const ids = bottle ? await idsOf(bottle.id) : [id];
-  return {
-    bottle,
-    tastings: await tastingsOfBottle(...ids),
-    picks: await allWhere('pick', 'bottle', ...ids),
-    stock: await allWhere('stock', 'bottle', ...ids),
-    asked: true,
-  };
-}
-
-/**
- * Another device may name a duplicate after it was merged here.
- * @param {string} id
- * @returns {Promise<string[]>} of the bottle and of those merged into it
- */
-async function idsOf(id) {
-  const all = new Map((await allBottles()).map((row) => [row.id, row]));
-  const merged = [...all.values()].filter((row) => row.id !== id && row.fields['merged_into']);
-  return [id, ...merged.map((row) => row.id).filter((each) => resolveBottle(all, each)?.id === id)];
-}
-
 /** @param {{ id: string }} props */
 export function BottlePage({ id }) {
-  const read = useMemo(
-    () =>
-      liveSignal(
-        () => loadHistory(id),
-        /** @type {History} */ ({ bottle: null, tastings: [], picks: [], stock: [], asked: false }),
-      ),
-    [id],
-  );
-  const { bottle, tastings, picks, stock, asked } = read.value;
+  const read = useMemo(() => liveSignal(() => loadHistory(id), NONE), [id]);
+  const { bottle, merged, tastings, picks, stock, asked } = read.value;
   useEffect(watchSearchIndex, []);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!bottle)
@@ -72,7 +38,7 @@ export function BottlePage({ id }) {
       <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}</ul>
       </section>
     <${OtherYears} entries=${wine.filter((entry) => entry.about.id !== bottle.id)} />
-    <${PhotoStrip} of=${{ bottle: bottle.id }} />
+    <${PhotoStrip} of=${{ bottle: bottle.id }} merged=${merged} />
     ${
       picks.length > 0 &&
       html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} />

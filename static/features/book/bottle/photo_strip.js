@@ -10,14 +10,17 @@ import { localDateTime } from '../../../lib/datetime.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
+/** @type {string[]} */
+const NO_IDS = [];
+
 /**
- * @param {{ of: { bottle?: string, tasting?: string }, untitled?: boolean }} props untitled: only the button, where
- *   there is no photo yet
+ * @param {{ of: { bottle?: string, tasting?: string }, merged?: string[], untitled?: boolean }} props merged: ids of
+ *   the bottle's duplicates; untitled: only the button, where there is no photo yet
  */
-export function PhotoStrip({ of, untitled = false }) {
+export function PhotoStrip({ of, merged = NO_IDS, untitled = false }) {
   const photos = useMemo(
-    () => liveSignal(() => photosOf(of), /** @type {Row[]} */ ([])),
-    [of.bottle, of.tasting],
+    () => liveSignal(() => photosOf(of, ...merged), /** @type {Row[]} */ ([])),
+    [of.bottle, of.tasting, merged.join()],
   ).value;
   const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   const add = async (/** @type {Event} */ event) => {
