@@ -1,7 +1,7 @@
 // A bought bottle that goes back on the shelf leaves the stock, if it is still there.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { takeBack } from '../../static/features/shelf/list/stock_edits.js';
+import { stockOf, takeBack } from '../../static/features/shelf/list/stock_edits.js';
 
 const BOUGHT_AT = '2026-11-28T12:00:00Z';
 const clock = `${Date.parse(BOUGHT_AT)}-0000-aaaaaaaaaaaaaaaaaaaa`;
@@ -13,10 +13,9 @@ const row = (kind, fields, clocks = {}) => ({ kind, id: kind, fields, clocks });
 function found(count, { state = 'bought', tasted = [] } = {}) {
   const shown = {
     pick: row('pick', { state }, { state: clock }),
-    bottle: row('bottle', {}),
     before: tasted.map((tasted_at) => row('tasting', { tasted_at })),
   };
-  const { edits, undo } = takeBack(shown, [row('stock', { bottle: 'bottle', count })]);
+  const { edits, undo } = takeBack(shown, [row('stock', { count })]);
   return [...edits, ...undo].map(({ id, fields }) => [id, fields.count]);
 }
 
@@ -35,4 +34,17 @@ test('the stock stays if the bottle is no longer in it', () => {
   assert.deepEqual(found(0), []);
   assert.deepEqual(found(1, { tasted: ['2026-11-28T13:05:00+01:00'] }), []);
   assert.deepEqual(found(1, { state: 'passed' }), []);
+});
+
+test('the stock of a bottle has what names its duplicate', () => {
+  const bottles = new Map(
+    Object.entries({ kept: {}, twin: { merged_into: 'kept' }, other: {} }).map(([id, fields]) => [
+      id,
+      { ...row('bottle', fields), id },
+    ]),
+  );
+  const stock = ['other', 'twin', 'kept', 'unknown'].map((bottle) => row('stock', { bottle }));
+  const named = (/** @type {any} */ bottle) => stockOf(bottle, { stock, bottles }).map(({ fields }) => fields.bottle);
+  assert.deepEqual(named(bottles.get('kept')), ['twin', 'kept']);
+  assert.deepEqual(named(null), []);
 });

@@ -5,14 +5,14 @@ import { today } from '../../../lib/datetime.js';
 import { newId, remove, restore, save, saveMany } from '../../../store/write.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { shelf } from './shelf_state.js';
-import { takeBack } from './stock_edits.js';
+import { stockOf, takeBack } from './stock_edits.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
 /** Mark as bought, and add one bottle to the stock. @param {ShelfRow} row */
 export async function markBought({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
-  const inStock = bottle && shelf.value.stock.find((row) => row.fields['bottle'] === bottle.id);
+  const [inStock] = stockOf(bottle, shelf.value);
   const count = inStock?.fields['count'] ?? 0;
   const stockId = inStock?.id ?? newId();
   const edits = [{ kind: /** @type {const} */ ('pick'), id: pick.id, fields: { state: 'bought' } }];
@@ -45,7 +45,7 @@ export async function markSkipped({ pick, bottle }) {
 /** @param {ShelfRow} row */
 export async function reopenPick(row) {
   const { pick, bottle } = row;
-  const stocked = takeBack(row, shelf.value.stock);
+  const stocked = takeBack(row, stockOf(bottle, shelf.value));
   const { id } = pick;
   await saveMany([{ kind: 'pick', id, fields: { state: 'open' } }, ...stocked.edits]);
   showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => {
