@@ -26,17 +26,30 @@ export async function copyNotebook(name) {
   await other.open();
   try {
     await readAfterWrites(async () => {
+      const photos = await copyPhotos(other, []);
+      // After most photos, which take long: another tab may write meanwhile.
       for (const table of [...kinds, 'unknown_kind']) await copyRecords(other, table);
-      for (const id of await db.photo_bytes.toCollection().primaryKeys()) {
-        // One at a time, because all of them may not fit into memory.
-        await other.table('photo_bytes').put(await db.photo_bytes.get(id));
-      }
+      await copyPhotos(other, photos);
       await copyState(other);
     });
   } finally {
     other.close();
   }
   copyJournals(name);
+}
+
+/**
+ * @param {Dexie} other
+ * @param {string[]} copied ids of photos that are there already
+ * @returns {Promise<string[]>} the ids of all
+ */
+async function copyPhotos(other, copied) {
+  const ids = await db.photo_bytes.toCollection().primaryKeys();
+  for (const id of ids.filter((each) => !copied.includes(each))) {
+    // One at a time, because all of them may not fit into memory.
+    await other.table('photo_bytes').put(await db.photo_bytes.get(id));
+  }
+  return ids;
 }
 
 /** @param {Dexie} other @param {string} from a table */

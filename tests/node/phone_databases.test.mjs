@@ -149,6 +149,30 @@ test('a notebook of nobody waits beside that of its owner', async () => {
   assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
 });
 
+test('what another tab writes during the move comes along', async () => {
+  await park(OF_BEN, sealed);
+  await save('tasting', newId(), { words: 'here' });
+  await db.photo_bytes.put({ id: 'p', state: 'unsent' });
+  const late = newId();
+  const { put } = IDBObjectStore.prototype;
+  mock.method(IDBObjectStore.prototype, 'put', function write(/** @type {any} */ ...row) {
+    if (this.name === 'photo_bytes' && row[0].id === 'p') {
+      db.outbox.put(unsentOf(late, { words: ['late', at(2)] }, { kind: 'tasting' }));
+      db.tasting.put(
+        /** @type {any} */ ({ ...unsentOf(late, { words: ['late', at(2)] }, { kind: 'tasting' }), gone: 0 }),
+      );
+      db.photo_bytes.put(/** @type {any} */ ({ id: 'late', state: 'unsent' }));
+    }
+    return put.apply(this, row);
+  });
+  await afterSignIn(BEN);
+  await inside(OF_BEN, async (book) => {
+    assert.equal((await book.table('tasting').get(late))?.fields.words, 'late');
+    assert.equal((await book.table('outbox').get(late))?.fields.words, 'late');
+    assert.equal((await book.table('photo_bytes').get('late'))?.state, 'unsent');
+  });
+});
+
 test('a sign-in on a full phone leaves all notes in place', async () => {
   await park(OF_BEN, sealed);
   const tasting = newId();
