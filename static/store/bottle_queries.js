@@ -1,6 +1,6 @@
 // Queries about bottles that the first screen does not need.
 import { db, withReconnect } from './database.js';
-import { allOf, allWhere } from './queries.js';
+import { allWhere } from './queries.js';
 
 /** @typedef {import('./record.js').Row} Row */
 
@@ -13,8 +13,13 @@ export async function referencesToBottle(id) {
   const rows = await withReconnect(() =>
     Promise.all(kinds.map((kind) => db[kind].where('fields.bottle').equals(id).toArray())),
   );
-  const merged = (await allOf('bottle')).filter(({ fields }) => fields['merged_into'] === id);
-  return [...rows.flat().filter((row) => !row.gone), ...merged];
+  return [...rows.flat().filter((row) => !row.gone), ...(await allWhere('bottle', 'merged_into', id))];
+}
+
+/** @returns {Promise<Row[]>} the bottles that were merged into others and are not deleted */
+export async function mergedDuplicates() {
+  const rows = await withReconnect(() => db.bottle.where('fields.merged_into').above('').toArray());
+  return rows.filter((row) => !row.gone);
 }
 
 /** @param {string} gtin @returns {Promise<Row[]>} */

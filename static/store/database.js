@@ -58,6 +58,7 @@ const SCHEMA_VERSIONS = [
     },
     upgrade: moveKnownKinds,
   },
+  { version: 3, stores: { bottle: 'id, fields.gtin, fields.merged_into' }, upgrade: null },
 ];
 
 /**

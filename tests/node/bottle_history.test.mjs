@@ -1,7 +1,6 @@
 // The page of a bottle follows merges and notes that arrive from another device.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { allBottles } from '../../static/domain/bottle/all_bottles.js';
 import { loadHistory } from '../../static/features/book/bottle/bottle_history.js';
 import { effect } from '../../static/lib/ui.js';
 import { liveSignal, photosOf } from '../../static/store/queries.js';
@@ -14,7 +13,6 @@ test('an open bottle page follows a merge and what names it', async (context) =>
   const [kept, twin] = [newId(), newId()];
   await saveMany([kept, twin].map((id) => ({ kind: /** @type {const} */ ('bottle'), id, fields: { name: 'a' } })));
   await save('tasting', newId(), { bottle: twin });
-  await allBottles();
   const read = liveSignal(() => loadHistory(kept), /** @type {any} */ ({ tastings: [], stock: [] }));
   /** @type {any} */
   let seen;

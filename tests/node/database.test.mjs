@@ -81,7 +81,7 @@ test('the database is opened before it is called ready', async () => {
   db.close({ disableAutoOpen: false });
   storeState.value = 'closed';
   await openTables();
-  assert.deepEqual([db.isOpen(), db.verno, storeState.value], [true, 2, 'ready']);
+  assert.deepEqual([db.isOpen(), db.verno, storeState.value], [true, 3, 'ready']);
   storeState.value = 'closed';
   mock.method(db, 'open', () => Promise.reject(named('MissingAPIError')));
   await assert.rejects(openTables(), StoreError);
@@ -177,7 +177,7 @@ test('the tables have their indexes', () => {
   );
   assert.deepEqual(indexes, {
     tasting: 'id,fields.tasted_at,fields.bottle,fields.visit',
-    bottle: 'id,fields.gtin',
+    bottle: 'id,fields.gtin,fields.merged_into',
     visit: 'id',
     pick: 'id,fields.bottle',
     stock: 'id,fields.bottle',
@@ -215,8 +215,10 @@ test('an upgrade moves records whose kind it now knows', async () => {
   });
   const kinds = ['group_tasting', 'glass', 'guest', 'person', 'sheet'];
   await old.table('unknown_kind').bulkPut([...kinds, 'hammer'].map((kind) => ({ id: `${kind}-1`, kind })));
+  await old.table('bottle').put({ id: 'twin', fields: { merged_into: 'kept' } });
   old.close();
   await openTables();
+  assert.deepEqual(await db.bottle.where('fields.merged_into').equals('kept').primaryKeys(), ['twin']);
   for (const kind of kinds) assert.deepEqual(await db.table(kind).toArray(), [{ id: `${kind}-1`, kind }]);
   assert.deepEqual(await db.unknown_kind.toArray(), [{ id: 'hammer-1', kind: 'hammer' }]);
 });

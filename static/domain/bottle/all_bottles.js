@@ -1,8 +1,6 @@
 // All bottles in memory, because names are compared at each letter.
 import { plainText } from '../../lib/plain_text.js';
-import { db, withReconnect } from '../../store/database.js';
 import { RecordIndex } from '../../store/record_index.js';
-import { resolveBottle } from '../bottle_names.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {Row & { plain: string, spelt: string }} KnownBottle plain: its name; spelt: the producer before it */
@@ -17,23 +15,6 @@ const bottles = new RecordIndex('bottle', (row) => {
 /** @returns {Promise<KnownBottle[]>} in no order; read once, then only what changed */
 export async function allBottles() {
   return [...(await bottles.refreshed()).values()];
-}
-
-/**
- * Another device may name a duplicate after it was merged here.
- * @returns {Promise<Map<string, string[]>>} ids of the duplicates by the bottle into which they were merged
- */
-export async function mergedBottles() {
-  // A live query follows what it reads from the database, not what is in memory.
-  await withReconnect(() => db.bottle.count());
-  const all = await bottles.refreshed();
-  /** @type {Map<string, string[]>} */
-  const found = new Map();
-  for (const { id, fields } of all.values()) {
-    const of = fields['merged_into'] && resolveBottle(all, id);
-    if (of && of.id !== id) found.set(of.id, [...(found.get(of.id) ?? []), id]);
-  }
-  return found;
 }
 
 /**

@@ -207,7 +207,7 @@ def test_fields_of_a_newer_server_are_stored_and_returned(two_phones, open_book)
 VERSIONS = "const SCHEMA_VERSIONS = ["
 NEXT_STEP = f"""{VERSIONS}
   {{
-    version: 3,
+    version: 4,
     stores: {{ tasting: 'id, fields.tasted_at, fields.bottle, fields.visit, fields.place' }},
   }},
 """
@@ -224,7 +224,7 @@ def test_schema_upgrade_keeps_records_and_closes_the_old_tab(moved_in, open_book
     assert VERSIONS in text
     tables.write_text(text.replace(VERSIONS, NEXT_STEP), encoding="utf-8")
     new = open_book(context)
-    assert new.run("return [book.storeState.value, book.db.verno]") == ["ready", 3]
+    assert new.run("return [book.storeState.value, book.db.verno]") == ["ready", 4]
     old.until("book.storeState.value === 'outdated'")
     for name in ("tasting", "outbox"):
         rows = new.run("return book.db[value].orderBy('id').toArray()", name)

@@ -1,6 +1,6 @@
 // What the page of a bottle reads, also under the ids of duplicates that were merged into it.
 import { allWhere, bottlesByIds, tastingsOfBottle } from '../../../store/queries.js';
-import { mergedBottles } from '../../../domain/bottle/all_bottles.js';
+import { mergedBottles } from '../../../domain/bottle/merged_bottles.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */

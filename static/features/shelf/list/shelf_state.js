@@ -19,7 +19,7 @@ import { companyOrder, companyPalates, isCompany } from './company_state.js';
 import { comparedCurrency } from './compared_price.js';
 import { sorted } from './sort.js';
 import { shelfRows } from './shelf_rows.js';
-import { mergedBottles } from '../../../domain/bottle/all_bottles.js';
+import { mergedBottles } from '../../../domain/bottle/merged_bottles.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
 import { isYoungPalate } from '../../../domain/palate/rated_wines.js';
 
@@ -33,35 +33,21 @@ import { isYoungPalate } from '../../../domain/palate/rated_wines.js';
 
 async function readShelf() {
   const [picks, stock, settings] = await Promise.all([readPicks(), readStock(), readSettings()]);
-  const bottles = await bottlesByIds([...picks, ...stock].map((row) => row.fields['bottle']));
+  const [bottles, merged] = await Promise.all([
+    bottlesByIds([...picks, ...stock].map((row) => row.fields['bottle'])),
+    mergedBottles(),
+  ]);
+  const notesOf = (/** @type {string} */ id) => tastingsOfBottle(id, ...(merged.get(id) ?? []));
   const tastings = new Map(
-    await Promise.all(
-      [...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id)])),
-    ),
+    await Promise.all([...bottles.keys()].map(async (id) => /** @type {[string, Row[]]} */ ([id, await notesOf(id)]))),
   );
   return { picks, stock, bottles, tastings, settings: settings.fields, asked: true };
-}
-
-/** @returns {Promise<Map<string, Row[]>>} the notes of each bottle with merged duplicates, also what names those */
-async function readMergedNotes() {
-  const ofBottles = [...(await mergedBottles())].map(
-    async ([id, ids]) => /** @type {[string, Row[]]} */ ([id, await tastingsOfBottle(id, ...ids)]),
-  );
-  return new Map(await Promise.all(ofBottles));
 }
 
 /** @type {Shelf} */
 const EMPTY = { picks: [], stock: [], bottles: new Map(), tastings: new Map(), settings: {}, asked: false };
 
-const ownShelf = liveSignal(readShelf, EMPTY);
-const mergedNotes = liveSignal(readMergedNotes, EMPTY.tastings);
-
-export const shelf = computed(() => {
-  const read = ownShelf.value;
-  // Only then, because all bottles are read for it, and the first view does not wait for them.
-  const merged = read.asked ? mergedNotes.value : EMPTY.tastings;
-  return merged.size ? { ...read, tastings: new Map([...read.tastings, ...merged]) } : read;
-});
+export const shelf = liveSignal(readShelf, EMPTY);
 
 /** Kept while the app is open. */
 export const order = signal('liking');
