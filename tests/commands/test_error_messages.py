@@ -15,6 +15,7 @@ from click.testing import CliRunner, Result
 from flask import Flask
 
 from tests.attacks.servers import gunicorn_arguments, running
+from tests.browser.waiting import LIMIT_S
 from tests.conftest import dispose
 from tests.forked_process import run_to_end
 from webapp.cli import main
@@ -102,7 +103,7 @@ def test_full_disk_is_a_one_line_error(
 def test_startup_failure_of_gunicorn_is_one_line(tmp_path: Path) -> None:
     environment = {**os.environ, "DATABASE_URL": f"sqlite:///{tmp_path}/book.sqlite"}
     command = gunicorn_arguments("127.0.0.1:0", workers=1)
-    code, output = run_to_end("gunicorn", command, environment, tmp_path / "log", limit_s=60)
+    code, output = run_to_end("gunicorn", command, environment, tmp_path / "log", LIMIT_S)
     assert code == 3
     assert "run 'secondnose db upgrade'" in output
     assert "Traceback" not in output
@@ -113,7 +114,7 @@ def test_unusable_lock_is_one_line_of_gunicorn(app: Flask, tmp_path: Path) -> No
     Path(f"{url.removeprefix('sqlite:///')}.lock").mkdir()
     command = gunicorn_arguments("127.0.0.1:0", workers=1)
     environment = {**os.environ, "DATABASE_URL": url}
-    code, output = run_to_end("gunicorn", command, environment, tmp_path / "log", limit_s=60)
+    code, output = run_to_end("gunicorn", command, environment, tmp_path / "log", LIMIT_S)
     assert code == 3
     assert "Error: Is a directory: " in output
     assert "Traceback" not in output

@@ -5,13 +5,15 @@ from __future__ import annotations
 import errno
 import fcntl
 import os
+import signal
 from pathlib import Path
 
 import pytest
 
 from tests.commands.test_backup_series import START, Run, run
 from webapp.commands.backup_files import backups_in, new_backup_path
-from webapp.commands.new_file import FOLDER_PREFIX, LOCK
+from webapp.commands.backup_zip import DATABASE
+from webapp.commands.new_file import FILE, FOLDER_PREFIX, LOCK, private_folder
 from webapp.db.in_use import in_use
 
 __all__ = ["run"]
@@ -49,18 +51,63 @@ def test_folder_that_is_not_locked_yet_is_kept(run: Run, tmp_path: Path) -> None
     assert list(begun.iterdir()) == []
 
 
-def test_lock_has_its_name_only_while_it_is_held(
+def killed(parent: Path, *, at_deletion: bool) -> None:
+    """Run a command in a process that kills itself while it writes, or while it deletes."""
+    pid = os.fork()
+    if pid:
+        os.waitpid(pid, 0)
+        return
+    try:
+        with private_folder(parent) as folder:
+            for name in ("book.sqlite", FILE):
+                (folder / name).write_bytes(b"plums")
+            if not at_deletion:
+                os.kill(os.getpid(), signal.SIGKILL)
+            was = Path.unlink
+
+            def unlink(self: Path, **more: bool) -> None:
+                was(self, **more)
+                os.kill(os.getpid(), signal.SIGKILL)
+
+            Path.unlink = unlink  # type: ignore[assignment]
+    finally:
+        os._exit(1)
+
+
+@pytest.mark.parametrize("at_deletion", [False, True])
+def test_folder_of_a_killed_command_is_deleted(tmp_path: Path, at_deletion: bool) -> None:
+    killed(tmp_path, at_deletion=at_deletion)
+    assert list(tmp_path.glob(f"{FOLDER_PREFIX}*/{LOCK}"))
+    with private_folder(tmp_path) as folder:
+        assert list(tmp_path.iterdir()) == [folder]
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_folder_in_use_is_kept_by_the_next_command(tmp_path: Path) -> None:
+    with private_folder(tmp_path) as outer:
+        (outer / FILE).write_bytes(b"plums")
+        with private_folder(tmp_path):
+            assert (outer / FILE).read_bytes() == b"plums"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_file_that_cannot_be_deleted_is_reported(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    was, found = fcntl.flock, []
+    was = Path.unlink
 
-    def flock(lock: int, how: int) -> None:
-        found.extend(tmp_path.glob(f"{FOLDER_PREFIX}*/{LOCK}"))
-        was(lock, how)
+    def unlink(self: Path, **more: bool) -> None:
+        if self.name == DATABASE:
+            raise OSError(errno.EIO, "Input/output error", str(self))
+        was(self, **more)
 
-    monkeypatch.setattr(fcntl, "flock", flock)
-    assert run("backup", tmp_path / "safe.zip").exit_code == 0
-    assert found == []
+    monkeypatch.setattr(Path, "unlink", unlink)
+    done = run("backup", tmp_path / "safe.zip")
+    assert done.exit_code == 1
+    assert "Input/output error" in done.output
+    monkeypatch.undo()
+    with private_folder(tmp_path) as folder:
+        assert list(tmp_path.glob(f"{FOLDER_PREFIX}*")) == [folder]
 
 
 def test_backup_succeeds_if_its_folder_cannot_be_deleted(

@@ -74,6 +74,17 @@ def test_restore_names_damaged_photos_and_keeps_others(
     assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
 
 
+def cannot_read(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    was = FolderFiles.read
+
+    def read(self: FolderFiles, owner_id: int, sha: str) -> bytes | None:
+        if sha in name:
+            raise OSError(errno.EIO, "Input/output error")
+        return was(self, owner_id, sha)
+
+    monkeypatch.setattr(FolderFiles, "read", read)
+
+
 def test_restore_replaces_damaged_photos(
     run: Run, packed: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -81,17 +92,31 @@ def test_restore_replaces_damaged_photos(
     store(folder, NAMES[1], PICTURES[1][:200])
     store(folder, NAMES[2], PICTURES[0])
     store(folder, NAMES[3], PICTURES[3])
-    was = FolderFiles.read
-
-    def read(self: FolderFiles, owner_id: int, sha: str) -> bytes | None:
-        if sha in NAMES[3]:
-            raise OSError(errno.EIO, "Input/output error")
-        return was(self, owner_id, sha)
-
-    monkeypatch.setattr(FolderFiles, "read", read)
+    cannot_read(NAMES[3], monkeypatch)
     done = run("restore", packed, "--replace")
     assert done.exit_code == 0, done.output
     assert stored(folder) == dict(zip(NAMES, PICTURES, strict=True))
+
+
+def test_photo_that_cannot_be_read_now_is_kept(
+    run: Run, packed: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    damage(packed, PICTURES[3])
+    store(folder, NAMES[3], PICTURES[3])
+    cannot_read(NAMES[3], monkeypatch)
+    done = run("restore", packed, "--replace")
+    assert NAMES[3] in done.output
+    assert stored(folder)[NAMES[3]] == PICTURES[3]
+
+
+def test_absent_photos_are_written_without_a_deletion(
+    run: Run, packed: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    deleted: list[str] = []
+    monkeypatch.setattr(FolderFiles, "delete", lambda self, owner, shas: deleted.extend(shas))
+    assert run("restore", packed, "--replace").exit_code == 0
+    assert deleted == []
+    assert len(stored(folder)) == len(NAMES)
 
 
 def test_photo_damaged_before_the_backup_is_missing(run: Run, backup: Path, folder: Path) -> None:

@@ -9,7 +9,7 @@ import zlib
 from collections.abc import Iterator
 from contextlib import closing, suppress
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Literal
 
 import click
 from sqlalchemy import URL, create_engine
@@ -101,26 +101,34 @@ def unpack_photos(file: Path, photos: PhotoFiles) -> list[str]:
             if photo is None or not name.startswith(PHOTOS):
                 continue
             owner_id, sha = photo
-            if _has_hash(_stored(photos, owner_id, sha), sha):
+            state = _state_of(photos, owner_id, sha)
+            if state == "sound":
                 continue
-            # `write` keeps what is there, here and when a phone sends the photo again.
-            photos.delete(owner_id, [sha])
             content = _unpacked(archive, name)
-            if _has_hash(content, sha):
+            is_good = _has_hash(content, sha)
+            # `write` keeps what is there, here and when a phone sends the photo again.
+            if state == "damaged" or (state == "unreadable" and is_good):
+                photos.delete(owner_id, [sha])
+            if is_good:
                 photos.write(owner_id, sha, content)
             else:
                 missing.append(name)
     return missing
 
 
-def _stored(photos: PhotoFiles, owner_id: int, sha: str) -> bytes:
-    """Return the bytes of a stored photo; nothing if the disk cannot read it."""
+def _state_of(
+    photos: PhotoFiles, owner_id: int, sha: str
+) -> Literal["absent", "sound", "damaged", "unreadable"]:
+    """Return the state of a stored photo; one that the disk cannot read now may be sound."""
     try:
-        return photos.read(owner_id, sha) or b""
+        content = photos.read(owner_id, sha)
     except StoreUnavailable:
         raise
     except OSError:
-        return b""
+        return "unreadable"
+    if content is None:
+        return "absent"
+    return "sound" if _has_hash(content, sha) else "damaged"
 
 
 def _unpacked(archive: zipfile.ZipFile, name: str) -> bytes:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import errno
 import fcntl
 import os
-import shutil
 import signal
 import stat
 import tempfile
@@ -52,15 +51,13 @@ def new_file(target: Path, database_url: str) -> Iterator[Path]:
 def private_folder(parent: Path) -> Iterator[Path]:
     """Give a folder for this command only; it is deleted, even if the command is stopped."""
     _delete_leftovers(parent)
-    with (
-        _exit_when_stopped(),
-        # Another command may delete the same files once the lock has ended.
-        tempfile.TemporaryDirectory(
-            prefix=FOLDER_PREFIX, dir=parent, ignore_cleanup_errors=True
-        ) as folder,
-        _locked(Path(folder)),
-    ):
-        yield Path(folder)
+    with _exit_when_stopped():
+        folder = Path(tempfile.mkdtemp(prefix=FOLDER_PREFIX, dir=parent))
+        with _locked(folder):
+            try:
+                yield folder
+            finally:
+                _delete(folder)
 
 
 @contextmanager
@@ -78,6 +75,17 @@ def _locked(folder: Path) -> Iterator[None]:
         yield
     finally:
         os.close(lock)
+
+
+def _delete(folder: Path) -> None:
+    """Delete a folder, LOCK last: while it is there, the next command deletes what is left."""
+    for path in folder.iterdir():
+        if path.name != LOCK:
+            path.unlink(missing_ok=True)
+    (folder / LOCK).unlink(missing_ok=True)
+    # An empty folder harms nobody.
+    with suppress(OSError):
+        folder.rmdir()
 
 
 @contextmanager
@@ -132,7 +140,7 @@ def _delete_unlocked(folder: Path) -> None:
     lock = os.open(folder / LOCK, os.O_RDWR | os.O_NOFOLLOW | os.O_CLOEXEC)
     try:
         fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        shutil.rmtree(folder)
+        _delete(folder)
     finally:
         os.close(lock)
 

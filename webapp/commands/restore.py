@@ -47,20 +47,28 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
                 with _signals_deferred():
                     aside = _move_aside(target)
                     restored.replace(target)
+                    _say_what_was_done(file, aside, damaged)
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
             ) from None
+    with app_context(UPGRADE=True):
+        pass
+    if damaged:
+        raise click.exceptions.Exit(1)
+
+
+def _say_what_was_done(file: Path, aside: list[Path], damaged: list[str]) -> None:
+    click.echo(f"The server is restored from {file}")
     if aside:
         click.echo(f"What was there before is in {', '.join(map(str, aside))}")
-    with app_context(UPGRADE=True):
-        click.echo(f"The server is restored from {file}")
     if damaged:
         names = "\n".join(damaged)
-        raise click.ClickException(
-            f"These photos are damaged in {file} and are missing now. The server can be started: "
-            f"phones send the photos that they still have, and an older backup may have others.\n"
-            f"{names}"
+        click.echo(
+            f"Error: These photos are damaged in {file} and are missing now. The server can be "
+            "started: phones send the photos that they still have, and an older backup may have "
+            f"others.\n{names}",
+            err=True,
         )
 
 
@@ -110,20 +118,5 @@ def _move_aside(target: Path) -> list[Path]:
     number = 1
     while any(Path(f"{target}.before-{number}{end}").exists() for end in ENDS):
         number += 1
-    if _is_cut_off(target, found, Path(f"{target}.before-{number - 1}")):
-        number -= 1
     aside = f"{target}.before-{number}"
     return [Path(f"{target}{end}").replace(f"{aside}{end}") for end in found]
-
-
-def _is_cut_off(target: Path, found: list[str], latest: Path) -> bool:
-    """Tell whether logs alone are found because a restore was killed after it made `latest`.
-
-    A log that has changed since then is of a later database, and would damage this one.
-    """
-    if "" in found or not latest.exists():
-        return False
-    if any(Path(f"{latest}{suffix}").exists() for suffix in LOG_SUFFIXES):
-        return False
-    renamed_at = latest.stat().st_ctime
-    return all(Path(f"{target}{end}").stat().st_mtime <= renamed_at for end in found)
