@@ -16,7 +16,7 @@ export async function eraseEverywhere(passphrase) {
   await ask('POST', '/api/erase', { owner: uid, passphrase });
   // A second notebook of theirs would send its notes to the server again.
   for (const name of await otherNames()) if ((await ownerOf(name))?.uid === uid) await eraseDatabases([name]);
-  await eraseHere();
+  await eraseOpen(await unownedName());
 }
 
 /**
@@ -26,7 +26,11 @@ export async function eraseEverywhere(passphrase) {
 export async function eraseHere() {
   const found = await fetchOwner();
   const own = typeof found === 'string' ? null : await otherDatabaseOf(found.uid);
-  const next = own ?? (await unownedName());
+  await eraseOpen(own ?? (await unownedName()));
+}
+
+/** Erase the open notebook. @param {string} next the database to open after it */
+async function eraseOpen(next) {
   try {
     setActiveDatabase(next);
   } catch {

@@ -23,6 +23,11 @@ test('a map that draws somebody else nearer says so', () => {
   assert.equal(misleads(['Ada', 'Cleo'], ['Ben', 'Ada'], ['Cleo', 'Ada']), true);
 });
 
+test('equal distances do not mislead', () => {
+  const layout = [...LAYOUT, { guest: 'Dan', x: 1 - 1e-15, y: 0 }];
+  assert.equal(isMisleading(/** @type {any} */ ({ layout, closest: closest(['Ada', 'Ben']) })), false);
+});
+
 test('who has nobody close is not misplaced', () => {
   assert.equal(misleads(['Ada', 'Ben'], ['Ben', 'Ada'], ['Cleo', null]), false);
 });

@@ -67,3 +67,11 @@ test('who came before the other left is somebody else', async () => {
   const one = await remembered(table, 'Ben', GONE);
   assert.notEqual((await remembered(table, 'Ben', { joined_at: EARLY })).person, one.person);
 });
+
+test('who came without a network may have sat there before', async () => {
+  const table = someId();
+  const one = await remembered(table, 'Ben', GONE);
+  // Joined when the codes were scanned.
+  const other = await remembered(table, 'Ben', { joined_at: LATE, entry: 'qr' });
+  assert.notEqual(other.person, one.person);
+});

@@ -119,9 +119,14 @@ test('a name that begins like a word of alcohol is a name', () => {
   const expected = [row('Volnay', { abv: 13, price: 25 }), row('Alcamo', { abv: 12, price: 30 })];
   for (const parted of [' ', ';', ' | '])
     assert.deepEqual(read(`Volnay 13%${parted}25\nAlcamo 12%${parted}30`), expected, parted);
+  for (const name of ['Alcorta Crianza', 'Rhu di Alcohuaz', 'Volume 2 Grenache', 'Tav 10 Years', 'Grad. Riesling'])
+    assert.deepEqual(read(`${name} 12.5% vol. 18`), [row(name, { abv: 12.5, price: 18 })], name);
 });
 
 test('a dash may stand in the place of the cents', () => {
+  const both = [row('Chablis', { price: 15, currency: 'EUR' }), row('Fixin', { price: 20, currency: 'EUR' })];
+  for (const dash of ['- €', '-- €', '- EUR'])
+    assert.deepEqual(read(`Chablis,15,${dash}\nFixin,20,${dash}`), both, dash);
   for (const written of ['25.-', '25.–', '25,-', '25.--'])
     for (const text of [`Chablis 2020 ${written}`, `Chablis;2020;${written}`])
       assert.deepEqual(read(text), [row('Chablis', { vintage: 2020, price: 25 })], text);

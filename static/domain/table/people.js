@@ -63,9 +63,13 @@ function areTogether({ fields: one }, { fields: other }) {
   return !isOver(one, other) && !isOver(other, one);
 }
 
-/** @param {Record<string, any>} one @param {Record<string, any>} other @returns {boolean} left before the other came */
-function isOver({ left_at: left }, { joined_at: joined }) {
-  return Boolean(left && joined && Date.parse(left) <= Date.parse(joined));
+/**
+ * Tell whether a guest left before the other came. Only a guest with the own phone and a network joins when coming.
+ * @param {Record<string, any>} one
+ * @param {Record<string, any>} other
+ */
+function isOver({ left_at: left }, { joined_at: joined, entry }) {
+  return entry === 'phone' && Boolean(left && joined && Date.parse(left) <= Date.parse(joined));
 }
 
 /**

@@ -83,7 +83,7 @@ export function Account() {
       (apart || !isOwn) &&
       html`<${Other} owner=${status.owner} isApart=${Boolean(apart)} onOpen=${reload} />`
     }
-    ${!isOwn && status.state !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${reload} />`}
+    ${!isOwn && !apart && status.state !== 'offline' && html`<${SignIn} name=${here?.name ?? ''} onIn=${reload} />`}
     <${ParkedDatabases} without=${apart?.uid} />
   </section>`;
 }

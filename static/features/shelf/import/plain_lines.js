@@ -1,6 +1,6 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
 import { rowOf } from '../../../rules/label_text/list.js';
-import { ALCOHOL_WORDS, OTHER_WORD } from './alcohol_words.js';
+import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
 import { NO_VINTAGE } from './name_and_vintage.js';
@@ -18,6 +18,9 @@ const DECIMAL_COMMA = /(\d),(?=\d{1,2}(?!\d))/g;
 // Labels print one decimal, but people write whole numbers too.
 const WHOLE_PERCENT = /(?<![\d.,])(\d{1,2})\s?%/g;
 const PERCENT = /(?<![\d.,])(\d{1,2}(?:[.,]\d)?)\s?%/g;
+/** What goes with a figure that is taken out, before and after it. @typedef {[RegExp, RegExp]} Beside */
+const NAMED = /** @type {Beside} */ ([WORDS_BEFORE, WORDS_AFTER]);
+const BARE = /** @type {Beside} */ ([/^$/, /^$/]);
 const IS_PART = new RegExp(`^\\s*${OTHER_WORD}`, 'iu');
 const MOST_ALCOHOL = 25;
 // Without spaces, because a dash between spaces parts a year or a number of the name from the figure.
@@ -67,12 +70,14 @@ function hasColumns(text) {
  */
 function takenOut(plain) {
   let rest = plain;
-  const take = (/** @type {RegExpExecArray | null | undefined} */ found) => {
-    if (found) rest = `${rest.slice(0, found.index)} ${rest.slice(found.index + found[0].length)}`.trim();
-    return found?.[0] ?? '';
+  const take = (/** @type {RegExpExecArray | null | undefined} */ found, [before, after] = BARE) => {
+    if (!found) return '';
+    const start = rest.slice(0, found.index).replace(before, '');
+    rest = `${start} ${rest.slice(found.index + found[0].length).replace(after, '')}`.trim();
+    return found[0];
   };
-  const abv = take(RANGE_OF_ALCOHOL.exec(rest)) || take(soleAlcohol(rest)).replace(/\s?%/, '').replace(',', '.');
-  if (abv) rest = rest.replace(ALCOHOL_WORDS, ' ').trim();
+  const [range, sole] = [RANGE_OF_ALCOHOL.exec(rest), soleAlcohol(rest)];
+  const abv = take(range, NAMED) || take(sole, NAMED).replace(/\s?%/, '').replace(',', '.');
   const price = take(RANGE_OF_PRICES.exec(rest));
   const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
   return { abv, price, vintage, rest };

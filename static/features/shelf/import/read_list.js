@@ -11,6 +11,8 @@ import { readPlainLines } from './plain_lines.js';
 /** The comma of the thousands, in a line without another comma, which may part columns. */
 const THOUSANDS = /^([^,\n]*[€£$¥] ?\d{1,3}),(?=\d{3}(?!\d)[^,\n]*$)/gm;
 const COMMA_BEFORE_DASH = /(?<=\d),(?=[-\u2013\u2014]{1,2}(?![\p{L}\d]))/gu;
+/** With the currency behind it, the dash is no missing value. */
+const COMMA_IN_PRICE = /(?<=\d),(?=[-\u2013\u2014]{1,2}\s?(?:[€£$¥]|(?:EUR|CHF|GBP|USD)\b))/g;
 /** A comma that parts columns: neither a space nor cents nor a dash follow it. */
 const PARTING_COMMA = /,(?![\s\-\u2013\u2014]|$)(?!(?<=\d,)\d{1,2}(?!\d))/u;
 /** What a list writes for a value that is missing. */
@@ -42,7 +44,8 @@ export function readList(written, chosen, usual) {
 
 /** Write "15,-" as "15.-", unless the commas of the line part its columns. @param {string} line */
 function withoutCommaBeforeDash(line) {
-  return PARTING_COMMA.test(line) ? line : line.replace(COMMA_BEFORE_DASH, '.');
+  const priced = line.replace(COMMA_IN_PRICE, '.');
+  return PARTING_COMMA.test(priced) ? priced : priced.replace(COMMA_BEFORE_DASH, '.');
 }
 
 /** Empty the cells that have only a dash. @param {import('./csv.js').Line[]} lines */
