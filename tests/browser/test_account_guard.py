@@ -180,12 +180,18 @@ def test_erased_notebook_is_reported_on_other_phones(owned: LiveServer, phone: A
     assert notes(stranger) == ["bruno's own"]
 
 
-def test_erasing_here_leaves_the_notes_of_others(owned: LiveServer, phone: Any) -> None:
+def anna_after_bruno(phone: Any) -> Page:
+    """Return a phone on which anna is signed in, with a note of bruno that was not sent."""
     page = signed_in(phone, "bruno")
     sign_out(page)
     page.evaluate(NOTE, "bruno's, not sent")
     sign_in(page, "anna")
     expect_signed_in(page, "anna")
+    return page
+
+
+def test_erasing_here_leaves_the_notes_of_others(owned: LiveServer, phone: Any) -> None:
+    page = anna_after_bruno(phone)
     page.evaluate(NOTE, "anna's own")
     sign_out(page)
     tab = page.context.new_page()
@@ -223,11 +229,7 @@ def test_erasing_opens_the_notes_of_the_signed_in(owned: LiveServer, phone: Any)
 
 
 def test_full_phone_joins_the_notes_once_it_has_room(owned: LiveServer, phone: Any) -> None:
-    page = signed_in(phone, "bruno")
-    sign_out(page)
-    page.evaluate(NOTE, "bruno's, not sent")
-    sign_in(page, "anna")
-    expect_signed_in(page, "anna")
+    page = anna_after_bruno(phone)
     sign_out(page)
     page.add_init_script(FULL)
     erase_here(page)
