@@ -2,7 +2,7 @@
 import { ask } from './api.js';
 import { eraseDatabases, unownedName } from './phone_databases.js';
 import { databaseName, setActiveDatabase, GUEST_DATABASE } from '../store/database_name.js';
-import { otherDatabaseOf, otherNames, ownerOf } from '../store/other_databases.js';
+import { otherDatabaseOf, otherDatabasesOf } from '../store/other_databases.js';
 import { fetchOwner, localOwner } from '../store/owner.js';
 
 /**
@@ -15,7 +15,7 @@ export async function eraseEverywhere(passphrase) {
   const uid = here?.uid ?? owner.uid;
   await ask('POST', '/api/erase', { owner: uid, passphrase });
   // A second notebook of theirs would send its notes to the server again.
-  for (const name of await otherNames()) if ((await ownerOf(name))?.uid === uid) await eraseDatabases([name]);
+  await eraseDatabases(await otherDatabasesOf(uid));
   await eraseOpen(await unownedName());
 }
 

@@ -37,11 +37,14 @@ export async function ownerOf(name) {
   return uid ? { uid, name: '' } : null;
 }
 
-/**
- * @param {string} uid
- * @returns {Promise<string | null>} a database of this owner that is not the open one, if there is any
- */
+/** @param {string} uid @returns {Promise<string[]>} the databases of this owner that are not open */
+export async function otherDatabasesOf(uid) {
+  const names = await otherNames();
+  const owners = await Promise.all(names.map(ownerOf));
+  return names.filter((_, at) => owners[at]?.uid === uid);
+}
+
+/** @param {string} uid @returns {Promise<string | null>} one of them, if there is any */
 export async function otherDatabaseOf(uid) {
-  for (const name of await otherNames()) if ((await ownerOf(name))?.uid === uid) return name;
-  return null;
+  return (await otherDatabasesOf(uid))[0] ?? null;
 }

@@ -53,6 +53,7 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
                 f"A server or a command is using {target}: stop it first."
             ) from None
     with app_context(UPGRADE=True):
+        # Opening it brings the schema up to date.
         pass
     if damaged:
         raise click.exceptions.Exit(1)

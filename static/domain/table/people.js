@@ -60,7 +60,7 @@ async function peopleOfOthers(guest) {
 
 /** Tell whether two guests sat at their table at the same time. @param {Row} one @param {Row} other */
 function areTogether({ fields: one }, { fields: other }) {
-  return !isOver(one, other) && !isOver(other, one);
+  return !leftBefore(one, other) && !leftBefore(other, one);
 }
 
 /**
@@ -68,7 +68,7 @@ function areTogether({ fields: one }, { fields: other }) {
  * @param {Record<string, any>} one
  * @param {Record<string, any>} other
  */
-function isOver({ left_at: left }, { joined_at: joined, entry }) {
+function leftBefore({ left_at: left }, { joined_at: joined, entry }) {
   return entry === 'phone' && Boolean(left && joined && Date.parse(left) <= Date.parse(joined));
 }
 

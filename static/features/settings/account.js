@@ -42,8 +42,9 @@ function ownIn({ status, here, apart }) {
 async function readAccount() {
   const status = await fetchStatus();
   const here = await localOwner();
-  const own = status.state === 'in' && (here?.uid ?? status.owner.uid) === status.owner.uid ? status.owner : null;
-  const apart = own && (await otherDatabaseOf(own.uid)) ? own : null;
+  const owner = status.state === 'in' ? status.owner : null;
+  const isElses = here && here.uid !== owner?.uid;
+  const apart = owner && !isElses && (await otherDatabaseOf(owner.uid)) ? owner : null;
   return { status, here, apart };
 }
 
