@@ -5,7 +5,7 @@
  * @typedef {import('../store/database.js').OutboxEntry} OutboxEntry
  */
 import DexieDatabase from '../vendor/dexie.js';
-import { databaseName, dropSnapshot, frameKey, snapshotKey } from '../store/database_name.js';
+import { databaseName, dropSnapshot, frameKey, snapshotKey, stateKey } from '../store/database_name.js';
 import { db } from '../store/database.js';
 import { maxClock } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
@@ -99,6 +99,10 @@ async function copyState(other) {
 /** @param {string} name of the other database */
 function copyJournals(name) {
   const renamed = (/** @type {string} */ key) => key.replace(databaseName, name);
-  for (const key of journalKeys()) localStorage.setItem(renamed(key), localStorage.getItem(key) ?? '[]');
+  const states = Object.keys(localStorage).filter((key) => key.startsWith(stateKey));
+  for (const key of [...journalKeys(), ...states]) {
+    const text = localStorage.getItem(key);
+    if (text !== null) localStorage.setItem(renamed(key), text);
+  }
   dropSnapshot([snapshotKey, frameKey].map(renamed));
 }

@@ -60,6 +60,8 @@ export const snapshotKey = `${databaseName}.seen`;
 export const frameKey = `${databaseName}.frame`;
 /** Prefix of the keys in localStorage of the write-ahead journals. */
 export const journalKey = `${databaseName}.unwritten.`;
+/** Prefix of the keys in localStorage of this phone's own state that is not committed yet. */
+export const stateKey = `${databaseName}.state.`;
 /** Key in localStorage of the selected theme. */
 export const themeKey = `${databaseName}.light`;
 

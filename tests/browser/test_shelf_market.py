@@ -11,6 +11,15 @@ from tests.browser.shelf_page import SMALL, TOO_WIDE, open_shelf, row
 pytestmark = pytest.mark.browser
 
 QUESTION = "Where do you mostly buy wine?"
+# A page that is closed loses the transactions that run.
+LOSE_THE_ANSWER = """() => {
+  const { put } = IDBObjectStore.prototype;
+  IDBObjectStore.prototype.put = function (value, ...key) {
+    const request = put.call(this, value, ...key);
+    if (value.name === 'market_asked') this.transaction.abort();
+    return request;
+  };
+}"""
 NO_MARKET = """async () => {
   const { newId, saveMany } = await import('/store/write.js');
   const bottle = newId();
@@ -33,6 +42,20 @@ def test_market_is_asked_once(page):
     assert page.evaluate(SMALL) == []
     assert page.evaluate(TOO_WIDE) == 0
     tap(page.get_by_role("button", name="Not now"))
+    expect(page.get_by_label(QUESTION)).to_have_count(0)
+    page.reload()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
+    expect(page.get_by_label(QUESTION)).to_have_count(0)
+
+
+def test_market_answer_outlives_a_lost_write(page):
+    open_shelf(page)
+    expect(page.get_by_label(QUESTION)).to_be_visible()
+    page.evaluate(LOSE_THE_ANSWER)
+    tap(page.get_by_role("button", name="Not now"))
+    expect(page.get_by_label(QUESTION)).to_have_count(0)
+    page.reload()
+    expect(page.get_by_text("No bottles here yet.")).to_be_visible()
     expect(page.get_by_label(QUESTION)).to_have_count(0)
     page.reload()
     expect(page.get_by_text("No bottles here yet.")).to_be_visible()

@@ -1,15 +1,26 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
+import { stateKey } from '../../static/store/database_name.js';
 import { db } from '../../static/store/database.js';
 import { finishTimer } from '../../static/store/finish_timer.js';
 import { localState } from '../../static/store/local_state.js';
 import { openPour } from '../../static/store/open_pour.js';
+import { control } from './environment.mjs';
 import { emptyBook, someId, turns, until } from './support.mjs';
 
 const isNumber = (stored) => typeof stored === 'number';
 const byTheCaller = { restored: 'by the caller' };
 
-beforeEach(emptyBook);
+beforeEach(async () => {
+  Object.assign(control, { full: false, blocked: false });
+  for (const key of Object.keys(localStorage)) localStorage.removeItem(key);
+  await emptyBook();
+});
+
+const leave = () => dispatchEvent(new Event('pagehide'));
+/** Each new page has modules of its own. */
+let pages = 0;
+const nextPage = () => import(`../../static/store/local_state.js?page=${(pages += 1)}`);
 
 test('what is set is stored and restored', async () => {
   await localState('one', isNumber, byTheCaller).set(7);
@@ -96,4 +107,68 @@ test('open pour and finish timer are read when the app asks', async () => {
   await turns();
   assert.equal(read.callCount(), 0);
   mock.restoreAll();
+});
+
+test('a value that was not committed is restored', async () => {
+  const lost = mock.method(db, 'transaction', () => Promise.reject(new Error('the page was closed')));
+  await assert.rejects(localState('six', isNumber, byTheCaller).set(6));
+  leave();
+  lost.mock.restore();
+  const page = await nextPage();
+  const state = page.localState('six', isNumber, byTheCaller);
+  await state.restore();
+  assert.equal(state.value, 6);
+  assert.deepEqual(await db.meta.get('six'), { name: 'six', kept: 6 });
+  assert.equal(localStorage.getItem(`${stateKey}six`), null);
+});
+
+test('a removal that was not committed is restored', async () => {
+  await db.meta.put({ name: 'seven', kept: 7 });
+  localStorage.setItem(`${stateKey}seven`, '{"value":null}');
+  await localState('seven', isNumber, byTheCaller).restore();
+  assert.equal(await db.meta.get('seven'), undefined);
+});
+
+test('an uncommitted value of another shape is dropped', async () => {
+  for (const text of ['{"value":"eight"}', '{"val', '[]']) {
+    localStorage.setItem(`${stateKey}eight`, text);
+    const state = localState('eight', isNumber, byTheCaller);
+    await state.restore();
+    assert.equal(state.value, null);
+  }
+});
+
+test('a page put away keeps a value until its commit', async () => {
+  const state = localState('nine', isNumber, byTheCaller);
+  const first = state.set(8);
+  const second = state.set(9);
+  document.dispatchEvent(new Event('visibilitychange'));
+  assert.equal(localStorage.getItem(`${stateKey}nine`), '{"value":9}');
+  await first;
+  assert.equal(localStorage.getItem(`${stateKey}nine`), '{"value":9}');
+  await second;
+  assert.equal(localStorage.getItem(`${stateKey}nine`), null);
+  leave();
+  assert.equal(localStorage.getItem(`${stateKey}nine`), null);
+});
+
+test('a restore keeps the value that waits for its commit', async () => {
+  await db.meta.put({ name: 'ten', kept: 3 });
+  const state = localState('ten', isNumber, byTheCaller);
+  const lost = mock.method(db, 'transaction', () => Promise.reject(new Error('full')));
+  await assert.rejects(state.set(10));
+  lost.mock.restore();
+  await state.restore();
+  assert.equal(state.value, 10);
+});
+
+test('without localStorage a value is still stored', async () => {
+  Object.assign(control, { blocked: true });
+  const state = localState('eleven', isNumber, byTheCaller);
+  const stored = state.set(11);
+  leave();
+  await stored;
+  await state.restore();
+  assert.equal(state.value, 11);
+  assert.deepEqual(await db.meta.get('eleven'), { name: 'eleven', kept: 11 });
 });

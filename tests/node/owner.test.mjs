@@ -207,8 +207,8 @@ test('the active database is fixed while the page is open', async () => {
   names.setActiveDatabase(other);
   const page = await loaded('other');
   assert.deepEqual(
-    [page.databaseName, page.snapshotKey, page.journalKey, page.themeKey],
-    [other, `${other}.seen`, `${other}.unwritten.`, `${other}.light`],
+    [page.databaseName, page.snapshotKey, page.journalKey, page.stateKey, page.themeKey],
+    [other, `${other}.seen`, `${other}.unwritten.`, `${other}.state.`, `${other}.light`],
   );
   names.setActiveDatabase('elsewhere');
   assert.equal((await loaded('elsewhere')).databaseName, 'secondnose');

@@ -87,6 +87,7 @@ test('notes from before the sign-in move to the notebook', async () => {
   await db.photo_bytes.put({ id: 'p', state: 'unsent' });
   const last = (await db.meta.get('clock')).last;
   localStorage.setItem(`${databaseName}.unwritten.1`, '["edit"]');
+  localStorage.setItem(`${databaseName}.state.market_asked`, '{"value":true}');
   localStorage.setItem(`${OF_BEN}.seen`, 'without them');
   assert.equal(await afterSignIn(BEN), 'beside');
   await inside(OF_BEN, async (book) => {
@@ -106,8 +107,10 @@ test('notes from before the sign-in move to the notebook', async () => {
   });
   assert.equal(localStorage.getItem(`${OF_BEN}.unwritten.1`), '["edit"]');
   assert.equal(localStorage.getItem(`${databaseName}.unwritten.1`), null);
+  assert.equal(localStorage.getItem(`${OF_BEN}.state.market_asked`), '{"value":true}');
+  assert.equal(localStorage.getItem(`${databaseName}.state.market_asked`), null);
   assert.equal(localStorage.getItem(`${OF_BEN}.seen`), null);
-  localStorage.removeItem(`${OF_BEN}.unwritten.1`);
+  for (const key of ['unwritten.1', 'state.market_asked']) localStorage.removeItem(`${OF_BEN}.${key}`);
 });
 
 test('of two unsent values the earlier one stays a revision', async () => {
