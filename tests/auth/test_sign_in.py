@@ -147,6 +147,18 @@ def test_sign_out_ends_this_device_only(sqlite_app: Flask) -> None:
     assert there.get("/api/me").status_code == 200
 
 
+def test_sign_out_for_another_owner_is_refused(sqlite_app: Flask) -> None:
+    anna, bruno = (signed_in_client(sqlite_app, name) for name in ("anna", "bruno"))
+    uid = bruno.get("/api/me").json["owner"]["uid"]
+    answer = anna.post("/api/sign-out", headers={"Second-Nose-Owner": uid})
+    assert (answer.status_code, answer.json["code"]) == (409, "other_owner")
+    assert anna.get("/api/me").status_code == 200
+    own = anna.get("/api/me").json["owner"]["uid"]
+    assert anna.post("/api/sign-out", headers={"Second-Nose-Owner": own}).status_code == 200
+    assert anna.get("/api/me").status_code == 401
+    assert anna.post("/api/sign-out", headers={"Second-Nose-Owner": own}).status_code == 200
+
+
 def test_signing_in_again_ends_the_previous_session(sqlite_app: Flask) -> None:
     client = signed_in_client(sqlite_app, "anna")
     token = cookie_of(client).value

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import Dexie from '../../static/vendor/dexie.js';
-import { afterSignIn, me } from '../../static/account/api.js';
+import { afterSignIn, me, signOut } from '../../static/account/api.js';
 import { eraseEverywhere, eraseHere } from '../../static/account/erase.js';
 import { listParkedDatabases } from '../../static/account/phone_databases.js';
 import { databaseName, nameForOwner, POINTER } from '../../static/store/database_name.js';
@@ -150,6 +150,13 @@ test('a notebook of nobody waits beside that of its owner', async () => {
   assert.equal(await localOwner(), null);
   assert.equal(await afterSignIn(BEN), 'beside');
   assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
+});
+
+test('a tab of one owner does not sign out another one', async () => {
+  await bindOwner(ADA);
+  const asked = serve(() => json({ code: 'other_owner', errors: { owner: BEN } }, 409));
+  await assert.rejects(signOut(), { code: 'other_owner' });
+  assert.equal(asked[0]?.init.headers['Second-Nose-Owner'], ADA.uid);
 });
 
 test('what another tab writes during the move comes along', async () => {

@@ -22,7 +22,12 @@ from webapp.api.http.common import (
 )
 from webapp.api.http.operation import operation
 from webapp.auth import login, sessions
-from webapp.auth.authenticate import browser_key, clear_session_cookie, current_sign_in
+from webapp.auth.authenticate import (
+    browser_key,
+    check_owner_header,
+    clear_session_cookie,
+    current_sign_in,
+)
 from webapp.auth.errors import AccessError, WeakPassphrase
 from webapp.auth.owners import current_owner
 from webapp.auth.passphrase import MAX_PASSPHRASE_LENGTH
@@ -106,8 +111,12 @@ def sign_in() -> Response:
 
 @blueprint.post("/api/sign-out")
 @public
-@operation("Sign this device out", answers={200: DoneSchema}, problems=(403, 421, 503))
+@operation("Sign this device out", answers={200: DoneSchema}, problems=(401, 403, 409, 421, 503))
 def sign_out() -> Response:
+    row = current_sign_in()
+    if row is not None:
+        # The tab of a notebook whose sign-in has ended must not sign out somebody else.
+        check_owner_header(row.owner_id)
     end_current_session()
     return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))
 
