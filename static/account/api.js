@@ -17,9 +17,9 @@ import { otherDatabaseOf } from '../store/other_databases.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 
+const NAMES = 'devices|sign-out|passphrase|confirm|news|erase|group-tastings';
 /** Paths of the API that concern one owner. Their requests name that owner. */
-const OF_AN_OWNER =
-  /^\/api\/(devices|sign-out|passphrase|confirm|news|erase|group-tastings|passkeys(?!\/sign-in)|pairings($|\/[0-9a-f]{32}))/;
+const OF_AN_OWNER = new RegExp(`^/api/(${NAMES}|passkeys(?!/sign-in)|pairings($|/[0-9a-f]{32}))`);
 
 /**
  * `code` is the server's problem code, or no_network. `wait_s` is the server's Retry-After, or 0.

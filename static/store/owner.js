@@ -53,14 +53,14 @@ export function bindOwner(owner) {
 /**
  * Bind an unbound notebook to the signed-in owner, but not while they have another one on this phone: its notes would
  * be in neither the notebook nor the sync. Settings then offer to join them.
- * @returns {Promise<OwnerLookup>}
+ * @returns {Promise<OwnerLookup | 'apart'>}
  */
 export async function ensureOwner() {
   const here = await localOwner();
   if (here) return here;
   const found = await fetchOwner();
   if (typeof found === 'string') return found;
-  if (await otherDatabaseOf(found.uid)) return 'signin';
+  if (await otherDatabaseOf(found.uid)) return 'apart';
   return (await bindOwner(found)) ? found : 'signin';
 }
 

@@ -43,7 +43,7 @@ export function startSync() {
 
 /**
  * Sync at once: after signing in, or on request.
- * @returns {Promise<'done' | 'waiting' | 'signin' | 'update'>} how the round ended
+ * @returns {Promise<'done' | 'waiting' | 'signin' | 'apart' | 'update'>} how the round ended
  */
 export async function syncNow() {
   return (await schedule.now()).end;

@@ -1,7 +1,7 @@
 /**
  * One sync round: requests until both sides are equal or something prevents it.
  *
- * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'update', wait_ms: number, moved: Set<string> }}
+ * @typedef {{ end: 'done' | 'waiting' | 'signin' | 'apart' | 'update', wait_ms: number, moved: Set<string> }}
  *   RoundEnd
  * @typedef {{ done: number, total: number }} Progress number of records sent and received
  */
@@ -34,8 +34,8 @@ export async function round(onProgress) {
   const run = { moved: new Set(), done: 0, remaining: 0, stalls: 0, broken: 0 };
   // Bind the notebook to its owner before anything is sent.
   const identity = await ensureOwner();
-  if (identity === 'signin' || identity === 'no_network')
-    return { moved: run.moved, wait_ms: 0, end: identity === 'signin' ? identity : 'waiting' };
+  if (identity === 'signin' || identity === 'apart' || identity === 'no_network')
+    return { moved: run.moved, wait_ms: 0, end: identity === 'no_network' ? 'waiting' : identity };
   let asked = ask(await buildRequest(...limits()));
   for (;;) {
     onProgress({ done: run.done, total: run.done + asked.request.waiting + run.remaining });

@@ -6,13 +6,15 @@
 import { computed, signal } from '../vendor/signals-core.js';
 import { storageState } from '../store/persistence.js';
 
-/** @typedef {'idle' | 'syncing' | 'waiting' | 'signin' | 'update'} Phase */
+/** @typedef {'idle' | 'syncing' | 'waiting' | 'signin' | 'apart' | 'update'} Phase */
 
 /**
  * @type {import('../vendor/signals-core.js').Signal<{ phase: Phase, progress: { done: number, total: number } | null
  *   }>}
  */
 export const activity = signal({ phase: 'idle', progress: null });
+
+const BLOCKED = ['signin', 'apart', 'update'];
 
 export const counts = signal({
   unsent: 0,
@@ -27,8 +29,9 @@ export const counts = signal({
 });
 
 /**
- * phase: idle; syncing; waiting (retried automatically); signin (waits for sign-in); update (the
- * server uses a newer format: reload). unsent: number of records to send; notes, changes: tastings
+ * phase: idle; syncing; waiting (retried automatically); signin (waits for sign-in); apart (two
+ * notebooks of one owner wait to be joined); update (the server uses a newer format: reload).
+ * isBlocked: it waits for the user. unsent: number of records to send; notes, changes: tastings
  * and other records among them, without deletions, the example and what comes with another record.
  * rejected: records that the server rejected; onlyHere: both together. photos: photos not uploaded.
  * progress: counts during a round. persisted: whether the browser promised to keep the data.
@@ -37,6 +40,7 @@ export const counts = signal({
  */
 export const syncStatus = computed(() => ({
   ...activity.value,
+  isBlocked: BLOCKED.includes(activity.value.phase),
   ...counts.value,
   persisted: storageState.value.persisted,
 }));

@@ -245,6 +245,8 @@ def test_full_phone_joins_the_notes_once_it_has_room(owned: LiveServer, phone: A
     join = page.get_by_role("button", name="Bring my notes together")
     expect(join).to_be_visible()
     expect(page.get_by_text("Other people’s notes")).to_have_count(0)
+    page.goto("/#/book")
+    page.get_by_role("link", name="bring notes together").click()
     join.click()
     expect(full).to_be_visible()
     page.evaluate("sessionStorage.removeItem('full')")

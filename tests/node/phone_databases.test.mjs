@@ -142,7 +142,7 @@ test('a notebook of nobody waits beside that of its owner', async () => {
   await park(OF_BEN, sealed);
   await save('tasting', newId(), { words: 'here' });
   const asked = serve(() => json({ owner: BEN, device: null }));
-  assert.equal((await round(() => {})).end, 'signin');
+  assert.equal((await round(() => {})).end, 'apart');
   assert.deepEqual(
     asked.map(({ url }) => url),
     ['/api/me'],

@@ -60,8 +60,8 @@ export function Welcome({ isFirst }) {
 
 /** Say nothing of saving before there is something to save, and that it is a draft until then. @param {First} props */
 export function PourStatus({ isFirst }) {
-  const { rejected, phase } = syncStatus.value;
-  if (rejected.length || phase === 'signin' || phase === 'update' || isFinished.value) return html`<${SyncStatus} />`;
+  const { rejected, isBlocked } = syncStatus.value;
+  if (rejected.length || isBlocked || isFinished.value) return html`<${SyncStatus} />`;
   if (!isEmpty.value) return html`<a class="state-words" href="#/settings">${t('pour.draft')}</a>`;
   return isFirst ? html`<span></span>` : html`<${SyncStatus} />`;
 }

@@ -61,7 +61,7 @@ export function Account() {
     reload();
   };
   const { other, ended } = authIssue.value;
-  const isAsked = syncStatus.value.phase === 'signin';
+  const isAsked = ['signin', 'apart'].includes(syncStatus.value.phase);
   useEffect(() => {
     reload();
   }, [other?.uid, ended, isAsked]);

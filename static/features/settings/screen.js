@@ -21,7 +21,7 @@ const ERASED = ['erased', 'erased_here'];
 export function Screen({ path: [page, secret] }) {
   // Decided once: the account section comes first for a user who comes to sign in, but must not
   // move later while somebody reads.
-  const [isAsked] = useState(() => syncStatus.peek().phase === 'signin');
+  const [isAsked] = useState(() => ['signin', 'apart'].includes(syncStatus.peek().phase));
   useEffect(returnToLanguage, []);
   useEffect(watchSearchIndex, []);
   const erased = ERASED.find((one) => one === page);

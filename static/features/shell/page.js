@@ -38,8 +38,8 @@ function SettingsLink() {
 
 /** Sync state of the notes: only on this phone, being sent, synced, or in need of action. */
 export function SyncStatus() {
-  const { phase, rejected } = syncStatus.value;
-  const attention = rejected.length > 0 || phase === 'signin' || phase === 'update';
+  const { isBlocked, rejected } = syncStatus.value;
+  const attention = rejected.length > 0 || isBlocked;
   return html`<a class=${attention ? 'state-words attention' : 'state-words'} href="#/settings">
     ${syncStatusText(syncStatus.value)}
   </a>`;
@@ -48,8 +48,7 @@ export function SyncStatus() {
 /** @param {typeof syncStatus.value} status */
 function syncStatusText({ phase, notes, changes, photos, rejected, lastSynced }) {
   if (rejected.length) return t('app.state_refused', { count: rejected.length });
-  if (phase === 'signin') return t('app.state_signin');
-  if (phase === 'update') return t('app.state_update');
+  if (phase === 'signin' || phase === 'apart' || phase === 'update') return t(`app.state_${phase}`);
   const isSending = phase === 'syncing';
   if (notes) return t(isSending ? 'app.state_sending' : 'app.state_unsent', { count: notes });
   if (changes) return t(isSending ? 'app.state_sending_changes' : 'app.state_changes', { count: changes });

@@ -32,7 +32,7 @@ export async function invite(id) {
   await closed.restore();
   if (closed.peek()?.includes(id)) return { invitation: null, problem: 'closed' };
   const end = await syncNow();
-  if (end === 'signin') return { invitation: null, problem: 'sign_in' };
+  if (end === 'signin' || end === 'apart') return { invitation: null, problem: 'sign_in' };
   try {
     return { invitation: await ask('POST', `/api/group-tastings/${id}/invitation`), problem: null };
   } catch (error) {

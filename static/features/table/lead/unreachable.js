@@ -15,7 +15,7 @@ export function Unreachable() {
   const isAway = useRef(false);
   const isOld = useOld(lastSynced);
   // A further attempt is no news.
-  if (phase !== 'syncing') isAway.current = phase === 'waiting' || phase === 'signin';
+  if (phase !== 'syncing') isAway.current = ['waiting', 'signin', 'apart'].includes(phase);
   const since = lastSynced ? sinceText(lastSynced) : '';
   const awaySays = phase === 'signin' ? 'table.away_sign_in' : lastSynced ? 'table.away_since' : 'table.away';
   const says = isAway.current ? awaySays : isOld ? 'table.view_old' : null;
