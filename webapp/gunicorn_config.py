@@ -5,6 +5,7 @@ Options on the command line (`--workers`, `--threads`, `--bind`) override them.
 
 import os
 import shutil
+import signal
 import tempfile
 from typing import Any
 
@@ -18,12 +19,32 @@ loglevel = "warning"
 control_socket_disable = True
 # Slightly more than STOP_S of `webapp.config`, in which a worker finishes its responses.
 graceful_timeout = 20
+# Signals by which the master ends a worker.
+ENDS = {signal.SIGTERM, signal.SIGINT, signal.SIGQUIT}
 
 
 def on_starting(server: Any) -> None:
-    """Make the folder in which the workers share their metrics, if metrics are on."""
+    """Block signals while the master forks, and make the folder of the metrics, if they are on.
+
+    A new worker has the master's handlers, which would queue a signal that nobody reads; then the
+    worker would serve on until it is killed. So the signal waits until the worker has its own.
+    """
+    os.register_at_fork(before=_block, after_in_parent=_unblock)
     if os.environ.get("SECONDNOSE_METRICS") == "1" and not os.environ.get(FOLDER):
         os.environ[FOLDER] = server.metrics_folder = tempfile.mkdtemp(prefix="secondnose-metrics-")
+
+
+def post_worker_init(worker: Any) -> None:
+    """Deliver the signals that came while the worker started."""
+    _unblock()
+
+
+def _block() -> None:
+    signal.pthread_sigmask(signal.SIG_BLOCK, ENDS)
+
+
+def _unblock() -> None:
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, ENDS)
 
 
 def child_exit(server: Any, worker: Any) -> None:

@@ -62,3 +62,19 @@ def test_unsupported_worker_class_logs_a_warning(tmp_path: Path) -> None:
         wait_for(lambda: "slow_bodies_unbounded" in log.read_text() or None, process, log, 60)
     finally:
         process.end()
+
+
+def test_worker_stopped_while_it_starts_ends_by_itself(tmp_path: Path) -> None:
+    url = f"sqlite:///{tmp_path}/book.sqlite"
+    make_book(url)
+    environment = {**os.environ, "DATABASE_URL": url}
+    command = ["webapp.wsgi:app", "--config", "python:tests.attacks.stopped_fork_config"]
+    log = tmp_path / "log"
+    process = ForkedProcess("gunicorn", [*command, "--bind", "127.0.0.1:0"], environment, log)
+    try:
+        wait_for(lambda: (tmp_path / "forked").exists() or None, process, log)
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(timeout=60) == 0
+    finally:
+        process.end()
+    assert (tmp_path / "ended").exists(), log.read_text()
