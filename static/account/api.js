@@ -208,7 +208,11 @@ async function openNotebookOf(owner) {
   }
   const here = await localOwner();
   const isMoved = other !== null && (here === null || here.uid === owner.uid);
-  if (isMoved) await copyNotebook(other);
+  if (isMoved) {
+    await copyNotebook(other);
+    // If the page is closed before the deletion, the copy that is left has an owner, who finds and erases it.
+    await bindOwner(owner);
+  }
   setActiveDatabase(other ?? nameForOwner(owner.uid));
   if (isMoved) await eraseDatabases([databaseName]);
   return 'beside';

@@ -159,6 +159,16 @@ test('a tab of one owner does not sign out another one', async () => {
   assert.equal(asked[0]?.init.headers['Second-Nose-Owner'], ADA.uid);
 });
 
+test('what an interrupted move leaves has an owner', async () => {
+  await park(OF_BEN, sealed);
+  await save('tasting', newId(), { words: 'here' });
+  mock.method(Dexie, 'delete', () => Promise.reject(new Error('the page was closed')));
+  await assert.rejects(afterSignIn(BEN));
+  assert.deepEqual(await localOwner(), BEN);
+  assert.equal(localStorage.getItem(POINTER), OF_BEN);
+  assert.equal(await inside(OF_BEN, (book) => book.table('outbox').count()), 2);
+});
+
 test('what another tab writes during the move comes along', async () => {
   await park(OF_BEN, sealed);
   await save('tasting', newId(), { words: 'here' });
