@@ -45,6 +45,16 @@ NAMED = {
     "kind": "still",
     "protected_origin": False,
 }
+# Another phone noted a duplicate before it heard of the merge.
+SAVE_OF_A_DUPLICATE = """async (bottle) => {
+  const { newId, saveMany } = await import('/store/write.js');
+  const duplicate = newId();
+  await saveMany([
+    { kind: 'bottle', id: duplicate, fields: { name: 'Saso Vivo', merged_into: bottle } },
+    { kind: 'tasting', id: newId(), fields: { bottle: duplicate, words: 'From another phone.',
+      liking: 5, tasted_at: '2026-11-20T20:00:00+01:00' } },
+  ]);
+}"""
 
 
 def record(kind: str, id_: str, fields: dict) -> dict:
@@ -162,6 +172,19 @@ def test_other_tastings_of_the_bottle_are_listed(page):
     other = unfold(page, "Other notes on this bottle")
     tap(other.get_by_role("link"))
     expect(page.get_by_text("Shut.").first).to_be_visible()
+
+
+def test_note_of_a_merged_duplicate_is_another_note(page):
+    page.evaluate(SAVE_OF_A_DUPLICATE, BOTTLE)
+    fold = page.get_by_role("group").filter(
+        has=page.get_by_role("heading", name="Other notes on this bottle")
+    )
+    expect(fold).to_contain_text("2 notes")
+    tap(unfold(page, "Other notes on this bottle").get_by_role("link").first)
+    # The page of that note names the bottle into which the duplicate was merged.
+    expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
+    expect(page.get_by_text("From another phone.")).to_be_visible()
+    expect(fold).to_contain_text("2 notes")
 
 
 def test_revisions_are_loaded_from_the_server(page):

@@ -19,6 +19,7 @@ import { isEmptied } from '../../../store/record.js';
 import { removeNote, restoreNote } from '../../../domain/blind/remove_note.js';
 import { photosOf } from '../../../photos/photos.js';
 import { LazySheet } from '../../shell/lazy.js';
+import { mergedBottles } from '../../../domain/bottle/merged_bottles.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
 import { BottleFactList, bottleDigest } from '../bottle/bottle_facts.js';
 import { Revisions } from './revisions.js';
@@ -56,16 +57,19 @@ async function readAll(id) {
   const tasting = await readTasting(id);
   const bottleId = tasting?.fields['bottle'];
   const visitId = tasting?.fields['visit'];
-  const [bottles, ofBottle, visit, units, photos] = await Promise.all([
+  const [bottles, merged, visit, units, photos] = await Promise.all([
     bottlesByIds([bottleId]),
-    bottleId ? tastingsOfBottle(bottleId) : [],
+    mergedBottles(),
     visitId ? readVisit(visitId) : undefined,
     settings(),
     photosOf({ tasting: id }),
   ]);
+  const bottle = resolveBottle(bottles, bottleId);
+  const ids = bottle ? [bottle.id, ...(merged.get(bottle.id) ?? [])] : [bottleId].filter(Boolean);
+  const ofBottle = await tastingsOfBottle(...ids);
   return {
     tasting,
-    bottle: resolveBottle(bottles, bottleId),
+    bottle,
     others: ofBottle.filter((row) => row.id !== id),
     visit,
     units,
