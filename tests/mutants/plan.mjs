@@ -17,7 +17,7 @@ export const PLAN = [
   [/^store\/stale_edits\.js$/, ['stale_edits', 'write_again', 'write'].map(test)],
   [/^store\/(local_state|finish_timer|open_pour)\.js$/, ['local_state', 'loop_failures'].map(test)],
   [/^store\/palate_cache\.js$/, ['palate_fetch', 'palate_cache'].map(test)],
-  [/^store\/(owner|browser_key|database_name)\.js$/, ['owner', 'owner_database'].map(test)],
+  [/^store\/(owner|browser_key|database_name)\.js$/, ['owner', 'owner_database', 'phone_databases'].map(test)],
   [/^store\/(clock_state|backoff)\.js$/, [test('clock_state')]],
   [/^store\/(revisions|invalid_values|evict|changes)\.js$/, ['phone_rows', 'loop_failures'].map(test)],
   [/^store\/queries\.js$/, ['queries', 'query_reads', 'merged_bottles'].map(test)],

@@ -129,6 +129,19 @@ test('a removal that was not committed is restored', async () => {
   assert.equal(await db.meta.get('seven'), undefined);
 });
 
+test('a full phone shows what it cannot commit', async () => {
+  localStorage.setItem(`${stateKey}twelve`, '{"value":12}');
+  const lost = mock.method(db, 'transaction', () => Promise.reject(new Error('full')));
+  const told = mock.method(console, 'error', () => {});
+  const state = localState('twelve', isNumber, byTheCaller);
+  await state.restore();
+  assert.equal(state.value, 12);
+  assert.match(String(told.mock.calls[0]?.arguments[0]), /full/);
+  assert.equal(localStorage.getItem(`${stateKey}twelve`), '{"value":12}');
+  lost.mock.restore();
+  told.mock.restore();
+});
+
 test('an uncommitted value of another shape is dropped', async () => {
   for (const text of ['{"value":"eight"}', '{"val', '[]']) {
     localStorage.setItem(`${stateKey}eight`, text);
