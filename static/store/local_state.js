@@ -11,15 +11,19 @@
  * @property {() => Promise<void>} restore reads what is stored
  */
 import { signal } from '../vendor/signals-core.js';
-import { db, withReconnect, transaction } from './database.js';
+import { db, storeState, withReconnect, transaction } from './database.js';
 import { stateKey } from './database_name.js';
 
-/** @type {Map<string, string>} values that are not committed yet, as JSON by key of localStorage */
+/** @typedef {{ value: unknown, at: number }} Change at: when it was set, in milliseconds since 1970 */
+
+/** @type {Map<string, Change>} values that are not committed yet, by key of localStorage */
 const uncommitted = new Map();
 
 function flushState() {
+  // What was erased must not come back.
+  if (storeState.peek() === 'erased') return;
   try {
-    for (const [key, text] of uncommitted) localStorage.setItem(key, text);
+    for (const [key, change] of uncommitted) localStorage.setItem(key, JSON.stringify(change));
   } catch {
     // Without localStorage only IndexedDB remains.
   }
@@ -29,7 +33,7 @@ function flushState() {
 addEventListener('pagehide', flushState);
 document.addEventListener('visibilitychange', flushState);
 
-/** @param {string} key @returns {{ value: unknown } | null} what a closed page did not commit */
+/** @param {string} key @returns {Change | null} what a closed page did not commit */
 function leftover(key) {
   try {
     return JSON.parse(localStorage.getItem(key) ?? 'null');
@@ -58,29 +62,43 @@ function removeLeftover(key) {
 export function localState(name, isValid, { property = 'kept', restored = 'at once' } = {}) {
   const state = signal(/** @type {T | null} */ (null));
   const key = stateKey + name;
-  let writes = 0;
+  /** @type {Change} */
+  let newest = { value: null, at: 0 };
   async function restore() {
     // Until it is committed, the value of this page is newer than what is stored.
     if (uncommitted.has(key)) return;
+    const before = newest;
     const left = leftover(key);
-    if (left) return set(isValid(left.value) ? left.value : null).catch((error) => console.error(error));
-    const before = writes;
-    const stored = (await withReconnect(() => db.meta.get(name)))?.[property];
+    const row = await withReconnect(() => db.meta.get(name));
     // What was set while it was read is newer.
-    if (writes === before) state.value = isValid(stored) ? stored : null;
+    if (newest !== before) return;
+    // Another tab may have stored a newer value.
+    if (left && (left.value === null || isValid(left.value)) && !(row?.at > left.at)) {
+      await set(left.value).catch((error) => console.error(error));
+      return;
+    }
+    const stored = row?.[property];
+    state.value = isValid(stored) ? stored : null;
   }
   if (restored === 'at once') restore().catch((error) => console.error(error));
-  /** @param {T | null} next */
-  async function set(next) {
-    writes += 1;
-    state.value = next;
-    const text = JSON.stringify({ value: next });
-    uncommitted.set(key, text);
-    await transaction('rw', ['meta'], async (tx) => {
-      if (next === null) await tx.meta.delete(name);
-      else await tx.meta.put({ name, [property]: next });
-    });
-    if (uncommitted.get(key) !== text) return;
+  /** @param {T | null} value */
+  async function set(value) {
+    const change = { value, at: Date.now() };
+    newest = change;
+    state.value = value;
+    uncommitted.set(key, change);
+    try {
+      await transaction('rw', ['meta'], async (tx) => {
+        // The newest one, because an aborted transaction is repeated after later ones.
+        const { value: stored, at } = newest;
+        await tx.meta.put(stored === null ? { name, at } : { name, at, [property]: stored });
+      });
+    } catch (error) {
+      // The page may be closed without an event.
+      flushState();
+      throw error;
+    }
+    if (newest !== change) return;
     uncommitted.delete(key);
     removeLeftover(key);
   }

@@ -95,43 +95,70 @@ export async function readAfterWrites(read) {
   return read();
 }
 
+let calls = 0;
+/** @type {Map<string, number>} which call wrote a field last, while any write is running */
+const writers = new Map();
+
 /** @param {Edit[]} edits @param {Part} [part] */
 async function write(edits, part) {
-  const done = commitWithSpace(edits, part);
+  const done = commitWithSpace(edits, part, (calls += 1));
   inFlight.set(edits, done);
   try {
     await done;
   } finally {
     inFlight.delete(edits);
+    if (inFlight.size === 0) writers.clear();
   }
   markCommitted();
   afterSave();
 }
 
-/** Commit, and once more if the device was full and space could be freed. @param {Edit[]} edits @param {Part} [part] */
-async function commitWithSpace(edits, part) {
+/**
+ * Commit, and once more if the device was full and space could be freed.
+ * @param {Edit[]} edits @param {Part | undefined} part @param {number} call
+ */
+async function commitWithSpace(edits, part, call) {
   try {
-    await commit(edits, part);
+    await commit(edits, part, call);
   } catch (error) {
     if (!isQuotaExceeded(error) || !(await freeSpace())) throw error;
-    await commit(edits, part);
+    await commit(edits, part, call);
   }
 }
 
-/** @param {Edit[]} edits @param {Part} [part] */
-async function commit(edits, part) {
-  const tables = [...new Set(edits.map((edit) => edit.kind))];
+/** @param {Edit[]} given @param {Part | undefined} part @param {number} call */
+async function commit(given, part, call) {
+  const tables = [...new Set(given.map((edit) => edit.kind))];
   const stored = await transaction('rw', [...tables, 'outbox', 'meta'], async (tx) => {
     const clock = await readClockState(tx);
     const stamp = nextTimestamp(clock);
-    const rows = await load(tx, edits);
+    const rows = await load(tx, given);
+    const edits = given.map((edit) => withoutLater(edit, call));
     const applied = edits.filter((edit) => apply(rows, edit, stamp, part));
     if (applied.length === 0) return null;
     await putRows(tx, rows, applied);
     await tx.meta.put({ ...clock, last: stamp });
     return stamp;
   });
+  for (const edit of given) for (const key of writtenBy(edit)) writers.set(key, Math.max(call, writers.get(key) ?? 0));
   if (stored) noteCommit(stored);
+}
+
+/** @param {Edit} edit @returns {string[]} what it writes */
+function writtenBy({ kind, id, fields = {}, deleted }) {
+  return [...Object.keys(fields), ...(deleted === undefined ? [] : [''])].map((field) => `${kind}/${id}/${field}`);
+}
+
+/**
+ * Leave out what a later call has written: an aborted transaction is repeated, perhaps after later ones.
+ * @param {Edit} edit @param {number} call @returns {Edit}
+ */
+function withoutLater(edit, call) {
+  const isLate = (/** @type {string} */ field) => (writers.get(`${edit.kind}/${edit.id}/${field}`) ?? 0) > call;
+  if (!writtenBy(edit).some((key) => (writers.get(key) ?? 0) > call)) return edit;
+  const fields = Object.fromEntries(Object.entries(edit.fields ?? {}).filter(([field]) => !isLate(field)));
+  const { deleted, ...rest } = edit;
+  return { ...rest, fields, ...(deleted === undefined || isLate('') ? {} : { deleted }) };
 }
 
 /** @typedef {{ records: Map<string, Row>, unsent: Map<string, OutboxEntry> }} Loaded */

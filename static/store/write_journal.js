@@ -5,6 +5,7 @@
  */
 import { signal } from '../vendor/signals-core.js';
 import { newId } from './record.js';
+import { storeState } from './database.js';
 import { journalKey } from './database_name.js';
 
 /** @typedef {import('./write.js').Edit} Edit */
@@ -68,6 +69,8 @@ export function journalKeys() {
 
 /** Write uncommitted edits to the journal, or remove it if there are none. */
 export function flushJournal() {
+  // What was erased must not come back.
+  if (storeState.peek() === 'erased') return;
   const edits = sources.flatMap((source) => source());
   if (edits.length === 0 && !isFlushed) return;
   try {

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { stateKey } from '../../static/store/database_name.js';
-import { db } from '../../static/store/database.js';
+import { db, storeState } from '../../static/store/database.js';
 import { finishTimer } from '../../static/store/finish_timer.js';
 import { localState } from '../../static/store/local_state.js';
 import { openPour } from '../../static/store/open_pour.js';
@@ -24,14 +24,16 @@ const nextPage = () => import(`../../static/store/local_state.js?page=${(pages +
 
 test('what is set is stored and restored', async () => {
   await localState('one', isNumber, byTheCaller).set(7);
-  assert.deepEqual(await db.meta.get('one'), { name: 'one', kept: 7 });
+  assert.equal((await db.meta.get('one')).kept, 7);
   const again = localState('one', isNumber, byTheCaller);
   assert.equal(again.value, null);
   await again.restore();
   assert.equal(again.value, 7);
   assert.equal(again.peek(), 7);
   await again.set(null);
-  assert.equal(await db.meta.get('one'), undefined);
+  await again.restore();
+  assert.equal(again.value, null);
+  assert.equal('kept' in (await db.meta.get('one')), false);
 });
 
 test('an invalid stored value is dropped', async () => {
@@ -67,7 +69,7 @@ test('open pour and finish timer keep their older rows', async () => {
   assert.deepEqual(openPour.value, { tasting, step: 'look' });
   assert.deepEqual(finishTimer.value, { tasting, started_ms: 5 });
   await openPour.set({ tasting, step: 'sips' });
-  assert.deepEqual(await db.meta.get('open_pour'), { name: 'open_pour', open: { tasting, step: 'sips' } });
+  assert.deepEqual((await db.meta.get('open_pour')).open, { tasting, step: 'sips' });
 });
 
 test('nothing stored is no value', async () => {
@@ -118,36 +120,39 @@ test('a value that was not committed is restored', async () => {
   const state = page.localState('six', isNumber, byTheCaller);
   await state.restore();
   assert.equal(state.value, 6);
-  assert.deepEqual(await db.meta.get('six'), { name: 'six', kept: 6 });
+  assert.equal((await db.meta.get('six')).kept, 6);
   assert.equal(localStorage.getItem(`${stateKey}six`), null);
 });
 
 test('a removal that was not committed is restored', async () => {
   await db.meta.put({ name: 'seven', kept: 7 });
-  localStorage.setItem(`${stateKey}seven`, '{"value":null}');
-  await localState('seven', isNumber, byTheCaller).restore();
-  assert.equal(await db.meta.get('seven'), undefined);
+  localStorage.setItem(`${stateKey}seven`, '{"value":null,"at":1}');
+  const state = localState('seven', isNumber, byTheCaller);
+  await state.restore();
+  assert.equal(state.value, null);
+  assert.equal('kept' in (await db.meta.get('seven')), false);
 });
 
 test('a full phone shows what it cannot commit', async () => {
-  localStorage.setItem(`${stateKey}twelve`, '{"value":12}');
+  localStorage.setItem(`${stateKey}twelve`, '{"value":12,"at":1}');
   const lost = mock.method(db, 'transaction', () => Promise.reject(new Error('full')));
   const told = mock.method(console, 'error', () => {});
   const state = localState('twelve', isNumber, byTheCaller);
   await state.restore();
   assert.equal(state.value, 12);
   assert.match(String(told.mock.calls[0]?.arguments[0]), /full/);
-  assert.equal(localStorage.getItem(`${stateKey}twelve`), '{"value":12}');
+  assert.equal(JSON.parse(localStorage.getItem(`${stateKey}twelve`) ?? '').value, 12);
   lost.mock.restore();
   told.mock.restore();
 });
 
 test('an uncommitted value of another shape is dropped', async () => {
-  for (const text of ['{"value":"eight"}', '{"val', '[]']) {
+  await db.meta.put({ name: 'eight', kept: 8 });
+  for (const text of ['{"value":"eight","at":1}', '{"val', '[]']) {
     localStorage.setItem(`${stateKey}eight`, text);
     const state = localState('eight', isNumber, byTheCaller);
     await state.restore();
-    assert.equal(state.value, null);
+    assert.equal(state.value, 8);
   }
 });
 
@@ -156,9 +161,9 @@ test('a page put away keeps a value until its commit', async () => {
   const first = state.set(8);
   const second = state.set(9);
   document.dispatchEvent(new Event('visibilitychange'));
-  assert.equal(localStorage.getItem(`${stateKey}nine`), '{"value":9}');
+  assert.equal(JSON.parse(localStorage.getItem(`${stateKey}nine`) ?? '').value, 9);
   await first;
-  assert.equal(localStorage.getItem(`${stateKey}nine`), '{"value":9}');
+  assert.equal(JSON.parse(localStorage.getItem(`${stateKey}nine`) ?? '').value, 9);
   await second;
   assert.equal(localStorage.getItem(`${stateKey}nine`), null);
   leave();
@@ -183,5 +188,57 @@ test('without localStorage a value is still stored', async () => {
   await stored;
   await state.restore();
   assert.equal(state.value, 11);
-  assert.deepEqual(await db.meta.get('eleven'), { name: 'eleven', kept: 11 });
+  assert.equal((await db.meta.get('eleven')).kept, 11);
+});
+
+test('a value stored by another tab wins over an older one', async () => {
+  localStorage.setItem(`${stateKey}two tabs`, '{"value":1,"at":5}');
+  for (const [at, expected] of [
+    [6, 2],
+    [5, 1],
+  ]) {
+    await db.meta.put({ name: 'two tabs', kept: 2, at });
+    const state = localState('two tabs', isNumber, byTheCaller);
+    await state.restore();
+    assert.equal(state.value, expected, String(at));
+  }
+});
+
+test('a repeated transaction does not bring back an older value', async () => {
+  const state = localState('repeated', isNumber, byTheCaller);
+  const { put } = IDBObjectStore.prototype;
+  let aborted = false;
+  mock.method(IDBObjectStore.prototype, 'put', function once(/** @type {any} */ ...row) {
+    const request = put.apply(this, row);
+    if (!aborted) {
+      aborted = true;
+      this.transaction.abort();
+    }
+    return request;
+  });
+  await Promise.all([state.set(1), state.set(2)]);
+  assert.ok(aborted);
+  mock.restoreAll();
+  assert.equal((await db.meta.get('repeated')).kept, 2);
+});
+
+test('a value set back to an earlier one is still protected', async () => {
+  const state = localState('back', isNumber, byTheCaller);
+  const first = state.set(1);
+  const others = [state.set(2), state.set(1)];
+  await first;
+  leave();
+  assert.equal(JSON.parse(localStorage.getItem(`${stateKey}back`) ?? 'null')?.value, 1);
+  await Promise.all(others);
+});
+
+test('an erased notebook leaves nothing behind', async () => {
+  const was = storeState.value;
+  const state = localState('erased', isNumber, byTheCaller);
+  const stored = state.set(1);
+  storeState.value = 'erased';
+  leave();
+  assert.equal(localStorage.getItem(`${stateKey}erased`), null);
+  storeState.value = was;
+  await stored;
 });

@@ -110,3 +110,29 @@ test('a late edit of a fresh book is written', async () => {
   const found = await late(recordOf(newId(), {}), '', { fields: { name: 'b' } });
   assert.deepEqual(found.fields, { name: 'b' });
 });
+
+test('a repeated write does not bring back an older value', async () => {
+  const id = newId();
+  const { put } = IDBObjectStore.prototype;
+  let aborted = false;
+  mock.method(IDBObjectStore.prototype, 'put', function once(/** @type {any} */ ...row) {
+    const request = put.apply(this, row);
+    if (!aborted) {
+      aborted = true;
+      this.transaction.abort();
+    }
+    return request;
+  });
+  await Promise.all([save('bottle', id, { name: 'old' }), save('bottle', id, { name: 'new' })]);
+  assert.ok(aborted);
+  assert.equal((await db.bottle.get(id))?.fields['name'], 'new');
+});
+
+test('a write follows one that fails', async () => {
+  const id = newId();
+  const first = mock.method(db, 'transaction', () => Promise.reject(new RangeError('wrong')));
+  const failed = save('bottle', id, { name: 'old' });
+  first.mock.restore();
+  await Promise.all([assert.rejects(failed), save('bottle', id, { name: 'new' })]);
+  assert.equal((await db.bottle.get(id))?.fields['name'], 'new');
+});

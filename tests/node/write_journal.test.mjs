@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { journalKey } from '../../static/store/database_name.js';
 import { replayJournal } from '../../static/store/replay_journal.js';
-import { db } from '../../static/store/database.js';
+import { db, storeState } from '../../static/store/database.js';
 import { journalKeys, markCommitted, onCommit, registerPending } from '../../static/store/write_journal.js';
 import { newId, save } from '../../static/store/write.js';
 import { control } from './environment.mjs';
@@ -50,6 +50,15 @@ test('a page lays down what is unwritten when it goes', () => {
   leave();
   assert.deepEqual(laid(), [waiting]);
   assert.deepEqual(journalKeys(), []);
+});
+
+test('a page lays nothing down of an erased notebook', () => {
+  const was = storeState.value;
+  waiting = [edit('a')];
+  storeState.value = 'erased';
+  leave();
+  storeState.value = was;
+  assert.deepEqual(laid(), []);
 });
 
 test('a page that is put away lays it down too', () => {

@@ -16,7 +16,7 @@ export function Notices() {
   const { loss } = storageState.value;
   // The pour screen shows this itself.
   const hasJournal = journaled.value.length > 0 && route.value.screen !== 'pour';
-  return html`<${StoreNotice} state=${storeState.value} />
+  return html`<${StoreNotice} state=${storeState.value} isSaid=${hasJournal || route.value.screen === 'pour'} />
     ${hasJournal && html`<${Notice} text=${t('app.laid_aside')} act=${t('pour.try_again')} onAct=${tryJournal} />`}
     ${
       loss &&
@@ -52,9 +52,9 @@ function eventsText(events) {
   return `${texts.join(' ')} ${t('app.news_not_you')}`;
 }
 
-/** @param {{ state: string }} props */
-function StoreNotice({ state }) {
-  if (['closed', 'ready', 'erased', 'full'].includes(state)) return null;
+/** @param {{ state: string, isSaid: boolean }} props isSaid: the screen says already that the phone is full */
+function StoreNotice({ state, isSaid }) {
+  if (['closed', 'ready', 'erased'].includes(state) || (state === 'full' && isSaid)) return null;
   const reloads = state === 'outdated' || state === 'connection_lost';
   return html`<${Notice} text=${t(`app.store_${state}`)} act=${reloads ? t('app.load_again') : null}
       onAct=${() => location.reload()} />`;
