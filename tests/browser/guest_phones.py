@@ -22,9 +22,10 @@ COUNT_TAPS = """() => {
 }"""
 
 
+NONE_MS = 1_000_000_000
 QUICKEST_MS = """async () => {
   const { seat } = await import('/domain/guest/seat_state.js');
-  return seat.value?.clock?.way_ms ?? 1e9;
+  return seat.value?.clock?.way_ms ?? 1_000_000_000;
 }"""
 
 
@@ -64,8 +65,9 @@ def guest_at(
     leader.set_table()
     page = guest_phone(script)
     at_step(leader, page, step)
+    wait_until(page, lambda: page.evaluate(QUICKEST_MS) < NONE_MS, "an exchange with the server")
     # Of the server's time a phone knows what its quickest exchange tells (`close_step`).
-    wait_until(page, lambda: page.evaluate(QUICKEST_MS) < APART_S * 500, "a quick exchange")
+    leader.apart_s = max(APART_S, 2 * page.evaluate(QUICKEST_MS) / 1000)
     return page
 
 

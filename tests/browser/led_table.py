@@ -87,6 +87,8 @@ class Leader(ABC):
 
     table = TABLE
     invitation: dict[str, Any]
+    # Between an answer and a close, more than a guest's clock may be off.
+    apart_s: float = APART_S
 
     @abstractmethod
     def set_table(self, glasses: int = 2, **fields: Any) -> None:
@@ -119,8 +121,7 @@ class Leader(ABC):
 
     def close_step(self, at: int, step: str, *, in_ms: int = 0) -> None:
         """Close a step, now or so much later: the leader went on some seconds before that."""
-        # A guest's clock is off by up to half of a request's way, more on a busy machine.
-        apart_s = 0 if in_ms else APART_S
+        apart_s = 0 if in_ms else self.apart_s
         time.sleep(apart_s)
         went_on = self.now(in_ms - grace_ms())
         self.glass(at, **{f"closed_{step}_at": went_on})

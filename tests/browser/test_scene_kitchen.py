@@ -16,7 +16,12 @@ from tests.browser.pour_page import (
     wait_for_offline_copy,
     written,
 )
+from tests.browser.waiting import wait_until
 
+STARTED = """async () => {
+  const { db } = await import('/store/database.js');
+  return Boolean((await db.meta.get('finish'))?.running);
+}"""
 pytestmark = [pytest.mark.browser, both_engines, pytest.mark.service_worker]
 
 
@@ -141,6 +146,7 @@ def test_full_sheet_survives_a_kill_at_every_step(table):
     thumb = table.killed_and_opened("Sips")
     thumb.primary()
     thumb.press(thumb.control("tasting.finish_s").get_by_role("button", name="Start"))
+    wait_until(table.page, lambda: table.page.evaluate(STARTED), "the stored start of the finish")
     thumb = table.killed_and_opened("Overall")
     thumb.press(thumb.page.get_by_role("button", name="Stop"))
     whole(thumb)
