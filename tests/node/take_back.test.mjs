@@ -1,7 +1,7 @@
-// A bought bottle that goes back on the shelf leaves the stock, if it is still there.
+// A bottle that is bought joins the stock; one that goes back on the shelf leaves it, if it is still there.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { stockOf, takeBack } from '../../static/features/shelf/list/stock_edits.js';
+import { purchase, stockOf, takeBack } from '../../static/features/shelf/list/stock_edits.js';
 
 const BOUGHT_AT = '2026-11-28T12:00:00Z';
 const clock = `${Date.parse(BOUGHT_AT)}-0000-aaaaaaaaaaaaaaaaaaaa`;
@@ -47,4 +47,22 @@ test('the stock of a bottle has what names its duplicate', () => {
   const named = (/** @type {any} */ bottle) => stockOf(bottle, { stock, bottles }).map(({ fields }) => fields.bottle);
   assert.deepEqual(named(bottles.get('kept')), ['twin', 'kept']);
   assert.deepEqual(named(null), []);
+});
+
+test('undoing a purchase is one commit of shelf and stock', () => {
+  const bought = { pick: row('pick', {}), bottle: row('bottle', {}) };
+  const owned = purchase(bought, [row('stock', { count: 2 })]);
+  assert.deepEqual(owned.edits, [
+    { kind: 'pick', id: 'pick', fields: { state: 'bought' } },
+    { kind: 'stock', id: 'stock', fields: { bottle: 'bottle', count: 3 } },
+  ]);
+  assert.deepEqual(owned.undo, [
+    { kind: 'pick', id: 'pick', fields: { state: 'open' } },
+    { kind: 'stock', id: 'stock', fields: { count: 2 } },
+  ]);
+  const first = purchase(bought, []);
+  const id = first.edits[1]?.id;
+  assert.equal(first.edits[1]?.fields?.count, 1);
+  assert.deepEqual(first.undo[1], { kind: 'stock', id, deleted: true });
+  assert.equal(purchase({ ...bought, bottle: null }, []).undo.length, 1);
 });

@@ -1,35 +1,19 @@
 // Marks picks as bought or skipped, with undo.
 import { t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { today } from '../../../lib/datetime.js';
-import { newId, remove, restore, save, saveMany } from '../../../store/write.js';
+import { commitEdits, remove, restore, save, saveMany } from '../../../store/write.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { shelf } from './shelf_state.js';
-import { stockOf, takeBack } from './stock_edits.js';
+import { purchase, stockOf, takeBack } from './stock_edits.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
 /** Mark as bought, and add one bottle to the stock. @param {ShelfRow} row */
-export async function markBought({ pick, bottle }) {
-  const before = pick.fields['state'] ?? 'open';
-  const [inStock] = stockOf(bottle, shelf.value);
-  const count = inStock?.fields['count'] ?? 0;
-  const stockId = inStock?.id ?? newId();
-  const edits = [{ kind: /** @type {const} */ ('pick'), id: pick.id, fields: { state: 'bought' } }];
-  const stocked = bottle
-    ? [
-        {
-          kind: /** @type {const} */ ('stock'),
-          id: stockId,
-          fields: { bottle: bottle.id, count: count + 1, ...(inStock ? {} : { since: today() }) },
-        },
-      ]
-    : [];
-  await saveMany([...edits, ...stocked]);
-  showToast(t('shelf.was_bought', { name: bottleName(bottle) }), async () => {
-    await save('pick', pick.id, { state: before });
-    if (inStock) await save('stock', stockId, { count });
-    else if (bottle) await remove('stock', stockId);
+export async function markBought(row) {
+  const { edits, undo } = purchase(row, stockOf(row.bottle, shelf.value));
+  await commitEdits(edits);
+  showToast(t('shelf.was_bought', { name: bottleName(row.bottle) }), () => {
+    commitEdits(undo);
   });
 }
 

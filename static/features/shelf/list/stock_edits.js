@@ -1,8 +1,11 @@
-// What putting a bought bottle back on the shelf changes in the stock.
+// What buying a bottle of the shelf, and putting it back there, changes in the stock.
+import { today } from '../../../lib/datetime.js';
+import { newId } from '../../../store/record.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
 import { clockMs } from '../../../store/hlc.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
+/** @typedef {import('../../../store/write.js').Edit} Edit */
 /** @typedef {{ kind: 'stock', id: string, fields: { count: number } }[]} StockEdits */
 
 /**
@@ -12,6 +15,25 @@ import { clockMs } from '../../../store/hlc.js';
  */
 export function stockOf(bottle, { stock, bottles }) {
   return stock.filter(({ fields }) => bottle && resolveBottle(bottles, fields['bottle'])?.id === bottle.id);
+}
+
+/**
+ * Mark a pick as bought, and add one bottle to the stock.
+ * @param {Pick<import('./shelf_rows.js').ShelfRow, 'pick' | 'bottle'>} row
+ * @param {Row[]} stock of its bottle
+ * @returns {{ edits: Edit[], undo: Edit[] }} each to be committed at once
+ */
+export function purchase({ pick, bottle }, [inStock]) {
+  const setState = (/** @type {string} */ state) =>
+    /** @type {Edit} */ ({ kind: 'pick', id: pick.id, fields: { state } });
+  const [edits, undo] = [[setState('bought')], [setState(pick.fields['state'] ?? 'open')]];
+  if (!bottle) return { edits, undo };
+  const count = inStock?.fields['count'] ?? 0;
+  const named = { kind: /** @type {const} */ ('stock'), id: inStock?.id ?? newId() };
+  const since = inStock ? {} : { since: today() };
+  edits.push({ ...named, fields: { bottle: bottle.id, count: count + 1, ...since } });
+  undo.push(inStock ? { ...named, fields: { count } } : { ...named, deleted: true });
+  return { edits, undo };
 }
 
 /**
