@@ -1,8 +1,8 @@
 // Links the current pour to a known bottle, or separates it again.
-import { newId, remove } from '../../store/write.js';
+import { newId } from '../../store/write.js';
 import { currentPour, values, setFields } from '../pour/current_pour.js';
 import { whenIdle } from '../pour/autosave_queue.js';
-import { isUnreferenced, selectBottle } from './match_bottle.js';
+import { isReferenced, isUnreferenced, selectBottle } from './match_bottle.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -30,12 +30,12 @@ const VINTAGE_INDEPENDENT = [
 export async function useExisting(row) {
   const pour = currentPour.peek();
   if (!pour) return;
-  await whenIdle();
   const previous = pour.bottle;
+  const isMade = values.tasting.peek()['bottle'] === previous && Object.keys(values.bottle.peek()).length > 0;
+  const isFree = isMade && previous !== row.id && !(await isReferenced(previous, pour.tasting));
+  if (currentPour.peek()?.bottle !== previous) return;
   selectBottle(row.id, row.fields);
-  setFields('tasting', { bottle: row.id });
-  await whenIdle();
-  if (previous !== row.id && (await isUnreferenced(previous, pour.tasting))) await remove('bottle', previous);
+  setFields('tasting', { bottle: row.id }, isFree ? [{ kind: 'bottle', id: previous, fields: {}, deleted: true }] : []);
 }
 
 /** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */

@@ -2,10 +2,10 @@
 // are merged; the last value of a field wins.
 import { signal } from '../../lib/ui.js';
 import { flushJournal, tryJournal, registerPending } from '../../store/write_journal.js';
-import { saveMany } from '../../store/write.js';
+import { commitEdits } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Kind} Kind */
-/** @typedef {{ kind: Kind, id: string, fields: Record<string, any> }} Change */
+/** @typedef {{ kind: Kind, id: string, fields: Record<string, any>, deleted?: boolean }} Change */
 
 /**
  * Code of the error that prevents saving, or null. Unsaved changes are tried again with the next
@@ -23,9 +23,9 @@ let inFlight = [];
 
 /** @param {Change[]} changes */
 export function enqueue(changes) {
-  for (const { kind, id, fields } of changes) {
-    const known = waiting.get(`${kind}/${id}`);
-    waiting.set(`${kind}/${id}`, { kind, id, fields: { ...known?.fields, ...fields } });
+  for (const change of changes) {
+    const key = `${change.kind}/${change.id}`;
+    waiting.set(key, joined(waiting.get(key), change));
   }
   if (waiting.size)
     writing ??= flush().finally(() => {
@@ -38,7 +38,7 @@ async function flush() {
     inFlight = [...waiting.values()];
     waiting.clear();
     try {
-      await saveMany(inFlight);
+      await commitEdits(inFlight);
       saveError.value = null;
     } catch (error) {
       saveError.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
@@ -56,8 +56,13 @@ async function flush() {
 function requeue(changes) {
   for (const change of changes) {
     const key = `${change.kind}/${change.id}`;
-    waiting.set(key, { ...change, fields: { ...change.fields, ...waiting.get(key)?.fields } });
+    waiting.set(key, joined(change, waiting.get(key)));
   }
+}
+
+/** @param {Change | undefined} older @param {Change | undefined} newer */
+function joined(older, newer) {
+  return /** @type {Change} */ ({ ...older, ...newer, fields: { ...older?.fields, ...newer?.fields } });
 }
 
 /** @param {Kind} kind @param {string} id @param {string} field */

@@ -71,8 +71,9 @@ const questionFields = {
  * Show and save values. An invalid value stays on the page with its error.
  * @param {Target} side
  * @param {Fields} fields
+ * @param {import('./autosave_queue.js').Change[]} [also] saved in the same commit
  */
-export function setFields(side, fields) {
+export function setFields(side, fields, also = []) {
   const pour = currentPour.peek();
   if (!pour) return;
   patch(side, fields);
@@ -94,6 +95,7 @@ export function setFields(side, fields) {
       ? [{ kind: /** @type {const} */ ('tasting'), id: pour.tasting, fields: tasting }]
       : []),
     ...(side === 'bottle' ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle, fields: valid }] : []),
+    ...also,
   ]);
 }
 

@@ -4,9 +4,9 @@ import { batch, computed, signal } from '../../../lib/ui.js';
 import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { bottlesByGtin } from '../../../store/bottle_queries.js';
-import { newId, remove } from '../../../store/write.js';
+import { newId } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
-import { enqueue, whenIdle } from '../../../domain/pour/autosave_queue.js';
+import { enqueue } from '../../../domain/pour/autosave_queue.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { defaults } from '../list/shelf_state.js';
 
@@ -54,8 +54,12 @@ export function startDraft() {
   });
 }
 
-/** @param {'bottle' | 'pick'} side @param {Fields} fields */
-export function setDraftFields(side, fields) {
+/**
+ * @param {'bottle' | 'pick'} side
+ * @param {Fields} fields
+ * @param {import('../../../domain/pour/autosave_queue.js').Change[]} [also] saved in the same commit
+ */
+export function setDraftFields(side, fields, also = []) {
   const now = pickDraft.peek();
   if (!now) return;
   const ofStyle = side === 'bottle' && 'style' in fields ? styleFields(values.bottle.peek(), fields['style']) : null;
@@ -83,7 +87,7 @@ export function setDraftFields(side, fields) {
               },
             ]),
       ];
-  enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: valid }]);
+  enqueue([...first, { kind: side, id: side === 'bottle' ? now.bottle : now.pick, fields: valid }, ...also]);
 }
 
 /**
@@ -93,7 +97,7 @@ export function setDraftFields(side, fields) {
  */
 export async function applyBarcode(gtin) {
   const [row] = await bottlesByGtin(gtin);
-  if (row) await useExisting(row);
+  if (row) useExisting(row);
   else setDraftFields('bottle', { gtin });
   return Boolean(row);
 }
@@ -102,14 +106,17 @@ export async function applyBarcode(gtin) {
  * Link the pick to a known bottle, and delete the bottle created for this pick.
  * @param {Row} row
  */
-export async function useExisting(row) {
+export function useExisting(row) {
   const now = pickDraft.peek();
   if (!now) return;
   pickDraft.value = { ...now, bottle: row.id, known: true };
   values.bottle.value = { ...row.fields };
-  setDraftFields('pick', { bottle: row.id });
-  await whenIdle();
-  if (now.created && !now.known) await remove('bottle', now.bottle);
+  const made = now.created && !now.known;
+  setDraftFields(
+    'pick',
+    { bottle: row.id },
+    made ? [{ kind: 'bottle', id: now.bottle, fields: {}, deleted: true }] : [],
+  );
 }
 
 /** @param {'bottle' | 'pick'} side @param {Fields} fields @returns {Fields} */
