@@ -1,7 +1,7 @@
 // Flights: create a series of hidden glasses, and reveal them together.
 import { timestamp, today } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
-import { bottlesByIds, settings, tastingsOfVisit } from '../../store/queries.js';
+import { bottlesByIds, settings, tasting, tastingsOfVisit } from '../../store/queries.js';
 import { newId, saveMany } from '../../store/write.js';
 import { shuffleGlasses, glassLetter } from './shuffle.js';
 import { isLabelHidden } from './glasses.js';
@@ -15,9 +15,12 @@ import { GUESS_FIELDS } from '../fields.js';
  * @typedef {{ bottle: string | null, name: string | null, style: string | null, label_abv: number | null, vintage:
  *   number | null, non_vintage?: true | null }} Wine
  */
+/** @typedef {{ kind: import('../../store/record.js').Kind, id: string, fields: Record<string, any> }} Edit */
 /**
- * @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: { visit: string,
- *   glasses: { mark: string, name: string }[] } | null }} Draft typed: the wine being entered
+ * @typedef {{ visit: string, glasses: { mark: string, name: string }[], edits?: Edit[] }} Poured edits: what makes the
+ *   flight; missing in a list of an older release
+ * @typedef {{ wines: Wine[], typed?: Wine | null, repeated: boolean, poured: Poured | null }} Draft typed: the wine
+ *   being entered
  */
 
 /** @param {unknown} value @returns {value is Draft} */
@@ -31,8 +34,8 @@ export function emptyDraft() {
 }
 
 /**
- * Shuffle the wines, save a tasting with hidden label for each glass, and keep the list for the
- * pourer.
+ * Shuffle the wines, keep the list for the pourer, and save a tasting with hidden label for each glass. The list comes
+ * first, because a page that is closed before it would have covered glasses that nobody can pour.
  * @param {Draft} made
  * @param {string} visitName
  */
@@ -48,7 +51,8 @@ export async function createFlight(made, visitName) {
     mark: marks[index] ?? String(index + 1),
   }));
   const startedAt = Date.now();
-  await saveMany([
+  /** @type {Edit[]} */
+  const edits = [
     ...(running ? [] : [{ kind: /** @type {const} */ ('visit'), id: visit, fields: { name: visitName, on: today() } }]),
     ...made.wines.map((wine, index) => ({
       kind: /** @type {const} */ ('bottle'),
@@ -69,11 +73,20 @@ export async function createFlight(made, visitName) {
         pour_ml: own['pour_ml'] ?? null,
       },
     })),
-  ]);
-  await flightDraft.set({
-    ...made,
-    poured: { visit, glasses: glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine] ?? {}) })) },
-  });
+  ];
+  const list = glasses.map(({ wine, mark }) => ({ mark, name: wineName(made.wines[wine] ?? {}) }));
+  const poured = { visit, glasses: list, edits };
+  await flightDraft.set({ ...made, poured });
+  await saveFlight(poured);
+}
+
+/**
+ * Save the flight of a list, unless it was saved before.
+ * @param {Poured} poured
+ */
+export async function saveFlight({ edits = [] }) {
+  const last = edits.at(-1);
+  if (last && !(await tasting(last.id))) await saveMany(edits);
 }
 
 /** @param {Wine} wine */

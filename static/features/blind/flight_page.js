@@ -14,7 +14,7 @@ import { showToast } from '../../components/layout/toast.js';
 import { Page } from '../shell/page.js';
 import { styleName } from '../../domain/style_names.js';
 import { MAX_GLASSES } from '../../domain/blind/shuffle.js';
-import { createFlight, flightDraft, emptyDraft } from '../../domain/blind/flight.js';
+import { createFlight, flightDraft, emptyDraft, saveFlight } from '../../domain/blind/flight.js';
 import { wineName } from '../../domain/bottle_names.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { VintageField } from '../../domain/bottle/vintage_field.js';
@@ -145,14 +145,18 @@ function useKnown() {
 
 /**
  * Show the list to the pourer. It is removed before the phone is handed over.
- * @param {{ poured: NonNullable<Draft['poured']> }} props
+ * @param {{ poured: import('../../domain/blind/flight.js').Poured }} props
  */
 function PouringList({ poured }) {
   const hide = async () => {
+    await saveFlight(poured);
     await flightDraft.set(null);
     navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };
-  useEffect(() => scrollTo(0, 0), []);
+  useEffect(() => {
+    scrollTo(0, 0);
+    saveFlight(poured);
+  }, []);
   return html`<p class="voice guide">${t('evening.flight_pour_guide')}</p>
     <ol class="ruled" aria-label=${t('evening.pour_list')}>
       ${poured.glasses.map(

@@ -2,7 +2,6 @@
 // first, because stopping at a good result would bias the test.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { localState } from '../../store/local_state.js';
 import { Choice } from '../../components/form/choice.js';
 import { TextField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -10,24 +9,15 @@ import { discrimination } from '../../rules/stats/discrimination.js';
 import { Page } from '../shell/page.js';
 import { drawRound, GLASSES_PER_ROUND, scoreOf, winesOf } from './triangle_rounds.js';
 import { TriangleHistory } from './triangle_history.js';
-import { saveTriangle, visitForTriangle, TriangleResult } from '../../domain/blind/triangle_store.js';
+import { afresh, saveOnce, startAgain, triangle } from './triangle_state.js';
+import { TriangleResult } from '../../domain/blind/triangle_store.js';
 import { AtThumb } from '../../components/layout/at_thumb.js';
 
 /** @typedef {import('./triangle_rounds.js').Round} Round */
-/**
- * @typedef {{ names: [string | null, string | null], planned: number, rounds: Round[], handed:
- *   boolean, visit?: string | null }} Triangle handed: the phone was handed to the taster; visit:
- *   where the result is saved
- */
+/** @typedef {import('./triangle_state.js').Triangle} Triangle */
 
 const PLANS = [3, 5, 7, 10];
 const DEFAULT_PLAN = 5;
-
-const triangle = localState(
-  'triangle',
-  /** @returns {value is Triangle} */ (/** @type {unknown} */ value) =>
-    Array.isArray(/** @type {any} */ (value)?.rounds),
-);
 
 export function TrianglePage() {
   const now = triangle.value ?? { names: [null, null], planned: DEFAULT_PLAN, rounds: [], handed: false };
@@ -100,11 +90,6 @@ function EndTest({ now }) {
   return html`<button type="button" class="button plain" onClick=${end}>${t('evening.triangle_end')}</button>`;
 }
 
-/** @param {Triangle} now @returns {Triangle} a new test of the same wines */
-function afresh(now) {
-  return { ...now, rounds: [], handed: false, visit: null };
-}
-
 /**
  * Ask for the odd glass. No result is shown before the last round, because it would influence the
  * next one.
@@ -144,7 +129,7 @@ function Result({ now }) {
   const score = scoreOf(now.rounds);
   const [savedIn, setSavedIn] = useState('');
   useEffect(() => {
-    saveOnce(now, score).then(setSavedIn);
+    saveOnce(now).then(setSavedIn);
   }, []);
   return html`<${TriangleResult} score=${score} />
     <ol class="ruled">
@@ -169,21 +154,8 @@ function Result({ now }) {
     </a>`
     }
     <${AtThumb}>
-    <button type="button" class="button primary" onClick=${() => triangle.set(afresh(now))}>
+    <button type="button" class="button primary" onClick=${() => startAgain(now)}>
       ${t('evening.triangle_again')}
     </button>
     <//>`;
-}
-
-/**
- * Save the result once, even if the app was closed after the last answer.
- * @param {Triangle} now
- * @param {import('../../domain/blind/triangle_store.js').Score} score
- * @returns {Promise<string>} the visit that has it
- */
-async function saveOnce(now, score) {
-  const visit = now.visit ?? (await visitForTriangle());
-  if (!now.visit && triangle.peek() === now) await triangle.set({ ...now, visit });
-  await saveTriangle(visit, { names: now.names, score });
-  return visit;
 }
