@@ -7,6 +7,7 @@ import { openPour } from '../store/open_pour.js';
 import { commitEdits, newId, saveMany } from '../store/write.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
+/** @typedef {import('../store/open_pour.js').OpenPour} OpenPour */
 
 /**
  * @param {string} bottle id
@@ -23,11 +24,21 @@ export async function openBottle(bottle, stock) {
   navigate(`/pour/${tasting}/note`);
   if (!stock || !less.length) return;
   showToast(t('book.one_opened'), async () => {
-    await commitEdits([
-      { kind: 'stock', id: stock.id, fields: { count } },
-      { kind: 'tasting', id: tasting, deleted: true },
-    ]);
-    await openPour.set(unfinished);
+    await putBottleBack({ stock: stock.id, count, tasting, unfinished });
     navigate(`/${[from.screen, ...from.path].join('/')}`);
   });
+}
+
+/**
+ * Undo an opening. Both writes begin at once, so that a page that is closed loses neither; the pour that was left comes
+ * first, because a deleted one must never be the open one.
+ * @param {{ stock: string, count: number, tasting: string, unfinished: OpenPour | null }} opened
+ */
+export async function putBottleBack({ stock, count, tasting, unfinished }) {
+  const opened = openPour.set(unfinished);
+  await commitEdits([
+    { kind: 'stock', id: stock, fields: { count } },
+    { kind: 'tasting', id: tasting, deleted: true },
+  ]);
+  await opened;
 }

@@ -1,9 +1,10 @@
-// What a new pour takes over from the store's latest one.
+// Which pour a start opens, and what a new one takes over from the store's latest one.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { values } from '../../static/domain/pour/current_pour.js';
+import { currentPour, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
 import { timestamp } from '../../static/lib/datetime.js';
+import { openPour } from '../../static/store/open_pour.js';
 import { newId, save } from '../../static/store/write.js';
 import { NOW, useEmptyBook } from './support.mjs';
 
@@ -30,4 +31,19 @@ test('a pour takes over no place of a note of long ago', async () => {
 
 test('a pour takes over no place of a note in the future', async () => {
   assert.equal(await placeAfter(24), undefined);
+});
+
+test('a start leaves the pour that was being finished', async () => {
+  const tasted_at = timestamp(new Date(NOW));
+  const id = await save('tasting', newId(), { tasted_at });
+  await openPour.set({ tasting: id, step: 'note' });
+  await loadPour(undefined);
+  assert.equal(currentPour.peek()?.tasting, id);
+  await save('tasting', id, { closed_at: tasted_at });
+  await loadPour(undefined);
+  assert.notEqual(currentPour.peek()?.tasting, id);
+  assert.equal(openPour.peek(), null);
+  assert.equal(await loadPour(id), true);
+  assert.equal(currentPour.peek()?.tasting, id);
+  await closePour();
 });

@@ -37,7 +37,8 @@ export async function loadPour(requestedId) {
       (!row && !isJournaled && openPour.peek()?.tasting !== requestedId && currentPour.peek()?.tasting !== requestedId))
   )
     return false;
-  if (isGone) {
+  // A page that was closed while it saved the finished pour left it open.
+  if (isGone || (!requestedId && { ...row?.fields, ...onTasting }['closed_at'])) {
     await openPour.set(null);
     return loadPour(undefined);
   }
