@@ -5,6 +5,7 @@ import { changeCount } from '../../static/store/changes.js';
 import { freeSpace } from '../../static/store/evict.js';
 import { loadInvalidValues, saveInvalidValues } from '../../static/store/invalid_values.js';
 import { fetchRevisions } from '../../static/store/revisions.js';
+import { stateKey } from '../../static/store/database_name.js';
 import { bindOwner } from '../../static/store/owner.js';
 import { db, withReconnect } from '../../static/store/database.js';
 import { emptyBook, json, serve, someId } from './support.mjs';
@@ -59,6 +60,22 @@ test('invalid values of the fifty latest pours are kept', async () => {
   assert.deepEqual(Object.keys((await db.meta.get('faulty')).pours), pours.slice(2));
   await saveInvalidValues(String(pours[2]), { a: 'c' });
   assert.deepEqual(Object.keys((await db.meta.get('faulty')).pours), [...pours.slice(3), pours[2]]);
+});
+
+test('a page closed at once keeps what was typed or corrected', async () => {
+  const id = someId();
+  const leftBy = (/** @type {Record<string, unknown>} */ typed) => {
+    const saved = saveInvalidValues(id, typed);
+    dispatchEvent(new Event('pagehide'));
+    const left = JSON.parse(localStorage[`${stateKey}faulty`]);
+    return saved.then(() => left);
+  };
+  await loadInvalidValues(id);
+  assert.deepEqual(await leftBy({ 'bottle.label_abv': 88 }), { value: { [id]: { 'bottle.label_abv': 88 } } });
+  assert.deepEqual(await leftBy({}), { value: null });
+  localStorage[`${stateKey}faulty`] = JSON.stringify({ value: { [id]: { 'bottle.label_abv': 88 } } });
+  assert.deepEqual(await loadInvalidValues(id), { 'bottle.label_abv': 88 });
+  assert.deepEqual((await db.meta.get('faulty')).pours, { [id]: { 'bottle.label_abv': 88 } });
 });
 
 test('space is freed by what can be fetched again', async () => {
