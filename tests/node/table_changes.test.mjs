@@ -1,9 +1,11 @@
-// The leader changes the pace of a tasting that runs.
+// The leader changes the pace of a tasting that runs, and deletes one.
 import assert from 'node:assert/strict';
 import test, { beforeEach } from 'node:test';
-import { changeTable, createTable } from '../../static/domain/table/edits.js';
+import { addGuest, changeTable, createTable, deleteTable, removeGuest } from '../../static/domain/table/edits.js';
 import { goOn, start } from '../../static/domain/table/flow.js';
 import { readTable } from '../../static/domain/table/table_records.js';
+import { journalKey } from '../../static/store/database_name.js';
+import { ofGroupTasting } from '../../static/store/queries.js';
 import { saveMany } from '../../static/store/write.js';
 import { emptyBook } from './support.mjs';
 
@@ -25,4 +27,23 @@ test('no step is open at everybody’s own pace', async () => {
   assert.deepEqual(await open(), [null, null]);
   await changeTable(await readTable(id), { pace: 'led' });
   assert.deepEqual(await open(), [first?.id, 'verdict']);
+});
+
+test('a deleted table goes at once, with those who left it', async () => {
+  const id = await createTable({ steps: ['look'] }, 2);
+  const { id: guest } = await addGuest(await readTable(id), 'passed', null);
+  await removeGuest(guest);
+  const table = await readTable(id);
+  const deleted = deleteTable(table);
+  dispatchEvent(new Event('pagehide'));
+  const [key] = Object.keys(localStorage).filter((name) => name.startsWith(journalKey));
+  assert.deepEqual(
+    JSON.parse(localStorage[String(key)]).map((/** @type {any} */ edit) => [edit.id, edit.deleted]),
+    [id, ...table.glasses.map((glass) => glass.id)].map((each) => [each, true]),
+  );
+  const undo = await deleted;
+  assert.deepEqual(await ofGroupTasting('guest', id), []);
+  await undo();
+  assert.equal((await ofGroupTasting('guest', id)).length, 1);
+  assert.equal((await ofGroupTasting('glass', id)).length, 2);
 });

@@ -193,17 +193,17 @@ export function sheetEdit({ row, sheets }, guest, glass, answers) {
 }
 
 /**
- * Delete a table and all that belongs to it.
- * @param {string} id
+ * Delete a table and all that belongs to it. What is shown goes first, because a page that is closed loses what it
+ * reads for; guests who were removed are not shown.
+ * @param {TableRecords} table
  * @returns {Promise<() => Promise<void>>} undoes it
  */
-export async function deleteTable(id) {
+export async function deleteTable({ row, glasses, guests, sheets }) {
+  if (!row) return () => Promise.resolve();
+  const shown = [row, ...glasses, ...guests, ...sheets];
+  await removeMany(shown);
   const kinds = /** @type {const} */ (['glass', 'guest', 'sheet']);
-  const rows = await Promise.all(kinds.map((kind) => ofGroupTasting(kind, id)));
-  const named = [
-    { kind: /** @type {const} */ ('group_tasting'), id },
-    ...rows.flat().map((row) => ({ kind: row.kind, id: row.id })),
-  ];
-  await removeMany(named);
-  return () => restoreMany(named);
+  const left = (await Promise.all(kinds.map((kind) => ofGroupTasting(kind, row.id)))).flat();
+  if (left.length) await removeMany(left);
+  return () => restoreMany([...shown, ...left]);
 }

@@ -8,7 +8,7 @@ import { deleteTable } from '../../domain/table/edits.js';
 /** @param {{ table: import('../../domain/table/table_records.js').TableRecords }} props */
 export function DeleteTable({ table }) {
   const drop = async () => {
-    const restore = await deleteTable(table.row?.id ?? '');
+    const restore = await deleteTable(table);
     navigate('/table', { replace: true });
     showToast(t('table.deleted'), restore);
   };

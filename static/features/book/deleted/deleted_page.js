@@ -39,7 +39,7 @@ function DeletedNote({ row, name }) {
   const { tasted_at } = row.fields;
   const tasted = tasted_at ? date(localDateTime(tasted_at)) : t('book.no_day');
   const putBack = async () => {
-    await restoreNote(row.id);
+    await restoreNote(row);
     showToast(t('book.restored', { name }));
   };
   return html`<li class="row">

@@ -127,7 +127,7 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
       html`<${LazyEvidence} id=${id} tasting=${fields} bottle=${bottle?.fields ?? {}} />`,
       others.length > 0 && html`<${OtherTastings} others=${others} />`,
       html`<${Share} title=${t('book.share')} data=${() => tastingShare(tasting, bottle, units?.fields ?? {})} />`,
-      html`<${FurtherActions} id=${id} bottle=${bottle} />`,
+      html`<${FurtherActions} tasting=${tasting} bottle=${bottle} />`,
     ],
     [tasting, bottle, others, units],
     { more: Infinity },
@@ -179,19 +179,19 @@ function Deleted({ tasting }) {
     ${
       tasting &&
       !isEmptied(tasting) &&
-      html`<button type="button" class="button" onClick=${() => restoreNote(tasting.id)}>
+      html`<button type="button" class="button" onClick=${() => restoreNote(tasting)}>
       ${t('book.put_back')}
     </button>`
     }
   </div><//>`;
 }
 
-/** @param {string} id @param {string} name */
-async function removeAndLeave(id, name) {
-  await removeNote(id);
+/** @param {Row} shown @param {string} name */
+async function removeAndLeave(shown, name) {
+  await removeNote(shown);
   navigate('/book', { replace: true });
   showToast(t('book.deleted', { name }), () => {
-    restoreNote(id);
+    restoreNote(shown);
   });
 }
 
@@ -225,14 +225,15 @@ function OtherTastings({ others }) {
 
 const comparePicker = () => import('../../compare/compare_picker.js').then((module) => module.ComparePicker);
 
-/** Comparison, earlier versions and deletion. @param {{ id: string, bottle: Row | null }} props */
-function FurtherActions({ id, bottle }) {
+/** Comparison, earlier versions and deletion. @param {{ tasting: Row, bottle: Row | null }} props */
+function FurtherActions({ tasting, bottle }) {
+  const { id } = tasting;
   const [choosing, setChoosing] = useState(false);
   return html`<div class="diary-step diary-actions">
     <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>
       ${t('book.side_choose')}
     </button>
-    <button type="button" class="button plain diary-more" onClick=${() => removeAndLeave(id, bottleName(bottle))}>
+    <button type="button" class="button plain diary-more" onClick=${() => removeAndLeave(tasting, bottleName(bottle))}>
       ${t('book.delete_note')}
     </button>
     <${Revisions} of=${[
