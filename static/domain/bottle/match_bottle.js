@@ -56,22 +56,13 @@ export function selectBottle(id, fields) {
 }
 
 /**
- * Tell whether anything but this tasting refers to the bottle.
- * @param {string} id
- * @param {string} tastingId
- */
-export async function isReferenced(id, tastingId) {
-  const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
-  if (others.length) return true;
-  const named = [...(await allWhere('pick', 'bottle', id)), ...(await allWhere('stock', 'bottle', id))];
-  return named.length > 0;
-}
-
-/**
  * Tell whether the bottle exists and only this tasting refers to it.
  * @param {string} id
  * @param {string} tastingId
  */
 export async function isUnreferenced(id, tastingId) {
-  return !(await isReferenced(id, tastingId)) && Boolean(await bottle(id));
+  const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
+  if (others.length) return false;
+  const named = [...(await allWhere('pick', 'bottle', id)), ...(await allWhere('stock', 'bottle', id))];
+  return Boolean(await bottle(id)) && named.length === 0;
 }

@@ -2,7 +2,7 @@
 import { newId } from '../../store/write.js';
 import { currentPour, values, setFields } from '../pour/current_pour.js';
 import { whenIdle } from '../pour/autosave_queue.js';
-import { isReferenced, isUnreferenced, selectBottle } from './match_bottle.js';
+import { isUnreferenced, selectBottle } from './match_bottle.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -31,8 +31,8 @@ export async function useExisting(row) {
   const pour = currentPour.peek();
   if (!pour) return;
   const previous = pour.bottle;
-  const isMade = values.tasting.peek()['bottle'] === previous && Object.keys(values.bottle.peek()).length > 0;
-  const isFree = isMade && previous !== row.id && !(await isReferenced(previous, pour.tasting));
+  await whenIdle();
+  const isFree = previous !== row.id && (await isUnreferenced(previous, pour.tasting));
   if (currentPour.peek()?.bottle !== previous) return;
   selectBottle(row.id, row.fields);
   setFields('tasting', { bottle: row.id }, isFree ? [{ kind: 'bottle', id: previous, fields: {}, deleted: true }] : []);

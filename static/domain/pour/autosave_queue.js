@@ -23,14 +23,20 @@ let inFlight = [];
 
 /** @param {Change[]} changes */
 export function enqueue(changes) {
-  for (const change of changes) {
-    const key = `${change.kind}/${change.id}`;
-    waiting.set(key, joined(waiting.get(key), change));
-  }
+  add(changes);
   if (waiting.size)
     writing ??= flush().finally(() => {
       writing = null;
     });
+}
+
+/** @param {Change[]} changes newer values win over those that wait */
+function add(changes) {
+  for (const change of changes) {
+    const key = `${change.kind}/${change.id}`;
+    const older = waiting.get(key);
+    waiting.set(key, { ...older, ...change, fields: { ...older?.fields, ...change.fields } });
+  }
 }
 
 async function flush() {
@@ -42,7 +48,9 @@ async function flush() {
       saveError.value = null;
     } catch (error) {
       saveError.value = /** @type {{ code?: string }} */ (error).code ?? 'unknown';
-      requeue(inFlight);
+      const newer = [...waiting.values()];
+      waiting.clear();
+      add([...inFlight, ...newer]);
       // The page may be closed without an event.
       flushJournal();
       return;
@@ -50,19 +58,6 @@ async function flush() {
       inFlight = [];
     }
   }
-}
-
-/** @param {Change[]} changes that were not written; newer values win over them */
-function requeue(changes) {
-  for (const change of changes) {
-    const key = `${change.kind}/${change.id}`;
-    waiting.set(key, joined(change, waiting.get(key)));
-  }
-}
-
-/** @param {Change | undefined} older @param {Change | undefined} newer */
-function joined(older, newer) {
-  return /** @type {Change} */ ({ ...older, ...newer, fields: { ...older?.fields, ...newer?.fields } });
 }
 
 /** @param {Kind} kind @param {string} id @param {string} field */
