@@ -1,15 +1,20 @@
-// Which pour a start opens, and what a new one takes over from the store's latest one.
+// Which pour a start opens, how an empty one goes, and what a new one takes over from the store's latest one.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { currentPour, values } from '../../static/domain/pour/current_pour.js';
+import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
+import { finishPour } from '../../static/features/pour/finish_pour.js';
+import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { timestamp } from '../../static/lib/datetime.js';
 import { openPour } from '../../static/store/open_pour.js';
+import { bottle, tasting } from '../../static/store/queries.js';
 import { newId, save } from '../../static/store/write.js';
 import { NOW, useEmptyBook } from './support.mjs';
 
 const HOUR_MS = 3_600_000;
 useEmptyBook();
+// No field has the focus.
+Object.assign(globalThis, { HTMLInputElement: class {}, HTMLTextAreaElement: class {} });
 
 /** @param {number} hours from now @returns {Promise<unknown>} the place of a pour begun after one at that time */
 async function placeAfter(hours) {
@@ -45,5 +50,18 @@ test('a start leaves the pour that was being finished', async () => {
   assert.equal(openPour.peek(), null);
   assert.equal(await loadPour(id), true);
   assert.equal(currentPour.peek()?.tasting, id);
+  await closePour();
+});
+
+test('a cleared pour and its bottle go in one commit', async () => {
+  await loadPour(undefined);
+  const pour = currentPour.peek();
+  setFields('bottle', { name: 'Quiet Ledge' });
+  setFields('bottle', { name: null });
+  await whenIdle();
+  assert.deepEqual(await finishPour(), { outcome: 'blank' });
+  const gone = await tasting(pour?.tasting ?? '');
+  assert.equal(gone?.gone, 1);
+  assert.equal((await bottle(pour?.bottle ?? ''))?.deleted_clock, gone?.deleted_clock);
   await closePour();
 });

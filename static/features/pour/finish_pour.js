@@ -1,7 +1,7 @@
 // Finishes a pour and starts the next one.
 import { timestamp } from '../../lib/datetime.js';
 import { bottle, photosOf, visit } from '../../store/queries.js';
-import { remove } from '../../store/write.js';
+import { removeMany } from '../../store/write.js';
 import { setDefaults, errors, currentPour, isEmpty, values, setFields } from '../../domain/pour/current_pour.js';
 import { isUnreferenced, selectBottle } from '../../domain/bottle/match_bottle.js';
 import { closePour, loadPour } from '../../domain/pour/load_pour.js';
@@ -74,7 +74,10 @@ async function discardEmpty() {
   const pour = currentPour.peek();
   if (!pour?.created) return;
   await whenIdle();
-  await remove('tasting', pour.tasting);
-  if (await isUnreferenced(pour.bottle, pour.tasting)) await remove('bottle', pour.bottle);
+  const isFree = await isUnreferenced(pour.bottle, pour.tasting);
+  await removeMany([
+    { kind: 'tasting', id: pour.tasting },
+    ...(isFree ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle }] : []),
+  ]);
   await startNext();
 }
