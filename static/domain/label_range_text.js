@@ -17,9 +17,14 @@ export function rangeText(range) {
   return t(range.low_exclusive ? 'book.range_above' : 'book.range', { low, high });
 }
 
+/** Tell whether the range is our assumption, because no law is known for it. @param {LabelRange} range */
+export function isAssumed({ low, status }) {
+  return low !== null && status === 'unknown';
+}
+
 /** @param {LabelRange} range */
-export function ruleText(range) {
-  return t(`book.rule_${range.rule}`);
+export function ruleText({ rule, market }) {
+  return t(rule === 'unknown_market' && market === null ? 'book.rule_unsaid_market' : `book.rule_${rule}`);
 }
 
 /**

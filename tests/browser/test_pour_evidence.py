@@ -83,7 +83,8 @@ def test_assessments_list_their_reasons(page, thumb):
     expect(part(page, "Age")).to_contain_text("Hue: brick")
     expect(part(page, "Age")).to_contain_text("The label’s vintage, 2012, is within that.")
     expect(part(page, "Oak")).to_contain_text("vanilla")
-    expect(part(page, "Alcohol warmth")).to_contain_text("within the legal margin")
+    expect(part(page, "Alcohol warmth")).to_contain_text("within the label’s margin")
+    expect(part(page, "Alcohol warmth")).to_contain_text("in bottle: plus or minus 0.8%")
     expect(part(page, "Sweetness")).to_contain_text("On the label: dry")
     expect(part(page, "Sweetness")).to_contain_text("fits the sugar")
 

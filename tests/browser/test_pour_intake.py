@@ -78,7 +78,8 @@ def test_intake_counts_every_drink_of_the_visit(page):
     visit = put(page, "visit", {"name": "Cellar", "on": "2026-05-02"})
     pour_at(page, "At the bar", 2)
     pour_at(page, "In the cellar", 1, visit=visit)
-    pour_at(page, "On the way home", 0)
+    plain = put(page, "bottle", {"name": "On the way home", "label_abv": 12.5})
+    pour_at(page, "Elsewhere", 0, bottle=plain)
     pour_at(page, "The week before", 7 * 24)
     page.goto(f"/#/pour/visit/{visit}")
     pace = intake(page)
@@ -86,6 +87,7 @@ def test_intake_counts_every_drink_of_the_visit(page):
         "Includes 2 wines tasted around the same time outside this tasting."
     )
     expect(pace.get_by_role("listitem").first).to_contain_text("29.6 g of pure alcohol")
+    expect(pace).to_contain_text("The country of sale isn’t noted, so we allow plus or minus 1.5%")
     pours = page.get_by_role("group", name="How much of each").locator("summary")
     expect(pours).to_contain_text(["At the bar", "In the cellar", "On the way home"])
 

@@ -175,3 +175,21 @@ def test_french_uses_no_break_spaces_before_signs() -> None:
         for key, text in texts
         if not text.startswith(QUOTED_LAW) and loose.search(text.replace("\u00a0»", "\u202f»"))
     ] == []
+
+
+def test_label_margins_claim_no_law() -> None:
+    """The same texts stand beside assumed margins; the name of a rule names its law."""
+    claims = re.compile(r"\blaw|legal|\bloi\b|légal|\blegge\b", re.IGNORECASE)
+    margins = (
+        "book.label_",
+        "shelf.label_says",
+        "shelf.label_reads",
+        "table.label_lawful",
+        "pour.warmth_",
+        "evening.warmth_",
+        "pour.pace_between",
+        "book.rule_unsaid",
+    )
+    for language in LANGUAGES:
+        texts = {k: v for k, v in book_of_words(language).items() if k.startswith(margins)}
+        assert [key for key, text in texts.items() if claims.search(text)] == [], language

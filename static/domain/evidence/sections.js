@@ -7,6 +7,7 @@ import { RangeBar } from '../../components/chart/range_bar.js';
 import { assessOak } from '../../rules/tasting/oak.js';
 import { assessQuality } from '../../rules/tasting/quality.js';
 import { classifyDryness, compareWarmth } from '../../rules/tasting/assessments.js';
+import { ruleText } from '../label_range_text.js';
 import { lawfulRange } from '../lawful_range.js';
 import { cachedSettings } from '../units.js';
 import { EvidenceSection } from './section.js';
@@ -99,7 +100,7 @@ export function WarmthEvidence({ tasting, bottle }) {
           {
             text: t('pour.warmth_lawful'),
             effect: t('pour.range', { low: percent(range.low), high: percent(range.high) }),
-            note: range.known ? null : t('pour.warmth_law_unknown'),
+            note: ruleText(range),
           },
         ]
       : []),

@@ -8,6 +8,7 @@ import { liveSignal } from '../../store/queries.js';
 import { visitTally } from '../../rules/label/drinks.js';
 import { RuleError } from '../../rules/errors.js';
 import { resolveBottle } from '../bottle_names.js';
+import { isAssumed, ruleText } from '../label_range_text.js';
 import { lawfulRange } from '../lawful_range.js';
 import { IntakeCautions } from './cautions.js';
 import { IntakePours } from './pours.js';
@@ -30,10 +31,9 @@ const INITIAL_VALUE = { rows: [], bottles: new Map() };
 export function Intake({ visit }) {
   const { rows, bottles } = useMemo(() => liveSignal(() => poursOf(visit), INITIAL_VALUE), [visit]).value;
   const country = cachedSettings()['drink_country'] ?? GRAMS;
-  const totals = visitTally(
-    rows.filter(isTasted).map((row) => toCountedPour(row, bottles)),
-    country,
-  );
+  const pours = rows.filter(isTasted).map((row) => toCountedPour(row, bottles));
+  const totals = visitTally(pours, country);
+  const assumptions = new Set(pours.flatMap(({ assumption }) => assumption ?? []));
   const outside = visit ? rows.filter((row) => row.fields['visit'] !== visit && isTasted(row)).length : 0;
   const counted = totals.poured.grams > 0 || totals.swallowed.grams > 0;
   return html`<section class="intake"><h2>${t('pour.pace')}</h2>
@@ -42,7 +42,8 @@ export function Intake({ visit }) {
       html`<ul class="ruled">
       <${Line} name=${t('pour.pace_poured')} sum=${totals.poured} country=${country} />
       <${Line} name=${t('pour.pace_swallowed')} sum=${totals.swallowed} country=${country} />
-    </ul>`
+    </ul>
+    ${[...assumptions].map((text) => html`<p class="field-note">${text}</p>`)}`
     }
     ${outside > 0 && html`<p class="field-note">${t('evening.pace_outside', { count: outside })}</p>`}
     ${
@@ -98,19 +99,20 @@ function Line({ name, sum, country }) {
  * reveal it.
  * @param {Row} row
  * @param {Map<string, Row>} bottles
- * @returns {CountedPour}
+ * @returns {CountedPour & { assumption: string | null }} assumption: the margin of its label, if no law is known for it
  */
 function toCountedPour({ fields }, bottles) {
   const found = resolveBottle(bottles, fields['bottle'])?.fields ?? {};
   const covered = (fields['label_hidden'] && !fields['uncovered_at']) || found['covered'];
   const bottle = covered ? {} : found;
-  const { low, high } = lawful(bottle);
+  const range = lawful(bottle);
   return {
     pour_ml: fields['pour_ml'] ?? null,
     swallowed_ml: fields['swallowed_ml'] ?? saidSwallowed(fields),
     label_abv: bottle['label_abv'] ?? null,
-    low,
-    high,
+    low: range?.low ?? null,
+    high: range?.high ?? null,
+    assumption: range && isAssumed(range) ? ruleText(range) : null,
   };
 }
 
@@ -119,15 +121,12 @@ function saidSwallowed({ spat, pour_ml }) {
   return typeof spat === 'boolean' && typeof pour_ml === 'number' ? (spat ? 0 : pour_ml) : null;
 }
 
-/**
- * @param {Record<string, any>} bottle
- * @returns {{ low: number | null, high: number | null }} hundredths of a percent
- */
+/** @param {Record<string, any>} bottle */
 function lawful(bottle) {
   try {
     return lawfulRange(bottle, cachedSettings()['market'], today());
   } catch (error) {
-    if (error instanceof RuleError) return { low: null, high: null };
+    if (error instanceof RuleError) return null;
     throw error;
   }
 }

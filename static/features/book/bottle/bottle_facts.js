@@ -7,7 +7,7 @@ import { labelAbv } from '../../../domain/bottle_names.js';
 import { FactList } from '../../../components/layout/fact_list.js';
 import { lawfulRange } from '../../../domain/lawful_range.js';
 import { cachedSettings } from '../../../domain/units.js';
-import { rangeText, ruleText } from '../../../domain/label_range_text.js';
+import { isAssumed, rangeText, ruleText } from '../../../domain/label_range_text.js';
 import { styleName } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -57,5 +57,6 @@ function abvValue(bottle, printed, today) {
   return html`${printed || t('book.no_number')}
     <span class="soft small aside-line" title=${ruleText(range)}>
       ${t('book.label_may_mean', { range: rangeText(range) })}
-    </span>`;
+    </span>
+    ${isAssumed(range) && html`<span class="soft small aside-line">${ruleText(range)}</span>`}`;
 }

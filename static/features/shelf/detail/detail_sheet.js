@@ -73,7 +73,7 @@ function Detail({ row, close }) {
 
 /** @param {{ row: ShelfRow }} props shows the lawful range with its rule, date and source */
 function LabelRule({ row }) {
-  const { range, label, bottle } = row;
+  const { range, bottle } = row;
   const rule = [...rules.rules, ...rules.statements].find((each) => each.id === range.rule);
   return html`<${AbvBar} row=${row} notches=${tickValues(axis.value)} /><${TolerancePosition} row=${row} />
     <p>
@@ -99,13 +99,6 @@ function LabelRule({ row }) {
         date: date(`${rules.date}-01`, { month: 'long', year: 'numeric' }),
         status: t(`shelf.status_${range.status}`),
       })}
-    </p>`
-    }
-    ${
-      !label['label_market'] &&
-      !range.assumed.includes('market') &&
-      html`<p class="soft small">
-      ${t('shelf.market_unsaid')}
     </p>`
     }`;
 }

@@ -6,7 +6,7 @@ import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
 import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { LikingValue } from '../../../domain/tasting_row.js';
-import { asPercent, rangeText } from '../../../domain/label_range_text.js';
+import { asPercent, isAssumed, rangeText } from '../../../domain/label_range_text.js';
 import { shownPalate } from '../../shell/shown_palate.js';
 import { axis } from './abv_axis.js';
 import {
@@ -46,7 +46,9 @@ export function PickRow({ row }) {
         ${
           row.position === 'may_stray' &&
           row.range.known &&
-          html`<span class="soft small">${t('shelf.by_law', { range: rangeText(row.range) })}</span>`
+          html`<span class="soft small">
+          ${t(isAssumed(row.range) ? 'shelf.label_says' : 'shelf.by_law', { range: rangeText(row.range) })}
+        </span>`
         }
       </div>
       <div class="pick-deal">
