@@ -242,7 +242,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
 def test_bottle_page_without_stock_and_verdict_is_explained(book):
     book.evaluate(SAVE, [DUPLICATES[0]])
     book.goto(f"/#/book/bottle/{ONE}")
-    expect(book.get_by_text("None left.")).to_be_visible()
+    expect(book.get_by_text("None at home.")).to_be_visible()
     expect(book.get_by_role("heading", name="Not tasted yet")).to_be_visible()
 
 
