@@ -78,6 +78,7 @@ def test_double_tap_covers_one_flight_and_shows_its_list(page):
     write_down(page, *WINES[0])
     tap(page.get_by_role("button", name="Add another wine"))
     write_down(page, *WINES[1])
+    tap(page.get_by_role("radio", name="yes, at random"))
     page.get_by_role("button", name="Shuffle and cover").evaluate(
         "(it) => { it.click(); it.click(); }"
     )

@@ -82,7 +82,9 @@ function Wines({ made }) {
     <${Choice} label=${t('evening.flight_repeat')} note=${t('evening.flight_repeat_note')}
         value=${made.repeated ? 'one' : 'none'}
         options=${['one', 'none'].map((id) => ({ id, label: t(`evening.flight_repeat_${id}`) }))}
-      onChange=${(/** @type {string | null} */ choice) => update({ repeated: choice === 'one' })} />
+      onChange=${(/** @type {string | null} */ choice) => {
+        if (choice) update({ repeated: choice === 'one' });
+      }} />
     <${AtThumb}>
     <button type="button" class="button primary" onClick=${cover}>${t('evening.flight_cover')}
     </button>
