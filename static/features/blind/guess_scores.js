@@ -11,6 +11,8 @@ import { sameGrape } from '../../rules/tasting/same_grape.js';
  *   oldest first
  */
 
+const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
+
 /** @param {Row} row scored if its guesses were locked before its label was revealed */
 export function isScored({ fields }) {
   return (
@@ -48,6 +50,19 @@ export function collectGuesses(tastings, bottles, nameOf) {
     addNamed(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
   }
   return sheet;
+}
+
+/**
+ * Name the text to show if no guess can be compared; null if one can. A label may lack what was guessed.
+ * @param {Row[]} tastings
+ * @param {Sheet} sheet of the same tastings
+ */
+export function lackOfGuesses(tastings, sheet) {
+  if (Object.values(sheet).some((guesses) => guesses.length > 0)) return null;
+  const isGuessed = tastings.some(
+    (row) => isScored(row) && GUESSES.some((field) => (row.fields[field] ?? null) !== null),
+  );
+  return isGuessed ? 'evening.guesses_no_truth' : 'evening.guesses_none';
 }
 
 /**

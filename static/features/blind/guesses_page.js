@@ -8,7 +8,7 @@ import { LollipopChart } from '../../components/chart/lollipop_chart.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
 import { guessSheet } from '../../rules/stats/repeatability.js';
 import { Page } from '../shell/page.js';
-import { baselineRate, collectGuesses, isScored } from './guess_scores.js';
+import { baselineRate, collectGuesses, lackOfGuesses } from './guess_scores.js';
 import { HiddenRepeats } from '../../domain/blind/hidden_repeats.js';
 import { wineName } from '../../domain/bottle_names.js';
 import { Row } from '../../components/layout/row.js';
@@ -37,18 +37,18 @@ export function GuessesPage() {
   const { tastings, bottles, asked } = useMemo(() => liveSignal(readHidden, INITIAL_VALUE), []).value;
   if (!asked) return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" trailing="" />`;
   const sheet = collectGuesses(tastings, bottles, wineName);
-  const any = tastings.some(isScored);
+  const lack = lackOfGuesses(tastings, sheet);
   return html`<${Page} title=${t('evening.guesses')} back="/pour/evening" trailing="">
     ${
-      !any &&
+      lack &&
       html`<div class="empty">
-    <p class="voice">${t('evening.guesses_none')}
+    <p class="voice">${t(lack)}
     </p>
     <p class="soft">${t('evening.guesses_how')}
     </p>
     </div>`
     }
-    ${any && html`<p class="voice guide">${t('evening.guesses_guide')}</p>`}
+    ${!lack && html`<p class="voice guide">${t('evening.guesses_guide')}</p>`}
     <${NumericSection} title=${t('evening.guesses_abv')} guesses=${sheet.abv}
         amount=${(/** @type {number} */ points) => t('evening.point_count', { count: points })} show=${abv} />
     <${NumericSection} title=${t('evening.guesses_age')} guesses=${sheet.age} amount=${years} show=${years} />
