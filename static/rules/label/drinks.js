@@ -26,8 +26,8 @@ export function visitTally(pours, place) {
     const volume = inRange(pour.pour_ml, 'pour_ml', 0, MAX_VOLUME_ML);
     const drunk = inRange(pour.swallowed_ml, 'swallowed_ml', 0, MAX_VOLUME_ML);
     const strengths = strengthsOf(pour);
-    counts.unknown_strength += Number(strengths === null);
-    counts.unknown_volume += Number(volume === null && drunk === null);
+    if (volume === null && drunk === null) counts.unknown_volume += 1;
+    else counts.unknown_strength += Number(strengths === null);
     counts.swallowed_not_said += Number(volume !== null && drunk === null);
     counts.swallowed_over_poured += Number(volume !== null && drunk !== null && drunk > volume);
     add(poured, volume === null || (drunk ?? 0) > volume ? drunk : volume, strengths);

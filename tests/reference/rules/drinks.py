@@ -49,7 +49,8 @@ def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
     label's number in percent, its legal range in hundredths of a percent (``tolerance_range``).
     Errors of pours from the same bottle do not average out, so low and high ends are summed. A pour
     without a swallowed volume counts as swallowed; a swallowed volume above the pour counts as
-    poured too. Raises RuleError: unknown_place and the errors of numbers.
+    poured too. A pour without volume and strength is only counted as one without volume. Raises
+    RuleError: unknown_place and the errors of numbers.
     """
     size = _place(place)
     poured, swallowed = _Sum(), _Sum()
@@ -58,8 +59,10 @@ def visit_tally(pours: Sequence[Mapping[str, object]], place: str) -> Tally:
         volume = in_range(pour.get("pour_ml"), "pour_ml", 0, LARGEST_VOLUME_ML)
         drunk = in_range(pour.get("swallowed_ml"), "swallowed_ml", 0, LARGEST_VOLUME_ML)
         strengths = _strengths(pour)
-        unknown_strength += strengths is None
-        unknown_volume += volume is None and drunk is None
+        if volume is None and drunk is None:
+            unknown_volume += 1
+        else:
+            unknown_strength += strengths is None
         not_said += volume is not None and drunk is None
         over += volume is not None and drunk is not None and drunk > volume
         poured.add(drunk if volume is None or (drunk or 0) > volume else volume, strengths)
