@@ -87,7 +87,11 @@ function LabelRule({ row }) {
     ${
       range.assumed.length > 0 &&
       html`<p class="soft small">
-      ${t('shelf.assumed', { list: range.assumed.map((code) => t(`shelf.assumed_${code}`)).join('; ') })}
+      ${t('shelf.assumed', {
+        list: range.assumed
+          .map((code) => t(`shelf.assumed_${code}`))
+          .reduce((list, other) => t('shelf.two_assumptions', { list, other })),
+      })}
     </p>`
     }
     ${range.errors.map((code) => html`<p class="field-error">${t(`shelf.label_error_${code}`)}</p>`)}
