@@ -1,6 +1,6 @@
 // All noted prices of one bottle: a chart per currency, and a table.
 import { html } from '../lib/ui.js';
-import { date, number, price } from '../lib/format.js';
+import { date, price } from '../lib/format.js';
 import { t } from '../i18n.js';
 import { TimeSeries } from '../components/chart/time_series.js';
 import { localDateTime } from '../lib/datetime.js';
@@ -99,5 +99,5 @@ function PriceLine({ seen }) {
 
 /** @param {Seen} seen */
 function text({ amount, currency }) {
-  return currency ? price(amount, currency) : number(amount, 2);
+  return price(amount, currency);
 }

@@ -41,10 +41,13 @@ export function time(moment) {
 
 /**
  * @param {number} amount
- * @param {string} currency ISO 4217
+ * @param {string | null | undefined} currency ISO 4217; without it, a broken amount has two decimals
  */
 export function price(amount, currency) {
-  return numberFormat(locale(), { style: 'currency', currency }).format(amount);
+  const style = currency
+    ? { style: 'currency', currency }
+    : { minimumFractionDigits: Number.isInteger(amount) ? 0 : 2, maximumFractionDigits: 2 };
+  return numberFormat(locale(), /** @type {Intl.NumberFormatOptions} */ (style)).format(amount);
 }
 
 /**

@@ -69,6 +69,14 @@ test('a row says a size other than the usual one', () => {
   );
 });
 
+test('a price without a currency has no or two decimals', () => {
+  const rows = rowsOf({ broken: { price: 18.5 }, whole: { price: 9 } }, null);
+  assert.deepEqual(
+    rows.map((each) => pickLine(each)),
+    ['18.50', '9'],
+  );
+});
+
 test('a headline by price needs a price', () => {
   const unpriced = rowsOf({ one: {}, other: {} }, 'GBP');
   for (const order of ['price', 'value']) assert.equal(topThreeText(unpriced, order, false), '');

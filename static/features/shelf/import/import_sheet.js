@@ -1,7 +1,7 @@
 // Imports a shop's list by paste or file: assign the columns, check the rows, add them. Invalid
 // rows stay for correction.
 import { html, useState } from '../../../lib/ui.js';
-import { abv, number } from '../../../lib/format.js';
+import { abv, number, price } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
@@ -9,7 +9,6 @@ import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
 import { columns } from './import_rows.js';
-import { amountText } from '../list/pick_text.js';
 import { ListPhoto, RowPiece } from './list_photo.js';
 import { addPasted, addPhotoList, chooseColumn, correctStyle, pasted, pastedRows, setText } from './pasted_list.js';
 
@@ -176,7 +175,7 @@ function Preview({ read: { valid: good, invalid: bad }, lists }) {
 function figuresText({ bottle, pick }) {
   return [
     typeof bottle['label_abv'] === 'number' ? abv(bottle['label_abv']) : '',
-    typeof pick['price'] === 'number' ? amountText(pick['price'], pick['currency']) : '',
+    typeof pick['price'] === 'number' ? price(pick['price'], pick['currency']) : '',
   ]
     .filter(Boolean)
     .join(' \u00b7 ');

@@ -1,5 +1,5 @@
 // Texts of one pick: the line under its name, and its price.
-import { number, price, volume } from '../../../lib/format.js';
+import { price, volume } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { labelAbv } from '../../../domain/bottle_names.js';
 import { styleName } from '../../../domain/style_names.js';
@@ -25,10 +25,5 @@ function sizeText(bottle) {
 
 /** @param {import('../../../store/record.js').Row} pick */
 export function priceText({ fields }) {
-  return typeof fields['price'] === 'number' ? amountText(fields['price'], fields['currency']) : '';
-}
-
-/** @param {number} amount @param {string | null | undefined} currency */
-export function amountText(amount, currency) {
-  return currency ? price(amount, currency) : number(amount, 2);
+  return typeof fields['price'] === 'number' ? price(fields['price'], fields['currency']) : '';
 }
