@@ -106,7 +106,7 @@ def test_label_is_uncovered_with_its_lawful_range_and_guesses(leader, page):
     expect(page.locator("main")).not_to_contain_text("Clos Verrin")
     leader.press("Uncover the label")
     label = part(page, "Clos Verrin 2019")
-    expect(label).to_contain_text("On the label: 13.5%. By law it may really be 12.7 to 14.3%.")
+    expect(label).to_contain_text("On the label: 13.5%. It may really be 12.7 to 14.3%.")
     first = label.get_by_role("listitem").first
     expect(first).to_contain_text("closest")
 
