@@ -74,7 +74,8 @@ export async function putConsent(token, { agreed, ms }) {
 
 /** @param {string} token @param {{ forget: boolean }} how @throws {GuestError} */
 export async function leave(token, how) {
-  await ask('POST', '/api/guests/leave', { token, body: how });
+  // A reload at this moment does not take the request back.
+  await ask('POST', '/api/guests/leave', { token, body: how, keepalive: true });
 }
 
 /**

@@ -9,8 +9,9 @@ import { backoffMs } from '../../store/backoff.js';
 import { received, unsent } from './answers.js';
 import { corrected } from './clock.js';
 import { GuestError, getTable, putConsent, putSheet } from './guest_api.js';
-import { changeAnswers, readAnswers, readSeat } from './guest_store.js';
+import { changeAnswers, forgetSeat, readAnswers, readSeat } from './guest_store.js';
 import { acceptAnswers, closeSeat, openSeat, seat, unsentCount, updateSeat } from './seat_state.js';
+import { dropTyped } from './typed_words.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
 
@@ -50,18 +51,31 @@ const JITTER = 0.3;
 
 /**
  * @param {string} table
+ * @param {() => void} [onForgotten] called when a deletion is finished that an earlier page of this phone asked for
  * @returns {{ stop: () => void, wake: () => void }} wake: ask now
  */
-export function startLink(table) {
-  const link = new Link(table);
+export function startLink(table, onForgotten) {
+  const link = new Link(table, onForgotten);
   link.start();
   return { stop: () => link.stop(), wake: () => link.soon(0) };
 }
 
+/**
+ * Send at once what the server has not received.
+ * @param {Seat} open
+ * @throws {GuestError} if it could not be sent; what the server refuses for one glass stays on the phone
+ */
+export async function sendRest(open) {
+  const link = new Link(open.table);
+  await link.sendAll(open);
+  await link.sendConsent(open);
+}
+
 class Link {
-  /** @param {string} table */
-  constructor(table) {
+  /** @param {string} table @param {() => void} [onForgotten] */
+  constructor(table, onForgotten = () => undefined) {
     this.table = table;
+    this.onForgotten = onForgotten;
     this.isRunning = false;
     this.isStopped = false;
     this.failures = 0;
@@ -239,7 +253,8 @@ class Link {
   async waitAfterError(error) {
     const { code, wait_s, reason } = error instanceof GuestError ? error : new GuestError('failed');
     if (code === 'guest_ended') {
-      const state = reason === 'removed' ? 'removed' : ['left', 'forgotten'].includes(reason) ? 'left' : 'over';
+      if (reason === 'forgotten') return this.forget();
+      const state = reason === 'removed' || reason === 'left' ? reason : 'over';
       await updateSeat(this.table, () => ({ state }));
       return reason === 'deleted' ? linkTiming.pollIdle : null;
     }
@@ -248,6 +263,16 @@ class Link {
     this.failures += 1;
     const { retry: first_ms, retryMax: max_ms } = linkTiming;
     return Math.max(wait_s * 1_000, backoffMs(this.failures, { first_ms, max_ms }));
+  }
+
+  /** Finish a deletion that this guest asked for, on a page that was closed before the response came. */
+  async forget() {
+    await forgetSeat(this.table);
+    dropTyped(this.table);
+    if (this.isStopped || seat.peek()?.table !== this.table) return null;
+    closeSeat();
+    this.onForgotten();
+    return null;
   }
 }
 

@@ -1,6 +1,7 @@
 // Joining a table, and leaving it.
 import { newId } from '../../store/write.js';
 import { GuestError, getTable, join, leave } from './guest_api.js';
+import { sendRest } from './guest_link.js';
 import { changeSeat, forgetSeat, putSeat, readSeat, readSeats, replaceSeat } from './guest_store.js';
 import { dropTyped } from './typed_words.js';
 
@@ -144,10 +145,13 @@ function randomKey() {
  * Leave the table for good and remove it from this phone.
  * @param {Seat} seat
  * @param {{ forget: boolean }} how forget: the server deletes the name and the answers too
- * @throws {import('./guest_api.js').GuestError} if the server could not be told, `guest_ended` if it deletes nothing
- *   for this phone any more; the phone forgets nothing then
+ * @throws {import('./guest_api.js').GuestError} if the server could not be told, or sent the answers that stay there,
+ *   `guest_ended` if it takes or deletes nothing for this phone any more; the phone forgets nothing then
  */
-export async function leaveTable({ table, token, state }, how) {
+export async function leaveTable(seat, how) {
+  const { table, token, state } = seat;
+  // The answers stay with the leader, who does not have them all yet.
+  if (token && state === 'in' && !how.forget) await sendRest(seat);
   // Once the tasting is over the server need not know who goes, but it deletes for a week.
   if (token && (state === 'in' || (state === 'over' && how.forget)))
     await leave(token, how).catch((error) => {

@@ -7,7 +7,7 @@ import { ArrowRow, Row } from '../../components/layout/row.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { areResultsDue } from '../../domain/guest/place.js';
 import { leaveTable } from '../../domain/guest/join_table.js';
-import { hasAgreed, seat } from '../../domain/guest/seat_state.js';
+import { hasAgreed, seat, unsentCount } from '../../domain/guest/seat_state.js';
 import { LazySheet } from '../shell/lazy.js';
 import { go } from './where.js';
 
@@ -54,13 +54,17 @@ function Leave() {
         showToast(t(forget ? 'guest.left_forgotten' : 'guest.left'));
         navigate('/guest', { replace: true });
       },
-      ({ code }) => setProblem(t(code === 'guest_ended' ? 'guest.leave_kept' : 'guest.leave_failed', { leader })),
+      ({ code }) =>
+        setProblem(t(forget && code === 'guest_ended' ? 'guest.leave_kept' : 'guest.leave_failed', { leader })),
     );
   const isByCodes = open.origin === 'qr';
+  // The server takes nothing more from this phone.
+  const isUnsent = !isByCodes && open.state !== 'in' && unsentCount.value > 0;
   const key = isByCodes ? 'codes' : open.state === 'left' ? 'already' : 'keep';
   return html`<div class="guest-leave">
     ${problem && html`<p class="field-error" role="alert">${problem}</p>`}
     <p>${t(`guest.leave_${key}`, { leader })}</p>
+    ${isUnsent && html`<p class="warm">${t('guest.leave_unsent', { count: unsentCount.value, leader })}</p>`}
     <button type="button" class="button" onClick=${() => go(false)}>
       ${t(isByCodes ? 'guest.leave_delete' : 'guest.leave_now')}</button>
     ${!isByCodes && open.state === 'removed' && html`<p>${t('guest.leave_kept', { leader })}</p>`}

@@ -1,6 +1,8 @@
 // A table at which this phone sits: keeps it current, and shows what the guest does now.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { navigate } from '../../router.js';
+import { showToast } from '../../components/layout/toast.js';
 import { startLink } from '../../domain/guest/guest_link.js';
 import { closeSeat, openSeat, seat } from '../../domain/guest/seat_state.js';
 import { useLazy } from '../shell/lazy.js';
@@ -15,7 +17,7 @@ const afterPage = () => import('./after_page.js').then(({ AfterPage }) => AfterP
 export function TablePage({ table, path = [] }) {
   const [isRead, setRead] = useState(false);
   useEffect(() => {
-    const link = startLink(table);
+    const link = startLink(table, sayForgotten);
     openSeat(table)
       .catch(() => null)
       .then(() => setRead(true));
@@ -41,6 +43,11 @@ export function TablePage({ table, path = [] }) {
     }
     ${open && html`<p class="voice guide">${t('guest.coming')}</p>`}
   <//>`;
+}
+
+function sayForgotten() {
+  showToast(t('guest.left_forgotten'));
+  navigate('/guest', { replace: true });
 }
 
 /** @param {{ path: string[] }} props */
