@@ -41,6 +41,7 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
     page.keyboard.press("Escape")
     # Nothing can be noted any more.
     tap(page.get_by_role("button", name="Glass A"))
+    expect(page.get_by_text("Greta removed you from this table")).to_be_visible()
     tap(page.get_by_role("button", name="Verdict"))
     expect(page.get_by_text("This step is closed")).to_be_visible()
     liking = page.get_by_role("slider", name="How much do you like it?")

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { notesAsText } from '../../static/domain/guest/notes_text.js';
-import { ownNotes } from '../../static/domain/guest/take_away.js';
+import { ownNotes, takeable } from '../../static/domain/guest/take_away.js';
 import { ownTastings } from '../../static/domain/table/own_notes.js';
 import './english.mjs';
 
@@ -81,4 +81,29 @@ test('what was tasted blind is marked as such', () => {
   assert.equal(tasting?.fields['uncovered_at'], uncovered);
   const [, covered] = ownTastings(tableOf({ labels_hidden: true }), NOW);
   assert.equal(covered?.fields['uncovered_at'], NOW);
+});
+
+test('a glass that takes answers is kept for later', () => {
+  const view = {
+    table: { steps: ['look', 'verdict'] },
+    glasses: [
+      { id: 'a', position: 1, closed: { look: 10, verdict: 20 }, bottle: {} },
+      { id: 'b', position: 2, closed: { look: 30 }, bottle: {} },
+      { id: 'c', position: 3, closed: {}, discussed: true, bottle: {} },
+      { id: 'd', position: 4, closed: { look: 10, verdict: 20 } },
+    ],
+  };
+  const seat = /** @type {any} */ ({ view, state: 'in', origin: 'server', taken: [], opened_ms: 1 });
+  const notes = ownNotes(seat, () => ({ liking: 7 }), new Map());
+  const ids = (/** @type {any} */ more, nowMs = 21) => {
+    const { now, later } = takeable({ ...seat, ...more }, notes, nowMs);
+    return [now, later].map((some) => some.map(({ glass }) => glass.id).join(''));
+  };
+  assert.deepEqual(ids({}), ['ac', 'b']);
+  assert.deepEqual(ids({ taken: ['a'] }), ['c', 'b']);
+  // The leader went on, and the last step stays open for some seconds.
+  assert.deepEqual(ids({}, 20), ['c', 'ab']);
+  assert.deepEqual(ids({ view: { ...view, table: { ...view.table, ended_at: NOW } } }, 0), ['abc', '']);
+  for (const state of ['removed', 'left', 'over']) assert.deepEqual(ids({ state }, 0), ['abc', '']);
+  assert.deepEqual(ids({ origin: 'qr' }, 0), ['abc', '']);
 });

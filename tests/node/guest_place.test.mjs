@@ -1,7 +1,15 @@
 // What a guest's page does after labels or answers were shown.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { areResultsDue, endedView, freePlace, isClosed } from '../../static/domain/guest/place.js';
+import {
+  areResultsDue,
+  endedView,
+  freePlace,
+  isClosed,
+  leftState,
+  shownGlasses,
+} from '../../static/domain/guest/place.js';
+import { timerStart } from '../../static/domain/guest/seat_state.js';
 import { isRead } from '../../static/features/guest/follow.js';
 
 /** @param {Record<string, any>[]} glasses @param {Record<string, any>} [rest] @returns {any} */
@@ -69,4 +77,36 @@ test('own pace goes on where a led guest stopped', () => {
   assert.deepEqual(freePlace(viewOf([{ id: 'c' }], free), next, answered), { glass: 'c', step: 'look' });
   const lookOnly = { table: { pace: 'free', steps: ['look'] } };
   assert.deepEqual(freePlace(viewOf([{}, {}], lookOnly), next, answered), { glass: 'b', step: 'look' });
+});
+
+test('shown glasses come with the last one tasted first', () => {
+  const ids = (/** @type {any[]} */ ...glasses) => shownGlasses(viewOf(glasses)).map(({ id }) => id);
+  const [early, late] = [{ closed: { look: 5, verdict: 10 } }, { closed: { look: 15, verdict: 20 } }];
+  assert.deepEqual(ids({ ...early, discussed: true }, { ...late, discussed: true }), ['b', 'a']);
+  assert.deepEqual(ids({ ...late, discussed: true }, { ...early, discussed: true }), ['a', 'b']);
+  // A visible label is nothing new; one that was uncovered is.
+  assert.deepEqual(ids({ ...early, bottle: {} }, { ...late, bottle: {}, uncovered: true }), ['b']);
+  assert.deepEqual(ids({ uncovered: true }, { discussed: true }), ['b']);
+});
+
+test('a step that was left is named until the guest goes on', () => {
+  const view = viewOf([{ closed: { verdict: 10 } }, {}]);
+  const left = { glass: 'a', step: 'verdict' };
+  const place = { glass: 'b', step: 'look' };
+  const noted = (/** @type {string} */ id) => (id === 'b' ? { look_colour: 'red' } : {});
+  const none = () => ({});
+  assert.equal(leftState(view, left, place, none, 10), 'open');
+  assert.equal(leftState(view, left, place, noted, 10), 'open');
+  assert.equal(leftState(view, left, place, none, 11), 'closed');
+  assert.equal(leftState(view, left, place, noted, 11), null);
+  assert.equal(leftState(view, left, null, noted, 11), 'closed');
+  assert.equal(leftState(viewOf([]), left, null, none, 0), 'closed');
+});
+
+test('a finish timer does not run on in a closed step', () => {
+  const seat = /** @type {any} */ ({ timer: { glass: 'a', started_ms: 5 } });
+  assert.equal(timerStart(seat, 'a', false), 5);
+  assert.equal(timerStart(seat, 'a', true), null);
+  assert.equal(timerStart(seat, 'b', false), null);
+  assert.equal(timerStart(null, 'a', false), null);
 });

@@ -182,7 +182,7 @@ test('only uncovered wines go into the notebook', () => {
   const seat = { table: id(0), guest: { id: id(9), name: 'Ada' }, view, taken: [], opened_ms: 5 };
   const notes = ownNotes(seat, () => ({ liking: 7, guess_same_as: id(2) }), new Map());
   assert.equal(notes.length, 2);
-  const mine = takeable(seat, notes);
+  const mine = takeable(seat, notes, 0).now;
   const edits = notebookEdits(seat, mine, () => null);
   assert.deepEqual(
     edits.map(({ kind }) => kind),
@@ -196,5 +196,5 @@ test('only uncovered wines go into the notebook', () => {
     edits,
   );
   assert.equal(notebookEdits(seat, mine, () => id(7))[1]?.fields['bottle'], id(7));
-  assert.deepEqual(takeable({ ...seat, taken: [id(1)] }, notes), []);
+  assert.deepEqual(takeable({ ...seat, taken: [id(1)] }, notes, 0), { now: [], later: [] });
 });

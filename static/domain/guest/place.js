@@ -52,6 +52,20 @@ export function isClosed(view, glass, step, nowMs) {
 }
 
 /**
+ * @param {View} view
+ * @param {Place} left the step that the guest had not finished when the leader went on
+ * @param {Place | null} place that the page shows
+ * @param {(glass: string) => Record<string, any>} valuesOf
+ * @param {number} nowMs the server's time
+ * @returns {'open' | 'closed' | null} what is worth saying of the step; null once the guest has gone on as well
+ */
+export function leftState(view, left, place, valuesOf, nowMs) {
+  const glass = glassesOf(view).find(({ id }) => id === left.glass);
+  if (glass && !isClosed(view, glass, left.step, nowMs)) return 'open';
+  return place && hasAnswer(place.step, valuesOf(place.glass)) ? null : 'closed';
+}
+
+/**
  * Close every step of a table that takes nothing from this phone any more, though the phone may not know of an end.
  * @param {View} view
  * @param {string} now
@@ -69,6 +83,17 @@ export function areResultsDue({ view, origin, state }) {
   const glasses = glassesOf(view);
   const areShown = glasses.length > 0 && glasses.every(({ uncovered }) => uncovered);
   return areShown && origin === 'server' && state === 'in' && !view['results'] && !view['table']?.ended_at;
+}
+
+/**
+ * @param {View} view
+ * @returns {GuestGlass[]} whose answers or label the leader has shown, the one tasted last first
+ */
+export function shownGlasses(view) {
+  const closedMs = (/** @type {GuestGlass} */ { closed }) => Math.max(0, ...Object.values(closed ?? {}));
+  return glassesOf(view)
+    .filter(({ discussed, uncovered, bottle }) => discussed || (uncovered && bottle))
+    .sort((one, other) => closedMs(other) - closedMs(one));
 }
 
 /** @param {View} view @param {number} nowMs the server's time @returns {number | null} when the next step closes */

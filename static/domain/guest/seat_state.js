@@ -95,6 +95,17 @@ export async function note(glass, field, value, ms) {
   }
 }
 
+/**
+ * @param {Seat | null} open
+ * @param {string} glass
+ * @param {boolean} isClosed whether its step takes no more answers, so that nobody could stop the timer
+ * @returns {number | null} when the running finish timer was started, by the phone's clock
+ */
+export function timerStart(open, glass, isClosed) {
+  const timer = open?.timer;
+  return timer?.glass === glass && !isClosed ? timer.started_ms : null;
+}
+
 /** @param {string} glass @param {number | null} startedMs by the phone's clock; null stops the timer */
 export function setTimer(glass, startedMs) {
   const open = seat.peek();

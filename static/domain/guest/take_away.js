@@ -9,7 +9,7 @@ import { bottlesById } from '../../store/queries.js';
 import { saveMany } from '../../store/write.js';
 import { aromaIds } from '../aroma/entry.js';
 import { hashedId } from '../table/sheet_id.js';
-import { glassesOf, glassMark } from './place.js';
+import { glassesOf, glassMark, isClosed, stepsOf } from './place.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
 /** @typedef {import('./place.js').GuestGlass} GuestGlass */
@@ -60,9 +60,24 @@ function withTyped(values, typed) {
   };
 }
 
-/** @param {Seat} seat @param {OwnNote[]} notes @returns {OwnNote[]} those that can go into the notebook now */
-export function takeable({ taken }, notes) {
-  return notes.filter(({ glass }) => glass.bottle && !taken.includes(glass.id));
+/**
+ * @param {Seat} seat
+ * @param {OwnNote[]} notes
+ * @param {number} nowMs the server's time
+ * @returns {{ now: OwnNote[], later: OwnNote[] }} those that can go into the notebook, now or once their glass takes no
+ *   more answers, as a later answer would not reach the notebook
+ */
+export function takeable(seat, notes, nowMs) {
+  const left = notes.filter(({ glass }) => glass.bottle && !seat.taken.includes(glass.id));
+  const now = left.filter(({ glass }) => isFinal(seat, glass, nowMs));
+  return { now, later: left.filter((note) => !now.includes(note)) };
+}
+
+/** @param {Seat} seat @param {GuestGlass} glass @param {number} nowMs @returns {boolean} takes no answers any more */
+function isFinal({ state, origin, view }, glass, nowMs) {
+  // A table that came as QR codes never tells that a step has closed.
+  if (origin === 'qr' || state !== 'in') return true;
+  return stepsOf(view).every((step) => isClosed(view, glass, step, nowMs));
 }
 
 /**

@@ -35,6 +35,7 @@ export function AfterPage({ path }) {
   return html`<${GuestPage} title=${title}>
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=""
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />
+    ${(glass || page === 'notes') && html`<p class="notice" role="status">${whyOver(open)}</p>`}
     ${glass && shown?.step && html`<${StepView} view=${view} glass=${glass} step=${shown.step} onChoose=${choose} />`}
     ${glass && !shown?.step && html`<${GlassOverview} view=${view} glass=${glass} onChoose=${choose} />`}
     ${page === 'notes' && html`<${OwnNotes} open=${open} />`}
@@ -47,13 +48,16 @@ export function AfterPage({ path }) {
   <//>`;
 }
 
+/** @param {Seat} open @returns {string} why nothing can be noted any more */
+function whyOver({ view, state }) {
+  const key = state === 'removed' || state === 'left' ? state : 'ended';
+  return t(`guest.${key}`, { leader: view['table']?.leader_name || t('guest.the_leader') });
+}
+
 /** @param {{ open: Seat }} props */
 function LastPage({ open }) {
-  const { view, state, origin } = open;
-  const key = state === 'removed' || state === 'left' ? state : 'ended';
-  return html`<p class="voice guide">${t(`guest.${key}`, {
-    leader: view['table']?.leader_name || t('guest.the_leader'),
-  })}</p>
+  const { view, origin } = open;
+  return html`<p class="voice guide">${whyOver(open)}</p>
     ${view['results'] && html`<${Ending} open=${open} />`}
     <section class="guest-part"><h2>${t('guest.take_away')}</h2><${TakeAway} open=${open} /></section>
     <${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${true} />`;

@@ -3,8 +3,9 @@ import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { doneField, fieldsOfStep, hasAnswer } from '../../domain/table/steps.js';
 import { serverTime } from '../../domain/guest/clock.js';
-import { glassesOf, isClosed, isPassed, nextClosing } from '../../domain/guest/place.js';
+import { glassesOf, isClosed, isPassed, leftState, nextClosing } from '../../domain/guest/place.js';
 import { answersByGlass, seat, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { glassName } from './glass_row.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
 /** @typedef {import('../../domain/guest/place.js').Place} Place */
@@ -46,14 +47,20 @@ export function isUnfinished(view, { glass: id, step }, nowMs) {
 
 /**
  * The way back to the step that was left in the middle; once it has closed it says so in the same place.
- * @param {{ view: View, left: Place, nowMs: number, onBack: () => void }} props
+ * @param {{ view: View, left: Place, place: Place | null, nowMs: number, onBack: () => void }} props place: what the
+ *   page shows
  */
-export function StillOpen({ view, left, nowMs, onBack }) {
-  const glass = glassesOf(view).find(({ id }) => id === left.glass);
+export function StillOpen({ view, left, place, nowMs, onBack }) {
+  const state = leftState(view, left, place, valuesOfGlass, nowMs);
+  if (!state) return null;
+  const other = left.glass === place?.glass ? undefined : glassesOf(view).find(({ id }) => id === left.glass);
+  const key = state === 'closed' ? 'has_closed' : 'still_open';
   const step = t(`group_step.${left.step}`);
-  const hasClosed = !glass || isClosed(view, glass, left.step, nowMs);
   return html`<div class="guest-bar guest-bar-left" role="status">
-    <p>${t(hasClosed ? 'guest.has_closed' : 'guest.still_open', { step })}</p>
-    ${!hasClosed && html`<button type="button" class="button" onClick=${onBack}>${t('guest.finish_step')}</button>`}
+    <p>${other ? t(`guest.${key}_at`, { glass: glassName(other), step }) : t(`guest.${key}`, { step })}</p>
+    ${
+      state === 'open' &&
+      html`<button type="button" class="button" onClick=${onBack}>${t('guest.finish_step')}</button>`
+    }
   </div>`;
 }

@@ -8,7 +8,7 @@ import { SheetForm } from '../../domain/table/sheet_form.js';
 import { fieldsOfStep } from '../../domain/table/steps.js';
 import { wasCutOff } from '../../domain/guest/guest_link.js';
 import { glassesOf, isClosed, isLed, isPassed, ledPlace, neighbour, stepsOf } from '../../domain/guest/place.js';
-import { note, seat, setTimer, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { note, seat, setTimer, timerStart, valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { keepTyped, typedOfGlass, typedText } from '../../domain/guest/typed_words.js';
 import { DoneFoot } from './done_foot.js';
 import { silentSince } from './everyone_at.js';
@@ -26,7 +26,6 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
   const steps = stepsOf(view);
   const closed = isClosed(view, glass, step, nowMs);
   const values = valuesOfGlass(glass.id);
-  const { timer } = seat.value ?? {};
   const led = ledPlace(view);
   const isAhead = led !== null && !isPassed(glass, step) && !(led.glass === glass.id && led.step === step);
   // Without a signal nobody leads, so the guest goes on alone.
@@ -46,7 +45,7 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
       values=${values} disabled=${closed} guesses=${view['table'].ask_guesses !== false}
       bottle=${glass.bottle ?? null} others=${othersOf(view, glass)}
       timer=${{
-        startedAt: timer?.glass === glass.id ? timer.started_ms : null,
+        startedAt: timerStart(seat.value, glass.id, closed),
         onStart: (/** @type {number | null} */ startedMs) => setTimer(glass.id, startedMs),
       }}
       typing=${closed ? undefined : typingOf(glass.id)}

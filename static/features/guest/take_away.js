@@ -7,6 +7,7 @@ import { ownNotes, notesAsJson, takeable, takeIntoNotebook } from '../../domain/
 import { notesAsText } from '../../domain/guest/notes_text.js';
 import { typedOfGlass } from '../../domain/guest/typed_words.js';
 import { answersByGlass, updateSeat, valuesOfGlass } from '../../domain/guest/seat_state.js';
+import { useServerTime } from './closing.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').Seat} Seat */
 
@@ -14,7 +15,7 @@ import { answersByGlass, updateSeat, valuesOfGlass } from '../../domain/guest/se
 export function TakeAway({ open }) {
   const [problem, setProblem] = useState(false);
   const notes = ownNotes(open, valuesOfGlass, answersByGlass(), typedOfGlass);
-  const mine = takeable(open, notes);
+  const { now: mine, later } = takeable(open, notes, useServerTime(open.view));
   const covered = notes.filter(({ glass }) => !glass.bottle).length;
   const take = () =>
     takeIntoNotebook(open, mine).then(
@@ -38,6 +39,7 @@ export function TakeAway({ open }) {
       }
       ${open.taken.length > 0 && html`<a class="button" href="#/book">${t('guest.see_book')}</a>`}
     </div>
+    ${later.length > 0 && html`<p class="soft small">${t('guest.take_later', { count: later.length })}</p>`}
     ${covered > 0 && html`<p class="soft small">${t('guest.still_covered', { count: covered })}</p>`}
     <div class="buttons"><button type="button" class="button plain"
         onClick=${() => give('notes.txt', 'text/plain', notesAsText(title, notes, open.view))}>

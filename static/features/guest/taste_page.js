@@ -36,9 +36,11 @@ export function TastePage({ open, path }) {
     isUnfinished(view, before, nowMs),
   );
   const start = useRef(/** @type {import('../../domain/guest/place.js').Place | null} */ (null));
-  start.current = freePlace(view, start.current, valuesOfGlass);
+  const own = freePlace(view, start.current, valuesOfGlass);
+  // Should the leader let everyone go at their own pace, the page stays.
+  start.current = own ?? (place?.isTalk ? null : place);
   const led = place && { glass: place.glass, step: place.isTalk ? null : place.step };
-  const shown = isFollowing ? (led ?? start.current) : where.shown;
+  const shown = isFollowing ? (led ?? own) : where.shown;
   const glass = glassesOf(view).find(({ id }) => id === shown?.glass);
   const choose = (/** @type {Shown | null} */ next) => go(table, next);
   const followNow = () => {
@@ -47,7 +49,7 @@ export function TastePage({ open, path }) {
     go(table, null);
   };
   useAddTyped(view, shown, nowMs);
-  useTop(isFollowing ? `now/${place?.key}` : path.join('/'));
+  useTop(isFollowing ? `now/${shown?.glass}/${shown?.step}` : path.join('/'));
   const title = glass ? glassName(glass) : view['table'].name || t('guest.welcome');
   const isElsewhere = isHeld || (!isFollowing && !isAt(shown, now));
   return html`<${GuestPage} title=${title} hasStatus=${true}>
@@ -59,7 +61,7 @@ export function TastePage({ open, path }) {
       left &&
       isFollowing &&
       !isHeld &&
-      html`<${StillOpen} view=${view} left=${left} nowMs=${nowMs} onBack=${() => choose(left)} />`
+      html`<${StillOpen} view=${view} left=${left} place=${place} nowMs=${nowMs} onBack=${() => choose(left)} />`
     }
     <${LateElsewhere} view=${view} shown=${shown} onChoose=${choose} />
     ${!isFollowing && !glass && html`<${OtherPart} open=${open} page=${where.page} />`}
