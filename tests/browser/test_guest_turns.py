@@ -126,7 +126,7 @@ def test_shown_labels_are_listed_where_the_guest_waits(
     expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()
 
 
-def test_page_stays_when_guests_go_on_alone(leader: Leader, guest_phone: PhoneOpener) -> None:
+def test_page_is_not_moved_without_a_leader(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "sip_1")
     leader.change(pace="free")
     expect(page.get_by_role("button", name="Next: Overall")).to_be_visible()
