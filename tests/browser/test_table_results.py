@@ -44,9 +44,9 @@ def test_talk_shows_a_dot_for_each_guest_and_shared_aromas(page):
     expect(aroma).to_contain_text("5 of 5")
     scales = part(page, "Nose and sips")
     # Ada to Eve chose 3 to 3.4.
-    expect(scales.get_by_role("group", name="Acidity")).to_contain_text("middle: 3soft")
+    expect(scales.get_by_role("group", name="Acidity")).to_contain_text("middle: 3.2soft")
     expect(scales).to_contain_text("Half of the answers lie within the bar.")
-    values = "Cleo 2, Ada 3, Eve 3, Ben 4 and Dan 5"
+    values = "Cleo 2 · Ada 3 · Eve 3 · Ben 4 · Dan 5"
     expect(page.get_by_text(values, exact=True)).to_be_visible()
 
 

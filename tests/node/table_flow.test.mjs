@@ -225,6 +225,14 @@ test('a phone says to be done, elsewhere an answer counts', () => {
   assert.deepEqual(at(['phone', 'phone'], [['ben', 'g0', { done_verdict: true }]]), [0, ['ada', 'ben']]);
 });
 
+test('nobody tastes on once a glass is closed', () => {
+  const place = { glass: 'g0', step: 'look' };
+  for (const glass of [{ discussed_at: NOW }, { uncovered_at: NOW }])
+    assert.deepEqual(doneAt(tableOf({}, [glass, {}]), place), { done: 2, tasting: [] });
+  assert.equal(doneAt(tableOf({}, [{}, { discussed_at: NOW }]), place).tasting.length, 2);
+  assert.equal(doneAt(tableOf({}, []), place).tasting.length, 2);
+});
+
 test('the end and an uncovered label close a step, too', () => {
   assert.equal(shut(tableOf({ ended_at: NOW }), 0, 'look'), true);
   assert.equal(shut(tableOf({}, [{ uncovered_at: NOW }]), 0, 'look'), true);

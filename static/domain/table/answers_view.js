@@ -53,10 +53,27 @@ export function AnswersView({ summary, nameOf }) {
  */
 function Dots({ label, line, nameOf, ...axis }) {
   const dots = line.dots.map(({ guest, value }) => ({ id: guest, value, name: nameOf(guest) }));
-  const values = dots.map(({ value, name }) => (name ? `${isolated(name)} ${number(value)}` : number(value)));
   return html`<${GuestDots} ...${axis} label=${label} dots=${dots} middle=${line}
-    said=${dots.length > 1 ? t('table.median', { median: number(line.median ?? 0, axis.notched ? 1 : 0) }) : ''} />
-    <p class=${dots.some(({ name }) => name) ? 'soft small guest-values' : 'unseen'}>${list(values)}</p>`;
+    said=${middleText(line)} />
+    <p class=${dots.some(({ name }) => name) ? 'soft small guest-values' : 'unseen'}>${valuesText(line, nameOf)}</p>`;
+}
+
+/** @param {Pick<Line, 'dots' | 'median'>} line @returns {string} empty for a single value, which is its own middle */
+export function middleText({ dots, median }) {
+  return dots.length > 1 ? t('table.median', { median: number(median ?? 0) }) : '';
+}
+
+/**
+ * The values with their names. No comma parts them, because in many languages it parts the decimals.
+ * @param {Pick<Line, 'dots'>} line
+ * @param {NameOf} nameOf
+ */
+export function valuesText({ dots }, nameOf) {
+  const said = dots.map(({ guest, value }) => {
+    const name = nameOf(guest);
+    return name ? `${isolated(name)} ${number(value)}` : number(value);
+  });
+  return said.join(' \u00b7 ');
 }
 
 /** @param {{ summary: GlassSummary, nameOf: NameOf }} props */

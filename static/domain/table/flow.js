@@ -173,7 +173,8 @@ export function answeredAt(table, place) {
 }
 
 /**
- * Tell who is done at a place. A guest without a phone at the table cannot say so: there an answer counts.
+ * Tell who is done at a place. A guest without a phone at the table cannot say so: there an answer counts. Nobody
+ * tastes on where the answers or the label are shown, because that closes the glass.
  * @param {TableRecords} table
  * @param {Place} place
  * @returns {{ done: number, tasting: Row[] }} tasting: the guests who are not done
@@ -182,6 +183,8 @@ export function doneAt(table, place) {
   const guests = present(table);
   const tasting = guests.filter((guest) => {
     const { glass, step } = ownPlace(table, place, guest);
+    const row = table.glasses.find(({ id }) => id === glass);
+    if (row && isClosed(table, guest, row, step)) return false;
     const answers = answersOf(table, guest.id, glass);
     return guest.fields['entry'] === 'phone' ? answers[doneField(step)] !== true : !hasAnswer(step, answers);
   });

@@ -2,6 +2,7 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
+import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { doneAt } from '../../../domain/table/flow.js';
 import { present } from '../../../domain/table/table_records.js';
 import { guestName } from '../../../domain/table/guest_name.js';
@@ -14,6 +15,10 @@ import { placeNotedLine } from '../noted_line.js';
 export function DoneCount({ table, place }) {
   const count = present(table).length;
   if (!count) return html`<p class="table-answered soft">${t('table.nobody_yet')}</p>`;
+  const isShown = table.glasses.some(({ id, fields }) => id === place.glass && fields['discussed_at']);
+  // By place the guests have other glasses there.
+  if (isShown && !isLedByPlace(table))
+    return html`<p class="table-answered soft" role="status">${t('table.laid_open')}</p>`;
   const { done, tasting } = doneAt(table, place);
   const names = list(tasting.map(guestName));
   return html`<p class="table-answered" role="status"><span class="figure">${done}</span>
