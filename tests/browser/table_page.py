@@ -74,8 +74,9 @@ def sheet(guest: int, glass: int, **more: Any) -> dict[str, Any]:
 
 def open_tasted(page: Page, path: str = "", **head: Any) -> None:
     """Write the tasted table into the open notebook, and open one of its pages."""
-    discussed = head.pop("discussed", True)
-    page.evaluate(SAVE, tasted_table(discussed=discussed, **head))
+    discussed, noted = head.pop("discussed", True), head.pop("noted", True)
+    edits = tasted_table(discussed=discussed, **head)
+    page.evaluate(SAVE, [edit for edit in edits if noted or edit["kind"] != "sheet"])
     page.evaluate("(hash) => { location.hash = hash; }", f"#/table/{TABLE}{path}")
     expect(page.locator("#page > *").nth(1)).to_be_attached()
 

@@ -9,7 +9,8 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import primary_action
 from tests.browser.engines import tap
-from tests.browser.table_page import MOMENT, SAVE, TABLE, Leader, id_of, open_tasted
+from tests.browser.led_table import LeaderBySync
+from tests.browser.table_page import MOMENT, SAVE, TABLE, Leader, id_of, open_tasted, sheet
 from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
@@ -145,6 +146,31 @@ def test_results_page_shows_them_to_the_guests(served):
     assert sent.value.method == "POST"
     leader.press("Hide them again")
     expect(offer).to_be_visible()
+
+
+def test_answers_just_sent_are_not_missed(served, live_server):
+    page = served.new_page()
+    leader, guests = Leader(page), LeaderBySync(live_server.url)
+    page.goto("/#/table")
+    step = {"open_glass": id_of("glass", 1), "open_step": "verdict"}
+    open_tasted(page, discussed=False, labels_hidden=False, noted=False, **step)
+    page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    guests.save(sheet(0, 1))
+    leader.press("Next: glass C")
+    expect(dialog(page)).to_contain_text("Show the answers of glass B first?")
+    leader.press("Go on without showing")
+    expect(page.get_by_role("img", name="Glass C").first).to_be_visible()
+    guests.save(sheet(0, 2))
+    leader.press("End tasting")
+    expect(dialog(page)).to_contain_text("answers for glasses B and C haven’t been shown")
+    guests.save(sheet(0, 3))
+    leader.press("Show it all and end")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Results")
+    shown = [row["mark"] for row in leader.rows("glass") if row.get("discussed_at")]
+    assert shown == ["B", "C", "D"]
+    # After the end the page follows, too: 3 and 4 points.
+    guests.save(sheet(1, 1))
+    expect(page.get_by_role("main")).to_contain_text("3.5 out of 9")
 
 
 def test_leader_is_told_that_answers_may_be_missing(served):

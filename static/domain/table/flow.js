@@ -9,6 +9,8 @@ import { doneField, hasAnswer, inOrder } from './steps.js';
 /** @typedef {{ glass: string, step: string }} Place one step of one glass */
 /** @typedef {{ kind: 'group_tasting' | 'glass', id: string, fields: Record<string, any> }} Edit */
 
+const DAY_MS = 86_400_000;
+
 /** @param {string} step */
 const closedField = (step) => `closed_${step}_at`;
 
@@ -202,6 +204,16 @@ export function answeredCount(table, glass) {
     const answers = answersOf(table, id, glass);
     return steps.some((each) => hasAnswer(each, answers));
   }).length;
+}
+
+/**
+ * Tell whether guests may still change something: until a day after the end. Deletions come later, too, but rarely.
+ * @param {TableRecords} table
+ * @param {number} now_ms
+ */
+export function isFresh({ row }, now_ms) {
+  const ended = row?.fields['ended_at'];
+  return !ended || now_ms - Date.parse(ended) < DAY_MS;
 }
 
 /** @param {TableRecords} table @returns {'new' | 'open' | 'ended'} */

@@ -20,26 +20,52 @@ export function labelsNotShown(table) {
 }
 
 /**
- * The open glass, if the next step would leave it with answers that nobody has seen. By place, others taste it later.
+ * The open glass, if the next step would leave it. By place, others taste it later.
+ * @param {TableRecords} table
+ * @param {import('./flow.js').Place | null} next
+ * @returns {string | null}
+ */
+export function leftGlass(table, next) {
+  const open = places(table)[openIndex(table)];
+  return !open || isLedByPlace(table) || next?.glass === open.glass ? null : open.glass;
+}
+
+/**
+ * The open glass, if the next step would leave it with answers that nobody has seen.
  * @param {TableRecords} table
  * @param {import('./flow.js').Place | null} next
  * @returns {Row | null}
  */
 export function leftUnshown(table, next) {
-  const open = places(table)[openIndex(table)];
-  if (!open || isLedByPlace(table) || next?.glass === open.glass) return null;
-  return answersNotShown(table).find(({ id }) => id === open.glass) ?? null;
+  const left = leftGlass(table, next);
+  return answersNotShown(table).find(({ id }) => id === left) ?? null;
+}
+
+/**
+ * Tell whether guests may have a glass before them, and answers to it may still be on the way.
+ * @param {TableRecords} table
+ * @param {Row} glass
+ */
+function wasOpened(table, { id, fields }) {
+  const { open_glass: open, pace } = table.row?.fields ?? {};
+  if (!visitors(table).length) return false;
+  if (pace === 'free' || isLedByPlace(table)) return true;
+  return id === open || Object.keys(fields).some((field) => field.startsWith('closed_') && fields[field]);
 }
 
 /**
  * @param {TableRecords} table
  * @param {string} now
- * @returns {Edit[]} that lay all answers open, and uncover all labels
+ * @returns {Edit[]} that lay all answers open, also those on their way, and uncover all labels
  */
 export function showAll(table, now) {
   let after = table;
   const edits = [];
-  for (const glass of answersNotShown(table)) {
+  const answered = answersNotShown(table);
+  const glasses = glassesFor(table).filter(
+    (glass) => answered.includes(glass) || (!glass.fields['discussed_at'] && wasOpened(table, glass)),
+  );
+  for (const glass of glasses) {
     edits.push(...showAnswers(after, glass, now));
     const shown = { ...glass, fields: { ...glass.fields, discussed_at: now } };
     after = { ...after, glasses: after.glasses.map((one) => (one.id === glass.id ? shown : one)) };

@@ -6,8 +6,9 @@ import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { tableMoment } from '../../../domain/table/moment.js';
 import { goBack, goOn, nextPlace, openIndex, placeBefore, places } from '../../../domain/table/flow.js';
 import { nextAction } from '../../../domain/table/next_action.js';
-import { leftUnshown } from '../../../domain/table/not_shown.js';
+import { leftGlass, leftUnshown } from '../../../domain/table/not_shown.js';
 import { glassesFor } from '../../../domain/table/table_records.js';
+import { newest } from '../newest.js';
 import { AnswersFirst } from './answers_first.js';
 import { AtThumb } from '../../../components/layout/at_thumb.js';
 
@@ -19,10 +20,18 @@ export function Moves({ table }) {
   const action = nextAction(table);
   const isLed = table.row?.fields['pace'] !== 'free';
   const [isAsking, setAsking] = useState(false);
+  const [isBusy, setBusy] = useState(false);
   const unshown = leftUnshown(table, nextPlace(table));
   const go = async () => {
     setAsking(false);
     saveMany(goOn(table, await tableMoment()));
+  };
+  const press = async () => {
+    if (unshown || !leftGlass(table, nextPlace(table))) return unshown ? setAsking(true) : go();
+    setBusy(true);
+    const now = await newest(table);
+    setBusy(false);
+    return leftUnshown(now, nextPlace(now)) ? setAsking(true) : go();
   };
   // After the last step there is nothing left but to talk.
   const isTalkNext = action.kind === 'step' && !action.next && !isLedByPlace(table);
@@ -38,7 +47,7 @@ export function Moves({ table }) {
     ${
       (action.kind === 'step' || action.kind === 'pass') &&
       html`<button type="button" class=${action.kind === 'step' && !isTalkNext ? 'button primary' : 'button'}
-        onClick=${() => (unshown ? setAsking(true) : go())}>${stepLabel(table, action.next)}</button>`
+        disabled=${isBusy} onClick=${press}>${stepLabel(table, action.next)}</button>`
     }
     ${isTalkNext && talk}
     ${action.kind !== 'step' && html`<${ActionLink} table=${table} action=${action} />`}<//>

@@ -10,13 +10,14 @@ import { isCovered, ledTable } from '../../../domain/table/led_table.js';
 import { OrderSection, ScalesSection, TwiceSection } from '../../../domain/table/results_view.js';
 import { bottleOf } from '../../../domain/table/table_records.js';
 import { TasteMap } from '../../../domain/table/taste_map_view.js';
-import { stateOf } from '../../../domain/table/flow.js';
+import { isFresh, stateOf } from '../../../domain/table/flow.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { glassName } from '../lead/glasses.js';
 import { ActionLink } from '../lead/moves.js';
 import { OpenResults } from '../lead/open_results.js';
 import { DeleteTable } from '../delete_table.js';
+import { useFrequentSync } from '../frequent_sync.js';
 import { RememberGuests } from '../people.js';
 import { whoIsThere } from '../who_is_there.js';
 import { OwnNotes } from './own_notes.js';
@@ -33,6 +34,7 @@ export function ResultsPage({ table }) {
   const all = namesOf(table);
   const home = `/table/${table.row?.id}`;
   const isOver = stateOf(table) === 'ended';
+  useFrequentSync(isFresh(table, Date.now()));
   const waiting = table.glasses.length - shown.glasses.length;
   const canShow = stateOf(table) === 'open' && shown.glasses.length > 0;
   return html`<${Page} title=${t('table.results')} back=${isOver ? '/table' : home} trailing="">
