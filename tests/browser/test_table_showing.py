@@ -200,6 +200,23 @@ def test_count_says_that_nobody_joined_and_of_the_leader(leader, page):
     expect(leader.now()).to_contain_text("5 of 5 guests noted something · you’ve noted nothing yet")
 
 
+def test_guest_with_a_phone_is_removed_after_a_question(leader, page):
+    page.goto("/#/table")
+    open_tasted(page, "/invite")
+    own = {"group_tasting": TABLE, "entry": "leader", "name": "Greta", "number": 6}
+    page.evaluate(SAVE, [{"kind": "guest", "id": id_of("guest", 5), "fields": own}])
+    expect(page.get_by_text("Greta", exact=True)).to_be_visible()
+    expect(page.get_by_role("button", name="Remove Greta")).to_have_count(0)
+    leader.press("Remove Ben")
+    expect(dialog(page)).to_contain_text("they would have to join again")
+    leader.press("Close")
+    expect(page.get_by_text("Ben", exact=True)).to_be_visible()
+    leader.press("Remove Ben")
+    tap(dialog(page).get_by_role("button", name="Remove Ben"))
+    expect(page.get_by_text("Ben", exact=True)).to_have_count(0)
+    expect(dialog(page)).to_have_count(0)
+
+
 def test_leader_sees_whose_phone_is_silent(served):
     page = served.new_page()
     leader = Leader(page)

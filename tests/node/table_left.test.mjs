@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { answeredAt, doneAt } from '../../static/domain/table/flow.js';
+import { ledTable } from '../../static/domain/table/led_table.js';
 import { nextAction } from '../../static/domain/table/next_action.js';
 import { glassNotedLine, placeNotedLine } from '../../static/features/table/noted_line.js';
 import { whoIsThere } from '../../static/features/table/who_is_there.js';
@@ -55,4 +56,15 @@ test('the one phone goes round once the last guest’s own has left', () => {
   assert.equal(nextAction(tableOf({}, [], 'passed')).kind, 'pass');
   const noted = [['ada', 'g0', { look_depth: 'deep' }]];
   assert.equal(nextAction(tableOf({}, noted, 'passed')).kind, 'step');
+});
+
+test('guests of one name are told apart', () => {
+  /** @param {any[]} guests */
+  const names = (...guests) => {
+    const rows = guests.map(([name, left], at) => row(`p${at}`, { name, left_at: left ? LEFT : null }));
+    return ledTable({ ...tableOf(), guests: rows }).guests.map(({ name }) => name);
+  };
+  assert.deepEqual(names(['Rita', true], ['Otto'], ['Rita']), ['Rita (has left)', 'Otto', 'Rita']);
+  assert.deepEqual(names(['Rita'], ['Otto', true], ['Rita']), ['Rita (1)', 'Otto', 'Rita (2)']);
+  assert.deepEqual(names(['Rita', true], ['Rita', true]), ['Rita (has left, 1)', 'Rita (has left, 2)']);
 });

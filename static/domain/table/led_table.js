@@ -1,6 +1,6 @@
 // Gives the records of a led tasting to the functions that summarize it.
 import { duplicates } from './arrange.js';
-import { guestName } from './guest_name.js';
+import { distinctNames } from './guest_name.js';
 import { hasAnyAnswer } from './steps.js';
 import { bottleOf } from './table_records.js';
 import { judgedLabel } from './truth.js';
@@ -20,6 +20,7 @@ export function ledTable(table) {
   const { row, glasses, guests, sheets } = table;
   // A pair tells what is in a covered glass, so both must be uncovered.
   const again = duplicates(glasses.filter((glass) => !isCovered(table, glass)));
+  const names = distinctNames(guests);
   const firstWith = (/** @type {string} */ bottle) =>
     glasses.find((glass) => glass.fields['bottle'] === bottle && !isCovered(table, glass))?.id;
   return {
@@ -29,7 +30,7 @@ export function ledTable(table) {
       bottle: isCovered(table, glass) ? null : labelOf(table, glass),
       sameAs: again.includes(glass) ? (firstWith(glass.fields['bottle']) ?? null) : null,
     })),
-    guests: guests.map((guest) => ({ id: guest.id, name: guestName(guest) })),
+    guests: guests.map(({ id }, at) => ({ id, name: names[at] ?? '' })),
     sheets: sheets
       .filter(({ fields }) => hasAnyAnswer(fields))
       .map(({ fields: { guess_same_as: sameAs = null, ...fields } }) => ({

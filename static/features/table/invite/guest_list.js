@@ -1,6 +1,7 @@
 // Who sits at the table, by which way they came, and a way to remove them.
-import { html } from '../../../lib/ui.js';
+import { html, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { readmitGuest, removeGuest } from '../../../domain/table/edits.js';
 import { stateOf } from '../../../domain/table/flow.js';
@@ -9,16 +10,21 @@ import { hasPhones, silentLine, useSilentPhones } from '../silent_phones.js';
 import { whoIsThere } from '../who_is_there.js';
 import { sendAway } from './invitation.js';
 
+/** @typedef {import('../../../store/record.js').Row} Row */
+
 /** @param {{ table: import('../../../domain/table/table_records.js').TableRecords }} props */
 export function GuestList({ table }) {
   const { row, guests } = table;
   const silent = useSilentPhones(row?.id ?? '', stateOf(table) !== 'ended' && hasPhones(table));
-  const remove = async (/** @type {import('../../../store/record.js').Row} */ guest) => {
+  const [asked, setAsked] = useState(/** @type {Row | null} */ (null));
+  const remove = async (/** @type {Row} */ guest) => {
+    setAsked(null);
     await removeGuest(guest.id);
-    // A phone that was removed has to join again; only guests of this phone can be taken back.
-    const isOnPhone = guest.fields['entry'] === 'phone';
-    if (isOnPhone) sendAway(row?.id ?? '', guest.id);
-    showToast(t('table.guest_removed', { name: guestName(guest) }), isOnPhone ? null : () => readmitGuest(guest.id));
+    if (isOnPhone(guest)) sendAway(row?.id ?? '', guest.id);
+    showToast(
+      t('table.guest_removed', { name: guestName(guest) }),
+      isOnPhone(guest) ? null : () => readmitGuest(guest.id),
+    );
   };
   return html`<section class="table-part"><h2>${t('table.guests')}</h2>
     <p role="status" class="soft">${whoIsThere(table)}</p>
@@ -31,7 +37,23 @@ export function GuestList({ table }) {
         ]
           .filter(Boolean)
           .join(' \u00b7 ')}</span></span>
-      <button type="button" class="icon-button" aria-label=${t('table.guest_remove', { name: guestName(guest) })}
-        onClick=${() => remove(guest)}><span aria-hidden="true">${'\u00d7'}</span></button></li>`,
-    )}</ul></section>`;
+      ${
+        guest.fields['entry'] !== 'leader' &&
+        html`<button type="button" class="icon-button" onClick=${() => (isOnPhone(guest) ? setAsked : remove)(guest)}
+        aria-label=${t('table.guest_remove', { name: guestName(guest) })}><span aria-hidden="true">
+        ${'\u00d7'}</span></button>`
+      }</li>`,
+    )}</ul>
+    <${Sheet} title=${t('table.guest_remove_ask', { name: asked ? guestName(asked) : '' })} open=${asked !== null}
+      onClose=${() => setAsked(null)}>${
+        asked &&
+        html`<div class="table-ask"><p>${t('table.guest_remove_note')}</p><div class="buttons">
+          <button type="button" class="button primary" onClick=${() => remove(asked)}>
+            ${t('table.guest_remove', { name: guestName(asked) })}</button></div></div>`
+      }<//></section>`;
+}
+
+/** A phone that was removed has to join again; other guests can be taken back. @param {Row} guest */
+function isOnPhone({ fields }) {
+  return fields['entry'] === 'phone';
 }
