@@ -193,7 +193,8 @@ def test_count_says_that_nobody_joined_and_of_the_leader(leader, page):
     page.goto(f"/#/table/{leader.rows('group_tasting')[0]['id']}/talk/{glass}")
     expect(page.get_by_role("main").get_by_role("status")).to_have_text("Nobody has joined yet")
     page.goto("/#/table")
-    open_tasted(page, "/lead", open_glass=id_of("glass", 0), open_step="verdict")
+    step = {"open_glass": id_of("glass", 0), "open_step": "verdict"}
+    open_tasted(page, "/lead", discussed=False, **step)
     expect(leader.now()).to_contain_text("5 of 5 guests noted something")
     own = {"group_tasting": TABLE, "entry": "leader", "name": "Greta", "number": 6}
     page.evaluate(SAVE, [{"kind": "guest", "id": id_of("guest", 5), "fields": own}])
