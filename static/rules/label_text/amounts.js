@@ -7,13 +7,35 @@ const THOUSANDS = "(?<![\\d.,])(?:[1-9][ \u00a0\u202f]\\d{3}|[1-9]\\d{0,2}[.,'\u
 /** Dashes in the place of the cents, as in Switzerland. */
 const NO_CENTS = '[.,][-–—]{1,2}';
 const AMOUNT = `(?:${THOUSANDS}|\\d{1,6})(?:[.,]\\d{2}|${NO_CENTS}|[.,]\\d)?`;
-const WITH_CENTS = '(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%])';
+const WITH_CENTS = "(?<![\\d.,])(\\d{1,4}[.,]\\d{2})(?![\\d%]|\\s?lt?(?![\\p{L}'\u2019]))";
 const WITHOUT_CENTS = `(?<![\\d.,'\u2019])((?:${THOUSANDS}|\\d{1,4})${NO_CENTS})(?!\\d)`;
+/** Between a number of the name and a price: "12 € 28,00", "12 €28". */
+const SIGN_OF_NEXT = `(?<![.,]\\d{1,2})\\s?${CURRENCY}\\s?\\d{1,4}[.,]\\d{2}(?!\\d)|\\s${CURRENCY}\\d`;
 /** A price; one of its four groups is the amount. */
 export const PRICE = new RegExp(
-  `${CURRENCY}\\s?(${AMOUNT})|(${AMOUNT})\\s?${CURRENCY}|${WITH_CENTS}|${WITHOUT_CENTS}`,
+  [`${CURRENCY}\\s?(${AMOUNT})`, `(${AMOUNT})(?!${SIGN_OF_NEXT})\\s?${CURRENCY}`, WITH_CENTS, WITHOUT_CENTS].join('|'),
   'giu',
 );
+
+/** "cl 75", "l 0,75": the unit before its number, as in Italy. */
+const UNIT_FIRST = [
+  /(?<!\p{L}|\d\s?)([cm]l)\.?\s?(\d{2,4}(?:[.,]\d)?)(?![.,]?\d)/giu,
+  /(?<!\p{L}|\d\s?)(lt?)\.?\s?(0[.,]\d{1,3}|1[.,]5)(?!\d)/giu,
+];
+/** "0,75 € 28,00": litres without their unit. No bottle costs so little, and "1,5" has not the cents of a price. */
+const LITRES = new RegExp(`(?<![\\d.,])(0[.,]\\d{1,3}|1[.,]5)(?=\\s?${CURRENCY}\\s*\\d)`, 'giu');
+const CENTS_AFTER = `(?![\\d.,%]|\\s?${CURRENCY})`;
+const CENTS_BEHIND_SIGN = [
+  new RegExp(`(?<![\\d.,])(\\d{1,3})([€£])(\\d{2})${CENTS_AFTER}`, 'giu'),
+  // Between spaces other numbers may be a price, after a number of the name: "12 € 28".
+  new RegExp(`(?<![\\d.,])(\\d{1,2})\\s?([€£])\\s(00|[5-9][059])${CENTS_AFTER}`, 'giu'),
+];
+
+/** Write contents as "75 cl" and prices as "14.95 €". @param {string} text with "cl 75" and "14€95" */
+export function inUsualOrder(text) {
+  const sized = UNIT_FIRST.reduce((all, form) => all.replace(form, '$2 $1'), text).replace(LITRES, '$1 l');
+  return CENTS_BEHIND_SIGN.reduce((all, form) => all.replace(form, '$1.$3 $2'), sized);
+}
 
 /** A currency behind an amount without one belongs to that, and not to the number that follows. */
 const SIGN_BEFORE = `(?<!(?<!${CURRENCY}${GAP})(?<![\\d.,])\\d[\\d.,]{0,8}[–—-]{0,2}${GAP})${CURRENCY}`;

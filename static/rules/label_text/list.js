@@ -1,6 +1,6 @@
 // Turns the lines of a printed list of wines into rows.
 import { alcoholIn, decimalIn } from './alcohol.js';
-import { amountOf, currencyIn, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
+import { amountOf, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /**
@@ -31,7 +31,7 @@ const GLASS = new RegExp(
 );
 /** What stands beside the figure of the alcohol. */
 const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
-const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?l|75\s?cl|750\s?ml)\b\.?/giu;
+const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?lt?|75\s?cl|750\s?ml)\b\.?/giu;
 
 /**
  * @param {Line[]} lines
@@ -117,6 +117,7 @@ export function rowOf(line, thisYear, glassFirst) {
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
   const year = [...rest.matchAll(YEAR)].find(([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear);
   if (year) rest = withoutYear(rest, year.index);
+  rest = inUsualOrder(rest);
   const byGlass = rest.search(GLASS) >= 0;
   const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ');
   const { amounts, left } = pricesIn(sized);
