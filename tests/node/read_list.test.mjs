@@ -1,27 +1,7 @@
 // A pasted list, read into rows: which column is what, and the figures between the words.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import './english.mjs';
-import { readList } from '../../static/features/shelf/import/read_list.js';
-
-const USUAL = { currency: null, shop: null, label_market: null };
-
-/** @param {string} text @returns {unknown[][]} name, vintage, alcohol, price, currency and comment of each row */
-const read = (text) =>
-  readList(text, {}, USUAL).valid.map(({ bottle, pick }) => [
-    bottle['name'],
-    bottle['non_vintage'] ? 'NV' : bottle['vintage'],
-    bottle['label_abv'],
-    pick['price'],
-    pick['currency'],
-    pick['words'],
-  ]);
-
-/**
- * @param {unknown} name
- * @param {{ vintage?: number | 'NV', abv?: number, price?: number, currency?: string, words?: string }} more
- */
-const row = (name, { vintage, abv, price, currency, words }) => [name, vintage, abv, price, currency, words];
+import { read, row } from './pasted_rows.mjs';
 
 test('the price of a litre is not that of the bottle', () => {
   const pounds = row('Champagne Brut', { price: 39.99, currency: 'GBP' });
@@ -47,35 +27,6 @@ test('the price of a litre is not that of the bottle', () => {
     'name;price per litre;price\nRiesling;17,32 €/l;12,99 €',
   ])
     assert.deepEqual(read(text), [euros], text);
-});
-
-test('what a bottle holds is not its price', () => {
-  const expected = [row('Franciacorta Esempio', { abv: 12.5, price: 28, currency: 'EUR' })];
-  for (const size of ['cl 75', 'cl. 75', '75 cl', '0,75', '0.75', '0,75 l', '0,75 lt', 'l 0,75', 'lt 0,75', 'ml 750'])
-    assert.deepEqual(read(`Franciacorta Esempio 12,5% vol ${size} € 28,00`), expected, size);
-  for (const [size, kept] of [
-    ['cl 37,5', '37,5 cl'],
-    ['cl 150', '150 cl'],
-    ['1,5', '1,5 l'],
-    ['1,50 l', '1,50 l'],
-  ])
-    assert.deepEqual(read(`Esempio ${size} € 60,00`), [row(`Esempio ${kept}`, { price: 60, currency: 'EUR' })], size);
-  assert.deepEqual(read('Esempio 1,50 €'), [row('Esempio', { price: 1.5, currency: 'EUR' })]);
-});
-
-test('the sign of a price belongs to no number before it', () => {
-  for (const price of ['€ 95,00', '€95', '€95,00'])
-    assert.deepEqual(read(`Lot 389 ${price}`), [row('Lot 389', { price: 95, currency: 'EUR' })], price);
-  assert.deepEqual(read('Fixin 9,50 € 45,00'), [row('Fixin', { price: 45, currency: 'EUR' })]);
-  assert.deepEqual(read('Fixin 7 € 36'), [row('Fixin', { price: 36, currency: 'EUR' })]);
-});
-
-test('the cents may stand behind the sign', () => {
-  const muscat = (/** @type {number} */ price) => [row('Muscat Fictif', { abv: 15.5, price, currency: 'EUR' })];
-  for (const price of ['14€95', '14 € 95', '14€ 95'])
-    assert.deepEqual(read(`Muscat Fictif 15,5 % vol ${price}`), muscat(14.95), price);
-  assert.deepEqual(read('Muscat Fictif 15,5 % vol 112€20'), muscat(112.2));
-  assert.deepEqual(read('Fixin 14€95 - 75 cl'), [row('Fixin', { price: 14.95, currency: 'EUR' })]);
 });
 
 test('what only looks like the price of a litre is left', () => {
@@ -116,6 +67,44 @@ test('the second column of small numbers is the price', () => {
   assert.deepEqual(read('Chablis\t15\t13%'), [row('Chablis', { abv: 13, price: 15 })]);
   assert.deepEqual(read('Chablis\t13%\t15.50'), [row('Chablis', { abv: 13, price: 15.5 })]);
   assert.deepEqual(read('Chablis\t12\t15\t6'), [row('Chablis', { abv: 12, price: 15, words: '6' })]);
+});
+
+test('headings of the alcohol are known in each language', () => {
+  const headings = [
+    'Degré',
+    'Degrés',
+    "Degré d'alcool",
+    'Grado alcolico',
+    'Gradi',
+    'Gradazione',
+    'Titolo alcolometrico',
+  ];
+  for (const heading of [...headings, 'Titre alcoométrique', 'Alc.', '% vol', 'Vol.'])
+    for (const cell of ['13 % vol', '13', '13°', '13 gradi', '13 degrés'])
+      assert.deepEqual(
+        read(`Nom;Millésime;${heading};Prix\nCahors;2019;${cell};12`),
+        [row('Cahors', { vintage: 2019, abv: 13, price: 12 })],
+        `${heading} ${cell}`,
+      );
+  assert.deepEqual(read('Nom;Degré;Prix\nCahors;13°5;12'), [row('Cahors', { abv: 13.5, price: 12 })]);
+});
+
+test('cells that state the alcohol need no heading for it', () => {
+  const expected = [row('Cahors', { abv: 13, price: 12 }), row('Fixin', { abv: 12.5, price: 9 })];
+  assert.deepEqual(read('Nom;Force;Prix\nCahors;13 % vol;12\nFixin;alc. 12,5 %;9'), expected);
+  const kept = (/** @type {string} */ words) => [row('Cahors', { price: 12, words })];
+  assert.deepEqual(read('Nom;Remise;Prix\nCahors;13 %;12'), kept('Remise: 13 %'));
+  assert.deepEqual(read('Nom;Raisin;Prix\nCahors;85 % Malbec;12'), kept('Raisin: 85 % Malbec'));
+  assert.deepEqual(read('Nom;Force;Alcool;Prix\nCahors;14 % vol;13;12'), [
+    row('Cahors', { abv: 13, price: 12, words: 'Force: 14 % vol' }),
+  ]);
+});
+
+test('a price in a cell may have its currency as a word', () => {
+  const expected = [row('Barolo', { price: 28, currency: 'EUR' })];
+  for (const cell of ['28 euro', '28 euros', '28 EUR', '28 eur', 'Euro 28', '28euro', '28,00 Euro'])
+    assert.deepEqual(read(`Nome;Prezzo\nBarolo;${cell}`), expected, cell);
+  assert.deepEqual(read('Barolo;14;28 euro'), [row('Barolo', { abv: 14, price: 28, currency: 'EUR' })]);
 });
 
 test('names with "vol" and parts of a blend are no alcohol', () => {

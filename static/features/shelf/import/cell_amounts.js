@@ -1,6 +1,11 @@
 // Reads the amounts and currencies in the cells of a list.
 import { currencySign } from '../../../lib/format.js';
+import { CURRENCY } from '../../../rules/label_text/amounts.js';
 import { ALCOHOL_WORDS } from './alcohol_words.js';
+
+const SIGNS = new RegExp(CURRENCY, 'giu');
+/** "14€95", "14 euros 95" and "13°5". */
+const BEFORE_DECIMALS = new RegExp(`(\\d)(?:\\s?${CURRENCY}\\s?(?=\\d{2}(?!\\d))|[°º](?=\\d(?!\\d)))`, 'iu');
 
 /**
  * Parse a number with currency, unit or thousands separators. If it has point and comma, the last
@@ -10,7 +15,9 @@ import { ALCOHOL_WORDS } from './alcohol_words.js';
 export function parseAmount(cell) {
   const clean = cell
     .replace(ALCOHOL_WORDS, '')
-    .replace(/[€$£¥%]|\b[A-Z]{3}\b|\bfr\b\.?|['\u2019\s]/gi, '')
+    .replace(BEFORE_DECIMALS, '$1.')
+    .replace(SIGNS, '')
+    .replace(/[€$£¥%°º]|\b[A-Z]{3}\b|['\u2019\s]/gi, '')
     .replace(/[.,][-\u2013\u2014]+$/, '');
   const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
   if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
@@ -19,7 +26,15 @@ export function parseAmount(cell) {
   return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
 }
 
-const MONEY = /** @type {Record<string, string>} */ ({ '€': 'EUR', '£': 'GBP', '¥': 'JPY', fr: 'CHF' });
+const MONEY = /** @type {Record<string, string>} */ ({
+  '€': 'EUR',
+  EURO: 'EUR',
+  EUROS: 'EUR',
+  '£': 'GBP',
+  '¥': 'JPY',
+  FR: 'CHF',
+  'FR.': 'CHF',
+});
 
 /** "$" is a currency only if the usual one is a dollar. @param {string | null} cell @param {string | null} usual */
 export function currencyOf(cell, usual) {
@@ -31,5 +46,6 @@ export function currencyOf(cell, usual) {
 function currencyIn(cell) {
   const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
   if (code && Intl.supportedValuesOf('currency').includes(code)) return code;
-  return MONEY[cell?.match(/[€£¥]|\bfr\b/i)?.[0].toLowerCase() ?? ''] ?? null;
+  const sign = new RegExp(CURRENCY, 'iu').exec(cell ?? '')?.[0].toUpperCase() ?? '$';
+  return MONEY[sign] ?? (sign === '$' ? null : sign);
 }

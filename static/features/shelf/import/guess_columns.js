@@ -58,8 +58,29 @@ const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} 
     'uva',
     'stile',
   ],
-  abv: ['abv', 'alc', 'alcohol', 'alcool', 'alcol', 'alkohol', 'vol', 'strength', 'grad', 'gradazione', '%'],
-  price: ['price', 'prix', 'prezzo', 'preis', 'precio', 'eur', 'gbp', 'usd', 'chf', 'cost'],
+  abv: [
+    'abv',
+    'alc',
+    'alcohol',
+    'alcool',
+    'alcol',
+    'alkohol',
+    'alcolico',
+    'alcolica',
+    'alcolometrico',
+    'alcoometrique',
+    'vol',
+    'strength',
+    'degre',
+    'degres',
+    'grad',
+    'grado',
+    'gradi',
+    'gradazione',
+    'tav',
+    '%',
+  ],
+  price: ['price', 'prix', 'prezzo', 'preis', 'precio', 'eur', 'euro', 'euros', 'gbp', 'usd', 'chf', 'cost'],
   region: ['region', 'appellation', 'origin', 'regione', 'herkunft', 'denominazione', 'area'],
   gtin: ['gtin', 'ean', 'upc', 'barcode', 'code'],
 });
@@ -78,8 +99,8 @@ export function guessColumns(lines) {
     first.cells.every(
       (cell) => parseNumber(parseAmount(cell)) === null || Number.isNaN(parseNumber(parseAmount(cell))),
     );
-  const kinds = first.cells.map((_, at) => columnOf(lines.map((line) => line.cells[at] ?? '')));
-  const guessed = heading ? named : withFigures(kinds);
+  const parts = first.cells.map((_, at) => lines.map((line) => line.cells[at] ?? ''));
+  const guessed = heading ? withAlcohol(named, parts) : withFigures(parts.map(columnOf));
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
 
@@ -91,6 +112,28 @@ function columnNamed(cell) {
     .filter(Boolean);
   const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));
   return /** @type {Column} */ (found?.[0] ?? 'none');
+}
+
+const STRENGTH = /\d\s*(?:%|[°º](?!\s?[CF]\b)|(?:vol|gradi|degr[eé]s)(?!\p{L}))/iu;
+const PRICED = /[€$£¥]|\b(?:EUR|GBP|USD|CHF)\b|\bFr\.|\d[.,][-\u2013\u2014]/;
+const IN_EUROS = /\d\s?euros?\b|\beuro\s?\d/i;
+/** A percentage alone may be a discount. */
+const STATED = /\d\s*%?\s*(?:vol|alc|alk|abv|tav)\b|\b(?:alc|alk|abv|tav)\D*\d/i;
+const NEARLY_ALL = 0.8;
+
+/**
+ * Take for the alcohol a column of another heading that states it in nearly all of its cells, if there is no other.
+ * @param {Column[]} named
+ * @param {string[][]} parts the cells of each column
+ */
+function withAlcohol(named, parts) {
+  if (named.includes('abv')) return named;
+  const found = parts.findIndex(([, ...cells], at) => {
+    const filled = cells.filter(Boolean);
+    const stated = filled.filter((cell) => STATED.test(cell) && !NO_ALCOHOL.test(cell));
+    return named[at] === 'none' && filled.length > 0 && stated.length >= filled.length * NEARLY_ALL;
+  });
+  return named.map((column, at) => (at === found ? /** @type {const} */ ('abv') : column));
 }
 
 /**
@@ -110,8 +153,8 @@ function columnOf(cells) {
     filled.length > 0 && filled.filter(test).length > filled.length / 2;
   if (mostMatch((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
   if (mostMatch((cell) => readVintage(cell) !== null)) return 'vintage';
-  if (mostMatch((cell) => /\d\s*(?:%|vol\b)/i.test(cell) && !NO_ALCOHOL.test(cell))) return 'abv';
-  if (mostMatch((cell) => /[€$£¥]|\b(EUR|GBP|USD|CHF)\b|\bFr\.|\d[.,][-\u2013\u2014]/.test(cell))) return 'price';
+  if (mostMatch((cell) => STRENGTH.test(cell) && !NO_ALCOHOL.test(cell))) return 'abv';
+  if (mostMatch((cell) => PRICED.test(cell) || IN_EUROS.test(cell))) return 'price';
   const numbers = filled
     .map((cell) => parseNumber(parseAmount(cell)))
     .filter((value) => value !== null && !Number.isNaN(value))

@@ -108,7 +108,7 @@ function nameErrors(bottle) {
 
 /** @param {string | undefined} heading @param {string} text */
 function noted(heading, text) {
-  return heading ? `${heading}: ${text}` : text;
+  return heading ? t('book.share_line', { name: heading, value: text }) : text;
 }
 
 /** @param {Fields} fields */

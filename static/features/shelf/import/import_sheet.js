@@ -161,8 +161,7 @@ function Preview({ read: { valid: good, invalid: bad }, lists }) {
       </p>
       ${row.errors.map(
         ({ column, code, bound }) => html`<p class="field-error">
-      ${t(`shelf.column_${column}`)}
-      : ${errorText(code, bound)}
+      ${t('book.share_line', { name: t(`shelf.column_${column}`), value: errorText(code, bound) })}
       </p>`,
       )}
       </li>`,

@@ -1,0 +1,33 @@
+// The figures in the lines of a pasted list: contents and prices.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { read, row } from './pasted_rows.mjs';
+
+test('what a bottle holds is not its price', () => {
+  const expected = [row('Franciacorta Esempio', { abv: 12.5, price: 28, currency: 'EUR' })];
+  for (const size of ['cl 75', 'cl. 75', '75 cl', '0,75', '0.75', '0,75 l', '0,75 lt', 'l 0,75', 'lt 0,75', 'ml 750'])
+    assert.deepEqual(read(`Franciacorta Esempio 12,5% vol ${size} € 28,00`), expected, size);
+  for (const [size, kept] of [
+    ['cl 37,5', '37,5 cl'],
+    ['cl 150', '150 cl'],
+    ['1,5', '1,5 l'],
+    ['1,50 l', '1,50 l'],
+  ])
+    assert.deepEqual(read(`Esempio ${size} € 60,00`), [row(`Esempio ${kept}`, { price: 60, currency: 'EUR' })], size);
+  assert.deepEqual(read('Esempio 1,50 €'), [row('Esempio', { price: 1.5, currency: 'EUR' })]);
+});
+
+test('the sign of a price belongs to no number before it', () => {
+  for (const price of ['€ 95,00', '€95', '€95,00'])
+    assert.deepEqual(read(`Lot 389 ${price}`), [row('Lot 389', { price: 95, currency: 'EUR' })], price);
+  assert.deepEqual(read('Fixin 9,50 € 45,00'), [row('Fixin', { price: 45, currency: 'EUR' })]);
+  assert.deepEqual(read('Fixin 7 € 36'), [row('Fixin', { price: 36, currency: 'EUR' })]);
+});
+
+test('the cents may stand behind the sign', () => {
+  const muscat = (/** @type {number} */ price) => [row('Muscat Fictif', { abv: 15.5, price, currency: 'EUR' })];
+  for (const price of ['14€95', '14 € 95', '14€ 95'])
+    assert.deepEqual(read(`Muscat Fictif 15,5 % vol ${price}`), muscat(14.95), price);
+  assert.deepEqual(read('Muscat Fictif 15,5 % vol 112€20'), muscat(112.2));
+  assert.deepEqual(read('Fixin 14€95 - 75 cl'), [row('Fixin', { price: 14.95, currency: 'EUR' })]);
+});
