@@ -151,6 +151,7 @@ test('a decimal percentage beside a name is the alcohol', () => {
   assert.deepEqual(row('Alvarinho 12,5% 2022 29,00'), ['Alvarinho', 2022, 29, null, 12.5]);
   assert.deepEqual(row('Cuvée 85 % Merlot 2019 29,00')?.slice(1), [2019, 29, null, null]);
   assert.equal(row('Alvarinho 2022 29,00 -2,5%')?.[4], null);
+  assert.deepEqual(row('Alvarinho 12,5° 2022 29,00'), ['Alvarinho', 2022, 29, null, 12.5]);
 });
 
 test('headings are in the language that is asked for', () => {

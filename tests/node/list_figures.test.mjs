@@ -1,4 +1,4 @@
-// The figures in the lines of a pasted list: contents and prices.
+// The figures in the lines of a pasted list: contents, prices and degrees.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { read, row } from './pasted_rows.mjs';
@@ -30,4 +30,44 @@ test('the cents may stand behind the sign', () => {
     assert.deepEqual(read(`Muscat Fictif 15,5 % vol ${price}`), muscat(14.95), price);
   assert.deepEqual(read('Muscat Fictif 15,5 % vol 112€20'), muscat(112.2));
   assert.deepEqual(read('Fixin 14€95 - 75 cl'), [row('Fixin', { price: 14.95, currency: 'EUR' })]);
+});
+
+test('degrees beside a name are the alcohol', () => {
+  const cahors = (/** @type {number} */ abv) => [row('Cahors Fictif', { abv, price: 12, currency: 'EUR' })];
+  for (const written of ['13,5°', '13.5 °', '13°5', 'Alc. 13,5°', 'alcool 13,5°', '13,5 gradi', '13,5° vol'])
+    for (const parted of [' ', ';'])
+      assert.deepEqual(read(`Cahors Fictif${parted}${written}${parted}12 €`), cahors(13.5), written + parted);
+  for (const written of ['14°', '14 gradi', '14 degrés', "14 degrés d'alcool", '14 gradi alcolici', '- 14° -', '14°,'])
+    assert.deepEqual(read(`Cahors Fictif ${written} 12 €`), cahors(14), written);
+  assert.deepEqual(read('Cahors Fictif 12 € 14°'), cahors(14));
+});
+
+test('degrees of a temperature or of a number are no alcohol', () => {
+  for (const written of ['servire a 14°', 'servir à 14-16°', '16°-18°', '14 °C', '14° C', 'température 14°', '36°'])
+    assert.equal(read(`Cahors ${written} 12 €`)[0]?.[2], undefined, written);
+  for (const name of ['Cahors 10° anniversario', 'Cahors 1° Cru', 'Cahors N°5'])
+    assert.deepEqual(read(`${name} 12 €`), [row(name, { price: 12, currency: 'EUR' })]);
+  assert.deepEqual(read('Cahors servire a 16° 13,5% vol 12 €')[0]?.[2], 13.5);
+});
+
+test('words for one bottle behind the price are no name', () => {
+  const words = [
+    'la bouteille',
+    'alla bottiglia',
+    'a bottiglia',
+    'per bottle',
+    'each',
+    '/bouteille',
+    'la pièce',
+    "l'una",
+  ];
+  for (const word of words)
+    for (const price of ['12,00€', '€ 12'])
+      assert.deepEqual(
+        read(`Cahors Fictif ${price} ${word}`),
+        [row('Cahors Fictif', { price: 12, currency: 'EUR' })],
+        word,
+      );
+  assert.deepEqual(read('Cahors 9 € au verre'), [row('Cahors', { price: 9, currency: 'EUR' })]);
+  assert.deepEqual(read('Each Ledge 12 €'), [row('Each Ledge', { price: 12, currency: 'EUR' })]);
 });

@@ -102,6 +102,40 @@ export function decimalIn(line) {
   return match && isUsual(value) ? { low: value, high: value, clear: false, text: match[0] } : null;
 }
 
+const NO_RANGE = String.raw`(?!\s?[-–/]\s?\d{1,2}\s?[°º])`;
+const DEGREES_OF_LIST = new RegExp(
+  String.raw`(?<![\d.,])(\d{1,2})(?:[.,](\d))?\s?` +
+    String.raw`(?:[°º](\d)?(?!\d|\s?[CF](?!\p{L}))|(?:gradi|grados|degr[ée]s)(?!\p{L}))${NO_RANGE}`,
+  'giu',
+);
+/** Behind these the degrees are a temperature: "servire a 14°", "14-16°". */
+const SERVED_AT = [
+  /(?<!\p{L})(?:a|à|at|bei|tra|fra|entre|et|e|und|and|to|serv\p{L}*|temp\p{L}*)[\s.:]*$/iu,
+  /(?<!\d)\d{1,2}[°º]?\s?[-–/]\s?$/u,
+];
+/** Before another word a whole number counts something else: "10° anniversario". */
+const COUNTED = /^\s*(?!(?:vol|alc|alk|abv|tav|d['’]alc|eur|chf|gbp|usd|fr\.|la\s|alla\s|a\s|[cm]?l\.?\s?\d))\p{L}/iu;
+const ALCOHOL_BEHIND = /^\s(?:d['’]alcool|alcooliques?|alcolici)(?!\p{L})/iu;
+
+/**
+ * Return the degrees beside a name in a list: "13,5°", "13°5", "13 gradi".
+ * @param {string} line
+ * @returns {Alcohol | null}
+ */
+export function degreesBeside(line) {
+  for (const match of line.matchAll(DEGREES_OF_LIST)) {
+    const [text, whole, tenth, tenthBehind] = match;
+    const decimal = tenth ?? tenthBehind;
+    const value = Number(`${whole}.${decimal ?? 0}`);
+    const after = line.slice(match.index + text.length);
+    const isAlcohol = decimal || (value >= USUAL_LOWEST && !COUNTED.test(after));
+    const before = line.slice(0, match.index);
+    if (isWine(value) && isAlcohol && !SERVED_AT.some((words) => words.test(before)))
+      return { low: value, high: value, clear: false, text: text + (ALCOHOL_BEHIND.exec(after)?.[0] ?? '') };
+  }
+  return null;
+}
+
 /** @param {string} written @returns {{ value: number, lostComma: boolean } | null} */
 function numberOf(written) {
   const plain = written.replace(/\s/g, '').replace(/[,·]/, '.');

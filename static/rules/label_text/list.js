@@ -1,6 +1,6 @@
 // Turns the lines of a printed list of wines into rows.
-import { alcoholIn, decimalIn } from './alcohol.js';
-import { amountOf, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
+import { alcoholIn, decimalIn, degreesBeside } from './alcohol.js';
+import { amountOf, CURRENCY, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /**
@@ -22,8 +22,10 @@ const USUAL_GLASSES = /** @type {const} */ ([2.5, 10]);
 const MOST_GLASSES = 12;
 const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
 const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s|\/|$)/g;
+/** What stands between a price and "bottle" or "glass". */
+const FOR_EACH = '(?<!\\p{L})(?:(?:à la|alla|al|au|a|la|le|il|the|by the|per|par|pro|je)\\s)?\\b';
 const GLASS = new RegExp(
-  `\\b(?:${[
+  `${FOR_EACH}(?:${[
     'glass|verre|calice|bicchiere|glas',
     '0[.,]1\\s?l|0[.,]125\\s?l|0[.,]15\\s?l|(?:125|150|175)\\s?ml|(?:10|12[.,]5|15)\\s?cl',
   ].join('|')})\\b`,
@@ -31,7 +33,16 @@ const GLASS = new RegExp(
 );
 /** What stands beside the figure of the alcohol. */
 const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
-const BOTTLE = /\b(?:bottle|bouteille|bottiglia|flasche|btl|fl|0[.,]75\s?lt?|75\s?cl|750\s?ml)\b\.?/giu;
+const BOTTLE = new RegExp(
+  `${FOR_EACH}(?:bottle|bouteille|bottiglia|flasche|btl|bt|fl|0[.,]75\\s?lt?|75\\s?cl|750\\s?ml)\\b\\.?`,
+  'giu',
+);
+const EACH = new RegExp(
+  `(?<=(?:${CURRENCY}(?:\\s?\\d{1,4})?|[.,]\\d{2})\\s?(?:/\\s?)?)(?:${[
+    "each|ea|(?:la )?pièce|chacune?|l['\u2019]un[ae]|l['\u2019]unité|cad(?:aun[ao])?|(?:al )?pezzo|(?:pro )?stück",
+  ].join('|')})(?!\\p{L})\\.?(?!\\s\\p{L})`,
+  'giu',
+);
 
 /**
  * @param {Line[]} lines
@@ -113,13 +124,13 @@ function isHeading(text) {
  */
 export function rowOf(line, thisYear, glassFirst) {
   const text = withoutUnitPrices(line);
-  const alcohol = alcoholIn(text) ?? decimalIn(text);
+  const alcohol = alcoholIn(text) ?? decimalIn(text) ?? degreesBeside(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
   const year = [...rest.matchAll(YEAR)].find(([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear);
   if (year) rest = withoutYear(rest, year.index);
   rest = inUsualOrder(rest);
   const byGlass = rest.search(GLASS) >= 0;
-  const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ');
+  const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ').replace(EACH, ' ');
   const { amounts, left } = pricesIn(sized);
   const name = left
     .replace(/[.·…_]{2,}/g, ' ')

@@ -1,4 +1,5 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
+import { degreesBeside } from '../../../rules/label_text/alcohol.js';
 import { rowOf } from '../../../rules/label_text/list.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
@@ -27,7 +28,7 @@ const MOST_ALCOHOL = 25;
 const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
 const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
 const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
-const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?%`, 'iu');
+const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
 
 /**
  * @param {string} text
@@ -70,14 +71,17 @@ function hasColumns(text) {
  */
 function takenOut(plain) {
   let rest = plain;
-  const take = (/** @type {RegExpExecArray | null | undefined} */ found, [before, after] = BARE) => {
+  const take = (/** @type {{ 0: string, index: number } | null | undefined} */ found, [before, after] = BARE) => {
     if (!found) return '';
     const start = rest.slice(0, found.index).replace(before, '');
     rest = `${start} ${rest.slice(found.index + found[0].length).replace(after, '')}`.trim();
     return found[0];
   };
   const [range, sole] = [RANGE_OF_ALCOHOL.exec(rest), soleAlcohol(rest)];
-  const abv = take(range, NAMED) || take(sole, NAMED).replace(/\s?%/, '').replace(',', '.');
+  const percent = take(range, NAMED) || take(sole, NAMED).replace(/\s?%/, '').replace(',', '.');
+  const degrees = percent ? null : degreesBeside(rest);
+  take(degrees && { 0: degrees.text, index: rest.indexOf(degrees.text) }, NAMED);
+  const abv = percent || String(degrees?.low ?? '');
   const price = take(RANGE_OF_PRICES.exec(rest));
   const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
   return { abv, price, vintage, rest };
