@@ -122,7 +122,7 @@ const ALCOHOL_BEHIND = /^\s(?:d['’]alcool|alcooliques?|alcolici)(?!\p{L})/iu;
  * @param {string} line
  * @returns {Alcohol | null}
  */
-export function degreesBeside(line) {
+export function degreesInList(line) {
   for (const match of line.matchAll(DEGREES_OF_LIST)) {
     const [text, whole, tenth, tenthBehind] = match;
     const decimal = tenth ?? tenthBehind;

@@ -1,5 +1,5 @@
 // Turns the lines of a printed list of wines into rows.
-import { alcoholIn, decimalIn, degreesBeside } from './alcohol.js';
+import { alcoholIn, decimalIn, degreesInList } from './alcohol.js';
 import { amountOf, CURRENCY, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
@@ -124,7 +124,7 @@ function isHeading(text) {
  */
 export function rowOf(line, thisYear, glassFirst) {
   const text = withoutUnitPrices(line);
-  const alcohol = alcoholIn(text) ?? decimalIn(text) ?? degreesBeside(text);
+  const alcohol = alcoholIn(text) ?? decimalIn(text) ?? degreesInList(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
   const year = [...rest.matchAll(YEAR)].find(([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear);
   if (year) rest = withoutYear(rest, year.index);

@@ -1,5 +1,5 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
-import { degreesBeside } from '../../../rules/label_text/alcohol.js';
+import { degreesInList } from '../../../rules/label_text/alcohol.js';
 import { rowOf } from '../../../rules/label_text/list.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
@@ -79,7 +79,7 @@ function takenOut(plain) {
   };
   const [range, sole] = [RANGE_OF_ALCOHOL.exec(rest), soleAlcohol(rest)];
   const percent = take(range, NAMED) || take(sole, NAMED).replace(/\s?%/, '').replace(',', '.');
-  const degrees = percent ? null : degreesBeside(rest);
+  const degrees = percent ? null : degreesInList(rest);
   take(degrees && { 0: degrees.text, index: rest.indexOf(degrees.text) }, NAMED);
   const abv = percent || String(degrees?.low ?? '');
   const price = take(RANGE_OF_PRICES.exec(rest));
