@@ -17,7 +17,8 @@ export function parseAroma(entry) {
 }
 
 /**
- * Show the aromas of one step. New ones are emphasized, and faded ones are listed after them.
+ * Show the aromas of one step. New ones are emphasized, and faded ones are listed after them; where none is repeated,
+ * nobody said which are still there.
  * @param {{ entries: string[] | null | undefined, before?: string[] | null | undefined }} props
  */
 export function AromaLine({ entries, before }) {
@@ -33,7 +34,7 @@ export function AromaLine({ entries, before }) {
     </p>
     ${
       faded.length > 0 &&
-      now.length > 0 &&
+      faded.length < known.size &&
       html`<p class="soft small">
       ${t('book.faded', { words: faded.map((each) => each.text).join(', ') })}
     </p>`

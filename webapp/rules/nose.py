@@ -46,9 +46,18 @@ class Complexity(TypedDict):
 
 
 def evolution(tasting: Mapping[str, object]) -> Evolution:
-    """Compare each noted step with the next; a step without entries is skipped."""
+    """Compare each noted step with the next; a step without entries is skipped.
+
+    Only a step that repeats an earlier aroma answers which are still there; else none faded.
+    """
     steps = list(_noted_steps(tasting))
-    changes = [_change(*before, *after) for before, after in pairwise(steps)]
+    there: set[str] = set()  # noted so far, and not faded
+    changes = []
+    for before, after in pairwise(steps):
+        there.update(before[1])
+        change = _change(*before, *after, there)
+        there.difference_update(change["faded"])
+        changes.append(change)
     return {
         "noted": [step for step, _ in steps],
         "words": list(noted_aromas(tasting)),
@@ -115,15 +124,19 @@ def _split(entry: str) -> tuple[str, int | None]:
 
 
 def _change(
-    before: str, first: Mapping[str, int | None], after: str, second: Mapping[str, int | None]
+    before: str,
+    first: Mapping[str, int | None],
+    after: str,
+    second: Mapping[str, int | None],
+    there: set[str],
 ) -> Change:
     stayed = [word for word in second if word in first]
     moves = {w: (second[w] or 0) - (first[w] or 0) for w in stayed if first[w] and second[w]}
     return {
         "before": before,
         "after": after,
-        "appeared": [word for word in second if word not in first],
-        "faded": [word for word in first if word not in second],
+        "appeared": [word for word in second if word not in there],
+        "faded": [word for word in first if stayed and word not in second],
         "stayed": stayed,
         "stronger": [word for word, move in moves.items() if move > 0],
         "weaker": [word for word, move in moves.items() if move < 0],

@@ -9,8 +9,8 @@ const SMALLEST = 3;
 const MAX_MOMENTS_WITH_TEXT = 3;
 
 /**
- * @typedef {{ id: string, name: string, text: string, strengths: (number | null)[] }} TimelineRow strengths: a
- *   strength 0..3 at each moment, null if absent
+ * @typedef {{ id: string, name: string, text: string, strengths: (number | null | undefined)[] }} TimelineRow
+ *   strengths: a strength 0..3 at each moment, null if absent, undefined if not known
  */
 
 /** @typedef {{ group: string, text: string }} Moment a short name, and what it is one of */
@@ -38,7 +38,7 @@ export function Timeline({ moments, rows }) {
         ${lines(beads)}
         ${beads.map(
           (bead, at) =>
-            bead !== null &&
+            typeof bead === 'number' &&
             html`<circle
           class="marker" cx=${x(at)} cy=${TOP} r=${SMALLEST + bead} />`,
         )}
@@ -52,11 +52,11 @@ function x(at) {
   return (at + 0.5) * STEP;
 }
 
-/** @param {(number | null)[]} beads */
+/** @param {(number | null | undefined)[]} beads */
 function lines(beads) {
   return beads.slice(1).map((bead, index) => {
     const before = beads[index] ?? null;
-    if (before === null) return null;
+    if (before === null || bead === undefined) return null;
     return html`<path class=${bead === null ? 'track-absent' : 'track'}
         d=${`M${x(index)} ${TOP} H${x(index + 1) - (bead === null ? STEP / 4 : 0)}`} />`;
   });

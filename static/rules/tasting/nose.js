@@ -21,13 +21,22 @@ for (const [old, word] of Object.entries(aromas.same_as)) FAMILIES.set(old, FAMI
 
 /**
  * Find aromas that appeared, faded or stayed between each noted step and the next. A step without
- * aromas is skipped.
+ * aromas is skipped. Only a step that repeats an earlier aroma answers which are still there; of
+ * any other, none faded.
  * @param {Tasting} tasting
  * @returns {{ noted: string[], words: string[], changes: Change[] }}
  */
 export function evolution(tasting) {
   const steps = notedSteps(tasting);
-  const changes = steps.slice(1).map((after, index) => change(/** @type {NotedStep} */ (steps[index]), after));
+  /** @type {Set<string>} */
+  const there = new Set();
+  const changes = steps.slice(1).map((after, index) => {
+    const before = /** @type {NotedStep} */ (steps[index]);
+    for (const aroma of before.words.keys()) there.add(aroma);
+    const found = change(before, after, there);
+    for (const aroma of found.faded) there.delete(aroma);
+    return found;
+  });
   return { noted: steps.map((each) => each.step), words: [...notedAromas(tasting).keys()], changes };
 }
 
@@ -105,9 +114,10 @@ export function splitAroma(entry) {
 /**
  * @param {NotedStep} first
  * @param {NotedStep} second
+ * @param {Set<string>} there aromas noted so far that have not faded
  * @returns {Change}
  */
-function change(first, second) {
+function change(first, second, there) {
   const before = [...first.words.keys()];
   const after = [...second.words.keys()];
   const stayed = after.filter((aroma) => first.words.has(aroma));
@@ -118,8 +128,8 @@ function change(first, second) {
   return {
     before: first.step,
     after: second.step,
-    appeared: after.filter((aroma) => !first.words.has(aroma)),
-    faded: before.filter((aroma) => !second.words.has(aroma)),
+    appeared: after.filter((aroma) => !there.has(aroma)),
+    faded: stayed.length > 0 ? before.filter((aroma) => !second.words.has(aroma)) : [],
     stayed,
     stronger: stayed.filter((aroma) => move(aroma) > 0),
     weaker: stayed.filter((aroma) => move(aroma) < 0),

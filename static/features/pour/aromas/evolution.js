@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { Timeline } from '../../../components/chart/aroma_timeline.js';
 import { AROMA_FIELDS } from '../../../rules/tasting/aroma_fields.js';
 import { evolution } from '../../../rules/tasting/nose.js';
-import { parseEntry } from '../../../domain/aroma/entry.js';
+import { aromaCourse, CHANGES } from './aroma_course.js';
 import { aromaText } from '../../../domain/aroma/chips.js';
 import { values } from '../../../domain/pour/current_pour.js';
 
@@ -16,22 +16,20 @@ const MOMENTS = {
   sip_2_words: { group: 'sips', text: '2' },
   sip_3_words: { group: 'sips', text: '3' },
 };
-const CHANGES = ['stayed', 'appeared', 'passed', 'faded'];
 
 /** @param {{ upTo: string }} props the last aroma field to include */
 export function AromaEvolution({ upTo }) {
   const asked = AROMA_FIELDS.slice(0, AROMA_FIELDS.findIndex((field) => field === upTo) + 1);
   const tasting = Object.fromEntries(asked.map((field) => [field, values.tasting.value[field]]));
-  const { noted, words } = evolution(tasting);
-  if (noted.length < 2) return null;
-  const rows = words
+  const found = evolution(tasting);
+  if (found.noted.length < 2) return null;
+  const rows = found.words
     .map((aroma) => {
-      const strengths = noted.map((field) => strengthAt(tasting[field], aroma));
-      const change = changeOf(strengths);
-      return { id: aroma, name: aromaText(aroma), text: t(`pour.${change}`), change, strengths };
+      const { strengths, change } = aromaCourse(aroma, tasting, found);
+      return { id: aroma, name: aromaText(aroma), text: change && t(`pour.${change}`), change, strengths };
     })
     .sort((a, b) => CHANGES.indexOf(a.change) - CHANGES.indexOf(b.change));
-  const moments = noted
+  const moments = found.noted
     .flatMap((field) => MOMENTS[field] ?? [])
     .map(({ group, text }) => ({ group: t(`pour.moments_${group}`), text }));
   return html`<section class="evolution">
@@ -39,23 +37,4 @@ export function AromaEvolution({ upTo }) {
   </h2>
   <${Timeline} moments=${moments} rows=${rows} />
   </section>`;
-}
-
-/**
- * @param {string[] | null | undefined} entries
- * @param {string} aroma
- * @returns {number | null} its strength, 0 without a strength, null if absent
- */
-function strengthAt(entries, aroma) {
-  const entry = (entries ?? []).map(parseEntry).find((each) => each.aroma === aroma);
-  return entry ? (entry.strength ?? 0) : null;
-}
-
-/** @param {(number | null)[]} strengths */
-function changeOf(strengths) {
-  const first = strengths[0] !== null;
-  const last = strengths.at(-1) !== null;
-  if (first && last) return 'stayed';
-  if (last) return 'appeared';
-  return first ? 'faded' : 'passed';
 }
