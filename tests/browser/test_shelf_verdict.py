@@ -61,7 +61,7 @@ def test_verdict_agrees_with_the_expected_liking(page):
     assert said_of(page, 0.1, 5.0)["chance"] == "You may find it so-so"
     assert said_of(page, 0.05, 4.1)["chance"] == "Probably not for you"
     assert said_of(page, 0.01, 2.5)["chance"] == "Not for you"
-    assert said_of(page, 0.5, 6.5)["chance"] == "Could go either way"
+    assert said_of(page, 0.5, 6.5)["chance"] == "You may well like it, but it’s not certain"
 
 
 YOUNG = """async () => {

@@ -2,12 +2,12 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import './english.mjs';
-import { confidenceText, likelihoodText } from '../../static/features/shelf/list/prediction_text.js';
+import { likelihoodText, surenessText } from '../../static/features/shelf/list/prediction_text.js';
 
 /** @param {number} p_like @param {number} mean @param {number} sd @param {boolean} [isYoung] */
 function said(p_like, mean, sd, isYoung) {
   const score = { p_like, mean, sd };
-  return `${likelihoodText(score, 1, isYoung)}, ${confidenceText(score, 1, isYoung)}`;
+  return [likelihoodText(score, 1, isYoung), surenessText(score, 1, isYoung)].filter(Boolean).join(', ');
 }
 
 test('a forecast that is not very sure makes no firm promise', () => {
@@ -16,5 +16,19 @@ test('a forecast that is not very sure makes no firm promise', () => {
   assert.equal(said(0.95, 8, 1.1, true), 'You’ll probably like it, not very sure');
   assert.equal(said(0.01, 2.5, 1.1), 'Not for you, very sure');
   assert.equal(said(0.01, 2.5, 2), 'Probably not for you, not very sure');
-  assert.equal(said(0.5, 6.5, 2), 'Could go either way, not very sure');
+});
+
+const MAYBE = 'You may well like it, but it’s not certain';
+
+test('an uncertain forecast is not called sure as well', () => {
+  assert.equal(said(0.5, 6.5, 2), MAYBE);
+  assert.equal(said(0.6, 7, 1.2), MAYBE);
+});
+
+test('a better forecast is not said in weaker words', () => {
+  const even = (/** @type {number} */ mean) => said(0.5, mean, 2);
+  assert.deepEqual([6.6, 5.8].map(even), [MAYBE, 'You may like it a little, not very sure']);
+  // A wider spread makes being liked likelier below the line, and less likely above it.
+  assert.equal(said(0.47, 6.3, 3), said(0.4, 6.4, 2));
+  assert.equal(said(0.44, 6.6, 1.1), MAYBE);
 });

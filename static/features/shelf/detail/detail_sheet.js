@@ -12,7 +12,7 @@ import { localDateTime } from '../../../lib/datetime.js';
 import { rangeText, ruleText } from '../../../domain/label_range_text.js';
 import { TastingRow } from '../../../domain/tasting_row.js';
 import { axis, tickValues } from '../list/abv_axis.js';
-import { likelihoodText, expectedText, confidenceText, likedOfTen, reasonsText } from '../list/prediction_text.js';
+import { likelihoodText, expectedText, likedOfTen, reasonsText, surenessText } from '../list/prediction_text.js';
 import { reopenPick, markBought, markSkipped, removePick } from '../list/pick_actions.js';
 import { CompanyDetail } from '../list/company_view.js';
 import { EditPick } from './edit_pick.js';
@@ -116,10 +116,10 @@ function Liking({ row }) {
   const { noise_var } = palateModel.value;
   const cost = pricePerLiked(row.pick.fields['price'], score);
   const word = likelihoodText(score, noise_var, isYoung.value);
-  const known = confidenceText(score, noise_var, isYoung.value);
+  const known = surenessText(score, noise_var, isYoung.value);
   return html`<p>${expectedText(score)}</p>
     <p>
-      ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${t('shelf.known_said', { known })}
+      ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${known && t('shelf.known_said', { known })}
     </p>
     ${reasonsText(score, isYoung.value, targets.value).map((sentence) => html`<p>${sentence}</p>`)}
     ${

@@ -9,19 +9,13 @@ import { LikingValue } from '../../../domain/tasting_row.js';
 import { asPercent, isAssumed, rangeText } from '../../../domain/label_range_text.js';
 import { shownPalate } from '../../shell/shown_palate.js';
 import { axis } from './abv_axis.js';
-import {
-  likelihoodText,
-  expectedScore,
-  expectedText,
-  confidenceText,
-  interval68,
-  topReason,
-} from './prediction_text.js';
+import { likelihoodText, expectedScore, expectedText, interval68, surenessText, topReason } from './prediction_text.js';
 import { pickLine } from './pick_text.js';
 import { ownLiking } from './sort.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
 import { isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
+import { uncapitalized } from '../../../lib/capital.js';
 import { NameAndLine } from '../../../components/layout/row.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
@@ -117,7 +111,10 @@ function Why({ row: { score, before, counted, company } }) {
   if (!score) return t(shownPalate.value === 'learning' ? 'shelf.learning_row' : 'shelf.no_palate_row');
   if (!judged.value) return null;
   const { noise_var } = palateModel.value;
-  return html`${shownPalate.value === 'example' && `${t('shelf.sample_taster')} `}<b>
-    ${likelihoodText(score, noise_var, isYoung.value)}</b>, ${confidenceText(score, noise_var, isYoung.value)}
+  const word = likelihoodText(score, noise_var, isYoung.value);
+  const sureness = surenessText(score, noise_var, isYoung.value);
+  const isSample = shownPalate.value === 'example';
+  return html`${isSample && `${t('shelf.sample_taster')} `}<b>
+    ${isSample ? uncapitalized(word) : word}</b>${sureness && `, ${sureness}`}
   . ${topReason(score, isYoung.value, targets.value)}`;
 }

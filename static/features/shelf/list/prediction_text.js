@@ -12,10 +12,13 @@ import { reasonSentences, reasonText } from '../../../domain/palate/text.js';
 const CHANCES = /** @type {const} */ ([
   [9, 'surely'],
   [7, 'probably'],
-  [5, 'even'],
 ]);
-/** Below an even chance of "liked" (7 or more), the expected liking of 1-9 selects the text. */
-const MILD = /** @type {const} */ ([
+/**
+ * Below these, the expected liking of 1-9 selects the text: a wide spread makes being liked likelier where little is
+ * expected, so the chance would praise a worse bottle more.
+ */
+const BY_LIKING = /** @type {const} */ ([
+  [7, 'even'],
   [6, 'mild'],
   [5, 'so_so'],
   [4, 'rather_not'],
@@ -44,11 +47,26 @@ export function likedOfTen({ p_like }) {
  * @param {boolean} [isYoung]
  */
 export function likelihoodText(score, noiseVar, isYoung = false) {
-  const [tenths, liking] = [likedOfTen(score), expectedScore(score)];
-  const found = CHANCES.find(([min]) => tenths >= min) ?? MILD.find(([min]) => liking >= min);
-  const chance = found?.[1] ?? 'hardly';
+  const chance = chanceOf(score);
   const unsure = confidence(score, noiseVar, isYoung) === 'little' && UNSURE[chance];
   return t(`shelf.chance_${unsure || chance}`);
+}
+
+/**
+ * Return the confidence, or an empty text beside a likelihood that says itself that nothing is sure.
+ * @param {Pick<Score, 'p_like' | 'mean' | 'sd'>} score
+ * @param {number} noiseVar variance of liking between days
+ * @param {boolean} [isYoung]
+ */
+export function surenessText(score, noiseVar, isYoung = false) {
+  return chanceOf(score) === 'even' ? '' : confidenceText(score, noiseVar, isYoung);
+}
+
+/** @param {Pick<Score, 'p_like' | 'mean'>} score */
+function chanceOf(score) {
+  const [tenths, liking] = [likedOfTen(score), expectedScore(score)];
+  const found = CHANCES.find(([min]) => tenths >= min) ?? BY_LIKING.find(([min]) => liking >= min);
+  return found?.[1] ?? 'hardly';
 }
 
 /**
