@@ -98,6 +98,25 @@ export function idealOf({ name }, targets) {
   return targets.find(({ attribute }) => attribute === name);
 }
 
+/**
+ * Leave out the reasons that the Palate contradicts, or says are not known yet.
+ * @template {Reason} One
+ * @param {One[]} reasons
+ * @param {object} said
+ * @param {Target[]} [said.targets]
+ * @param {boolean} [said.isYoung] after few ratings, nobody can be said to tend to like a kind of wine
+ * @param {{ known: boolean } | null} [said.alcohol] the alcohol that is liked
+ * @returns {One[]}
+ */
+export function knownReasons(reasons, { targets = [], isYoung = false, alcohol = null }) {
+  const unknown = targets.filter(({ shape }) => shape === 'unknown').map(({ attribute }) => attribute);
+  return reasons.filter((reason) => {
+    if (reason.what === 'style') return !isYoung;
+    if (unknown.includes(reason.name) || (reason.what === 'alcohol' && alcohol?.known === false)) return false;
+    return reasonText(reason, targets) !== '';
+  });
+}
+
 /** Return the reasons for and against, a sentence each. @param {Reason[]} reasons @param {Target[]} [targets] */
 export function reasonSentences(reasons, targets) {
   const side = (/** @type {string} */ direction) =>

@@ -68,7 +68,7 @@ function partsOf(learned) {
   return [
     html`<p class="palate-lead voice">${leadText(learned)}</p><${Unsent} />`,
     html`<${Suggestions} next=${learned.next} styles=${learned.styles} targets=${learned.targets}
-      isYoung=${learned.levels.includes('under_five')} />`,
+      isYoung=${learned.levels.includes('under_five')} alcohol=${learned.alcohol} />`,
     html`<${Likes} learned=${learned} />`,
     html`<${Styles} styles=${learned.styles} />`,
     html`<${Reasons} learned=${learned} />`,

@@ -13,6 +13,7 @@ import {
   formatSigned,
   idealOf,
   isLiked,
+  knownReasons,
   reasonSentences,
   reasonText,
 } from '../../domain/palate/text.js';
@@ -22,6 +23,7 @@ import { likingInterval } from './styles.js';
 /** @typedef {import('../../domain/palate/document.js').Reason} Reason */
 /** @typedef {import('../../domain/palate/document.js').TastedStyle} TastedStyle */
 /** @typedef {import('../../domain/palate/document.js').Target} Target */
+/** @typedef {import('../../domain/palate/document.js').Alcohol} Alcohol */
 
 const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
@@ -33,10 +35,10 @@ const SAFE = 0.65;
 
 /**
  * @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[], targets: Target[],
- *   isYoung: boolean }} props isYoung: too few ratings for a safe choice
+ *   isYoung: boolean, alcohol: Alcohol | null }} props isYoung: too few ratings for a safe choice
  */
-export function Suggestions({ next: all, styles, targets, isYoung }) {
-  const next = useMemo(() => withKnownReasons(all, targets, isYoung), [all, targets, isYoung]);
+export function Suggestions({ next: all, styles, targets, isYoung, alcohol }) {
+  const next = useMemo(() => withKnownReasons(all, { targets, isYoung, alcohol }), [all, targets, isYoung, alcohol]);
   const isSafe = !isYoung && (next.close[0]?.p_like ?? 1) >= SAFE;
   const keyOf = (/** @type {(typeof LISTS)[number]} */ name) =>
     name === 'close' && !isSafe ? 'palate.next_likeliest' : `palate.next_${name}`;
@@ -63,20 +65,12 @@ export function Suggestions({ next: all, styles, targets, isYoung }) {
 }
 
 /**
- * Leave out the reasons that the rest of the screen contradicts, or says are not known yet.
  * @param {Record<'close' | 'stretch' | 'teaches', NextStyle[]>} next
- * @param {Target[]} targets
- * @param {boolean} [isYoung] after few ratings, nobody can be said to tend to like a kind of wine
+ * @param {Parameters<typeof knownReasons>[1]} said
  */
-export function withKnownReasons(next, targets, isYoung = false) {
-  const unknown = new Set(targets.filter(({ shape }) => shape === 'unknown').map(({ attribute }) => attribute));
+function withKnownReasons(next, said) {
   const known = (/** @type {NextStyle[]} */ entries) =>
-    entries.map((entry) => ({
-      ...entry,
-      reasons: entry.reasons.filter((reason) =>
-        reason.what === 'style' ? !isYoung : !unknown.has(reason.name) && reasonText(reason, targets),
-      ),
-    }));
+    entries.map((entry) => ({ ...entry, reasons: knownReasons(entry.reasons, said) }));
   return { close: known(next.close), stretch: known(next.stretch), teaches: known(next.teaches) };
 }
 

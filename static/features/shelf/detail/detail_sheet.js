@@ -19,7 +19,7 @@ import { EditPick } from './edit_pick.js';
 import { pricePerLiked } from '../list/sort.js';
 import { AbvBar, TolerancePosition } from '../list/pick_row.js';
 import { pickLine, priceText } from '../list/pick_text.js';
-import { isYoung, palateModel, judged, openedId, rows, shelf, targets } from '../list/shelf_state.js';
+import { alcohol, isYoung, palateModel, judged, openedId, rows, shelf, targets } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
 
@@ -121,7 +121,7 @@ function Liking({ row }) {
     <p>
       ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${known && t('shelf.known_said', { known })}
     </p>
-    ${reasonsText(score, isYoung.value, targets.value).map((sentence) => html`<p>${sentence}</p>`)}
+    ${reasonsText(score, isYoung.value, targets.value, alcohol.value).map((sentence) => html`<p>${sentence}</p>`)}
     ${
       cost !== null &&
       html`<p class="soft small">

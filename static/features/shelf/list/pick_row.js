@@ -14,7 +14,7 @@ import { pickLine } from './pick_text.js';
 import { ownLiking } from './sort.js';
 import { markBought, markSkipped } from './pick_actions.js';
 import { CompanyExpected, CompanyWhy } from './company_view.js';
-import { isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
+import { alcohol, isYoung, lacksAbv, palateModel, judged, openedId, preferred, targets } from './shelf_state.js';
 import { uncapitalized } from '../../../lib/capital.js';
 import { NameAndLine } from '../../../components/layout/row.js';
 
@@ -116,5 +116,5 @@ function Why({ row: { score, before, counted, company } }) {
   const isSample = shownPalate.value === 'example';
   return html`${isSample && `${t('shelf.sample_taster')} `}<b>
     ${isSample ? uncapitalized(word) : word}</b>${sureness && `, ${sureness}`}
-  . ${topReason(score, isYoung.value, targets.value)}`;
+  . ${topReason(score, isYoung.value, targets.value, alcohol.value)}`;
 }

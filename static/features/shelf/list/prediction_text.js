@@ -1,7 +1,7 @@
 // Texts for a prediction: likelihood, confidence, reasons.
 import { t } from '../../../i18n.js';
 import { list, number } from '../../../lib/format.js';
-import { reasonSentences, reasonText } from '../../../domain/palate/text.js';
+import { knownReasons, reasonSentences, reasonText } from '../../../domain/palate/text.js';
 
 /** @typedef {import('./shelf_rows.js').Score} Score */
 
@@ -89,9 +89,10 @@ function confidence({ sd }, noiseVar, isYoung) {
  * @param {Score} score
  * @param {boolean} [isYoung]
  * @param {Target[]} [targets] what the same person likes
+ * @param {{ known: boolean } | null} [alcohol] the alcohol that the same person likes
  */
-export function reasonsText(score, isYoung = false, targets = []) {
-  const known = withText(score, isYoung, targets);
+export function reasonsText(score, isYoung = false, targets = [], alcohol = null) {
+  const known = knownReasons(score.reasons, { targets, isYoung, alcohol });
   const direction = directionOf(score);
   if (direction === null) return reasonSentences(known, targets);
   const against = known.filter((reason) => reason.direction !== direction);
@@ -110,9 +111,10 @@ export function reasonsText(score, isYoung = false, targets = []) {
  * @param {Score} score
  * @param {boolean} [isYoung]
  * @param {Target[]} [targets] what the same person likes
+ * @param {{ known: boolean } | null} [alcohol] the alcohol that the same person likes
  */
-export function topReason(score, isYoung = false, targets = []) {
-  const known = withText(score, isYoung, targets);
+export function topReason(score, isYoung = false, targets = [], alcohol = null) {
+  const known = knownReasons(score.reasons, { targets, isYoung, alcohol });
   const direction = directionOf(score) ?? known[0]?.direction;
   const agreeing = known.filter((reason) => reason.direction === direction);
   return reasonSentences(agreeing, targets)[0] ?? '';
@@ -123,16 +125,6 @@ function directionOf(score) {
   const tenths = likedOfTen(score);
   if (tenths >= MIN_FOR) return 'raises';
   return expectedScore(score) <= MAX_AGAINST ? 'lowers' : null;
-}
-
-/**
- * After few ratings, nobody can be said to tend to like a kind of wine.
- * @param {Score} score
- * @param {boolean} isYoung
- * @param {Target[]} targets
- */
-function withText({ reasons }, isYoung, targets) {
-  return reasons.filter((reason) => (reason.what === 'style' ? !isYoung : reasonText(reason, targets)));
 }
 
 /** @param {Pick<Score, 'mean'>} score rounded as shown, then to a whole point, within the scale */

@@ -107,6 +107,7 @@ export const palateModel = computed(() => (shownPalate.value === 'learning' ? nu
 
 /** What the person of the palate likes; the reasons of the forecasts agree with it. */
 export const targets = computed(() => palate.value?.targets ?? []);
+export const alcohol = computed(() => palate.value?.alcohol ?? null);
 
 /** Whether the palate is based on any rating; without one no prediction is shown. */
 export const judged = computed(() => (palate.value?.n_rated ?? 0) > 0);
