@@ -51,7 +51,7 @@ test('invalid values of a pour are kept until they are corrected', async () => {
   assert.deepEqual(await loadInvalidValues(one), { 'bottle.label_abv': '13,,5' });
   assert.deepEqual(await loadInvalidValues(other), { 'tasting.price': '?' });
   await saveInvalidValues(one, {});
-  assert.deepEqual(await db.meta.get('faulty'), { name: 'faulty', pours: { [other]: { 'tasting.price': '?' } } });
+  assert.deepEqual((await db.meta.get('faulty')).pours, { [other]: { 'tasting.price': '?' } });
 });
 
 test('invalid values of the fifty latest pours are kept', async () => {
@@ -67,13 +67,14 @@ test('a page closed at once keeps what was typed or corrected', async () => {
   const leftBy = (/** @type {Record<string, unknown>} */ typed) => {
     const saved = saveInvalidValues(id, typed);
     dispatchEvent(new Event('pagehide'));
-    const left = JSON.parse(localStorage[`${stateKey}faulty`]);
-    return saved.then(() => left);
+    const { value } = JSON.parse(localStorage[`${stateKey}faulty`]);
+    return saved.then(() => value);
   };
   await loadInvalidValues(id);
-  assert.deepEqual(await leftBy({ 'bottle.label_abv': 88 }), { value: { [id]: { 'bottle.label_abv': 88 } } });
-  assert.deepEqual(await leftBy({}), { value: null });
-  localStorage[`${stateKey}faulty`] = JSON.stringify({ value: { [id]: { 'bottle.label_abv': 88 } } });
+  assert.deepEqual(await leftBy({ 'bottle.label_abv': 88 }), { [id]: { 'bottle.label_abv': 88 } });
+  assert.deepEqual(await leftBy({}), null);
+  const left = { value: { [id]: { 'bottle.label_abv': 88 } }, at: Date.now() + 1 };
+  localStorage[`${stateKey}faulty`] = JSON.stringify(left);
   assert.deepEqual(await loadInvalidValues(id), { 'bottle.label_abv': 88 });
   assert.deepEqual((await db.meta.get('faulty')).pours, { [id]: { 'bottle.label_abv': 88 } });
 });
