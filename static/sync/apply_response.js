@@ -34,12 +34,13 @@ export function applyResponse(answer, request, correction_ms = 0) {
     async (tx) => {
       const server = await readServerState(tx);
       const clock = await readClockState(tx);
-      // Without the lock another tab may have advanced: apply outcomes and page, but not the
-      // cursor.
       const current =
         clock.device === request.device && server.cursor === request.cursor && server.epoch === request.epoch;
+      // Without the lock another tab has advanced. The server may have been restored before it answered that
+      // one, so what it said here is no evidence of what it has.
+      if (!current) return { moved: new Set(), accepted: 0, rejected: 0, pulled: 0, restamped: false };
       // Each save advances the clock, so an equal clock means that nothing was saved meanwhile.
-      const isUnchanged = current && request.complete && clock.last === request.last;
+      const isUnchanged = request.complete && clock.last === request.last;
       // During a rewind nothing is sent: these are outcomes of the server before it was restored.
       const outcomes = server.rewinding ? [] : answer.outcomes;
       const {
@@ -49,7 +50,7 @@ export function applyResponse(answer, request, correction_ms = 0) {
       } = isUnchanged && allAccepted(outcomes, request.sent)
         ? await removeAccepted(tx, request.sent)
         : await applyOutcomes(tx, outcomes, request.sent);
-      if (current && answer.rewound) {
+      if (answer.rewound) {
         // What the server had before it was restored is no evidence of what it has now.
         server.seen = null;
         await markAllUnconfirmed(tx);
@@ -61,11 +62,8 @@ export function applyResponse(answer, request, correction_ms = 0) {
       if (dropped.length > 0) clock.last = await writeAgain(tx, dropped, nextTimestamp({ ...clock, offset_ms }));
       server.seen = maxClock(server.seen, last, ...confirmed(outcomes, request.sent).map(latestClock));
       if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
-      const device = answer.fork && current ? newDeviceId() : clock.device;
-      await tx.meta.bulkPut([
-        { ...clock, device, offset_ms, correction_ms },
-        current ? nextServerState(server, answer) : server,
-      ]);
+      const device = answer.fork ? newDeviceId() : clock.device;
+      await tx.meta.bulkPut([{ ...clock, device, offset_ms, correction_ms }, nextServerState(server, answer)]);
       for (const change of request.sent) moved.add(change.kind);
       return { moved, accepted, rejected, pulled: answer.changes.length, restamped: ahead };
     },

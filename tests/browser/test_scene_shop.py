@@ -37,7 +37,7 @@ CEILING = 15
 WORDS = json.loads((ROOT / "static/words/en/shelf.json").read_text(encoding="utf-8"))
 CODES = ("surely", "probably", "even", "mild", "so_so", "rather_not", "hardly")
 POSITION_SAID = {"inside": "in range", "may_stray": "maybe outside"}
-CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES))
+CHANCES = re.compile("|".join(WORDS[f"shelf.chance_{code}"] for code in CODES), re.IGNORECASE)
 # Invented bottles; `letters` is typed into the style search.
 SHELF: list[dict[str, Any]] = [
     {"name": "Drei Kieselweg", "letters": "dry riesling central", "abv": 12.5, "price": 11.9},
