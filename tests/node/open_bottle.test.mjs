@@ -20,7 +20,7 @@ test('an undone opening never leaves a deleted pour open', async () => {
   await openPour.set({ tasting: opened, step: 'note' });
   const done = putBottleBack({ stock, count: 1, tasting: opened, unfinished });
   dispatchEvent(new Event('pagehide'));
-  assert.deepEqual(JSON.parse(localStorage[`${stateKey}open_pour`]), { value: unfinished });
+  assert.deepEqual(JSON.parse(localStorage[`${stateKey}open_pour`]).value, unfinished);
   await done;
   assert.deepEqual(openPour.peek(), unfinished);
   assert.equal((await tasting(opened))?.gone, 1);

@@ -17,17 +17,16 @@ export function EndButton({ table }) {
   const answers = answersNotShown(table);
   const labels = labelsNotShown(table);
   const [isBusy, setBusy] = useState(false);
-  const press = async () => {
+  const newestTable = async () => {
     setBusy(true);
-    const now = await newest(table);
-    setBusy(false);
+    return newest(table).finally(() => setBusy(false));
+  };
+  const press = async () => {
+    const now = await newestTable();
     if (answersNotShown(now).length || labelsNotShown(now).length) setAsking(true);
     else await endTable(id);
   };
-  const showAndEnd = async () => {
-    setBusy(true);
-    await endTable(id, showAll(await newest(table), await tableMoment()));
-  };
+  const showAndEnd = async () => endTable(id, showAll(await newestTable(), await tableMoment()));
   return html`<div class="buttons"><button type="button" class="button plain" disabled=${isBusy} onClick=${press}>
       ${t('table.end')}</button></div>
     <${Sheet} title=${t('table.end_ask')} open=${isAsking} onClose=${() => setAsking(false)}>

@@ -22,16 +22,16 @@ export function Moves({ table }) {
   const [isAsking, setAsking] = useState(false);
   const [isBusy, setBusy] = useState(false);
   const unshown = leftUnshown(table, nextPlace(table));
-  const go = async () => {
+  const goFrom = async (/** @type {TableRecords} */ now) => {
     setAsking(false);
-    saveMany(goOn(table, await tableMoment()));
+    saveMany(goOn(now, await tableMoment()));
   };
+  const go = () => goFrom(table);
   const press = async () => {
     if (unshown || !leftGlass(table, nextPlace(table))) return unshown ? setAsking(true) : go();
     setBusy(true);
-    const now = await newest(table);
-    setBusy(false);
-    return leftUnshown(now, nextPlace(now)) ? setAsking(true) : go();
+    const now = await newest(table).finally(() => setBusy(false));
+    return leftUnshown(now, nextPlace(now)) ? setAsking(true) : goFrom(now);
   };
   // After the last step there is nothing left but to talk.
   const isTalkNext = action.kind === 'step' && !action.next && !isLedByPlace(table);
