@@ -11,27 +11,22 @@
  * @property {() => Promise<void>} restore reads what is stored
  */
 import { signal } from '../vendor/signals-core.js';
-import { db, storeState, withReconnect, transaction } from './database.js';
+import { db, withReconnect, transaction } from './database.js';
 import { stateKey } from './database_name.js';
+import { flushAtPageEnd } from './write_journal.js';
 
 /** @typedef {{ value: unknown, at: number }} Change at: when it was set, in milliseconds since 1970 */
 
 /** @type {Map<string, Change>} values that are not committed yet, by key of localStorage */
 const uncommitted = new Map();
 
-function flushState() {
-  // What was erased must not come back.
-  if (storeState.peek() === 'erased') return;
+const flushState = flushAtPageEnd(() => {
   try {
     for (const [key, change] of uncommitted) localStorage.setItem(key, JSON.stringify(change));
   } catch {
     // Without localStorage only IndexedDB remains.
   }
-}
-
-// On phones `visibilitychange` may be the last event before the page is discarded.
-addEventListener('pagehide', flushState);
-document.addEventListener('visibilitychange', flushState);
+});
 
 /** @param {string} key @returns {Change | null} what a closed page did not commit */
 function leftover(key) {

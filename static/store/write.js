@@ -145,8 +145,14 @@ async function commit(given, part, call) {
 }
 
 /** @param {Edit} edit @returns {string[]} what it writes */
-function writtenBy({ kind, id, fields = {}, deleted }) {
-  return [...Object.keys(fields), ...(deleted === undefined ? [] : [''])].map((field) => `${kind}/${id}/${field}`);
+function writtenBy(edit) {
+  const { fields = {}, deleted } = edit;
+  return [...Object.keys(fields), ...(deleted === undefined ? [] : [''])].map((field) => keyOf(edit, field));
+}
+
+/** @param {Named} named @param {string} field empty for the deletion mark */
+function keyOf({ kind, id }, field) {
+  return `${kind}/${id}/${field}`;
 }
 
 /**
@@ -154,11 +160,10 @@ function writtenBy({ kind, id, fields = {}, deleted }) {
  * @param {Edit} edit @param {number} call @returns {Edit}
  */
 function withoutLater(edit, call) {
-  const isLate = (/** @type {string} */ field) => (writers.get(`${edit.kind}/${edit.id}/${field}`) ?? 0) > call;
-  if (!writtenBy(edit).some((key) => (writers.get(key) ?? 0) > call)) return edit;
-  const fields = Object.fromEntries(Object.entries(edit.fields ?? {}).filter(([field]) => !isLate(field)));
-  const { deleted, ...rest } = edit;
-  return { ...rest, fields, ...(deleted === undefined || isLate('') ? {} : { deleted }) };
+  const isLate = (/** @type {string} */ field) => (writers.get(keyOf(edit, field)) ?? 0) > call;
+  const { fields = {}, deleted, ...rest } = edit;
+  const open = Object.entries(fields).filter(([field]) => !isLate(field));
+  return { ...rest, fields: Object.fromEntries(open), ...(deleted === undefined || isLate('') ? {} : { deleted }) };
 }
 
 /** @typedef {{ records: Map<string, Row>, unsent: Map<string, OutboxEntry> }} Loaded */

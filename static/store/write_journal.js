@@ -67,10 +67,23 @@ export function journalKeys() {
   }
 }
 
+/**
+ * Flush what is not committed when the page goes away, but nothing of an erased notebook, which must not come back.
+ * @param {() => void} flush
+ * @returns {() => void} the same for other occasions
+ */
+export function flushAtPageEnd(flush) {
+  const guarded = () => {
+    if (storeState.peek() !== 'erased') flush();
+  };
+  // On phones `visibilitychange` may be the last event before the page is discarded.
+  addEventListener('pagehide', guarded);
+  document.addEventListener('visibilitychange', guarded);
+  return guarded;
+}
+
 /** Write uncommitted edits to the journal, or remove it if there are none. */
-export function flushJournal() {
-  // What was erased must not come back.
-  if (storeState.peek() === 'erased') return;
+export const flushJournal = flushAtPageEnd(() => {
   const edits = sources.flatMap((source) => source());
   if (edits.length === 0 && !isFlushed) return;
   try {
@@ -80,8 +93,4 @@ export function flushJournal() {
   } catch {
     // Without localStorage only IndexedDB remains.
   }
-}
-
-// On phones `visibilitychange` may be the last event before the page is discarded.
-addEventListener('pagehide', flushJournal);
-document.addEventListener('visibilitychange', flushJournal);
+});

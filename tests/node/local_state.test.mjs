@@ -6,7 +6,7 @@ import { finishTimer } from '../../static/store/finish_timer.js';
 import { localState } from '../../static/store/local_state.js';
 import { openPour } from '../../static/store/open_pour.js';
 import { control } from './environment.mjs';
-import { emptyBook, someId, turns, until } from './support.mjs';
+import { abortOnce, emptyBook, someId, turns, until } from './support.mjs';
 
 const isNumber = (stored) => typeof stored === 'number';
 const byTheCaller = { restored: 'by the caller' };
@@ -206,18 +206,9 @@ test('a value stored by another tab wins over an older one', async () => {
 
 test('a repeated transaction does not bring back an older value', async () => {
   const state = localState('repeated', isNumber, byTheCaller);
-  const { put } = IDBObjectStore.prototype;
-  let aborted = false;
-  mock.method(IDBObjectStore.prototype, 'put', function once(/** @type {any} */ ...row) {
-    const request = put.apply(this, row);
-    if (!aborted) {
-      aborted = true;
-      this.transaction.abort();
-    }
-    return request;
-  });
+  const wasAborted = abortOnce();
   await Promise.all([state.set(1), state.set(2)]);
-  assert.ok(aborted);
+  assert.ok(wasAborted());
   mock.restoreAll();
   assert.equal((await db.meta.get('repeated')).kept, 2);
 });

@@ -200,3 +200,19 @@ export function useEmptyBook(now = NOW) {
   });
   afterEach(() => mock.timers.reset());
 }
+
+/**
+ * Abort the transaction of the next write, as the system may do.
+ * @returns {() => boolean} whether it was aborted; `mock.restoreAll()` ends it
+ */
+export function abortOnce() {
+  const { put } = IDBObjectStore.prototype;
+  let aborted = false;
+  mock.method(IDBObjectStore.prototype, 'put', function once(/** @type {any} */ ...row) {
+    const request = put.apply(this, row);
+    if (!aborted) this.transaction.abort();
+    aborted = true;
+    return request;
+  });
+  return () => aborted;
+}

@@ -4,7 +4,7 @@ import test, { afterEach, beforeEach, mock } from 'node:test';
 import { StoreError, newId, save, commitEdits } from '../../static/store/write.js';
 import { splitStale } from '../../static/store/stale_edits.js';
 import { db } from '../../static/store/database.js';
-import { NOW, at, emptyBook, recordOf, setTiming } from './support.mjs';
+import { NOW, abortOnce, at, emptyBook, recordOf, setTiming } from './support.mjs';
 
 beforeEach(async () => {
   setTiming({});
@@ -113,18 +113,9 @@ test('a late edit of a fresh book is written', async () => {
 
 test('a repeated write does not bring back an older value', async () => {
   const id = newId();
-  const { put } = IDBObjectStore.prototype;
-  let aborted = false;
-  mock.method(IDBObjectStore.prototype, 'put', function once(/** @type {any} */ ...row) {
-    const request = put.apply(this, row);
-    if (!aborted) {
-      aborted = true;
-      this.transaction.abort();
-    }
-    return request;
-  });
+  const wasAborted = abortOnce();
   await Promise.all([save('bottle', id, { name: 'old' }), save('bottle', id, { name: 'new' })]);
-  assert.ok(aborted);
+  assert.ok(wasAborted());
   assert.equal((await db.bottle.get(id))?.fields['name'], 'new');
 });
 
