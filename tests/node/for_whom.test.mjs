@@ -5,6 +5,7 @@ import { scoreBottle } from '../../static/rules/palate/score.js';
 import { ME } from '../../static/features/shelf/list/company_state.js';
 import { shelfRows } from '../../static/features/shelf/list/shelf_rows.js';
 import { companyKeys, sorted } from '../../static/features/shelf/list/sort.js';
+import './english.mjs';
 import { row, taster } from './shelf_records.mjs';
 
 const STRENGTHS = { soft: 5, middle: 7, strong: 9 };
@@ -70,6 +71,16 @@ test('doubtful people come with the least convinced first', () => {
     found?.doubtful.map(({ id }) => id),
     ['jo', ME],
   );
+});
+
+test('reasons that a palate does not know are not given', () => {
+  const reasonsOf = (/** @type {any} */ known) => {
+    const { members, found } =
+      rowsFor([{ id: 'al', compact: taster({ slope: -1 }), known }]).get('strong')?.company ?? {};
+    return [members?.[0]?.score.reasons.map(({ what }) => what), found?.doubtful[0]?.because?.what ?? null];
+  };
+  assert.deepEqual(reasonsOf({ alcohol: { known: true } }), [['alcohol'], 'alcohol']);
+  assert.deepEqual(reasonsOf({ alcohol: { known: false } }), [[], null]);
 });
 
 test('orders for company differ in what they put first', () => {

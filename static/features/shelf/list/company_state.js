@@ -9,7 +9,8 @@ import { shownPalate } from '../../shell/shown_palate.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {{ id: string, name: string }} Person */
-/** @typedef {{ id: string, compact: any }} CompanyPalate */
+/** @typedef {Parameters<typeof import('../../../domain/palate/text.js').knownReasons>[1]} Known */
+/** @typedef {{ id: string, compact: any, known?: Known }} CompanyPalate known: what the person's palate says */
 
 /** Id of the owner among the chosen. */
 export const ME = 'me';
@@ -49,9 +50,16 @@ const documents = computed(() =>
 
 export const companyPalates = computed(() =>
   isCompany.value
-    ? documents.value.flatMap(({ id, document }) => (document ? [{ id, compact: document.compact }] : []))
+    ? documents.value.flatMap(({ id, document }) =>
+        document ? [{ id, compact: document.compact, known: knownOf(document) }] : [],
+      )
     : [],
 );
+
+/** @param {any} document @returns {Known} */
+function knownOf(document) {
+  return { targets: document.targets, isYoung: isYoungPalate(document), alcohol: document.alcohol };
+}
 
 /** Names of the chosen whose palate is not on this phone. */
 export const uncounted = computed(() =>

@@ -1,6 +1,7 @@
 // Computes the rows of the shelf: position of the label and predicted liking of each pick.
 import { printedPosition } from '../../../rules/label/alcohol_range.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
+import { knownReasons } from '../../../domain/palate/text.js';
 import { companyScore } from '../../../rules/palate/company.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
@@ -81,11 +82,10 @@ export function shelfRows({ picks, bottles, tastings }, by) {
  * @returns {CompanyForecast | null}
  */
 function forecast(company, own, asked) {
-  const members = company.map(({ id, compact }) => ({
-    id,
-    score: id === ME && own ? own : scoreBottle(compact, asked),
-    noise_var: compact.noise_var,
-  }));
+  const members = company.map(({ id, compact, known = {} }) => {
+    const score = id === ME && own ? own : scoreBottle(compact, asked);
+    return { id, score: { ...score, reasons: knownReasons(score.reasons, known) }, noise_var: compact.noise_var };
+  });
   const found = companyScore(members);
   return found && { members, found };
 }
