@@ -5,10 +5,10 @@
  *     node ../.ci/pack.mjs        (in the folder of tools, whose node_modules has rollup, terser and lightningcss)
  *
  * `first` has what every screen needs. Each screen has one file for its first view, one for what it loads later
- * (`pour-behind`), and `behind` has what several screens load later. Every module of our own keeps its address:
- * `doors.json` maps it to a line that re-exports it, which the server or, offline, the service worker sends, so that
- * an import of `/store/write.js` gets the instance that the app uses. `packed.json` has the hash of every source; a
- * bundle of other sources is never served. `next.json` lists the files that a first visit preloads.
+ * (`pour-later`), and `shared-later` has what several screens load later. Every module of our own keeps its address:
+ * `module_map.json` maps it to a line that re-exports it, which the server or, offline, the service worker sends, so
+ * that an import of `/store/write.js` gets the instance that the app uses. `packed.json` has the hash of every source;
+ * a bundle of other sources is never served. `next.json` lists the files that a first visit preloads.
  */
 import { createHash } from 'node:crypto';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -33,7 +33,7 @@ const COMPILE_ALL = '//# allFunctionsCalledOnLoad';
 
 /** @param {string} file @returns {boolean} whether most functions of the file are called soon after it is loaded */
 function isCalledSoon(file) {
-  return ['first', 'rooms', 'sync', ...SCREENS].includes(basename(file, '.js'));
+  return ['first', 'shared', 'sync', ...SCREENS].includes(basename(file, '.js'));
 }
 
 /**
@@ -53,8 +53,8 @@ function assignFiles(info) {
   const put = (/** @type {string} */ where, /** @type {Iterable<string>} */ ids) => {
     for (const id of ids) if (!fileOf.has(id)) fileOf.set(id, where);
   };
-  const screenModule = (/** @type {string} */ room) => join(STATIC, `features/${room}/screen.js`);
-  const [pour, ...others] = SCREENS.map((room) => staticImports(screenModule(room), info));
+  const screenModule = (/** @type {string} */ screen) => join(STATIC, `features/${screen}/screen.js`);
+  const [pour, ...others] = SCREENS.map((screen) => staticImports(screenModule(screen), info));
   const inAtLeast = (/** @type {number} */ least) => (/** @type {string} */ id) =>
     others.filter((one) => one.has(id)).length >= least;
   put('start', staticImports(join(STATIC, 'bootstrap.js'), info));
@@ -63,7 +63,7 @@ function assignFiles(info) {
   // Loaded after the first paint.
   put('sync', staticImports(join(STATIC, 'features/shell/background.js'), info));
   put(
-    'rooms',
+    'shared',
     others.flatMap((one) => [...one].filter(inAtLeast(2))),
   );
   // The questions of a step, which the leader's phone and the guests' share.
@@ -74,17 +74,15 @@ function assignFiles(info) {
   // A worker of its own, so nothing that a page loads may be in it.
   put('label-worker', staticImports(join(STATIC, 'label_photo/worker.js'), info));
   put('qr', staticImports(join(STATIC, 'lib/qr_draw.js'), info));
-  const behind = new Map();
+  const importers = new Map();
   for (const id of modules) {
-    for (const door of info(id)?.dynamicallyImportedIds ?? []) {
-      const room = /^features\/(\w+)\//.exec(name(id))?.[1] ?? '';
-      for (const one of staticImports(door, info)) behind.set(one, (behind.get(one) ?? new Set()).add(room));
+    for (const lazy of info(id)?.dynamicallyImportedIds ?? []) {
+      const screen = /^features\/(\w+)\//.exec(name(id))?.[1] ?? 'app';
+      for (const one of staticImports(lazy, info)) importers.set(one, (importers.get(one) ?? new Set()).add(screen));
     }
   }
-  for (const [id, rooms] of behind) {
-    put(rooms.size === 1 ? `${[...rooms][0] || 'house'}-behind` : 'behind', [id]);
-  }
-  put('behind', modules);
+  for (const [id, screens] of importers) put(screens.size === 1 ? `${[...screens][0]}-later` : 'shared-later', [id]);
+  put('shared-later', modules);
   return fileOf;
 }
 
@@ -107,18 +105,20 @@ function reexportsOf(code) {
 /**
  * Rewrite dynamic imports to load the bundle file instead of the module's address, and in parallel the files that it
  * imports, which a browser would discover only after loading it.
- * @param {string} code @param {string} from the file of the code @param {Record<string, string>} doors
+ * @param {string} code @param {string} from the file of the code @param {Record<string, string>} moduleMap
  * @param {Map<string, string[]>} needs for each bundle file the imports that are not loaded at the start
  */
-function rewriteImports(code, from, doors, needs) {
+function rewriteImports(code, from, moduleMap, needs) {
   return code.replace(/import\((['"])([^'"]+)\1\)/g, (whole, _quote, to) => {
-    const door = doors[join(dirname(from), to)];
-    if (!door) return whole;
-    const behind = [...reexportsOf(door)];
-    const held = behind.map(([file]) => file);
+    const line = moduleMap[join(dirname(from), to)];
+    if (!line) return whole;
+    const exporters = [...reexportsOf(line)];
+    const held = exporters.map(([file]) => file);
     const beside = held.flatMap((file) => needs.get(file) ?? []).filter((file) => file !== basename(from));
     const files = [...new Set([...held, ...beside])].map((file) => `import("/packed/${file}")`);
-    const names = behind.flatMap(([, pairs], at) => pairs.map(([outside, inside]) => `${outside}:m[${at}].${inside}`));
+    const names = exporters.flatMap(([, pairs], at) =>
+      pairs.map(([outside, inside]) => `${outside}:m[${at}].${inside}`),
+    );
     return `Promise.all([${files.join(',')}]).then(m=>({${names.join(',')}}))`;
   });
 }
@@ -143,10 +143,10 @@ async function bundleModules() {
   });
   const chunks = output.filter((chunk) => chunk.type === 'chunk');
   /** @type {Record<string, string>} */
-  const doors = {};
+  const moduleMap = {};
   for (const { fileName, code, isEntry, facadeModuleId } of chunks) {
-    if (!fileName.startsWith('packed/')) doors[fileName] = code.replace(/\s+/g, ' ').trim();
-    else if (isEntry) doors[name(String(facadeModuleId))] = `export * from '/${fileName}';`;
+    if (!fileName.startsWith('packed/')) moduleMap[fileName] = code.replace(/\s+/g, ' ').trim();
+    else if (isEntry) moduleMap[name(String(facadeModuleId))] = `export * from '/${fileName}';`;
   }
   const files = [];
   const initial = chunks
@@ -161,7 +161,7 @@ async function bundleModules() {
   for (const { fileName: file, code: plain, modules: held, imports: needs } of chunks.filter(({ fileName }) =>
     fileName.startsWith('packed/'),
   )) {
-    const { code = '' } = await minify(rewriteImports(plain, file, doors, importsOf), {
+    const { code = '' } = await minify(rewriteImports(plain, file, moduleMap, importsOf), {
       module: true,
       ecma: 2020,
       compress: { passes: 3, keep_fargs: false },
@@ -169,7 +169,7 @@ async function bundleModules() {
     });
     files.push({ file, code, holds: Object.keys(held).map(name), needs });
   }
-  return { doors, files };
+  return { moduleMap, files };
 }
 
 /**
@@ -215,7 +215,7 @@ function bundlePage(page, files) {
 }
 
 const hash = (/** @type {string} */ path) => createHash('sha256').update(readFileSync(path)).digest('hex').slice(0, 20);
-const { doors, files } = await bundleModules();
+const { moduleMap, files } = await bundleModules();
 const page = readFileSync(join(STATIC, 'index.html'), 'utf8');
 rmSync(PACKED, { recursive: true, force: true });
 mkdirSync(PACKED, { recursive: true });
@@ -223,7 +223,7 @@ for (const { file, code } of files) writeFileSync(join(STATIC, file), code);
 writeFileSync(join(PACKED, 'first.css'), bundleSheets(page));
 writeFileSync(join(PACKED, 'index.html'), bundlePage(page, files));
 writeFileSync(join(PACKED, 'next.json'), `${JSON.stringify(nextFiles(files))}\n`);
-writeFileSync(join(PACKED, 'doors.json'), `${JSON.stringify(doors, null, 1)}\n`);
+writeFileSync(join(PACKED, 'module_map.json'), `${JSON.stringify(moduleMap, null, 1)}\n`);
 const made = Object.fromEntries(sources.map((path) => [name(path), hash(path)]));
 writeFileSync(join(PACKED, 'packed.json'), `${JSON.stringify(made, null, 1)}\n`);
 process.stdout.write(`${files.length} packed modules in ${PACKED}\n`);

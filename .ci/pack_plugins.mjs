@@ -6,10 +6,10 @@ const babel = tools('@babel/core');
 const htm = tools('babel-plugin-htm');
 
 /** Keys of data files that no screen uses: documentation, and lists for the server. */
-const OF_ITSELF = new Set(['about', 'comment', 'from_files', 'made', 'source', 'sources', 'status']);
+const DOCUMENTATION = new Set(['about', 'comment', 'from_files', 'made', 'source', 'sources', 'status']);
 
 /** Fields of a style that screens do not use (palate, label law); as `ServerOnlyKey` in domain/style_names.js. */
-const SERVERS_OWN =
+const SERVER_ONLY =
   /^(legal_\w+|abv_\w+|\w+_sd|intensity|acidity|tannin|body|group|world|note|ageing_colour|core_set|countries)$/;
 
 /** @param {Record<string, unknown>} row @param {(key: string) => boolean} isWanted */
@@ -19,8 +19,8 @@ const narrowed = (row, isWanted) => Object.fromEntries(Object.entries(row).filte
  * @param {string} text of a data file
  * @returns {string} a call of JSON.parse, which engines evaluate faster than an object literal
  */
-function dataOf(text) {
-  const data = narrowed(JSON.parse(text), (key) => !OF_ITSELF.has(key));
+function dataCall(text) {
+  const data = narrowed(JSON.parse(text), (key) => !DOCUMENTATION.has(key));
   // The families of a group stand together, so only the first one of each names it.
   if (Array.isArray(data.families)) {
     delete data.groups;
@@ -29,14 +29,14 @@ function dataOf(text) {
     );
   }
   if (Array.isArray(data.styles))
-    data.styles = data.styles.map((row) => narrowed(row, (key) => !SERVERS_OWN.test(key)));
+    data.styles = data.styles.map((row) => narrowed(row, (key) => !SERVER_ONLY.test(key)));
   return `JSON.parse(${JSON.stringify(JSON.stringify(data))})`;
 }
 
 const dataFiles = {
   name: 'data-files',
   transform: (/** @type {string} */ code, /** @type {string} */ id) =>
-    id.endsWith('.json') ? { code: `export default ${dataOf(code)};`, map: null } : null,
+    id.endsWith('.json') ? { code: `export default ${dataCall(code)};`, map: null } : null,
 };
 
 /** Decode escapes such as `\u00b7` in templates, because the plugin after this one uses the raw text. */
@@ -65,12 +65,12 @@ const templates = {
         ],
       ],
     });
-    return { code: withoutReader(String(made?.code)), map: null };
+    return { code: withoutParser(String(made?.code)), map: null };
   },
 };
 
 /** Remove the import of the template parser from a module without templates. @param {string} code */
-const withoutReader = (code) =>
+const withoutParser = (code) =>
   code.replace(
     /import \{([^}]*)\} from (["'][^"']*\bui\.js["'])/g,
     (_all, names, from) =>
@@ -81,8 +81,8 @@ const withoutReader = (code) =>
   );
 
 /** Remove the template parser from `lib/ui.js` too, because it would be part of the first screen. */
-const templateReader = {
-  name: 'template-reader',
+const templateParser = {
+  name: 'template-parser',
   transform: (/** @type {string} */ code, /** @type {string} */ id) => {
     if (name(id) !== 'lib/ui.js') return null;
     const without = code.replace(/^import htm from .*$/m, '').replace(/^export const html = .*$/m, '');
@@ -91,4 +91,4 @@ const templateReader = {
   },
 };
 
-export const plugins = [dataFiles, templates, templateReader];
+export const plugins = [dataFiles, templates, templateParser];

@@ -67,7 +67,7 @@ function App({ first }) {
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} /><${Toast} />
     <${loadedScreens[shown.current.name]?.Screen} key=${shown.current.name} path=${shown.current.path}
       query=${shown.current.query} />
-    <nav class="main-nav" aria-label=${t('app.rooms')}>
+    <nav class="main-nav" aria-label=${t('app.menu')}>
     <ul>
       ${screens.map(
         (each) => html`<li>

@@ -16,13 +16,13 @@ workbox.routing.registerRoute(
   ({ request, url, sameOrigin }) =>
     sameOrigin && ['script', 'worker'].includes(request.destination) && url.pathname.endsWith('.js'),
   async ({ request, url }) => {
-    const listed = await workbox.precaching.matchPrecache('/packed/doors.json');
+    const listed = await workbox.precaching.matchPrecache('/packed/module_map.json');
     const policy = listed?.headers.get('Content-Security-Policy');
-    const door = ((await listed?.json()) ?? {})[url.pathname.slice(1)];
-    if (!door) return fetch(request);
+    const line = ((await listed?.json()) ?? {})[url.pathname.slice(1)];
+    if (!line) return fetch(request);
     // A worker has the policy of its own response.
     const headers = { 'Content-Type': 'text/javascript', ...(policy && { 'Content-Security-Policy': policy }) };
-    return new Response(door, { headers });
+    return new Response(line, { headers });
   },
 );
 

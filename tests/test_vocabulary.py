@@ -31,6 +31,7 @@ BANNED = {
     "looked_back": "max count",
     "mend": "correct",
     "pace": "intake",
+    "rooms": "screens",
     "sameness": "identity",
     "sayable": "with a message",
     "standing": "status, current",
@@ -141,7 +142,7 @@ def test_names_use_no_replaced_word() -> None:
 
 def test_replaced_words_are_found_in_any_case() -> None:
     assert banned_in("inHand") == banned_in("IN_HAND") == ["in_hand"]
-    assert banned_in("rooms/TwinsList") == ["twins"]
+    assert banned_in("screens/TwinsList") == ["twins"]
     assert banned_in("warehouse") == banned_in("propagate") == []
     source = "FAULTY = 1\nclass House:\n    def insist(self): ...\n"
     assert [banned_in(name) for name in python_names(source)] == [["house"], ["insist"], ["faulty"]]

@@ -106,11 +106,11 @@ def test_skip_link_moves_the_focus_to_the_page(phones: Phones) -> None:
     expect(page.get_by_role("heading", name="Shelf", level=1)).to_be_focused()
 
 
-@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "table", "settings"])
-def test_focus_is_always_visible(phones: Phones, room: str) -> None:
+@pytest.mark.parametrize("screen", ["pour", "book", "shelf", "palate", "table", "settings"])
+def test_focus_is_always_visible(phones: Phones, screen: str) -> None:
     page = phones.page("demo")
     page.goto("about:blank")
-    page.goto(f"/#/{room}")
+    page.goto(f"/#/{screen}")
     expect(page.locator("#page > *").nth(1)).to_be_attached()
     wait_for_idle(page)
     for _ in range(25):
@@ -147,10 +147,10 @@ def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:
     page.emulate_media(forced_colors="none")
 
 
-@pytest.mark.parametrize("room", ["pour", "book", "shelf", "palate", "table", "settings"])
-def test_reduced_motion_disables_animation(phones: Phones, room: str) -> None:
+@pytest.mark.parametrize("screen", ["pour", "book", "shelf", "palate", "table", "settings"])
+def test_reduced_motion_disables_animation(phones: Phones, screen: str) -> None:
     page = phones.page("demo")
     page.emulate_media(reduced_motion="reduce")
-    page.goto(f"/#/{room}")
+    page.goto(f"/#/{screen}")
     expect(page.locator("#page > *").nth(1)).to_be_attached()
     assert page.evaluate(MOVING) == []

@@ -14,7 +14,7 @@ from tests.browser.live_server import LiveServer
 from tests.browser.visitor import Visitor
 from tests.browser.waiting import LIMIT_S, wait_for_idle, wait_until
 from tests.screenshots.books import hold, served
-from tests.screenshots.screens import ROOMS, screens
+from tests.screenshots.screens import MAIN_SCREENS, screens
 from webapp import spec
 
 pytestmark = pytest.mark.browser
@@ -74,11 +74,11 @@ def test_first_screen_script_size_is_limited(browser: Browser, live_server: Live
 @pytest.mark.parametrize(
     ("book", "names"),
     [
-        ("empty", ROOMS),
+        ("empty", MAIN_SCREENS),
         pytest.param("empty", None, marks=pytest.mark.extended),
         pytest.param("demo", None, marks=pytest.mark.extended),
     ],
-    ids=["rooms", "empty", "demo"],
+    ids=["screens", "empty", "demo"],
 )
 def test_screens_log_no_error_and_call_no_other_server(
     browser: Browser, book: str, names: tuple[str, ...] | None

@@ -224,7 +224,7 @@ CUT_STATES = """async () => {
 def test_backup_state_with_three_digits_is_not_cut(open_in: OpenIn, locale: str) -> None:
     page = open_in(locale)
     page.set_viewport_size({"width": 360, "height": 780})
-    for room in ("shelf", "settings"):
-        page.goto(f"/#/{room}")
+    for screen in ("shelf", "settings"):
+        page.goto(f"/#/{screen}")
         expect(page.locator(".page-head .state-words")).to_be_visible()
-        assert page.evaluate(CUT_STATES) == [], room
+        assert page.evaluate(CUT_STATES) == [], screen

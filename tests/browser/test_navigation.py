@@ -27,9 +27,9 @@ def test_screen_can_be_left_during_a_pour(live_server: LiveServer, phone: PhoneM
 
 def test_back_returns_to_the_previous_screen(page: Page) -> None:
     page.goto("/")
-    for room in ("Book", "Palate", "Palate"):
-        tap(page.get_by_role("link", name=room, exact=True))
-        expect(page.get_by_role("heading", name=HEADS[room], level=1)).to_be_visible()
+    for screen in ("Book", "Palate", "Palate"):
+        tap(page.get_by_role("link", name=screen, exact=True))
+        expect(page.get_by_role("heading", name=HEADS[screen], level=1)).to_be_visible()
     # A link to the current screen adds no history entry.
     page.go_back()
     expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
@@ -58,7 +58,10 @@ def test_link_with_a_modifier_opens_a_new_tab(page: Page) -> None:
     "screen",
     [
         "Pour",
-        *(pytest.param(room, marks=pytest.mark.extended) for room in ("Book", "Shelf", "Palate")),
+        *(
+            pytest.param(screen, marks=pytest.mark.extended)
+            for screen in ("Book", "Shelf", "Palate")
+        ),
     ],
 )
 def test_settings_open_from_every_main_screen(page: Page, screen: str) -> None:

@@ -20,7 +20,7 @@ from tests.browser.screen_checks import (
 from tests.browser.screen_states import TYPED, states_behind
 from tests.browser.seeded_phones import Phones, each_screen, phones, screen_name
 from tests.browser.visitor import UPRIGHT
-from tests.screenshots.screens import ROOMS, Screen
+from tests.screenshots.screens import MAIN_SCREENS, Screen
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser
@@ -31,7 +31,10 @@ EVERY_STATE = [
     *(
         pytest.param(book, screen, marks=pytest.mark.extended)
         if book == "empty"
-        and (("demo" in screen.books and screen.name not in ROOMS) or screen.name.endswith("blank"))
+        and (
+            ("demo" in screen.books and screen.name not in MAIN_SCREENS)
+            or screen.name.endswith("blank")
+        )
         else (book, screen)
         for book, screen in each_screen()
     ),
@@ -48,7 +51,7 @@ def test_screen_passes_every_check(phones: Phones, book: str, screen: Screen) ->
     visitor.go_to(screen)
     found = {
         **found_in_layout(visitor),
-        **found_by_axe(visitor, screen.is_leaf, by_night=screen.name in ROOMS),
+        **found_by_axe(visitor, screen.is_leaf, by_night=screen.name in MAIN_SCREENS),
         **found_in_words(visitor, TYPED),
     }
     messages, requests = phones.heard[visitor]
@@ -69,9 +72,9 @@ def test_screen_has_contrast_by_night(phones: Phones, book: str, screen: Screen)
     visitor.leave(screen)
 
 
-@pytest.mark.parametrize("room", ROOMS)
-def test_main_screen_fits_with_double_text_size(phones: Phones, room: str) -> None:
-    assert found_in_large_text(phones, Screen(room, f"#/{room}")) == []
+@pytest.mark.parametrize("name", MAIN_SCREENS)
+def test_main_screen_fits_with_double_text_size(phones: Phones, name: str) -> None:
+    assert found_in_large_text(phones, Screen(name, f"#/{name}")) == []
 
 
 @pytest.mark.extended
@@ -121,9 +124,9 @@ def test_landscape_phone_has_the_navigation_at_the_side(phones: Phones) -> None:
     keep = page.get_by_role("button", name="Save", exact=True)
     expect(keep).to_be_visible()
     navigation = page.get_by_role("navigation", name="Main menu")
-    rooms, done = navigation.bounding_box(), keep.bounding_box()
+    bar, done = navigation.bounding_box(), keep.bounding_box()
     page.set_viewport_size(UPRIGHT)
-    assert rooms
+    assert bar
     assert done
-    assert (rooms["x"], rooms["height"]) == (0, ON_ITS_SIDE["height"])
-    assert done["x"] >= rooms["width"]
+    assert (bar["x"], bar["height"]) == (0, ON_ITS_SIDE["height"])
+    assert done["x"] >= bar["width"]

@@ -42,7 +42,7 @@ def test_bought_bottle_is_put_back_on_the_shelf(page: Page) -> None:
     tap(row(page, "Quiet Lane").get_by_role("button").first)
     double_click_bought(page)
     wait_for_idle(page)
-    # The second click met the room bar.
+    # The second click met the navigation bar.
     assert page.evaluate("location.hash") == "#/shelf"
     wait_until(page, lambda: page.evaluate(STOCK) == [1], "the bottle at home")
     tap(page.get_by_text("1 bought"))

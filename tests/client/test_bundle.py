@@ -94,7 +94,7 @@ def test_first_response_preloads_the_messages(
 
 def test_precache_holds_the_bundle_and_no_source() -> None:
     kept = precache_names(ROOT, current_bundle(ROOT))
-    assert {"index.html", "packed/first.js", "words/en.json", "packed/doors.json"} <= set(kept)
+    assert {"index.html", "packed/first.js", "words/en.json", "packed/module_map.json"} <= set(kept)
     assert [name for name in kept if name in sources(ROOT) and name != "index.html"] == []
     assert len(kept) < 60
 

@@ -39,7 +39,7 @@ def wanted() -> argparse.Namespace:
     parser.add_argument("--sizes", nargs="+", choices=SIZES, default=list(SIZES))
     parser.add_argument("--books", nargs="+", choices=EVERY_BOOK, default=list(EVERY_BOOK))
     parser.add_argument("--lights", nargs="+", choices=LIGHTS, default=list(LIGHTS))
-    parser.add_argument("--rooms", nargs="+", help="such as book shelf")
+    parser.add_argument("--screens", nargs="+", help="such as book shelf")
     parser.add_argument("--quick", action="store_true", help="the example book at 360, by day")
     parser.add_argument("--scale", type=float, default=1, help="picture points for one CSS px")
     parser.add_argument("--readme", action="store_true", help="only the README's four pictures")
@@ -80,7 +80,7 @@ def row(page: Page, book: str, size: Size, light: Light, asked: argparse.Namespa
     return [
         take(page, screen, size, light, file(screen))
         for screen in [*screens(), *states()]
-        if book in screen.books and (not asked.rooms or screen.room in asked.rooms)
+        if book in screen.books and (not asked.screens or screen.main_screen in asked.screens)
     ]
 
 

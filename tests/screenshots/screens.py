@@ -12,7 +12,7 @@ from tests.browser.table_page import id_of, open_tasted
 
 STEPS = ("bottle", "look", "first-nose", "second-nose", "sips", "whole", "verdict")
 # The screens of the main navigation.
-ROOMS = ("pour", "book", "shelf", "palate", "table", "settings")
+MAIN_SCREENS = ("pour", "book", "shelf", "palate", "table", "settings")
 # Long, because a loaded machine renders slowly.
 WAIT_MS = 30_000
 EVERY_BOOK = ("empty", "ten", "demo", "ten_thousand")
@@ -38,7 +38,7 @@ class Screen:
         return self.leaves > 0
 
     @property
-    def room(self) -> str:
+    def main_screen(self) -> str:
         return self.hash.split("/")[1].split("?")[0]
 
     @property

@@ -20,17 +20,17 @@ QUOTED_LAW = "GOVERNMENT WARNING:"
 Words = dict[str, str]
 
 
-def rooms() -> list[str]:
+def word_files() -> list[str]:
     return sorted(file.name for file in (WORDS / ENGLISH).glob("*.json"))
 
 
-def words_of(language: str, room: str) -> Words:
-    words: Words = json.loads((WORDS / language / room).read_text(encoding="utf-8"))
+def words_of(language: str, file: str) -> Words:
+    words: Words = json.loads((WORDS / language / file).read_text(encoding="utf-8"))
     return words
 
 
-def book_of_words(language: str) -> Words:
-    return {key: text for room in rooms() for key, text in words_of(language, room).items()}
+def all_words(language: str) -> Words:
+    return {key: text for file in word_files() for key, text in words_of(language, file).items()}
 
 
 def plural_stems(words: Words) -> set[str]:
@@ -48,35 +48,35 @@ def stem_of(key: str, stems: set[str]) -> str:
     return stem if form in PLURALS and stem in stems else key
 
 
-def places(text: str) -> set[str]:
+def placeholders(text: str) -> set[str]:
     return set(re.findall(r"\{(\w+)\}", text))
 
 
-def with_one_form(language: str, room: str) -> set[str]:
-    stems = plural_stems(words_of(ENGLISH, room))
-    return {stem_of(key, stems) for key in words_of(language, room)}
+def with_one_form(language: str, file: str) -> set[str]:
+    stems = plural_stems(words_of(ENGLISH, file))
+    return {stem_of(key, stems) for key in words_of(language, file)}
 
 
 def plural_form_missing(language: str) -> list[str]:
-    words, stems = book_of_words(language), plural_stems(book_of_words(ENGLISH))
+    words, stems = all_words(language), plural_stems(all_words(ENGLISH))
     return sorted(stem for stem in stems if f"{stem}.other" not in words)
 
 
 def other_placeholders(language: str) -> list[str]:
-    english, stems = book_of_words(ENGLISH), plural_stems(book_of_words(ENGLISH))
+    english, stems = all_words(ENGLISH), plural_stems(all_words(ENGLISH))
     strange = []
-    for key, text in book_of_words(language).items():
+    for key, text in all_words(language).items():
         stem = stem_of(key, stems)
-        model = places(english.get(key, english.get(f"{stem}.other", "")))
+        model = placeholders(english.get(key, english.get(f"{stem}.other", "")))
         # A plural form may omit the count, as in "once".
         spared = {"count"} if stem != key else set()
-        if places(text) - spared != model - spared:
+        if placeholders(text) - spared != model - spared:
             strange.append(key)
     return strange
 
 
 def plural_without_count(language: str) -> list[str]:
-    english, words = book_of_words(ENGLISH), book_of_words(language)
+    english, words = all_words(ENGLISH), all_words(language)
     return [
         key
         for key in (f"{stem}.other" for stem in plural_stems(english))
@@ -85,10 +85,10 @@ def plural_without_count(language: str) -> list[str]:
 
 
 def empty_texts(language: str) -> list[str]:
-    english = book_of_words(ENGLISH)
+    english = all_words(ENGLISH)
     return [
         key
-        for key, text in book_of_words(language).items()
+        for key, text in all_words(language).items()
         if not text.strip() and english.get(key, "-").strip()
     ]
 
@@ -96,13 +96,13 @@ def empty_texts(language: str) -> list[str]:
 def stray_braces(language: str) -> list[str]:
     return [
         key
-        for key, text in book_of_words(language).items()
+        for key, text in all_words(language).items()
         if re.search(r"[{}]", re.sub(r"\{\w+\}", "", text))
     ]
 
 
 def changed_law(language: str) -> list[str]:
-    english, words = book_of_words(ENGLISH), book_of_words(language)
+    english, words = all_words(ENGLISH), all_words(language)
     quoted = [key for key, text in english.items() if text.startswith(QUOTED_LAW)]
     assert quoted
     return [key for key in quoted if words.get(key) != english[key]]
@@ -119,17 +119,17 @@ def test_languages_have_the_files_of_english() -> None:
     assert {
         language: files
         for language in TRANSLATIONS
-        if (files := sorted(file.name for file in (WORDS / language).iterdir())) != rooms()
+        if (files := sorted(file.name for file in (WORDS / language).iterdir())) != word_files()
     } == {}
 
 
 def test_languages_have_the_keys_of_english() -> None:
-    assert rooms()
+    assert word_files()
     assert {
-        (language, room): {"missing": english - here, "unknown": here - english}
+        (language, file): {"missing": english - here, "unknown": here - english}
         for language in TRANSLATIONS
-        for room in rooms()
-        if (here := with_one_form(language, room)) != (english := with_one_form(ENGLISH, room))
+        for file in word_files()
+        if (here := with_one_form(language, file)) != (english := with_one_form(ENGLISH, file))
     } == {}
 
 
@@ -154,9 +154,9 @@ def test_every_brace_belongs_to_a_placeholder() -> None:
 
 
 def test_most_texts_differ_from_english() -> None:
-    english, alike = book_of_words(ENGLISH), {}
+    english, alike = all_words(ENGLISH), {}
     for language in TRANSLATIONS:
-        words = book_of_words(language)
+        words = all_words(language)
         same = sorted(key for key, text in words.items() if english.get(key) == text)
         if len(same) > MOST_ALIKE * len(words):
             alike[language] = same
@@ -169,7 +169,7 @@ def test_legal_warning_is_quoted_unchanged() -> None:
 
 def test_french_uses_no_break_spaces_before_signs() -> None:
     loose = re.compile(r"[^\u202f:/][;!?»]|[^\u202f\d:]:(?!/)|« |[ \u00a0][;:!?%]")
-    texts = book_of_words("fr").items()
+    texts = all_words("fr").items()
     assert [
         key
         for key, text in texts
@@ -191,5 +191,5 @@ def test_label_margins_claim_no_law() -> None:
         "book.rule_unsaid",
     )
     for language in LANGUAGES:
-        texts = {k: v for k, v in book_of_words(language).items() if k.startswith(margins)}
+        texts = {k: v for k, v in all_words(language).items() if k.startswith(margins)}
         assert [key for key, text in texts.items() if claims.search(text)] == [], language

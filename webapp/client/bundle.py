@@ -104,6 +104,6 @@ def _read(index: Path, root: Path) -> Bundle | None:
         return None
     module_map, preload = (
         json.loads((root / FOLDER / name).read_text(encoding="utf-8"))
-        for name in ("doors.json", "next.json")
+        for name in ("module_map.json", "next.json")
     )
     return Bundle(module_map, preload)

@@ -20,8 +20,8 @@ function optionsOf(vocabulary) {
 /** A unit is always in use, so a second tap on it changes nothing. */
 export function Preferences() {
   const fields = ownerSettings();
-  return html`<section class="settings-part" aria-labelledby="settings-house">
-    <h2 id="settings-house">${t('settings.house')}</h2>
+  return html`<section class="settings-part" aria-labelledby="settings-units">
+    <h2 id="settings-units">${t('settings.units_part')}</h2>
     ${
       /** @type {const} */ (['temperature_unit', 'volume_unit']).map(
         (name) => html`<${Choice} key=${name}
