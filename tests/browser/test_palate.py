@@ -132,7 +132,7 @@ def test_palate_fits_four_screens_in_each_language(palate_page, tastings, langua
 
 def test_palate_begins_with_suggestions(palate_page):
     page = palate_page(None)
-    expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
+    expect(page.get_by_role("heading", name="You and the label")).to_be_attached()
     titles = page.locator("main section > h2").all_inner_texts()
     assert titles == [
         "What to try next",
@@ -213,7 +213,7 @@ def test_repeats_and_guesses_are_reported(palate_page):
     steady.get_by_role("listitem").get_by_role("button").first.click()
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
-    guesses = unfold(page, "Your guesses and the label")
+    guesses = unfold(page, "You and the label")
     expect(guesses.get_by_text(re.compile(r"You guess alcohol [\d.]+% too high"))).to_be_visible()
 
 

@@ -30,7 +30,7 @@ def phone_on_sunday(tmp_path_factory: Any, playwright: Any, engine: Any) -> Iter
         page.goto("/#/settings")
         expect(page.get_by_text("79 notes")).to_be_visible()
         page.get_by_role("link", name="Palate").click()
-        expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
+        expect(page.get_by_role("heading", name="You and the label")).to_be_attached()
         page.evaluate("navigator.serviceWorker.ready.then(() => null)")
         server.kill()
         yield page
@@ -42,7 +42,7 @@ def evening(phone_on_sunday: Page) -> Page:
     page = phone_on_sunday
     page.goto("about:blank")
     page.goto("/#/palate")
-    expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
+    expect(page.get_by_role("heading", name="You and the label")).to_be_attached()
     return page
 
 
@@ -103,7 +103,7 @@ def test_review_works_offline_and_links_to_tastings(evening):
     expect(page).to_have_url(re.compile(r"#/book/[0-9a-f-]{36}"))
     expect(page.get_by_role("main")).to_contain_text(wine)
     page.go_back()
-    expect(page.get_by_role("heading", name="Your guesses and the label")).to_be_attached()
+    expect(page.get_by_role("heading", name="You and the label")).to_be_attached()
 
 
 def test_review_is_readable_by_keyboard(evening):

@@ -90,7 +90,9 @@ export function WarmthEvidence({ tasting, bottle }) {
       ? [
           {
             text: t('pour.warmth_felt'),
-            effect: t('pour.range', { low: nearly(comparison.felt_low), high: nearly(comparison.felt_high) }),
+            effect: comparison.felt_low
+              ? t('pour.range', { low: nearly(comparison.felt_low), high: nearly(comparison.felt_high) })
+              : t('pour.up_to', { high: nearly(comparison.felt_high) }),
           },
         ]
       : []),
@@ -119,9 +121,11 @@ function WarmthLine({ felt: { felt_low, felt_high }, range: { low, high }, print
   if (felt_low === null || felt_high === null || low === null || high === null) return null;
   const ends = [felt_low, felt_high, low, high].map((value) => value / HUNDREDTHS);
   const [feltLow = 0, feltHigh = 0, lawfulLow = 0, lawfulHigh = 0] = ends;
-  const [min, max] = [Math.floor(Math.min(...ends)), Math.ceil(Math.max(...ends))];
+  // Where no warmth is felt, the wine may have any strength below: the band is open at this end.
+  const shownEnds = feltLow ? ends : ends.slice(1);
+  const [min, max] = [Math.floor(Math.min(...shownEnds)), Math.ceil(Math.max(...shownEnds))];
   const notches = Array.from({ length: max - min + 1 }, (_, index) => min + index);
-  const text = t('evening.warmth_line', {
+  const text = t(feltLow ? 'evening.warmth_line' : 'evening.warmth_line_up_to', {
     felt_low: abv(feltLow),
     felt_high: abv(feltHigh),
     low: abv(lawfulLow),

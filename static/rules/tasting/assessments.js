@@ -1,5 +1,5 @@
 import evidence from '../../spec/evidence.json' with { type: 'json' };
-import { toHundredths, number, inRange } from '../stats/numbers.js';
+import { interpolate, toHundredths, number, inRange } from '../stats/numbers.js';
 
 /** @type {Record<string, number[]>} */
 const FELT_WHERE = evidence.warmth.where;
@@ -72,14 +72,13 @@ export function compareWarmth(tasting, label, labelAbv = null) {
  * @returns {{ low: number, high: number } | null}
  */
 function feltStrength(tasting) {
-  const { at_zero: atZero, per_point: perPoint, spread } = evidence.warmth.scale;
+  const { scale_low: lowOf, scale_high: highOf } = evidence.warmth;
   const degree = inRange(tasting.warmth, 'warmth', 0, 10);
   const place = tasting.warmth_where;
   const band = typeof place === 'string' && Object.hasOwn(FELT_WHERE, place) ? FELT_WHERE[place] : undefined;
   const where = band ? { low: Number(band[0]), high: Number(band[1]) } : null;
   if (degree === null) return where;
-  const middle = atZero + perPoint * degree;
-  const scale = { low: middle - spread, high: middle + spread };
+  const scale = { low: interpolate(lowOf, degree), high: interpolate(highOf, degree) };
   if (where === null) return scale;
   const both = { low: Math.max(where.low, scale.low), high: Math.min(where.high, scale.high) };
   return both.low <= both.high ? both : { low: Math.min(where.low, scale.low), high: Math.max(where.high, scale.high) };

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TypedDict
 
 from webapp import spec
-from webapp.rules.numbers import in_range, number, to_hundredths
+from webapp.rules.numbers import in_range, interpolate, number, to_hundredths
 
 
 class Warmth(TypedDict):
@@ -51,8 +51,10 @@ def _felt(tasting: Mapping[str, object]) -> tuple[float, float] | None:
     where = rules["where"].get(place) if isinstance(place, str) else None
     scale = None
     if degree is not None:
-        middle = rules["scale"]["at_zero"] + rules["scale"]["per_point"] * degree
-        scale = (middle - rules["scale"]["spread"], middle + rules["scale"]["spread"])
+        scale = (
+            interpolate(rules["scale_low"], degree),
+            interpolate(rules["scale_high"], degree),
+        )
     if where is None or scale is None:
         return (where[0], where[1]) if where is not None else scale
     low, high = max(where[0], scale[0]), min(where[1], scale[1])
