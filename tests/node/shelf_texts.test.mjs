@@ -16,7 +16,7 @@ function said(p_like, mean, sd, isYoung) {
 }
 
 test('a forecast that is not very sure makes no firm promise', () => {
-  assert.equal(said(0.95, 8, 1.1), 'You’ll almost certainly like it, very sure');
+  assert.equal(said(0.95, 8, 1.1), 'You’ll very probably like it, very sure');
   assert.equal(said(0.95, 8, 2), 'You’ll probably like it, not very sure');
   assert.equal(said(0.95, 8, 1.1, true), 'You’ll probably like it, not very sure');
   assert.equal(said(0.01, 2.5, 1.1), 'Not for you, very sure');

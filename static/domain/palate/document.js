@@ -63,7 +63,8 @@
  * @property {number} n_now wines
  * @property {'too_few' | 'compared'} level
  * @property {string[]} tastings of this year
- * @property {{ before: number, now: number, shift: number, sd: number, level: 'clear' | 'unclear' } | null} liking
+ * @property {{ before: number, now: number, shift: number, sd: number, before_sd?: number, now_sd?: number, level:
+ *   'clear' | 'unclear' } | null} liking sd of the shift; before_sd and now_sd of the two means
  * @property {ChangedAttribute[]} attributes
  *
  * @typedef {Object} Repeatability in points of liking; ceiling is the highest correlation that a prediction can reach

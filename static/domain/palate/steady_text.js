@@ -2,6 +2,8 @@
 import { number } from '../../lib/format.js';
 import { t } from '../../i18n.js';
 
+/** From the sd of one rating to the usual difference of two. */
+const TWO_RATINGS = Math.SQRT2;
 /** The most that two ratings from 1 to 9 can differ. */
 const WHOLE_SCALE = 8;
 
@@ -17,5 +19,5 @@ function saidOf(sd, limit) {
   if (sd === 0) return t('palate.steady_same');
   // No two ratings can be that far apart, so the limit says nothing.
   if (limit >= WHOLE_SCALE) return t('palate.steady_far');
-  return t('palate.steady_said', { sd: number(sd), limit: number(limit) });
+  return t('palate.steady_said', { change: number(TWO_RATINGS * sd), limit: number(limit) });
 }

@@ -50,15 +50,17 @@ function axisOf({ known, low_abv, high_abv, best_abv }) {
 /** @param {AlcoholRange} alcohol */
 function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_between_abv }) {
   if (!known) return t('palate.alcohol_unknown');
-  const width = (low_between_abv[1] - low_between_abv[0] + high_between_abv[1] - high_between_abv[0]) / 2;
-  const values = { low: abv(low_abv), high: abv(high_abv), sure: confidenceText(0, width, LINE.max - LINE.min) };
-  if (low_abv <= LINE.min + EDGE) return t('palate.alcohol_up_to', values);
-  if (high_abv >= LINE.max - EDGE) return t('palate.alcohol_from', values);
-  return t('palate.alcohol_range', values);
+  const lowWidth = low_between_abv[1] - low_between_abv[0];
+  const highWidth = high_between_abv[1] - high_between_abv[0];
+  const said = (/** @type {string} */ key, /** @type {number} */ width) =>
+    t(key, { low: abv(low_abv), high: abv(high_abv), sure: confidenceText(0, width, LINE.max - LINE.min) });
+  if (low_abv <= LINE.min + EDGE) return said('palate.alcohol_up_to', highWidth);
+  if (high_abv >= LINE.max - EDGE) return said('palate.alcohol_from', lowWidth);
+  return said('palate.alcohol_range', (lowWidth + highWidth) / 2);
 }
 
 /** @param {AlcoholRange} alcohol @param {string} sentence */
-function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, dots }, sentence) {
+function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, n, dots }, sentence) {
   const ends = [low_between_abv, high_between_abv].map(([from, to]) =>
     t('palate.between', { low: abv(from), high: abv(to) }),
   );
@@ -68,6 +70,7 @@ function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, dots 
       ? [sentence, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })]
       : [sentence],
     column: t('palate.alcohol_column'),
+    count: n,
     tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: abv(x) })),
   });
 }

@@ -43,10 +43,16 @@ function isKnown({ before, now }) {
 
 /** @param {{ changes: ChangesOfYear }} props */
 function LikingShift({ changes }) {
-  const { before, now, sd, level } = /** @type {NonNullable<ChangesOfYear['liking']>} */ (changes.liking);
+  const { before, now, sd, before_sd, now_sd, level } = /** @type {NonNullable<ChangesOfYear['liking']>} */ (
+    changes.liking
+  );
   const shift = shownShift(before, now);
-  const half = (INTERVAL_SD * sd) / Math.SQRT2;
-  const estimate = (/** @type {number} */ mean) => ({ mark: mean, low: mean - half, high: mean + half });
+  // A document of an older server has the standard error of the difference only.
+  const estimate = (/** @type {number} */ mean, sdOfMean = sd / Math.SQRT2) => ({
+    mark: mean,
+    low: mean - INTERVAL_SD * sdOfMean,
+    high: mean + INTERVAL_SD * sdOfMean,
+  });
   const sentence = t(`palate.changes_liking_${level}`, {
     before: number(before),
     now: number(now),
@@ -54,7 +60,7 @@ function LikingShift({ changes }) {
   });
   return html`<${Shift} name=${t('palate.changes_liking')} figure=${formatSigned(shift)} label=${sentence}
   line=${LIKING}
-      before=${estimate(before)} now=${estimate(now)} changes=${changes} />`;
+      before=${estimate(before, before_sd)} now=${estimate(now, now_sd)} changes=${changes} />`;
 }
 
 /** Return the difference of the two figures as they are shown. @param {number} before @param {number} now */

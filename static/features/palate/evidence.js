@@ -13,6 +13,7 @@ import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
  * @property {string} title
  * @property {string[]} sentences
  * @property {{ id: string, figure?: string }[]} tastings newest first
+ * @property {number} [count] of all tastings, if the list has the newest only
  * @property {string} [column] heading of the figures
  */
 
@@ -42,20 +43,20 @@ export function EvidenceSheet() {
 }
 
 /** @param {{ evidence: Evidence }} props */
-function EvidenceDialog({ evidence: { sentences, tastings, column } }) {
-  const [count, setCount] = useState(PAGE_SIZE);
+function EvidenceDialog({ evidence: { sentences, tastings, column, count = tastings.length } }) {
+  const [shown, setShown] = useState(PAGE_SIZE);
   const [found, setFound] = useState(/** @type {Found | null} */ (null));
   useEffect(() => {
     let left = false;
-    load(tastings.slice(0, count).map(({ id }) => id)).then((rows) => {
+    load(tastings.slice(0, shown).map(({ id }) => id)).then((rows) => {
       if (!left) setFound(rows);
     });
     return () => {
       left = true;
     };
-  }, [tastings, count]);
+  }, [tastings, shown]);
   return html`${sentences.map((sentence) => html`<p class="evidence-text">${sentence}</p>`)}
-    <h3>${tastings.length ? t('palate.evidence_n', { count: tastings.length }) : t('palate.evidence_none')}</h3>
+    <h3>${headingText(tastings.length, count)}</h3>
     ${
       found &&
       tastings.length > 0 &&
@@ -66,7 +67,7 @@ function EvidenceDialog({ evidence: { sentences, tastings, column } }) {
         ${column}
       </th>`
       }<th scope="col" class="figure">${t('palate.evidence_liking')}</th></tr></thead>
-      <tbody>${tastings.slice(0, count).map(
+      <tbody>${tastings.slice(0, shown).map(
         ({ id, figure }) => html`<${EvidenceRow} key=${id} id=${id}
           figure=${column ? (figure ?? '') : undefined} found=${found} />`,
       )}
@@ -74,12 +75,18 @@ function EvidenceDialog({ evidence: { sentences, tastings, column } }) {
     </table>`
     }
     ${
-      tastings.length > count &&
+      tastings.length > shown &&
       html`<button type="button" class="button plain"
-        onClick=${() => setCount(count + PAGE_SIZE)}>
+        onClick=${() => setShown(shown + PAGE_SIZE)}>
       ${t('palate.evidence_more')}
     </button>`
     }`;
+}
+
+/** @param {number} listed @param {number} count of all */
+function headingText(listed, count) {
+  if (listed === 0) return t('palate.evidence_none');
+  return count > listed ? t('palate.evidence_newest', { count, listed }) : t('palate.evidence_n', { count: listed });
 }
 
 /** @typedef {{ tastings: Map<string, Row>, bottles: Map<string, Row> }} Found */

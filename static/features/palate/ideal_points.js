@@ -101,7 +101,7 @@ function marksSentence({ marks }) {
 
 /** @param {Target} target */
 function openTarget(target) {
-  const { attribute, low, high, weight, shape, dots } = target;
+  const { attribute, low, high, weight, shape, n, dots } = target;
   const between = { low: number(low), high: number(high) };
   openEvidence({
     title: t(`scale.${attribute}`),
@@ -114,6 +114,7 @@ function openTarget(target) {
       ...marksSentence(target),
     ],
     column: t(`scale.${attribute}`),
+    count: n,
     tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: number(x) })),
   });
 }

@@ -89,6 +89,7 @@ function CheckRow({ name, check }) {
     openEvidence({
       title: t(`palate.check_${name}`),
       sentences: [sentence, ...(check.sd === null ? [] : [t('palate.check_spread', { sd: number(check.sd) })])],
+      count: check.n,
       tastings: check.tastings.map((id) => ({ id })),
     });
   return html`<li class="next-entry"><button type="button" onClick=${open}>

@@ -62,7 +62,8 @@ function StyleRow({ row: { style, n, mean, sd, tastings } }) {
     high: number(high),
     n: count,
   });
-  const open = () => openEvidence({ title: name, sentences: [sentence], tastings: tastings.map((id) => ({ id })) });
+  const open = () =>
+    openEvidence({ title: name, sentences: [sentence], count: n, tastings: tastings.map((id) => ({ id })) });
   return html`<${IntervalRow} name=${name} note=${count} figure=${formatScore(mean)} ...${LIKING} tick=${NEITHER}
       low=${low} high=${high} mark=${mean} filled=${isLiked(mean)} label=${sentence} onOpen=${open} />`;
 }

@@ -97,7 +97,7 @@ export function StartSuggestions({ entries }) {
 function NextEntry({ entry, tasted, targets }) {
   const { style, mean, sd, p_like, reasons } = entry;
   const [low, high] = likingInterval(mean, sd);
-  const count = tasted ? t('palate.n_tastings', { count: tasted.n }) : t('palate.never_tasted');
+  const count = tasted ? t('palate.n_tastings', { count: tasted.n }) : t('palate.never_rated');
   return html`<li class="next-entry"><button type="button" onClick=${() => openEntry(entry, tasted, targets)}>
     <span class="next-head">
     <span class="name">${styleName(style)}
@@ -127,6 +127,7 @@ function openEntry({ style, mean, sd, p_like, reasons }, tasted, targets) {
       ...(reasons.length ? [t('palate.next_parts')] : []),
       ...reasons.map((reason) => pointsSentence(reason, targets)),
     ],
+    count: tasted?.n ?? 0,
     tastings: (tasted?.tastings ?? []).map((id) => ({ id })),
   });
 }

@@ -2,6 +2,7 @@ from dataclasses import replace
 from datetime import date
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from tests.palate.examples import STYLES
@@ -28,7 +29,7 @@ def with_liking(tastings, since, liking):
 def test_one_year_of_tastings_has_no_comparison():
     found = compared(*book(20, days=300, repeat_every=21))
     assert (found["level"], found["n_before"], found["n_now"]) == ("too_few", 0, 20)
-    assert found["since"] == "2025-06-01"
+    assert found["since"] == "2025-06-02"
 
 
 def test_tastings_count_to_their_year():
@@ -57,6 +58,20 @@ def test_rising_likings_are_reported():
     assert liking["level"] == "clear"
 
 
+def test_each_mean_has_the_error_of_its_own_wines():
+    tastings, bottles = book(60, days=730)
+    liking = compared(tastings[:30] + tastings[52:], bottles)["liking"]
+    # Standard errors of two means with one pooled variance, of 30 wines and of 8.
+    assert liking["now_sd"] / liking["before_sd"] == pytest.approx((30 / 8) ** 0.5)
+    assert liking["sd"] == pytest.approx(np.hypot(liking["before_sd"], liking["now_sd"]))
+
+
+def test_tasting_of_tomorrow_east_of_here_is_counted():
+    tastings, bottles = book(20, days=300, repeat_every=21)
+    tastings[-1]["fields"]["tasted_at"] = "2026-06-02T08:00:00+13:00"
+    assert compared(tastings, bottles, today=date(2026, 6, 1))["n_now"] == 20
+
+
 def test_equal_years_report_no_change():
     tastings, bottles = book(40, days=730)
     for old, new in zip(tastings[:20], tastings[20:], strict=True):
@@ -72,7 +87,7 @@ def test_future_and_undated_tastings_are_ignored():
     tastings, bottles = book(20, days=300, repeat_every=21)
     del tastings[0]["fields"]["tasted_at"]
     found = compared(tastings, bottles, today=date(2026, 5, 1))
-    late = [t for t in tastings[1:] if t["fields"]["tasted_at"] >= "2026-05-02"]
+    late = [t for t in tastings[1:] if t["fields"]["tasted_at"] >= "2026-05-03"]
     assert found["n_now"] == 19 - len(late)
 
 

@@ -13,7 +13,7 @@ from webapp.palate.data.from_records import TastingRecord, count_wines, some_row
 from webapp.palate.fit_model import fit_palate
 from webapp.palate.use.palate import Palate
 
-YEAR = timedelta(days=365)
+DAY, YEAR = timedelta(days=1), timedelta(days=365)
 LEAST_EACH = 5
 LISTED = 200
 # A change is "clear" if the two 80 % intervals do not overlap.
@@ -29,11 +29,13 @@ def changes(
     Undated tastings are ignored. With fewer than five rated wines on either side the level is
     "too_few". `tastings` lists the ids of the last 365 days.
     """
-    since = today - YEAR
+    since = today - YEAR + DAY
+    # Where the tasting is, it may be tomorrow already.
+    until = today + DAY
     days = {i: t.at.date() for i, t in enumerate(records) if t.at and not np.isnan(t.liking)}
     rows = (
-        [i for i, day in days.items() if day <= since],
-        [i for i, day in days.items() if since < day <= today],
+        [i for i, day in days.items() if day < since],
+        [i for i, day in days.items() if since <= day <= until],
     )
     before, now = ([records[i] for i in part] for part in rows)
     wines = [count_wines(part) for part in (before, now)]
@@ -67,6 +69,8 @@ def _liking(before: Sequence[TastingRecord], now: Sequence[TastingRecord]) -> di
         "now": float(two.mean()),
         "shift": shift,
         "sd": sd,
+        "before_sd": float(np.sqrt(pooled / len(one))),
+        "now_sd": float(np.sqrt(pooled / len(two))),
         "level": CLEAR if abs(shift) > 2 * sd else UNCLEAR,
     }
 
