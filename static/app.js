@@ -36,7 +36,7 @@ const loadedScreens = {};
  * @param {string} name
  * @returns {string} the key of the screen's loader; unknown names lead to pour
  */
-const screenOf = (name) => (name in screenLoaders ? name : 'pour');
+const screenOf = (name) => (Object.hasOwn(screenLoaders, name) ? name : 'pour');
 
 /** The component that offers a newer version; null until it is loaded. */
 const Later = signal(/** @type {(() => unknown) | null} */ (null));

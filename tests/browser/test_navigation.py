@@ -39,8 +39,9 @@ def test_back_returns_to_the_previous_screen(page: Page) -> None:
     expect(page.get_by_role("heading", name="Book", level=1)).to_be_visible()
 
 
-def test_malformed_address_opens_its_room(page: Page) -> None:
-    page.goto("/#/book/%")
+@pytest.mark.parametrize("address", ["/#/book/%", "/#/constructor"])
+def test_malformed_address_opens_a_screen(page: Page, address: str) -> None:
+    page.goto(address)
     expect(page.get_by_role("heading", level=1)).to_be_visible()
     tap(page.get_by_role("link", name="Pour", exact=True))
     expect(page.get_by_role("heading", name="Pour", level=1)).to_be_visible()

@@ -79,7 +79,7 @@ export const steps = Object.keys(stepFields);
  */
 export function parseStep(slug) {
   const name = (slug ?? '').replace('-', '_');
-  return name in stepFields || name === 'evidence' ? name : 'note';
+  return Object.hasOwn(stepFields, name) || name === 'evidence' ? name : 'note';
 }
 
 /**
