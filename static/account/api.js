@@ -22,15 +22,17 @@ const NAMES = 'devices|sign-out|passphrase|confirm|news|erase|group-tastings';
 const OF_AN_OWNER = new RegExp(`^/api/(${NAMES}|passkeys(?!/sign-in)|pairings($|/[0-9a-f]{32}))`);
 
 /**
- * `code` is the server's problem code, or no_network. `wait_s` is the server's Retry-After, or 0.
+ * `code` is the server's problem code, or no_network. `wait_s` is the server's Retry-After, or 0. `status` is that of
+ * the response to `ask`, or 0.
  */
 export class AccountError extends Error {
-  /** @param {string} code @param {number} [wait_s] */
-  constructor(code, wait_s = 0) {
+  /** @param {string} code @param {number} [wait_s] @param {number} [status] */
+  constructor(code, wait_s = 0, status = 0) {
     super(code);
     this.name = 'AccountError';
     this.code = code;
     this.wait_s = wait_s;
+    this.status = status;
   }
 }
 
@@ -242,5 +244,5 @@ export async function ask(method, path, body) {
   const document = await response.json().catch(() => null);
   if (response.ok) return document;
   const code = document?.errors?.new?.[0]?.code ?? document?.code ?? 'no_network';
-  throw new AccountError(String(code), Number(response.headers.get('Retry-After') ?? 0));
+  throw new AccountError(String(code), Number(response.headers.get('Retry-After') ?? 0), response.status);
 }

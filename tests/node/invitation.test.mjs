@@ -16,15 +16,19 @@ const INVITATION = { code: 'ABC234', secret: 's', path: '/#/guest/s', keeps_days
 /** @type {string[]} the methods that the invitation was asked for with */
 let asked;
 let isReached = true;
+/** @type {[string, number] | null} code and status of the server's refusal */
+let refusal;
 
 beforeEach(async () => {
   await emptyBook();
   await bindOwner({ uid: 'a'.repeat(20), name: '' });
   asked = [];
   isReached = true;
+  refusal = null;
   serve((url, init) => {
     if (!url.includes('/invitation')) return takesAll({})(url, init);
     asked.push(init.method);
+    if (refusal) return json({ code: refusal[0] }, refusal[1]);
     return isReached ? json(init.method === 'POST' ? INVITATION : { done: true }) : json({}, 503);
   });
 });
@@ -44,4 +48,16 @@ test('an invitation that the server kept open is not closed', async () => {
   assert.equal(await closeInvitation('t1'), false);
   isReached = true;
   assert.deepEqual((await invite('t1')).invitation, INVITATION);
+});
+
+test('whoever is signed out is asked to sign in', async () => {
+  for (const [code, status, problem] of /** @type {[string, number, string][]} */ ([
+    ['sign_in', 401, 'sign_in'],
+    ['passphrase_changed', 401, 'sign_in'],
+    ['other_owner', 409, 'sign_in'],
+    ['no_such_table', 404, 'refused'],
+  ])) {
+    refusal = [code, status];
+    assert.deepEqual(await invite('t1'), { invitation: null, problem });
+  }
 });

@@ -5,8 +5,6 @@ import { syncNow } from '../../../sync/index.js';
 
 /** @typedef {{ code: string, secret: string, path: string, keeps_days: number | null }} Invitation */
 
-const SIGN_IN = ['signin', 'not_signed_in', 'unauthorized', 'other_owner'];
-
 /** Tables that are remembered; older ones are over. */
 const TABLES = 20;
 
@@ -36,10 +34,10 @@ export async function invite(id) {
   try {
     return { invitation: await ask('POST', `/api/group-tastings/${id}/invitation`), problem: null };
   } catch (error) {
-    const code = error instanceof AccountError ? error.code : 'no_network';
+    const { code, status } = error instanceof AccountError ? error : { code: 'no_network', status: 0 };
     // A table that could not be sent is unknown to the server.
     if (code === 'no_network' || end === 'waiting') return { invitation: null, problem: 'offline' };
-    return { invitation: null, problem: SIGN_IN.includes(code) ? 'sign_in' : 'refused' };
+    return { invitation: null, problem: status === 401 || code === 'other_owner' ? 'sign_in' : 'refused' };
   }
 }
 
