@@ -1,8 +1,16 @@
-// The leader changes the pace of a tasting that runs, and deletes one.
+// The leader changes the pace of a tasting that runs, counts its guests, and deletes one.
 import assert from 'node:assert/strict';
 import test, { beforeEach } from 'node:test';
-import { addGuest, changeTable, createTable, deleteTable, removeGuest } from '../../static/domain/table/edits.js';
+import {
+  addGuest,
+  changeTable,
+  createTable,
+  deleteTable,
+  readmitGuest,
+  removeGuest,
+} from '../../static/domain/table/edits.js';
 import { goOn, start } from '../../static/domain/table/flow.js';
+import { saveScanned } from '../../static/domain/table/qr_scanned.js';
 import { readTable } from '../../static/domain/table/table_records.js';
 import { journalKey } from '../../static/store/database_name.js';
 import { ofGroupTasting } from '../../static/store/queries.js';
@@ -27,6 +35,20 @@ test('no step is open at everybody’s own pace', async () => {
   assert.deepEqual(await open(), [null, null]);
   await changeTable(await readTable(id), { pace: 'led' });
   assert.deepEqual(await open(), [first?.id, 'verdict']);
+});
+
+test('the number of a guest who was removed stays taken', async () => {
+  const id = await createTable({ steps: ['look'] }, 1);
+  const add = async () => addGuest(await readTable(id), 'passed', null);
+  await add();
+  const { id: second } = await add();
+  await removeGuest(second);
+  await add();
+  const guest = '01900000-0000-7000-8000-000000000009';
+  await saveScanned(id, { kind: 'sheets', version: 1, table: id, guest, sheets: {} });
+  await readmitGuest(second);
+  const numbers = (await readTable(id)).guests.map(({ fields }) => fields['number']);
+  assert.deepEqual(numbers, [1, 2, 3, 4]);
 });
 
 test('a deleted table goes at once, with those who left it', async () => {

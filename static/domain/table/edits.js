@@ -162,9 +162,8 @@ export function pourOnce(table) {
  * @param {string | null} name
  * @returns {Promise<Pick<Row, 'id' | 'fields'>>}
  */
-export async function addGuest({ row, guests }, entry, name) {
-  const number = 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0));
-  const fields = { group_tasting: row?.id ?? null, name, number, entry, joined_at: timestamp() };
+export async function addGuest({ row, nextNumber }, entry, name) {
+  const fields = { group_tasting: row?.id ?? null, name, number: nextNumber, entry, joined_at: timestamp() };
   return { id: await save('guest', newId(), fields), fields };
 }
 

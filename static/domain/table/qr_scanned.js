@@ -45,9 +45,8 @@ export async function saveScanned(table, document) {
 }
 
 /** @param {TableRecords} records @param {ScannedSheets} scanned @returns {Record<string, any>} of a new guest */
-function guestFields({ row, guests }, { name }) {
-  const number = 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0));
-  return { group_tasting: row?.id, name: name || null, number, entry: 'qr', joined_at: timestamp() };
+function guestFields({ row, nextNumber }, { name }) {
+  return { group_tasting: row?.id, name: name || null, number: nextNumber, entry: 'qr', joined_at: timestamp() };
 }
 
 /**

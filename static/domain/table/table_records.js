@@ -10,13 +10,22 @@ import { glassOrder } from './glass_order.js';
  * @property {Row | undefined} row the group tasting; deleted if `row.gone`
  * @property {Row[]} glasses by position
  * @property {Row[]} guests by number, without those who were removed
+ * @property {number} nextNumber of the next guest; as on the server, a guest who was removed keeps the number
  * @property {Row[]} sheets of these guests
  * @property {Map<string, Row>} bottles
  * @property {boolean} asked whether it was read
  */
 
 /** @type {TableRecords} */
-const NO_TABLE = { row: undefined, glasses: [], guests: [], sheets: [], bottles: new Map(), asked: false };
+const NO_TABLE = {
+  row: undefined,
+  glasses: [],
+  guests: [],
+  nextNumber: 1,
+  sheets: [],
+  bottles: new Map(),
+  asked: false,
+};
 
 /** @param {string} id @returns {Promise<TableRecords>} */
 export async function readTable(id) {
@@ -32,6 +41,7 @@ export async function readTable(id) {
     row,
     glasses: sortedBy(glasses, 'position'),
     guests: sortedBy(kept, 'number'),
+    nextNumber: 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0)),
     sheets: sheets.filter((sheet) => ids.has(sheet.fields['guest'])),
     bottles: await bottlesByIds(glasses.map((glass) => glass.fields['bottle'])),
     asked: true,
