@@ -31,6 +31,12 @@ test('a received value is not sent again', () => {
   assert.deepEqual(current(answer), { value: 3, ms: T0 });
 });
 
+test('a received value was not noted later than now', () => {
+  const answer = received(answerWith([3_600, 3]), T0 + 3_600_000, { stored: ['acidity'], now_ms: T0 });
+  assert.deepEqual(answer.accepted, { value: 3, ms: T0 });
+  assert.equal(current(noted(answer, { value: 4, ms: T0 + 1 }))?.value, 4);
+});
+
 test('a value noted while another was under way is still to send', () => {
   const answer = received(answerWith([0, 3], [9, 4]), T0, { stored: ['acidity'] });
   assert.equal(unsent([answer]).get('g')?.fields['acidity'], 4);

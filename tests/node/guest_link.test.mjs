@@ -50,6 +50,17 @@ test('a page that was killed sends what it had kept', async () => {
   await until(() => table.server.sheets[A]?.liking === 7);
 });
 
+test('a change counts after the phone’s clock was set back', async () => {
+  await until(() => seat.value?.clock);
+  await note(A, 'liking', 5);
+  await until(() => unsentCount.value === 0);
+  const open = /** @type {any} */ (seat.value);
+  seat.value = { ...open, clock: { ...open.clock, offset_ms: open.clock.offset_ms - 60_000 } };
+  await note(A, 'liking', 8);
+  assert.equal(valuesOfGlass(A)['liking'], 8);
+  await until(() => table.server.sheets[A]?.liking === 8);
+});
+
 test('a closed step keeps what was noted before it closed', async () => {
   await until(() => seat.value?.clock);
   table.server.is.down = true;

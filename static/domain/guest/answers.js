@@ -67,8 +67,8 @@ export function unsent(answers) {
 }
 
 /**
- * @typedef {{ stored?: string[], closed?: Record<string, number | null>, errors?: Record<string, any> }}
- *   Receipt the server's response to what was sent
+ * @typedef {{ stored?: string[], closed?: Record<string, number | null>, errors?: Record<string, any>, now_ms?: number
+ *   }} Receipt the server's response to what was sent
  */
 
 /**
@@ -77,12 +77,14 @@ export function unsent(answers) {
  * @param {Receipt} receipt
  * @returns {Answer}
  */
-export function received(answer, sentMs, { stored = [], closed = {}, errors = {} }) {
+export function received(answer, sentMs, { stored = [], closed = {}, errors = {}, now_ms = Infinity }) {
   const { field } = answer;
   const sent = answer.entries.find(({ ms }) => ms === sentMs);
   if (!sent) return answer;
   const later = answer.entries.filter(({ ms }) => ms > sentMs);
-  if (stored.includes(field)) return { ...answer, entries: later, accepted: sent };
+  // To the server nothing is noted later than now, even if the phone's clock was ahead.
+  if (stored.includes(field))
+    return { ...answer, entries: later, accepted: { ...sent, ms: Math.min(sent.ms, now_ms) } };
   if (field in closed) {
     const closed_ms = closed[field] ?? null;
     const before = answer.entries.filter(({ ms }) => ms < sentMs && closed_ms !== null && ms <= closed_ms).slice(-1);

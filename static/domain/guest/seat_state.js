@@ -1,6 +1,6 @@
 // The table that is open on this phone, as signals. Answers are kept first and sent by `guest_link.js`.
 import { batch, computed, signal } from '../../lib/ui.js';
-import { emptyAnswer, noted, unsent, valuesOf } from './answers.js';
+import { current, emptyAnswer, noted, unsent, valuesOf } from './answers.js';
 import { serverTime } from './clock.js';
 import { changeSeat, keepNote, readAnswers, readSeat } from './guest_store.js';
 
@@ -75,15 +75,17 @@ export async function updateSeat(table, change) {
  * @param {string} glass
  * @param {string} field
  * @param {any} value null removes it
- * @param {number} [ms] when it was noted, by the corrected clock; now if absent
+ * @param {number} [ms] when it was noted, by the corrected clock; now if absent, but after what was noted last
  */
 export async function note(glass, field, value, ms) {
   const open = seat.peek();
   if (!open) return;
   const { table } = open;
   const empty = emptyAnswer(table, glass, field);
-  const entry = { value, ms: ms ?? serverTime(open.clock) };
-  answers.value = new Map(answers.peek()).set(empty.id, noted(answers.peek().get(empty.id) ?? empty, entry));
+  const answer = answers.peek().get(empty.id) ?? empty;
+  // Somebody may have set the phone's clock back since the last value, which this one must replace.
+  const entry = { value, ms: Math.max(ms ?? serverTime(open.clock), (current(answer)?.ms ?? 0) + 1) };
+  answers.value = new Map(answers.peek()).set(empty.id, noted(answer, entry));
   committing.set(empty.id, (committing.get(empty.id) ?? 0) + 1);
   try {
     await keepNote({ table, glass, field, ...entry });

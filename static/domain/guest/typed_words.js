@@ -4,9 +4,8 @@
 import { GUEST_DATABASE } from '../../store/database_name.js';
 import { aromaIds, customEntry } from '../aroma/entry.js';
 import { knownAroma } from '../aroma/find.js';
-import { current } from './answers.js';
 import { serverTime } from './clock.js';
-import { answersByGlass, note, seat, valuesOfGlass } from './seat_state.js';
+import { note, seat, valuesOfGlass } from './seat_state.js';
 
 /** @typedef {{ text: string, ms: number }} Typed */
 
@@ -74,10 +73,7 @@ export async function addTyped(isShown) {
     const aroma = typed && knownAroma(typed.text);
     if (!aroma || isShown(glass, field)) continue;
     const noted = valuesOfGlass(glass)[field] ?? [];
-    const answer = (answersByGlass().get(glass) ?? []).find((each) => each.field === field);
-    // Not before what was noted last, which it must not replace.
-    const ms = Math.max(typed.ms, ((answer && current(answer)?.ms) ?? 0) + 1);
-    if (!aromaIds(noted).includes(aroma)) await note(glass, field, [...noted, aroma], ms);
+    if (!aromaIds(noted).includes(aroma)) await note(glass, field, [...noted, aroma], typed.ms);
     localStorage.removeItem(key);
   }
 }
