@@ -8,6 +8,9 @@ import { transaction } from '../store/database.js';
 import { backoffMs } from '../store/backoff.js';
 import { reject } from './outcomes.js';
 
+/** Why a record is held that is too large for one request. Earlier releases said too_big, as the server does. */
+export const TOO_BIG_TO_SEND = 'too_big_to_send';
+
 /**
  * @param {BookRecord} change would always fail; it is marked as rejected until the user fixes it
  * @param {import('../store/validate.js').FieldErrors} errors
@@ -28,7 +31,7 @@ export async function quarantine(change, errors) {
 export async function retryRejected() {
   await transaction('rw', ['outbox'], async (tx) => {
     const rows = await tx.outbox.where('held').equals(1).toArray();
-    const again = rows.filter(({ errors }) => !errors?.['record']?.some(({ code }) => code === 'too_big'));
+    const again = rows.filter(({ errors }) => !errors?.['record']?.some(({ code }) => code === TOO_BIG_TO_SEND));
     await tx.outbox.bulkPut(again.map((row) => ({ ...row, held: /** @type {const} */ (0) })));
   });
 }

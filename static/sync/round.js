@@ -8,7 +8,7 @@
 import { ensureOwner } from '../store/owner.js';
 import { buildRequest, hasDue } from './build_request.js';
 import { buildNextRequest, prepareChanges } from './next_request.js';
-import { quarantine, retryLater } from './quarantine.js';
+import { quarantine, retryLater, TOO_BIG_TO_SEND } from './quarantine.js';
 import { send } from './transport.js';
 import { applyResponse } from './apply_response.js';
 import { leastCorrection } from './least_correction.js';
@@ -173,6 +173,6 @@ async function quarantineAlone(run, reply, sent) {
     // Two failing records in a row: the server is at fault, not a record.
     return run.broken > 1 ? { end: 'waiting' } : null;
   }
-  await quarantine(alone, { record: [{ code: 'too_big' }] });
+  await quarantine(alone, { record: [{ code: TOO_BIG_TO_SEND }] });
   return null;
 }

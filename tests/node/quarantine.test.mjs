@@ -6,7 +6,7 @@ import { quarantine, retryLater, retryRejected } from '../../static/sync/quarant
 import { db } from '../../static/store/database.js';
 import { NOW, at, emptyBook, recordOf, saidOf, setTiming, someId, unsentOf } from './support.mjs';
 
-const errors = { record: [{ code: 'too_big' }] };
+const errors = { record: [{ code: 'too_big_to_send' }] };
 
 beforeEach(async () => {
   setTiming({ backoff_first_ms: 1_000, backoff_max_ms: 5_000 });
@@ -75,7 +75,8 @@ test('phones that meet an error return at different times', async () => {
   assert.equal((await db.outbox.get(row.id)).not_before_ms, NOW + 500);
 });
 
-test('rejected records go up again but for those too large', async () => {
+test('rejected records go up again but those too big to send', async () => {
+  const long = { record: [{ code: 'too_big', bound: 500_000 }] };
   const full = { record: [{ code: 'too_many_records', bound: 9 }] };
   const rows = [
     unsentOf(someId(), { name: ['a', at(1)] }, { held: 1, errors: full }),
@@ -84,11 +85,12 @@ test('rejected records go up again but for those too large', async () => {
     unsentOf(someId(), { name: ['d', at(4)] }, { held: 2, not_before_ms: NOW + 9 }),
     unsentOf(someId(), { name: ['e', at(5)] }, { held: 1, errors: null }),
     unsentOf(someId(), { name: ['f', at(6)] }, { held: 1, errors: { record: [...full.record, ...errors.record] } }),
+    unsentOf(someId(), { name: ['g', at(7)] }, { held: 1, errors: long }),
   ];
   await db.outbox.bulkPut(rows);
   await retryRejected();
   assert.deepEqual(
     await db.outbox.toArray(),
-    rows.map((row, place) => ({ ...row, held: [0, 0, 1, 2, 0, 1][place] })),
+    rows.map((row, place) => ({ ...row, held: [0, 0, 1, 2, 0, 1, 0][place] })),
   );
 });

@@ -230,7 +230,7 @@ test('a request that is too big is halved', async () => {
   assert.equal((await go()).end, 'done');
   assert.deepEqual(sizes(asked), [4, 2, 1, 1, 2]);
   const { held, errors } = await db.outbox.get(made[0].id);
-  assert.deepEqual([held, errors, await db.outbox.count()], [1, { record: [{ code: 'too_big' }] }, 1]);
+  assert.deepEqual([held, errors, await db.outbox.count()], [1, { record: [{ code: 'too_big_to_send' }] }, 1]);
 });
 
 test('an odd number of records is halved downwards', async () => {

@@ -99,6 +99,6 @@ def test_oversized_change_is_not_counted_as_new(connection: Connection) -> None:
     result = apply_changes(connection, 1, 0, 0, [large, written(0, 0, words="plums"), large])
     assert result.is_new == [False, True, False]
     assert {place: one["code"] for place, one in result.rejected.items()} == {
-        0: "too_big",
-        2: "too_big",
+        0: "too_many",
+        2: "too_many",
     }

@@ -20,7 +20,8 @@ from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import handle_sync
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
-TOO_BIG = {"record": [{"code": "too_big", "bound": limits.MAX_CHARACTERS}]}
+TOO_BIG = {"code": "too_big", "bound": limits.MAX_CHARACTERS}
+TOO_MANY = {"code": "too_many", "bound": limits.MAX_FIELDS}
 
 
 def ask(*changes: dict[str, Any], **parts: Any) -> dict[str, Any]:
@@ -45,7 +46,10 @@ def outcome(answer: dict[str, Any]) -> tuple[str, Any]:
 
 def test_field_limit_holds_over_many_pushes(server: Server) -> None:
     assert outcome(server.send(ask(grown(0, range(190), 5))))[0] == "applied"
-    assert outcome(server.send(ask(grown(1, range(190, 380), 5)))) == ("refused", TOO_BIG)
+    assert outcome(server.send(ask(grown(1, range(190, 380), 5)))) == (
+        "refused",
+        {"record": [TOO_MANY]},
+    )
     (result,) = server.state().values()
     assert len(result["fields"]) == 190
 
@@ -59,7 +63,10 @@ def test_text_limit_holds_over_many_pushes(server: Server) -> None:
 
 
 def test_new_record_has_the_same_limit(server: Server) -> None:
-    assert outcome(server.send(ask(grown(7, range(40), 15_000)))) == ("refused", TOO_BIG)
+    assert outcome(server.send(ask(grown(7, range(40), 15_000)))) == (
+        "refused",
+        {"record": [TOO_BIG]},
+    )
     assert server.state() == {}
     assert server.rows(tables.owner)[0]["max_clock_ms"] == 0
 
@@ -87,29 +94,35 @@ def holding(**fields: Any) -> Record:
 
 
 @pytest.mark.parametrize(
-    ("within", "over"),
+    ("within", "over", "error"),
     [
-        ({"moon": "x" * 500_000}, {"moon": "x" * 500_001}),
-        ({"moon": "x" * 499_976, "body": 1}, {"moon": "x" * 499_977, "body": 1}),
-        ({"moon": "x" * 499_993, "sun": ["abc"]}, {"moon": "x" * 499_993, "sun": ["abcd"]}),
+        ({"moon": "x" * 500_000}, {"moon": "x" * 500_001}, TOO_BIG),
+        ({"moon": "x" * 499_976, "body": 1}, {"moon": "x" * 499_977, "body": 1}, TOO_BIG),
+        (
+            {"moon": "x" * 499_993, "sun": ["abc"]},
+            {"moon": "x" * 499_993, "sun": ["abcd"]},
+            TOO_BIG,
+        ),
         (
             {f"moon_{place}": 1 for place in range(200)},
             {f"moon_{place}": 1 for place in range(201)},
+            TOO_MANY,
         ),
     ],
 )
-def test_record_size_is_limited_exactly(within: dict[str, Any], over: dict[str, Any]) -> None:
-    too_big = {"code": "too_big", "bound": limits.MAX_CHARACTERS}
+def test_record_size_is_limited_exactly(
+    within: dict[str, Any], over: dict[str, Any], error: dict[str, Any]
+) -> None:
     assert limits.size_error(holding(**within)) is None
-    assert limits.size_error(holding(**over)) == too_big
+    assert limits.size_error(holding(**over)) == error
     assert limits.growth_error(holding(**over), holding(**over)) is None
-    assert limits.growth_error(holding(**within), holding(**over)) == too_big
+    assert limits.growth_error(holding(**within), holding(**over)) == error
 
 
 def test_oversized_record_uses_no_capacity() -> None:
     capacity = limits.Capacity(1, 5)
     too_big = capacity.rejection(holding(moon="x" * 500_001))
-    assert (too_big, capacity.remaining) == (TOO_BIG["record"][0], 1)
+    assert (too_big, capacity.remaining) == (TOO_BIG, 1)
     assert capacity.rejection(holding(moon=1)) is None
     assert capacity.rejection(holding(moon=1)) == {"code": "too_many_records", "bound": 5}
 

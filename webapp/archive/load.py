@@ -191,9 +191,10 @@ def _import_records(
     merged = [one for place, one in enumerate(records) if place not in result.rejected]
     latest_ms = max([row.max_clock_ms, *map(_latest_ms, merged)])
     advance_notebook(connection, owner_id, result.seq, latest_ms)
+    # Without a quota only the size is rejected, and phones show this code without a bound.
     skipped = [
-        SkippedRecord(records[place]["kind"], records[place]["id"], error["code"])
-        for place, error in result.rejected.items()
+        SkippedRecord(records[place]["kind"], records[place]["id"], "too_big")
+        for place in result.rejected
     ]
     return sum(result.is_new), skipped
 

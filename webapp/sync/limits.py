@@ -46,9 +46,10 @@ def growth_error(mine: Record, merged: Record) -> FieldError | None:
 
 def size_error(record: Record) -> FieldError | None:
     """Return the error of a record that is too big, else None."""
-    if len(record["fields"]) > MAX_FIELDS or _size(record)[1] > MAX_CHARACTERS:
-        return {"code": "too_big", "bound": MAX_CHARACTERS}
-    return None
+    fields, characters = _size(record)
+    if fields > MAX_FIELDS:
+        return {"code": "too_many", "bound": MAX_FIELDS}
+    return {"code": "too_big", "bound": MAX_CHARACTERS} if characters > MAX_CHARACTERS else None
 
 
 def _size(record: Record) -> tuple[int, int]:

@@ -47,7 +47,8 @@ function errorText(field, { code, bound }) {
   // Without grouping, because the bound may be a year.
   const parameters =
     bound === undefined ? {} : { bound: new Intl.NumberFormat(locale(), { useGrouping: false }).format(bound) };
-  const reason = t(`error.${code}`, parameters);
+  const isOfAll = field === 'record' && code === 'too_many';
+  const reason = t(isOfAll ? 'error.too_many_details' : `error.${code}`, parameters);
   // Errors of the whole record name no field.
   return field === 'record' || code === 'unknown_kind'
     ? reason
