@@ -24,8 +24,8 @@ FieldErrors = dict[str, list[FieldError]]
 MAX_FIELDS = 200
 MAX_DEPTH = 16
 MAX_UNKNOWN_LENGTH = 20_000
-# "deleted" is reserved: revisions of the deletion mark have this field name.
-# "deleted" is the deletion mark; "constructor" is a name that every JavaScript object has.
+# `deleted`: revisions of the deletion mark have this field name. `constructor`: every JavaScript
+# object has it.
 _FIELD_NAME = re.compile(r"(?!(?:deleted|constructor)$)[a-z][a-z0-9_]{0,63}")
 
 
