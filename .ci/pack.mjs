@@ -1,5 +1,5 @@
 /*
- * Builds the bundle: about 300 modules of `static/` become a dozen files in `static/packed/`, so that a phone needs few
+ * Builds the bundle: some 600 modules of `static/` become 25 files in `static/packed/`, so that a phone needs few
  * requests and loads no comments. `make pack` runs it after a change under static/.
  *
  *     node ../.ci/pack.mjs        (in the folder of tools, whose node_modules has rollup, terser and lightningcss)
