@@ -2,8 +2,8 @@
 
 Attempts are counted by address and owner, by address, and by owner. The last counter could lock an
 owner out, so its wait is at most a minute, and addresses from which the owner was signed in have a
-counter of their own. Every check of a passphrase counts; together they allow at most 100 wrong ones
-an hour (ASVS 2.2.1). Signed-in devices, pairing and the command line are not throttled.
+counter of their own. Every check of a passphrase counts, on signed-in devices too; together they
+allow at most 100 wrong ones an hour (ASVS 2.2.1). Pairing and the command line check none.
 """
 
 from __future__ import annotations
