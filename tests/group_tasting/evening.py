@@ -105,8 +105,8 @@ class Leader:
     def change_glass(self, number: int, **fields: Any) -> None:
         self.put("glass", self.glasses[number], **fields)
 
-    def invite(self, query: str = "") -> dict[str, Any]:
-        answer = self.client.post(f"/api/group-tastings/{self.table}/invitation{query}")
+    def invite(self) -> dict[str, Any]:
+        answer = self.client.post(f"/api/group-tastings/{self.table}/invitation")
         assert answer.status_code == 200, answer.text
         body: dict[str, Any] = answer.json
         return body

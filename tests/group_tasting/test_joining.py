@@ -20,7 +20,8 @@ def test_invitation_is_the_same_until_a_new_one(table_app: Flask, leader: Leader
     assert set(first["code"]) <= set(CODE_SIGNS)
     guest = Guest(table_app.test_client())
     assert guest.look(secret=first["secret"]).status_code == 200
-    second = leader.invite("?new=1")
+    assert leader.client.delete(f"{PATH}{leader.table}/invitation").json == {"done": True}
+    second = leader.invite()
     assert (second["code"], second["secret"]) != (first["code"], first["secret"])
     for old in ({"secret": first["secret"]}, {"code": first["code"]}):
         assert guest.look(**old).json["code"] == "no_such_table"

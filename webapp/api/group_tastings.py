@@ -48,16 +48,16 @@ class PhonesSchema(Schema):
 
 @blueprint.post("/api/group-tastings/<id_>/invitation")
 @operation(
-    "Invite guests to a led tasting; with ?new=1 the invitation before ends",
+    "Invite guests to a led tasting",
     answers={200: InvitationSchema},
     problems=(409, *_OWN),
     parameters=_ID,
 )
 def invite(id_: str) -> dict[str, Any]:
-    anew, given = request.args.get("new") == "1", request.headers.get(KEY, "")
+    given = request.headers.get(KEY, "")
     key = given if len(given) >= MIN_KEY_LENGTH else ""
     with write_transaction() as connection:
-        invited = invitations.invite(connection, current_owner(), id_, key, now_s(), anew=anew)
+        invited = invitations.invite(connection, current_owner(), id_, key, now_s())
     body = {
         "code": invited.code,
         "secret": invited.secret,

@@ -49,10 +49,8 @@ class Invited:
     group_tasting: str
 
 
-def invite(
-    connection: Connection, owner_id: int, table: str, key: str, now_s: int, *, anew: bool = False
-) -> Invitation:
-    """Return the table's invitation, made if there is none; `anew` ends the one before.
+def invite(connection: Connection, owner_id: int, table: str, key: str, now_s: int) -> Invitation:
+    """Return the table's invitation, made if there is none.
 
     Raises AccessError: no_such_table, table_ended.
     """
@@ -60,8 +58,6 @@ def invite(
     loaded = load_table(connection, owner_id, table)
     if loaded.ended_ms is not None:
         raise AccessError("table_ended", "This tasting has ended.")
-    if anew:
-        _end(connection, owner_id, table)
     _delete_expired(connection, now_s)
     return _made(connection, owner_id, loaded, key, now_s)
 
@@ -85,10 +81,6 @@ def withdraw(connection: Connection, owner_id: int, table: str) -> None:
     """End the table's invitation; guests who joined stay. Raises AccessError: no_such_table."""
     lock_owner(connection, owner_id)
     load_table(connection, owner_id, table)
-    _end(connection, owner_id, table)
-
-
-def _end(connection: Connection, owner_id: int, table: str) -> None:
     for one in (group_invitation, group_invitation_secret):
         mine = (one.c.owner_id == owner_id) & (one.c.group_tasting == table)
         connection.execute(delete(one).where(mine))
