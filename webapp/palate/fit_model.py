@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
 
 from webapp.palate.data.attribute_space import AttributeSpace, Floats
-from webapp.palate.data.from_records import Record, read_tastings, to_arrays
 from webapp.palate.data.tastings import LIKED_FROM, Tastings, check_tastings
-from webapp.palate.data.wine_styles import Style, wine_space
 from webapp.palate.fit.hyperparameters import fit, quick_log_evidence
 from webapp.palate.fit.jar import collect_marks
 from webapp.palate.fit.posterior import build_posterior
@@ -79,11 +76,3 @@ def _like_threshold(liking: Floats) -> float:
     """Return the threshold of "7 or more": 6.5 if all answers are whole (rounded) numbers."""
     given = liking[~np.isnan(liking)]
     return LIKED_FROM - 0.5 if np.all(given == np.round(given)) else LIKED_FROM
-
-
-def fit_records(
-    tastings: Iterable[Record], bottles: Iterable[Record], styles: Sequence[Style]
-) -> Palate:
-    """Fit the palate to a notebook's records; `styles` is the parsed static/spec/styles.json."""
-    space = wine_space(styles)
-    return fit_palate(to_arrays(read_tastings(tastings, bottles), space), space)

@@ -8,7 +8,7 @@ from webapp import spec
 from webapp.palate.data.from_records import number_within, parse_time, read_tastings, to_arrays
 from webapp.palate.data.label_values import sweetness_of
 from webapp.palate.data.wine_styles import wine_space
-from webapp.palate.fit_model import fit_records
+from webapp.palate.fit_model import fit_palate
 
 BOTTLES = [
     {"id": "b1", "fields": {"style": "red_malbec_mendoza", "label_abv": 14.0, "vintage": 2019}},
@@ -26,6 +26,11 @@ def tasting(name, **fields):
 def arrays(*tastings):
     book = read_tastings(tastings, BOTTLES)
     return book, to_arrays(book, wine_space(STYLES))
+
+
+def fitted(tastings, bottles=BOTTLES):
+    space = wine_space(STYLES)
+    return fit_palate(to_arrays(read_tastings(tastings, bottles), space), space)
 
 
 def test_record_and_flat_mapping_are_equivalent():
@@ -61,7 +66,7 @@ def test_bottle_with_a_fault_changes_no_palate():
     known = [tasting(f"t{n}", bottle="b1", liking=8, acidity=7 - n % 3) for n in range(6)]
     corked = tasting("x", bottle="b1", liking=1, acidity=9, faults=["corked"])
     plain, corked_one, counted = (
-        fit_records([*known, *more], BOTTLES, STYLES).compact()
+        fitted([*known, *more]).compact()
         for more in (
             [],
             [corked],
@@ -174,8 +179,8 @@ def test_number_out_of_bounds_is_ignored(value):
 
 def test_palate_is_fitted_from_records():
     tastings = [tasting(f"t{i}", bottle="b1", liking=8, body=7.5) for i in range(6)]
-    palate = fit_records(tastings, BOTTLES, STYLES)
-    nobody = fit_records([], [], STYLES)
+    palate = fitted(tastings)
+    nobody = fitted([], [])
     malbec = ["red_malbec_mendoza"]
     assert palate.predict(style=malbec).mean > nobody.predict(style=malbec).mean
     assert palate.repeatability.within_sd == 0
