@@ -146,8 +146,3 @@ export function answersByGlass() {
 export function valuesOfGlass(glass) {
   return valuesOf(seat.value?.view['sheets']?.[glass], answersByGlass().get(glass) ?? []);
 }
-
-/** @returns {Answer[]} of the open table, as they are on the screen */
-export function openAnswers() {
-  return [...answers.peek().values()];
-}
