@@ -82,7 +82,7 @@ export function composeChanges(entries, limit) {
  */
 export function composeRest({ device, epoch, token, cursor }, pullLimit) {
   const limit = pageSize(cursor, pullLimit);
-  return JSON.stringify({ format: FORMAT, device, epoch, token, cursor, limit, sent_at: Date.now() }).slice(1);
+  return JSON.stringify({ format: FORMAT, device, epoch, token, cursor, limit }).slice(1);
 }
 
 /**

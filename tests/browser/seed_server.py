@@ -5,7 +5,6 @@ from __future__ import annotations
 import gzip
 import json
 import random
-import time
 import urllib.request
 from pathlib import Path
 from typing import Any
@@ -90,7 +89,6 @@ def fill(url: str, records: list[Record]) -> None:
             "format": 1,
             "device": DEVICE,
             "limit": 1,
-            "sent_at": int(time.time() * 1000),
             "changes": records[start : start + BATCH],
             **{name: values[name] for name in ("epoch", "token", "cursor")},
         }

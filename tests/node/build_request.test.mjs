@@ -48,7 +48,6 @@ test('a request carries what the outbox holds', async () => {
         token: null,
         cursor: 0,
         limit: 400,
-        sent_at: NOW,
         changes: [change],
       },
     },

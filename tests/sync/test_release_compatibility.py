@@ -57,7 +57,7 @@ def test_unknown_fields_survive_edits_of_an_older_phone(server: Server, file: Pa
 
 
 def test_unknown_envelope_parts_are_ignored(server: Server) -> None:
-    asked = spoken(RELEASES[0])[0]["asked"]
-    server.now_ms = asked["sent_at"]
+    request = spoken(RELEASES[0])[0]
+    asked, server.now_ms = request["asked"], request["told"]["now"]
     result = server.send({**asked, "wishes": ["later", {"x": 1}]})
     assert {one["outcome"] for one in result["outcomes"]} == {"applied"}

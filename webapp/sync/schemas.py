@@ -58,7 +58,6 @@ class SyncRequestSchema(Schema):
     )
     cursor = WholeNumber(0, MAX_SAFE_INTEGER, required=True)
     limit = WholeNumber(0, MAX_PAGE_LENGTH, load_default=MAX_PAGE_LENGTH)
-    sent_at = WholeNumber(-MAX_SAFE_INTEGER, MAX_SAFE_INTEGER, load_default=None, allow_none=True)
     changes = Changes(
         fields.Raw(allow_none=True, metadata={"description": "A Record with its changed fields."}),
         load_default=list,

@@ -140,9 +140,7 @@ anything = st.recursive(
         st.lists(inner, max_size=4) | st.dictionaries(st.text(max_size=8), inner, max_size=4)
     ),
 )
-KNOWN = st.sampled_from(
-    ["device", "epoch", "token", "cursor", "limit", "changes", "format", "sent_at"]
-)
+KNOWN = st.sampled_from(["device", "epoch", "token", "cursor", "limit", "changes", "format"])
 
 
 @given(st.dictionaries(KNOWN, anything))

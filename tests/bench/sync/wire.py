@@ -53,7 +53,7 @@ class BookSide:
         self.shown = {"format": 1, "device": device, "epoch": None, "token": None, "cursor": 0}
 
     def exchange(self, changes: list[Record], limit: int = DOWN) -> Any:
-        asked = {**self.shown, "limit": limit, "sent_at": 0, "changes": changes}
+        asked = {**self.shown, "limit": limit, "changes": changes}
         result = self.line.ask("POST", "/api/sync", asked)
         self.shown |= {name: result[name] for name in ("epoch", "token", "cursor")}
         return result
