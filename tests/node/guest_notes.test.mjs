@@ -60,7 +60,7 @@ function tableOf(head, glass = {}) {
 }
 
 test('only the leader’s own sheets with answers become tastings', () => {
-  const [visit, tasting, ...more] = ownTastings(tableOf({}), NOW);
+  const [visit, tasting, ...more] = ownTastings(tableOf({ labels_hidden: false }), NOW);
   assert.deepEqual(more, []);
   assert.deepEqual(visit?.fields, { name: 'Friday', on: '2026-11-28', ended_at: NOW });
   assert.deepEqual(tasting?.fields, {
@@ -79,8 +79,10 @@ test('what was tasted blind is marked as such', () => {
   const [, tasting] = ownTastings(tableOf({ labels_hidden: true }, { uncovered_at: uncovered }), NOW);
   assert.equal(tasting?.fields['label_hidden'], true);
   assert.equal(tasting?.fields['uncovered_at'], uncovered);
-  const [, covered] = ownTastings(tableOf({ labels_hidden: true }), NOW);
-  assert.equal(covered?.fields['uncovered_at'], NOW);
+  for (const head of [{ labels_hidden: true }, {}]) {
+    const [, covered] = ownTastings(tableOf(head), NOW);
+    assert.equal(covered?.fields['uncovered_at'], NOW);
+  }
 });
 
 test('a glass that takes answers is kept for later', () => {

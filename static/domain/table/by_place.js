@@ -1,6 +1,7 @@
 // Leading by place: guests who have orders of their own each have another glass at the same place. What is opened and
 // closed for a glass of the first order holds for each guest's glass at that place (webapp/group_tasting/table.py).
 import { closingMs } from './closing.js';
+import { areLabelsHidden } from './covered.js';
 import { inOrder } from './steps.js';
 import { glassesFor } from './table_records.js';
 
@@ -48,12 +49,12 @@ function atSamePlace(table, glass, of, to) {
 export function closedMs(table, glass, step, number) {
   const leadingId = atSamePlace(table, glass.id, number, 1);
   const leading = table.glasses.find(({ id }) => id === leadingId) ?? glass;
-  const { ended_at: endedAt, labels_hidden: isHidden, steps } = table.row?.fields ?? {};
-  if (!inOrder(steps).includes(step)) return null;
+  const head = table.row?.fields ?? {};
+  if (!inOrder(head['steps']).includes(step)) return null;
   const { discussed_at: discussedAt, uncovered_at: uncoveredAt } = glass.fields;
   return closingMs(leading.fields[`closed_${step}_at`], [
     discussedAt,
-    endedAt,
-    isHidden === false ? null : uncoveredAt,
+    head['ended_at'],
+    areLabelsHidden(head) ? uncoveredAt : null,
   ]);
 }

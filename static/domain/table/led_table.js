@@ -1,16 +1,12 @@
 // Gives the records of a led tasting to the functions that summarize it.
 import { duplicates } from './arrange.js';
+import { isCovered } from './covered.js';
 import { distinctNames } from './guest_name.js';
 import { hasAnyAnswer } from './steps.js';
 import { bottleOf } from './table_records.js';
 import { judgedLabel } from './truth.js';
 
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
-
-/** @param {TableRecords} table @param {import('../../store/record.js').Row} glass */
-export function isCovered({ row }, glass) {
-  return row?.fields['labels_hidden'] === true && !glass.fields['uncovered_at'];
-}
 
 /**
  * @param {TableRecords} table

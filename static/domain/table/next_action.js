@@ -1,4 +1,5 @@
 // What the leader naturally does next. Pure.
+import { isCovered } from './covered.js';
 import { answeredAt, nextPlace, openIndex, places } from './flow.js';
 import { glassesFor, present } from './table_records.js';
 
@@ -36,6 +37,6 @@ export function nextTalk(table) {
   const glasses = glassesFor(table);
   const silent = glasses.find(({ fields }) => !fields['discussed_at']);
   if (silent) return { kind: 'talk', glass: silent };
-  const covered = table.row?.fields['labels_hidden'] === true && glasses.find(({ fields }) => !fields['uncovered_at']);
+  const covered = glasses.find((glass) => isCovered(table, glass));
   return covered ? { kind: 'uncover', glass: covered } : { kind: 'results' };
 }

@@ -1,6 +1,6 @@
 // What guests have not been shown yet when the leader goes on, opens the results, or ends. Pure.
 import { isLedByPlace } from './by_place.js';
-import { isCovered } from './led_table.js';
+import { isCovered } from './covered.js';
 import { answeredCount, openIndex, places, showAnswers } from './flow.js';
 import { bottleOf, glassesFor, visitors } from './table_records.js';
 

@@ -4,9 +4,10 @@
  */
 import spec from '../../spec/record.json' with { type: 'json' };
 import { record } from '../../store/queries.js';
+import { areLabelsHidden } from './covered.js';
 import { hashedId } from './sheet_id.js';
 import { bottleOf } from './table_records.js';
-import { GROUP_STEPS, hasAnswer } from './steps.js';
+import { hasAnyAnswer } from './steps.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {import('./table_records.js').TableRecords} TableRecords */
@@ -22,11 +23,10 @@ const TASTING_FIELDS = Object.keys(spec.kinds.tasting.fields);
 export function ownTastings(table, now) {
   const { row, guests, glasses, sheets } = table;
   const own = guests.find(({ fields }) => fields['entry'] === 'leader');
-  const noted = sheets.filter(
-    ({ fields }) => fields['guest'] === own?.id && GROUP_STEPS.some((step) => hasAnswer(step, fields)),
-  );
+  const noted = sheets.filter(({ fields }) => fields['guest'] === own?.id && hasAnyAnswer(fields));
   if (!row || !own || !noted.length) return [];
-  const { name, on, place, labels_hidden: hidden, ended_at: ended } = row.fields;
+  const { name, on, place, ended_at: ended } = row.fields;
+  const isHidden = areLabelsHidden(row.fields);
   const end = ended ?? now;
   const visit = hashedId(`visit:${own.id}:${row.id}`);
   const tastings = noted.flatMap(({ fields }) => {
@@ -41,7 +41,7 @@ export function ownTastings(table, now) {
       place: place ?? null,
       closed_at: end,
       ...(mark ? { flight_mark: mark } : {}),
-      ...(hidden ? { label_hidden: true, guesses_locked_at: uncovered ?? end, uncovered_at: uncovered ?? end } : {}),
+      ...(isHidden ? { label_hidden: true, guesses_locked_at: uncovered ?? end, uncovered_at: uncovered ?? end } : {}),
     };
     return [edit('tasting', hashedId(`tasting:${own.id}:${glass.id}`), values)];
   });

@@ -3,6 +3,7 @@
  * guest to the leader. Labels are never in them. Pure.
  */
 import { validateFields } from '../../store/validate.js';
+import { areLabelsHidden } from './covered.js';
 import { thinned } from './noted_times.js';
 import { areGuessesAsked, fieldsOfStep, inOrder } from './steps.js';
 
@@ -39,7 +40,7 @@ export function flightDocument(id, fields, glasses, made_ms) {
     steps,
     made_ms,
     led: fields['pace'] !== 'free',
-    hidden: fields['labels_hidden'] === true,
+    hidden: areLabelsHidden(fields),
     named: fields['names_shown'] === true,
     guesses: areGuessesAsked(fields),
     guidance: Object.fromEntries(guidance),

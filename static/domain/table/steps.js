@@ -1,5 +1,6 @@
 // The steps of a led tasting with the fields of a sheet that each asks for.
 import file from '../../spec/group_steps.json' with { type: 'json' };
+import { areLabelsHidden } from './covered.js';
 
 /** @typedef {Record<string, any>} Fields */
 
@@ -37,8 +38,8 @@ export function hasAnswer(step, fields) {
 }
 
 /** Whether there is something to guess, and a step to guess in. @param {Fields} head of the group tasting */
-export function canGuess({ labels_hidden: hidden, steps }) {
-  return hidden === true && inOrder(steps).includes('verdict');
+export function canGuess(head) {
+  return areLabelsHidden(head) && inOrder(head['steps']).includes('verdict');
 }
 
 /** Whether guests guess before the label is uncovered. @param {Fields} head of the group tasting */

@@ -5,6 +5,7 @@ import { finishTimer } from '../../store/finish_timer.js';
 import { enqueue } from '../../domain/pour/autosave_queue.js';
 import { styleOf } from '../../domain/style_names.js';
 import { orderNumber } from '../../domain/table/by_place.js';
+import { isCovered } from '../../domain/table/covered.js';
 import { sheetEdit } from '../../domain/table/edits.js';
 import { isClosed } from '../../domain/table/flow.js';
 import { useOverlay } from '../../domain/table/overlay.js';
@@ -51,7 +52,7 @@ export function SheetStep({ table, guest, glass, step }) {
   const row = table.glasses.find((each) => each.id === glass);
   const head = table.row?.fields ?? {};
   const bottle = (row && bottleOf(table, row)?.fields) ?? null;
-  const isCovered = head['labels_hidden'] === true && !row?.fields['uncovered_at'];
+  const isHidden = isCovered(table, row);
   const change = (/** @type {string} */ field, /** @type {any} */ value) => {
     patch({ [field]: value });
     enqueue([sheetEdit(table, guest.id, glass, { [field]: value })]);
@@ -68,8 +69,8 @@ export function SheetStep({ table, guest, glass, step }) {
   const isShut = !row || isClosed(table, guest, row, step);
   return html`${isShut && html`<p class="field-note">${t('table.step_closed')}</p>`}
     <${SheetForm} step=${step} values=${values} onChange=${change} disabled=${isShut} timer=${timer}
-      guesses=${head['ask_guesses'] !== false && isCovered}
-      others=${othersOf(table, guest, glass)} colour=${colourOf(bottle)} bottle=${isCovered ? null : bottle} />`;
+      guesses=${head['ask_guesses'] !== false && isHidden}
+      others=${othersOf(table, guest, glass)} colour=${colourOf(bottle)} bottle=${isHidden ? null : bottle} />`;
 }
 
 /** @param {TableRecords} table @param {Row} guest @param {string} glass */

@@ -3,6 +3,7 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { Row } from '../../../components/layout/row.js';
 import { wineName } from '../../../domain/bottle_names.js';
+import { areLabelsHidden, isCovered } from '../../../domain/table/covered.js';
 import { bottleOf, glassesFor, visitors } from '../../../domain/table/table_records.js';
 import { glassNotedLine } from '../noted_line.js';
 
@@ -25,15 +26,15 @@ export function Glasses({ table }) {
  */
 export function glassName(table, glass) {
   const bottle = bottleOf(table, glass);
-  const isCovered = table.row?.fields['labels_hidden'] === true && !glass.fields['uncovered_at'];
-  return bottle && !isCovered ? wineName(bottle.fields) : t('table.glass', { mark: glass.fields['mark'] ?? '' });
+  return bottle && !isCovered(table, glass)
+    ? wineName(bottle.fields)
+    : t('table.glass', { mark: glass.fields['mark'] ?? '' });
 }
 
 /** @param {TableRecords} table @param {import('../../../store/record.js').Row} glass */
 function lineOf(table, glass) {
   const { discussed_at, uncovered_at } = glass.fields;
-  const isHidden = table.row?.fields['labels_hidden'] === true;
-  if (uncovered_at && isHidden) return t('table.glass_uncovered');
+  if (uncovered_at && areLabelsHidden(table.row?.fields ?? {})) return t('table.glass_uncovered');
   if (discussed_at) return t('table.glass_talked');
   return visitors(table).length ? glassNotedLine(table, glass.id) : null;
 }

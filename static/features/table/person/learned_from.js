@@ -3,6 +3,7 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { date } from '../../../lib/format.js';
 import { bottleName, resolveBottle } from '../../../domain/bottle_names.js';
+import { isCovered } from '../../../domain/table/covered.js';
 import { leaveOut } from '../../../domain/table/person_records.js';
 import { tableName } from '../../../domain/table/table_name.js';
 
@@ -27,10 +28,11 @@ export function LearnedFrom({ who, records: { tables, bottles } }) {
 /** @param {{ each: PersonTable, sheet: PersonTable['sheets'][0], bottles: PersonRecords['bottles'] }} props */
 function Answer({ each: { table, glasses }, sheet, bottles }) {
   const glass = glasses.find(({ id }) => id === sheet.fields['glass']);
-  const isCovered = table.fields['labels_hidden'] === true && !glass?.fields['uncovered_at'];
   const mark = glass?.fields['mark'] ?? '';
   const wine =
-    isCovered || !glass ? t('table.glass', { mark }) : bottleName(resolveBottle(bottles, glass.fields['bottle']));
+    !glass || isCovered({ row: table }, glass)
+      ? t('table.glass', { mark })
+      : bottleName(resolveBottle(bottles, glass.fields['bottle']));
   const isOut = sheet.fields['left_out'] === true;
   return html`<li class="table-glass" data-left-out=${isOut}>
     <span class="grow"><span class="name">${wine}</span>

@@ -10,6 +10,7 @@ import { Disclosure } from '../../../components/layout/disclosure.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { ownRepeats, pouredTwice } from '../../../domain/table/arrange.js';
+import { areLabelsHidden } from '../../../domain/table/covered.js';
 import { changeTable, pourOnce, pourTwice } from '../../../domain/table/edits.js';
 import { tableMoment } from '../../../domain/table/moment.js';
 import { start, stateOf } from '../../../domain/table/flow.js';
@@ -86,7 +87,7 @@ function Pouring({ table, fields, change }) {
   return html`<${Choice} label=${t('table.order')} options=${orders} value=${fields['order'] ?? 'listed'}
       note=${fields['order'] === 'balanced' ? t('table.order_balanced_note') : undefined} onChange=${choose} />
     <${YesNo} label=${t('table.labels')} yes=${t('table.labels_covered')} no=${t('table.labels_shown')}
-      value=${fields['labels_hidden'] === true}
+      value=${areLabelsHidden(fields)}
       onChange=${(/** @type {boolean} */ covered) => change({ labels_hidden: covered })} />
     <${Twice} table=${table} />`;
 }

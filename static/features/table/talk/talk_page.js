@@ -7,6 +7,7 @@ import { saveMany } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { Page } from '../../shell/page.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
+import { isCovered } from '../../../domain/table/covered.js';
 import { doneAt, goOn, openIndex, stateOf } from '../../../domain/table/flow.js';
 import { tableMoment } from '../../../domain/table/moment.js';
 import { guestName } from '../../../domain/table/guest_name.js';
@@ -62,7 +63,6 @@ function Waiting({ table, glass }) {
 
 /** @param {{ table: TableRecords, glass: Row }} props */
 function Open({ table, glass }) {
-  const isHidden = table.row?.fields['labels_hidden'] === true;
   const uncover = async () => {
     await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: await tableMoment() } }]);
     scrollTo(0, 0);
@@ -70,7 +70,7 @@ function Open({ table, glass }) {
       saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: null } }]);
     });
   };
-  const canUncover = isHidden && !glass.fields['uncovered_at'];
+  const canUncover = isCovered(table, glass);
   // Uncovering is the next thing to do once there is nothing else to taste or to talk about.
   const isNext = canUncover && nextAction(table).kind === 'uncover';
   return html`${!canUncover && html`<${Label} table=${table} glass=${glass} />`}
