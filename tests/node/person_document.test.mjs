@@ -1,6 +1,7 @@
 // A person who is carried to another notebook by QR codes.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
+import { areLabelsHidden } from '../../static/domain/table/covered.js';
 import { framesOf, collectFrames, documentOf } from '../../static/lib/qr_frames.js';
 import {
   countCarried,
@@ -87,6 +88,7 @@ test('a person is carried with the ratings, and nothing of others', async () => 
   // So the server deletes the answers of somebody who is forgotten.
   const head = there.tables[0]?.table.fields ?? {};
   assert.deepEqual([head['keep_guests'], head['ended_at']], [undefined, AGREED]);
+  assert.equal(areLabelsHidden(head), false);
   assert.equal((await allOf('guest')).length, 1);
 });
 
