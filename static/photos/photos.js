@@ -13,6 +13,7 @@
  * @property {number} not_before_ms
  * @property {boolean} [was_sent] sent to a server that was restored since, and may still have it
  */
+import { hex } from '../lib/hex.js';
 import { timestamp } from '../lib/datetime.js';
 import { ownerHeader } from '../store/owner.js';
 import { newId } from '../store/record.js';
@@ -102,5 +103,5 @@ async function sha256(bytes) {
   // Without HTTPS there is no `crypto.subtle`; the server computes the hash anyway.
   if (!crypto.subtle) return null;
   const digest = await crypto.subtle.digest('SHA-256', bytes);
-  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, '0')).join('');
+  return hex(new Uint8Array(digest));
 }

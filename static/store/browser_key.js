@@ -3,6 +3,8 @@
  * binds each sign-in to it, because cookies are shared by all ports of a host and localStorage is
  * not.
  */
+import { hex } from '../lib/hex.js';
+
 /** Its name in localStorage. */
 export const BROWSER_KEY = 'secondnose.key';
 /** Fallback without localStorage: the sign-in lasts as long as the page. */
@@ -27,5 +29,5 @@ function browserKey() {
 
 /** @returns {string} 256 random bits */
 function newKey() {
-  return Array.from(crypto.getRandomValues(new Uint8Array(32)), (byte) => byte.toString(16).padStart(2, '0')).join('');
+  return hex(crypto.getRandomValues(new Uint8Array(32)));
 }

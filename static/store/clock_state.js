@@ -10,11 +10,12 @@
  * @property {number} offset_ms server time minus phone time; 0 while the difference is small
  * @property {number} [correction_ms] the same, however small, but no more than the last exchange proves
  */
+import { hex } from '../lib/hex.js';
 import { tick } from './hlc.js';
 
 /** @returns {string} a device id, 20 hex digits */
 export function newDeviceId() {
-  return Array.from(crypto.getRandomValues(new Uint8Array(10)), (byte) => byte.toString(16).padStart(2, '0')).join('');
+  return hex(crypto.getRandomValues(new Uint8Array(10)));
 }
 
 /**

@@ -13,6 +13,7 @@
  * @property {string | null} deleted_clock
  * @typedef {BookRecord & { gone: 0 | 1 }} Row a record as stored in its table
  */
+import { hex } from '../lib/hex.js';
 import record from '../spec/record.json' with { type: 'json' };
 
 export const kinds = /** @type {Kind[]} */ (Object.keys(record.kinds));
@@ -77,6 +78,6 @@ export function newId() {
   for (let place = 0; place < 6; place += 1) bytes[place] = Number((ms >> BigInt(40 - 8 * place)) & 255n);
   bytes[6] = (Number(bytes[6]) & 0x0f) | 0x70;
   bytes[8] = (Number(bytes[8]) & 0x3f) | 0x80;
-  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
-  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join('-');
+  const text = hex(bytes);
+  return [text.slice(0, 8), text.slice(8, 12), text.slice(12, 16), text.slice(16, 20), text.slice(20)].join('-');
 }

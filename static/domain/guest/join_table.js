@@ -1,4 +1,5 @@
 // Joining a table, and leaving it.
+import { hex } from '../../lib/hex.js';
 import { newId } from '../../store/write.js';
 import { GuestError, getTable, join, leave } from './guest_api.js';
 import { sendRest } from './guest_link.js';
@@ -136,9 +137,7 @@ function newSeat(table, origin, invitation, { id, key }, name) {
 
 /** `randomUUID` and `subtle` are missing over plain http; `getRandomValues` is not. */
 function randomKey() {
-  return [...crypto.getRandomValues(new Uint8Array(KEY_BYTES))]
-    .map((byte) => byte.toString(16).padStart(2, '0'))
-    .join('');
+  return hex(crypto.getRandomValues(new Uint8Array(KEY_BYTES)));
 }
 
 /**

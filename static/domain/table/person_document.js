@@ -108,7 +108,8 @@ function tableEdits(table, person, { name, agreed_at: agreed }, bottles) {
     ];
   });
   if (!glasses.length) return [];
-  // It has ended here, with labels that came along, and is not kept: once the person is forgotten, the answers are deleted after 30 days.
+  // It has ended here, its labels came along, and it is not kept: once the person is forgotten, the answers are deleted
+  // after 30 days.
   const told = sound('group_tasting', table, TABLE_FIELDS);
   const head = { ...told, ended_at: told['ended_at'] ?? agreed, names_shown: true, labels_hidden: false };
   return [
