@@ -102,9 +102,14 @@ function lettersError(value, letters) {
   return letters.test(value) ? null : { code: 'unknown_choice' };
 }
 
+/** @param {unknown} value @returns {value is string} */
+export function isId(value) {
+  return typeof value === 'string' && UUID.test(value);
+}
+
 /** @param {unknown} value @returns {FieldError | null} */
 function refError(value) {
-  return typeof value === 'string' && UUID.test(value) ? null : { code: 'not_id' };
+  return isId(value) ? null : { code: 'not_id' };
 }
 
 /**

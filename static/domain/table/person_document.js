@@ -3,8 +3,9 @@
  * their words and guesses, and nothing of other guests. Pure.
  */
 import { validateFields } from '../../store/validate.js';
+import { isId } from '../../store/validators.js';
 import { resolveBottle } from '../bottle_names.js';
-import { isId } from './qr_documents.js';
+import { isObject } from './qr_documents.js';
 import { sheetId } from './sheet_id.js';
 
 /** @typedef {Record<string, any>} Fields */
@@ -142,9 +143,4 @@ function sound(kind, given, names) {
   const found = only(given, names);
   const errors = validateFields(kind, found);
   return Object.fromEntries(Object.entries(found).filter(([name]) => !(name in errors)));
-}
-
-/** @param {unknown} value @returns {value is Fields} */
-function isObject(value) {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }

@@ -3,6 +3,7 @@
  * guest to the leader. Labels are never in them. Pure.
  */
 import { validateFields } from '../../store/validate.js';
+import { isId } from '../../store/validators.js';
 import { areLabelsHidden } from './covered.js';
 import { thinned } from './noted_times.js';
 import { areGuessesAsked, fieldsOfStep, inOrder } from './steps.js';
@@ -19,7 +20,6 @@ const NAME_LENGTH = 60;
 const TEXT_LENGTH = 400;
 /** Values of one field that are read. */
 const MAX_VALUES = 10;
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
 /**
  * @param {string} id
@@ -220,13 +220,8 @@ function isMs(value) {
   return Number.isSafeInteger(value) && Number(value) > 0;
 }
 
-/** @param {unknown} value @returns {value is string} */
-export function isId(value) {
-  return typeof value === 'string' && UUID.test(value);
-}
-
 /** @param {unknown} value @returns {value is Fields} */
-function isObject(value) {
+export function isObject(value) {
   return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 

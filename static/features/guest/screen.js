@@ -3,6 +3,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
+import { isId } from '../../store/validators.js';
 import { seatOfInvitation } from '../../domain/guest/join_table.js';
 import { useLazy } from '../shell/lazy.js';
 import { GuestPage } from './guest_page.js';
@@ -10,7 +11,6 @@ import { CodePage } from './code_page.js';
 import { WelcomePage } from './welcome_page.js';
 import { TablePage } from './table_page.js';
 
-const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 /** Codes have six characters, secrets at least 22. */
 const LONGEST_CODE = 12;
 
@@ -20,7 +20,7 @@ const flightPage = () => import('./flight_page.js').then(({ FlightPage }) => Fli
 export function Screen({ path: [name = '', ...path] }) {
   if (!name) return html`<${CodePage} />`;
   if (name === 'flight') return html`<${Flight} />`;
-  if (UUID.test(name)) return html`<${TablePage} key=${name} table=${name} path=${path} />`;
+  if (isId(name)) return html`<${TablePage} key=${name} table=${name} path=${path} />`;
   return html`<${Invited} key=${name} text=${name} />`;
 }
 
