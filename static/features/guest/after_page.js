@@ -1,5 +1,6 @@
 // After the tasting: what the table liked, every glass with its label, and the guest's own notes to take away.
 import { html, useEffect } from '../../lib/ui.js';
+import { useTop } from '../../lib/use_top.js';
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
 import { endedView, glassesOf } from '../../domain/guest/place.js';
@@ -13,7 +14,7 @@ import { OwnNotes } from './own_notes.js';
 import { StepView } from './step_view.js';
 import { TableMenu } from './table_menu.js';
 import { TakeAway } from './take_away.js';
-import { go, useTop, whereOf } from './where.js';
+import { go, whereOf } from './where.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').Seat} Seat */
 

@@ -1,10 +1,11 @@
 // Under the table's first view: the back button comes here, and one more tap leaves the page or the table.
 import { html } from '../../lib/ui.js';
+import { useTop } from '../../lib/use_top.js';
 import { t } from '../../i18n.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { GuestPage } from './guest_page.js';
 import { TableMenu } from './table_menu.js';
-import { go, useTop } from './where.js';
+import { go } from './where.js';
 
 /** @param {{ open: import('../../domain/guest/guest_store.js').Seat }} props */
 export function ExitPage({ open: { table, view, origin } }) {

@@ -1,5 +1,6 @@
 // Tasting along: follows the step that the leader has opened, or lets the guest choose.
 import { html, useEffect, useRef } from '../../lib/ui.js';
+import { useTop } from '../../lib/use_top.js';
 import { t } from '../../i18n.js';
 import { fieldsOfStep, hasAnyAnswer } from '../../domain/table/steps.js';
 import { freePlace, glassesOf, isClosed } from '../../domain/guest/place.js';
@@ -17,7 +18,7 @@ import { StepView } from './step_view.js';
 import { TableMenu } from './table_menu.js';
 import { TurnCover } from './turn_cover.js';
 import { Waiting } from './waiting.js';
-import { go, useTop, whereOf } from './where.js';
+import { go, whereOf } from './where.js';
 
 /** @typedef {import('./where.js').Shown} Shown */
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */

@@ -31,11 +31,6 @@ export function go(table, to) {
   navigate(['/guest', table, ...rest.filter(Boolean)].join('/'));
 }
 
-/** Show every view from its top, also one that the back button returns to. @param {string} view */
-export function useTop(view) {
-  useLayoutEffect(() => scrollTo(0, 0), [view]);
-}
-
 const exitKey = (/** @type {string} */ table) => `guest.exit.${table}`;
 
 /**

@@ -5,7 +5,7 @@ import { preload, useLazy } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { stateOf } from '../../domain/table/flow.js';
 import { useTable } from '../../domain/table/table_records.js';
-import { useTop } from './use_top.js';
+import { useTop } from '../../lib/use_top.js';
 import { TableList } from './table_list.js';
 
 const pageLoaders = {

@@ -16,7 +16,7 @@ import { ActionLink, stepLabel } from '../lead/moves.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { showWithUndo } from '../show_with_undo.js';
 import { glassNotedLine } from '../noted_line.js';
-import { useTop } from '../use_top.js';
+import { useTop } from '../../../lib/use_top.js';
 import { GlassAnswers } from './glass_answers.js';
 import { Label } from './label.js';
 import { AtThumb } from '../../../components/layout/at_thumb.js';
