@@ -147,7 +147,7 @@ def test_unchanged_view_ends_a_day_after_the_table(
     guest.poll()
     assert guest.poll().status_code == 304
     later = time.time_ns() + (DAY_MS + 1000) * 1_000_000
-    monkeypatch.setattr("webapp.api.guests.time.time_ns", lambda: later)
+    monkeypatch.setattr("time.time_ns", lambda: later)
     assert guest.poll().json["errors"] == {"reason": "ended"}
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 from flask import Blueprint, Response, request
 from marshmallow import Schema, fields
 
-from webapp.api.http.common import DoneSchema, now_s
+from webapp.api.http.common import DoneSchema, current_ms, now_s
 from webapp.api.http.operation import operation
 from webapp.archive.sheets_csv import sheets_csv
 from webapp.auth.authenticate import KEY, MIN_KEY_LENGTH
@@ -88,7 +87,7 @@ def withdraw(id_: str) -> dict[str, Any]:
     parameters={**_ID, "guest": {"pattern": UUID_PATTERN}},
 )
 def remove(id_: str, guest: str) -> dict[str, Any]:
-    now_ms = time.time_ns() // 1_000_000
+    now_ms = current_ms()
     with write_transaction() as connection:
         leaving.remove(connection, current_owner(), id_, guest, now_ms)
     return dict(DoneSchema().dump({"done": True}))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 from flask import Blueprint
 from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.api.http.body import json_body, load
-from webapp.api.http.common import MAX_JOIN_BYTES
+from webapp.api.http.common import MAX_JOIN_BYTES, current_ms
 from webapp.api.http.operation import operation
 from webapp.db.engine import write_transaction
 from webapp.group_tasting.access import current_guest, delete_former_person, for_guests
@@ -45,7 +44,7 @@ class DecidedSchema(Schema):
 )
 def consent() -> dict[str, Any]:
     payload, guest = load(ConsentSchema(), json_body(MAX_JOIN_BYTES)), current_guest()
-    agreed, now_ms = payload["agreed"], time.time_ns() // 1_000_000
+    agreed, now_ms = payload["agreed"], current_ms()
     with write_transaction() as connection:
         person = put_consent(connection, guest, payload["noted_ms"], now_ms, agreed=agreed)
         delete_former_person(connection, person, now_ms)

@@ -6,7 +6,6 @@ token, see `webapp.group_tasting.access`.
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 from flask import Blueprint, Response, current_app, request
@@ -17,6 +16,7 @@ from webapp.api.http.common import (
     MAX_ANSWERS_BYTES,
     MAX_JOIN_BYTES,
     DoneSchema,
+    current_ms,
     now_s,
     text_field,
 )
@@ -152,7 +152,7 @@ def look() -> dict[str, Any]:
         table = load_table(connection, invited.owner_id, invited.group_tasting)
     if table.ended_ms is not None:
         raise no_such_table()
-    return dict(LookSchema().dump(invitation_view(table, _now_ms())))
+    return dict(LookSchema().dump(invitation_view(table, current_ms())))
 
 
 @blueprint.post("/api/guests/join")
@@ -174,7 +174,7 @@ def join() -> dict[str, Any]:
         join_limits.count_join(connection, invited, now_s())
     restrict(invited.owner_id, invited.group_tasting)
     with write_transaction() as connection:
-        token, guest = guests.join(connection, invited, joining, _now_ms(), _max_records())
+        token, guest = guests.join(connection, invited, joining, current_ms(), _max_records())
     body = {"token": token, "group_tasting": invited.group_tasting, "guest": guest_json(guest)}
     return dict(JoinedSchema().dump(body))
 
@@ -205,7 +205,7 @@ def _invited(payload: dict[str, Any]) -> Invited:
     problems=_GUEST,
 )
 def table() -> Response:
-    guest, now_ms = current_guest(), _now_ms()
+    guest, now_ms = current_guest(), current_ms()
     etag = f"{VIEW_FORMAT}.{guest.epoch[:8]}.{guest.version}.{guest.writes}"
     until_ms = _unchanged_until(request.headers.get("If-None-Match", ""), etag)
     if until_ms is not None and (until_ms == 0 or now_ms <= until_ms):
@@ -251,7 +251,7 @@ def _with_etag(response: Response, etag: str) -> Response:
     parameters={"glass": {"pattern": UUID_PATTERN}},
 )
 def answer(glass: str) -> dict[str, Any]:
-    payload, now_ms = load(AnswersSchema(), json_body(MAX_ANSWERS_BYTES)), _now_ms()
+    payload, now_ms = load(AnswersSchema(), json_body(MAX_ANSWERS_BYTES)), current_ms()
     noted = payload["noted_ms"]
     with write_transaction() as connection:
         given = guests.Given(glass, payload["fields_"], noted)
@@ -274,15 +274,11 @@ def answer(glass: str) -> dict[str, Any]:
     problems=(400, 413, 415, *_GUEST),
 )
 def leave() -> dict[str, Any]:
-    payload, now_ms = load(LeaveSchema(), json_body(MAX_JOIN_BYTES)), _now_ms()
+    payload, now_ms = load(LeaveSchema(), json_body(MAX_JOIN_BYTES)), current_ms()
     with write_transaction() as connection:
         person = leaving.leave(connection, current_guest(), now_ms, forget=payload["forget"])
         delete_former_person(connection, person, now_ms)
     return dict(DoneSchema().dump({"done": True}))
-
-
-def _now_ms() -> int:
-    return time.time_ns() // 1_000_000
 
 
 def _max_records() -> int:

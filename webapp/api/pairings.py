@@ -16,6 +16,7 @@ from webapp.api.http.common import (
     MAX_BODY_BYTES,
     DoneSchema,
     MeSchema,
+    current_sign_in_id,
     iso_time,
     now_s,
     sign_in_response,
@@ -23,7 +24,7 @@ from webapp.api.http.common import (
 )
 from webapp.api.http.operation import operation
 from webapp.auth import pairing
-from webapp.auth.authenticate import browser_key, current_sign_in
+from webapp.auth.authenticate import browser_key
 from webapp.auth.owners import current_owner
 from webapp.auth.request_checks import passphrase_required, public
 from webapp.db.engine import read_transaction, write_transaction
@@ -108,7 +109,7 @@ class WaitingSchema(Schema):
 )
 def offer() -> dict[str, Any]:
     with write_transaction() as connection:
-        offered = pairing.create_offer(connection, current_owner(), _sign_in_id(), now_s())
+        offered = pairing.create_offer(connection, current_owner(), current_sign_in_id(), now_s())
     address = current_app.config["ADDRESS"].rstrip("/") or request.host_url.rstrip("/")
     # The secret is in the fragment, which browsers do not send, so no log contains it.
     url = f"{address}/#/settings/join/{offered.secret}"
@@ -120,11 +121,6 @@ def offer() -> dict[str, Any]:
         "reachable": urlsplit(address).hostname not in LOCAL_HOSTS,
     }
     return dict(OfferSchema().dump(payload))
-
-
-def _sign_in_id() -> str | None:
-    row = current_sign_in()
-    return str(row.id) if row else None
 
 
 def qr_code(content: str) -> str:
@@ -139,7 +135,7 @@ def qr_code(content: str) -> str:
 @operation("The state of an offer", answers={200: PairingSchema}, problems=_OWN, parameters=_ID)
 def look(id_: str) -> dict[str, Any]:
     with read_transaction() as connection:
-        found = pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
+        found = pairing.get_offer(connection, current_owner(), current_sign_in_id(), id_, now_s())
     return dict(PairingSchema().dump(_pairing_json(found)))
 
 
@@ -165,7 +161,9 @@ def _pairing_json(offer_: pairing.OpenOffer) -> dict[str, Any]:
 def allow(id_: str) -> dict[str, Any]:
     payload = load(CodeSchema(), json_body(MAX_BODY_BYTES))
     with write_transaction() as connection:
-        pairing.approve(connection, current_owner(), _sign_in_id(), id_, payload["code"], now_s())
+        pairing.approve(
+            connection, current_owner(), current_sign_in_id(), id_, payload["code"], now_s()
+        )
     return dict(DoneSchema().dump({"done": True}))
 
 
@@ -173,7 +171,7 @@ def allow(id_: str) -> dict[str, Any]:
 @operation("Withdraw an offer", answers={200: DoneSchema}, problems=_OWN, parameters=_ID)
 def withdraw(id_: str) -> dict[str, Any]:
     with write_transaction() as connection:
-        pairing.get_offer(connection, current_owner(), _sign_in_id(), id_, now_s())
+        pairing.get_offer(connection, current_owner(), current_sign_in_id(), id_, now_s())
         pairing.cancel(connection, current_owner(), id_)
     return dict(DoneSchema().dump({"done": True}))
 

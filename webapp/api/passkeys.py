@@ -13,6 +13,7 @@ from webapp.api.http.common import (
     MAX_BODY_BYTES,
     DoneSchema,
     MeSchema,
+    current_sign_in_id,
     end_current_session,
     iso_time,
     now_s,
@@ -21,7 +22,7 @@ from webapp.api.http.common import (
 )
 from webapp.api.http.operation import operation
 from webapp.auth import passkey_login, passkeys
-from webapp.auth.authenticate import browser_key, current_sign_in
+from webapp.auth.authenticate import browser_key
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import current_owner
 from webapp.auth.passkey_login import relying_party
@@ -107,7 +108,9 @@ class PasskeysSchema(Schema):
 )
 def begin() -> dict[str, Any]:
     party, browser = relying_party(request.host), _browser("")
-    made = passkey_login.begin_adding(current_owner(), _sign_in_id(), party, browser, now_s())
+    made = passkey_login.begin_adding(
+        current_owner(), current_sign_in_id(), party, browser, now_s()
+    )
     return dict(OptionsSchema().dump({"public_key": made}))
 
 
@@ -121,7 +124,7 @@ def begin() -> dict[str, Any]:
 )
 def add() -> dict[str, Any]:
     payload = load(NewPasskeySchema(), json_body(MAX_BODY_BYTES))
-    sign_in_id = _sign_in_id()
+    sign_in_id = current_sign_in_id()
     if sign_in_id is None:
         raise AccessError("sign_in", "Sign in first.")
     party, browser = relying_party(request.host), _browser(payload["name"])
@@ -201,11 +204,6 @@ def sign_in() -> Response:
 
 def _browser(name: str) -> Browser:
     return Browser(name, request.remote_addr or "", browser_key())
-
-
-def _sign_in_id() -> str | None:
-    row = current_sign_in()
-    return str(row.id) if row else None
 
 
 def _passkey_json(row: Any) -> dict[str, Any]:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import time
-
 from flask import Blueprint, Response, current_app
 
 from webapp.api.http.body import json_body, load
+from webapp.api.http.common import current_ms
 from webapp.api.http.errors import ApiError
 from webapp.api.http.operation import operation
 from webapp.auth.authenticate import remember_device
@@ -32,7 +31,7 @@ def sync() -> Response:
     _check_format(value)
     request = load(SyncRequestSchema(), value)
     remember_device(request.device)
-    now_ms, max_records = time.time_ns() // 1_000_000, current_app.config["MAX_RECORDS"]
+    now_ms, max_records = current_ms(), current_app.config["MAX_RECORDS"]
     answer = handle_sync(write_transaction, current_owner(), request, now_ms, max_records)
     metrics = current_metrics()
     if metrics is not None:

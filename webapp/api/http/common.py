@@ -53,6 +53,17 @@ def now_s() -> int:
     return int(time.time())
 
 
+def current_ms() -> int:
+    """Return the current time in milliseconds of the epoch."""
+    return time.time_ns() // 1_000_000
+
+
+def current_sign_in_id() -> str | None:
+    """Return the id of this request's sign-in, None if it came without one."""
+    row = current_sign_in()
+    return str(row.id) if row else None
+
+
 def iso_time(at_s: int) -> str:
     """Format seconds of the epoch as an RFC 3339 timestamp."""
     return datetime.fromtimestamp(at_s, UTC).isoformat()
