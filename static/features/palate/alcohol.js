@@ -4,7 +4,8 @@ import { abv } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { likingFraction, isLiked, confidenceText } from '../../domain/palate/text.js';
+import { dotsOf } from '../../domain/palate/chart.js';
+import { confidenceText } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Alcohol} AlcoholRange */
 
@@ -29,7 +30,7 @@ export function AlcoholChart({ alcohol }) {
     <button type="button" class="target-button" onClick=${() => openAlcohol(alcohol, sentence)}>
       <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
       <${IdealPointChart} ...${axisOf(alcohol)}
-        dots=${alcohol.dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }))} />
+        dots=${dotsOf(alcohol.dots)} />
       <${ScaleEnds} />
       <span class="target-text voice">${sentence}</span>
     </button>

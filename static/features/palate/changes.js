@@ -4,6 +4,7 @@ import { date, list, number } from '../../lib/format.js';
 import { DumbbellChart } from '../../components/chart/dumbbell_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
+import { HALF_INTERVAL_SD } from '../../domain/palate/chart.js';
 import { formatSigned } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Changes} ChangesOfYear */
@@ -11,7 +12,6 @@ import { formatSigned } from '../../domain/palate/text.js';
 
 const LINE = { min: 0, max: 10 };
 const LIKING = { min: 1, max: 9 };
-const INTERVAL_SD = 1.2816;
 
 /** @param {{ changes: ChangesOfYear }} props */
 export function Changes({ changes }) {
@@ -50,8 +50,8 @@ function LikingShift({ changes }) {
   // A document of an older server has the standard error of the difference only.
   const estimate = (/** @type {number} */ mean, sdOfMean = sd / Math.SQRT2) => ({
     mark: mean,
-    low: mean - INTERVAL_SD * sdOfMean,
-    high: mean + INTERVAL_SD * sdOfMean,
+    low: mean - HALF_INTERVAL_SD * sdOfMean,
+    high: mean + HALF_INTERVAL_SD * sdOfMean,
   });
   const sentence = t(`palate.changes_liking_${level}`, {
     before: number(before),

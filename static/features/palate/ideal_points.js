@@ -4,7 +4,8 @@ import { number } from '../../lib/format.js';
 import { IdealPointChart } from '../../components/chart/ideal_point_chart.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
-import { formatScore, isLiked, likingFraction, importanceText, targetSentence } from '../../domain/palate/text.js';
+import { dotsOf } from '../../domain/palate/chart.js';
+import { formatScore, importanceText, targetSentence } from '../../domain/palate/text.js';
 
 /** @typedef {import('../../domain/palate/document.js').Target} Target */
 
@@ -53,7 +54,7 @@ function TargetEntry({ target }) {
         ${shape !== 'unknown' && html`<span class="soft small">${importanceText(weight)}</span>`}
         <span class="figure">${figureOf(target)}</span>
         </span>
-      <${IdealPointChart} ...${axisOf(target)} dots=${dotsOf(target)} />
+      <${IdealPointChart} ...${axisOf(target)} dots=${dotsOf(target.dots)} />
       <${ScaleEnds} attribute=${attribute} />
       <span class="target-text voice">${targetSentence(target)}</span>
     </button>
@@ -84,11 +85,6 @@ function axisOf({ target, low, high, shape }) {
     mark: shape === 'peak' ? target : null,
     open: /** @type {'low' | 'high' | null} */ (shape === 'more' ? 'high' : shape === 'less' ? 'low' : null),
   };
-}
-
-/** @param {Target} target */
-function dotsOf({ dots }) {
-  return dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }));
 }
 
 /** Describe the JAR ratings. @param {Target} target */

@@ -8,6 +8,7 @@ import { RepeatDotPlot } from '../../components/chart/repeat_dot_plot.js';
 import { t } from '../../i18n.js';
 import { bottleName, resolveBottle } from '../../domain/bottle_names.js';
 import { openEvidence } from './evidence.js';
+import { HALF_INTERVAL_SD } from '../../domain/palate/chart.js';
 import { steadyText } from '../../domain/palate/steady_text.js';
 import { formatSigned } from '../../domain/palate/text.js';
 
@@ -17,7 +18,6 @@ import { formatSigned } from '../../domain/palate/text.js';
 
 const LIKING = { min: 1, max: 9 };
 const AT_FIRST = 5;
-const INTERVAL_SD = 1.2816;
 // Half width of each axis of guesses: points of warmth, percent by volume, years.
 const AXIS_RANGE = { warmth: 3, guess_abv: 3, guess_age_years: 10 };
 
@@ -82,7 +82,7 @@ export function Calibration({ calibration }) {
 /** @param {{ name: keyof typeof AXIS_RANGE, check: Check }} props */
 function CheckRow({ name, check }) {
   const mean = Number(check.mean);
-  const half = INTERVAL_SD * (check.sd_of_mean ?? AXIS_RANGE[name]);
+  const half = HALF_INTERVAL_SD * (check.sd_of_mean ?? AXIS_RANGE[name]);
   const sentence = checkSentence(name, check);
   const range = Math.max(AXIS_RANGE[name], Math.ceil(Math.abs(mean) + half));
   const open = () =>
@@ -108,7 +108,7 @@ function CheckRow({ name, check }) {
 export function checkSentence(name, { mean, sd_of_mean, level, mean_abv }) {
   const distance = Math.abs(Number(mean));
   if (level !== 'known') return t(`palate.check_${name}_few`, { points: number(distance) });
-  if (distance <= INTERVAL_SD * Number(sd_of_mean)) return t(`palate.check_${name}_fits`);
+  if (distance <= HALF_INTERVAL_SD * Number(sd_of_mean)) return t(`palate.check_${name}_fits`);
   return t(`palate.check_${name}_${Number(mean) > 0 ? 'above' : 'below'}`, {
     points: number(distance),
     abv: number(Math.abs(mean_abv ?? 0)),

@@ -6,6 +6,7 @@ import { Fold } from '../../components/layout/fold.js';
 import { IntervalRow } from '../../components/chart/interval_row.js';
 import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
+import { HALF_INTERVAL_SD } from '../../domain/palate/chart.js';
 import { formatScore, isLiked } from '../../domain/palate/text.js';
 import { styleName } from '../../domain/style_names.js';
 
@@ -13,8 +14,6 @@ import { styleName } from '../../domain/style_names.js';
 
 const LIKING = { min: 1, max: 9 };
 const NEITHER = 5;
-// Half width of an 80 % interval in standard deviations.
-export const HALF_INTERVAL_SD = 1.2816;
 const AT_FIRST = 3;
 
 /** @param {{ styles: TastedStyle[] }} props */

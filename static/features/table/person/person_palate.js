@@ -4,7 +4,8 @@ import { t } from '../../../i18n.js';
 import { abv, list, number } from '../../../lib/format.js';
 import { IdealPointChart } from '../../../components/chart/ideal_point_chart.js';
 import { Interval } from '../../../components/chart/interval_row.js';
-import { confidenceText, formatScore, isLiked, levelText, likingFraction } from '../../../domain/palate/text.js';
+import { dotsOf, HALF_INTERVAL_SD } from '../../../domain/palate/chart.js';
+import { confidenceText, formatScore, isLiked, levelText } from '../../../domain/palate/text.js';
 import { ratedWines } from '../../../domain/palate/rated_wines.js';
 import { styleName } from '../../../domain/style_names.js';
 
@@ -17,8 +18,6 @@ const SCALE = { min: 0, max: 10 };
 const LIKING = { min: 1, max: 9 };
 const ABV = { min: 5, max: 20 };
 const NEITHER = 5;
-/** Half width of an 80 % interval in standard deviations. */
-const HALF_INTERVAL_SD = 1.2816;
 /** Wines after which the palate is no longer called rough. */
 const ENOUGH = 10;
 
@@ -66,11 +65,6 @@ function AlcoholItem({ alcohol: { low_abv, high_abv, best_abv, low_between_abv, 
     <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
     <${IdealPointChart} ...${ABV} low=${low_abv} high=${high_abv} mark=${best_abv} dots=${dotsOf(dots)} />
     <span class="target-text voice">${said}</span></li>`;
-}
-
-/** @param {{ x: number, liking: number }[]} dots */
-function dotsOf(dots) {
-  return dots.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }));
 }
 
 /** @param {{ who: string, styles: TastedStyle[] }} props */
