@@ -16,10 +16,10 @@ from webapp.group_tasting.guests import check_guest, count_write, existing, mome
 from webapp.group_tasting.store import (
     SERVER_DEVICE,
     add_guest,
-    is_stored,
     load_table,
     record_of,
     server_clock,
+    stored_record,
     write,
 )
 from webapp.records.record import Record, is_deleted
@@ -39,7 +39,7 @@ def put_consent(
     check_guest(table, guest, now_ms)
     at_ms = min(noted_ms, now_ms)
     clock = clock_at(guest, at_ms)
-    stored = is_stored(connection, owner_id, ("guest", guest))
+    stored = stored_record(connection, owner_id, ("guest", guest))
     if stored is None or stored["clocks"].get("agreed_at", "") >= clock:
         return None
     fields: dict[str, Any] = {"agreed_at": moment_of(at_ms) if agreed else None}
@@ -56,7 +56,7 @@ def put_consent(
 def delete_person(connection: Connection, owner_id: int, person: str, now_ms: int) -> None:
     """Delete a person whom no guest of any table is; the caller's transaction is the owner's."""
     lock_owner(connection, owner_id)
-    stored = is_stored(connection, owner_id, ("person", person))
+    stored = stored_record(connection, owner_id, ("person", person))
     others = active_records(connection, owner_id, "guest")
     if stored is None or is_deleted(stored) or any(one.get("person") == person for one in others):
         return

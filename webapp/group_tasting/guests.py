@@ -29,7 +29,6 @@ from webapp.group_tasting.store import (
     SERVER_DEVICE,
     TableCache,
     add_guest,
-    is_stored,
     load_shared,
     load_table,
     members,
@@ -37,6 +36,7 @@ from webapp.group_tasting.store import (
     no_such_table,
     record_of,
     server_clock,
+    stored_record,
     write,
 )
 from webapp.group_tasting.table import Fields, Table
@@ -163,7 +163,7 @@ def _add(
     owner_id, table = invited.owner_id, invited.group_tasting
     guests = members(connection, owner_id, "guest", table)
     known = guests.get(joining.guest)
-    if known is None and is_stored(connection, owner_id, ("guest", joining.guest)) is not None:
+    if known is None and stored_record(connection, owner_id, ("guest", joining.guest)) is not None:
         raise _taken()
     if known is not None and (known.get("entry") != "qr" or known.get("removed_at")):
         raise _taken()
@@ -236,7 +236,7 @@ def put_answers(
     if not judged.fields:
         return judged
     id_ = sheet_id(row.guest, glass)
-    if is_stored(connection, owner_id, ("sheet", id_)) is None:
+    if stored_record(connection, owner_id, ("sheet", id_)) is None:
         change = sheet_record(id_, table, row.guest, glass, judged)
     else:
         change = record_of("sheet", id_, judged.fields, judged.clocks)

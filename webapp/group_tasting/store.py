@@ -174,7 +174,7 @@ def server_clock(connection: Connection, owner_id: int, now_ms: int, device: str
     return f"{max(now_ms, latest + 1):013d}-0000-{device}"
 
 
-def is_stored(connection: Connection, owner_id: int, key: Key) -> Record | None:
+def stored_record(connection: Connection, owner_id: int, key: Key) -> Record | None:
     """Return a record, deleted or not, None if there is none."""
     stored = load_records(connection, owner_id, [key]).get(key)
     return stored.record if stored else None
