@@ -43,13 +43,13 @@ export async function requestPersistence() {
 
 /**
  * Update the sentinel when the outbox was read.
- * @param {string} tx id of the database
+ * @param {string} database its id
  * @param {Unsent} unsent
  */
-export async function refreshSentinel(tx, unsent) {
+export async function refreshSentinel(database, unsent) {
   const before = readSentinel();
-  if (before && before.book !== tx) await detectLoss();
-  writeSentinel({ book: tx, unsent: unsent.notes, changes: unsent.changes, at: timestamp() });
+  if (before && before.book !== database) await detectLoss();
+  writeSentinel({ book: database, unsent: unsent.notes, changes: unsent.changes, at: timestamp() });
 }
 
 /**

@@ -13,7 +13,7 @@ export class ValidationError extends Error {
   /** @param {'unknown_kind' | 'bad_fields'} code @param {FieldErrors} [errors] */
   constructor(code, errors = {}) {
     super(`${code} ${JSON.stringify(errors)}`);
-    this.name = 'CheckError';
+    this.name = 'ValidationError';
     this.code = code;
     this.errors = errors;
   }

@@ -32,7 +32,7 @@ test('a kind that the spec does not name is refused', () => {
 });
 
 test('one invalid field is enough', () => {
-  assert.throws(() => assertValid('tasting', { body: 11 }), { name: 'CheckError', code: 'bad_fields' });
+  assert.throws(() => assertValid('tasting', { body: 11 }), { name: 'ValidationError', code: 'bad_fields' });
 });
 
 test('a number is finite', () => {

@@ -45,14 +45,14 @@ const MAX_NOTE_LENGTH = 1000;
 export function parseRow({ line, cells }, asColumns, usual, headings) {
   const cell = (/** @type {Column} */ column) => cells[asColumns.indexOf(column)] || null;
   const notes = cells.flatMap((text, at) => (asColumns[at] === 'note' && text ? noted(headings[at], text) : []));
-  const usable = (/** @type {Column} */ column) => {
+  const keepAsNote = (/** @type {Column} */ column) => {
     notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? ''));
   };
   const number = (/** @type {Column} */ column) => {
     const written = cell(column);
     const value = parseNumber(parseAmount(written ?? ''));
     if (value === null ? !written : !Number.isNaN(value)) return value;
-    usable(column);
+    keepAsNote(column);
     return null;
   };
   const { name, year } = nameAndVintage(cell('name'), cell('vintage'), usual.thisYear);
@@ -61,7 +61,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   const [first] = candidates;
   // No style is better than a wrong one if the match is unsure.
   const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
-  if (!year) usable('vintage');
+  if (!year) keepAsNote('vintage');
   const bottle = present({
     name,
     producer: cell('producer'),
@@ -84,7 +84,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   ])) {
     for (const field of Object.keys(validateFields(kind, fields)).filter((each) => each !== 'name')) {
       const column = field === 'label_abv' ? 'abv' : /** @type {Column} */ (field);
-      if (asColumns.includes(column)) usable(column);
+      if (asColumns.includes(column)) keepAsNote(column);
       delete fields[field];
     }
   }

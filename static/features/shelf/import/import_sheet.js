@@ -30,20 +30,20 @@ export function ImportSheet({ open, onClose }) {
 
 /** @param {{ onClose: () => void }} props */
 function Import({ onClose }) {
-  const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
+  const [problem, setProblem] = useState(/** @type {string | null} */ (null));
   const { text, lists } = pasted.value;
   const read = pastedRows.value;
   const write = (/** @type {string} */ next) => {
     setText(next);
-    setErrorCode(null);
+    setProblem(null);
   };
   const load = async (/** @type {File} */ file) => {
-    if (file.size > MAX_BYTES) setErrorCode(t('shelf.import_too_big'));
+    if (file.size > MAX_BYTES) setProblem(t('shelf.import_too_big'));
     else write(await file.text());
   };
   const addList = (/** @type {ReadList} */ list) => {
     addPhotoList(list);
-    setErrorCode(null);
+    setProblem(null);
   };
   const importRows = async () => {
     const count = read.valid.length;
@@ -63,7 +63,7 @@ function Import({ onClose }) {
     </textarea>
     </label>
     <${Sources} lists=${lists} onFile=${load} onPhoto=${addList} />
-    ${errorCode && html`<p class="field-error" role="alert">${errorCode}</p>`}
+    ${problem && html`<p class="field-error" role="alert">${problem}</p>`}
     ${
       read.columns.length > 0 &&
       html`${read.isTable && html`<${Columns} read=${read} />`}

@@ -50,7 +50,7 @@ function Scan({ onFound }) {
  */
 function Window({ onRead }) {
   const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
-  const [errorText, setErrorText] = useState(/** @type {string | null} */ (null));
+  const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   useEffect(() => {
     const scanning = { on: true };
     let stopCamera = () => {};
@@ -63,7 +63,7 @@ function Window({ onRead }) {
       onRead,
     ).catch((error) => {
       stopCamera();
-      if (scanning.on) setErrorText(error instanceof CameraError ? error.code : 'no_reader');
+      if (scanning.on) setErrorCode(error instanceof CameraError ? error.code : 'no_reader');
     });
     return () => {
       scanning.on = false;
@@ -71,13 +71,13 @@ function Window({ onRead }) {
     };
   }, []);
   return html`${
-    errorText
-      ? html`<p role="alert">${t(`shelf.scan_${errorText}`)}
+    errorCode
+      ? html`<p role="alert">${t(`shelf.scan_${errorCode}`)}
   </p>`
       : html`<p class="soft">${t('shelf.scan_how')}
   </p>`
   }
-    <div class="scan-window" hidden=${errorText !== null}>
+    <div class="scan-window" hidden=${errorCode !== null}>
     <video ref=${window} playsinline muted aria-label=${t('shelf.scan_window')}>
     </video>
     </div>`;
