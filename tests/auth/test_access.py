@@ -14,7 +14,7 @@ from sqlalchemy import select, update
 from tests.auth.conftest import KEY, WORDS, browser, signed_in_client
 from tests.conftest import AppMaker
 from webapp.auth import owners, passphrase, sessions
-from webapp.auth.errors import AccessError, BookHidden, NameTaken
+from webapp.auth.errors import AccessError, NameTaken, NotebookHidden
 from webapp.auth.names import normalize_name
 from webapp.auth.request_checks import host_name, is_public, public
 from webapp.auth.sessions import Browser
@@ -179,7 +179,7 @@ def rows(app: Flask) -> list[dict[str, Any]]:
 def test_used_notebook_without_a_passphrase_is_not_replaced(app: Flask) -> None:
     with app.app_context(), write_transaction() as connection:
         connection.execute(update(owner).values(seq=1))
-    with pytest.raises(BookHidden):
+    with pytest.raises(NotebookHidden):
         add(app, "anna")
     assert [one["name"] for one in rows(app)] == ["me"]
 

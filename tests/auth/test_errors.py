@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from webapp.auth import errors
-from webapp.auth.errors import STATUS, BookHidden, WeakPassphrase
+from webapp.auth.errors import STATUS, NotebookHidden, WeakPassphrase
 
 
 @pytest.mark.parametrize(
@@ -21,8 +21,8 @@ from webapp.auth.errors import STATUS, BookHidden, WeakPassphrase
     ],
 )
 def test_hidden_notebook_tells_which_commands_help(name: str, cure: str) -> None:
-    assert str(BookHidden(name, "bruno")) == (
-        f"The book of {name} is in use and has no passphrase; nobody could open it beside "
+    assert str(NotebookHidden(name, "bruno")) == (
+        f"The notebook of {name} is in use and has no passphrase; nobody could open it beside "
         f"another one. Give it one first: {cure}"
     )
 

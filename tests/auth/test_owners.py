@@ -11,7 +11,7 @@ from sqlalchemy import Connection, delete, event, insert, select, update
 from tests.auth.conftest import KEY
 from tests.memory_database import owner_values, rows_of
 from webapp.auth import owners, passphrase, sessions
-from webapp.auth.errors import BookHidden, NameTaken, WeakPassphrase
+from webapp.auth.errors import NameTaken, NotebookHidden, WeakPassphrase
 from webapp.auth.names import owner_uid
 from webapp.auth.pairing import create_offer
 from webapp.auth.sessions import Browser
@@ -105,7 +105,7 @@ def test_unused_default_owner_gets_the_name(connection: Connection) -> None:
 @pytest.mark.parametrize("seq", [1, 2])
 def test_used_notebook_is_not_hidden_by_another(connection: Connection, seq: int) -> None:
     leave_one(connection, seq=seq)
-    with pytest.raises(BookHidden, match=r"The book of owner 1 .* passphrase owner 1'"):
+    with pytest.raises(NotebookHidden, match=r"The notebook of owner 1 .* passphrase owner 1'"):
         owners.add_owner(connection, "anna", WORDS)
     assert row_of(connection, 1)["name"] == "owner 1"
 

@@ -39,7 +39,7 @@ STATUS = {
     "full": 409,
 }
 
-ERASED = "This book was erased; nothing of it is left on the server."
+ERASED = "This notebook was erased; nothing of it is left on the server."
 
 
 class AccessError(Exception):
@@ -68,13 +68,13 @@ class NameTaken(ValueError):
     """Another owner has this name, or it has no printable character."""
 
 
-class BookHidden(ValueError):
+class NotebookHidden(ValueError):
     """A second owner would lock out the first one, who has no passphrase."""
 
     def __init__(self, name: str, wanted: str) -> None:
         given = f"'secondnose user rename {name} {wanted}', then " if name == FIRST_OWNER else ""
         named = wanted if given else name
         super().__init__(
-            f"The book of {name} is in use and has no passphrase; nobody could open it beside "
+            f"The notebook of {name} is in use and has no passphrase; nobody could open it beside "
             f"another one. Give it one first: {given}'secondnose user passphrase {named}'."
         )

@@ -15,7 +15,7 @@ from flask import g
 from sqlalchemy import Connection, Row, func, insert, select, update
 
 from webapp.auth import account_events, erasure, sessions
-from webapp.auth.errors import AccessError, BookHidden, NameTaken
+from webapp.auth.errors import AccessError, NameTaken, NotebookHidden
 from webapp.auth.names import FIRST_OWNER, normalize_name, owner_uid
 from webapp.auth.passphrase import hash_passphrase
 from webapp.db.engine import read_transaction
@@ -69,7 +69,7 @@ def owners() -> list[tuple[int, str, int]]:
 
 
 def add_owner(connection: Connection, name: str, passphrase: str) -> int:
-    """Add an owner and return the id. Raises NameTaken, WeakPassphrase or BookHidden.
+    """Add an owner and return the id. Raises NameTaken, WeakPassphrase or NotebookHidden.
 
     On an unused server, the default owner gets the name and the passphrase instead.
     """
@@ -84,7 +84,7 @@ def add_owner(connection: Connection, name: str, passphrase: str) -> int:
     if first is not None and first.passphrase is None:
         if first.seq > 0:
             # An owner without a passphrase has access only while it is the single one.
-            raise BookHidden(first.name, wanted)
+            raise NotebookHidden(first.name, wanted)
         connection.execute(update(owner).where(owner.c.id == first.id).values(row))
         return int(first.id)
     return insert_owner(connection, row)

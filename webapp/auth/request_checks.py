@@ -82,7 +82,7 @@ def _check_origin() -> None:
     own_site = request.headers.get("Sec-Fetch-Site", "none") in OWN_SITE
     if request.method in READ_ONLY:
         if not own_site and request.path.startswith("/api/"):
-            raise AccessError("cross_origin", "Only the book's own pages may read it.")
+            raise AccessError("cross_origin", "Only the notebook's own pages may read it.")
         return
     origin = request.headers.get("Origin")
     # Accept both schemes: behind a proxy that terminates TLS, the server sees http.
@@ -91,7 +91,7 @@ def _check_origin() -> None:
         and urlsplit(origin).scheme in ("http", "https")
     )
     if not same_place or not own_site:
-        raise AccessError("cross_origin", "Only the book's own pages may change it.")
+        raise AccessError("cross_origin", "Only the notebook's own pages may change it.")
 
 
 def _check_owner() -> None:

@@ -8,7 +8,7 @@ import click
 
 from webapp.auth import sessions
 from webapp.auth.erasure import erase_owner
-from webapp.auth.errors import BookHidden, NameTaken, WeakPassphrase
+from webapp.auth.errors import NameTaken, NotebookHidden, WeakPassphrase
 from webapp.auth.owners import (
     add_owner,
     owners,
@@ -45,7 +45,7 @@ def add(name: str) -> None:
     try:
         with write_transaction() as connection:
             add_owner(connection, name, secret)
-    except (NameTaken, WeakPassphrase, BookHidden) as error:
+    except (NameTaken, WeakPassphrase, NotebookHidden) as error:
         raise click.ClickException(str(error)) from None
     click.echo(f"{name} can sign in now.")
 
