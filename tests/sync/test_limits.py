@@ -20,7 +20,7 @@ from webapp.sync.schemas import SyncRequestSchema
 from webapp.sync.service import handle_sync
 
 ID = "0192f0c1-2a3b-7c4d-8e5f-60718293a4b5"
-TOO_BIG = {"code": "too_big", "bound": limits.MAX_CHARACTERS}
+TOO_BIG = {"code": "too_big", "bound": limits.MAX_RECORD_CHARACTERS}
 TOO_MANY = {"code": "too_many", "bound": limits.MAX_FIELDS}
 
 
@@ -59,7 +59,7 @@ def test_text_limit_holds_over_many_pushes(server: Server) -> None:
         answer = server.send(ask(grown(step, range(step * 2, step * 2 + 2), 15_000)))
         assert outcome(answer)[0] == ("applied" if step < 16 else "refused")
     (page,) = server.send(ask())["changes"]
-    assert len(json.dumps(page)) < limits.MAX_CHARACTERS + 10_000
+    assert len(json.dumps(page)) < limits.MAX_RECORD_CHARACTERS + 10_000
 
 
 def test_new_record_has_the_same_limit(server: Server) -> None:

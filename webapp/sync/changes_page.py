@@ -10,7 +10,7 @@ from webapp.db.tables import record as record_table
 from webapp.records.repository import Key
 
 # Limits a page of 1,000 long notes to a size that a phone can parse.
-MAX_CHARACTERS = 4_000_000
+MAX_PAGE_CHARACTERS = 4_000_000
 FETCHED_ROWS = 50
 
 
@@ -48,7 +48,7 @@ def fetch_page(
     with connection.execute(query.execution_options(yield_per=FETCHED_ROWS)) as rows:
         for kind, id_, fields, clocks, deleted, deleted_clock, seq in rows:
             if (kind, id_) not in exclude:
-                if len(changes) == limit or characters > MAX_CHARACTERS:
+                if len(changes) == limit or characters > MAX_PAGE_CHARACTERS:
                     break
                 characters += len(fields) + len(clocks)
                 deleted_clock_json = "null" if deleted_clock is None else f'"{deleted_clock}"'

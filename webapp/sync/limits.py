@@ -15,7 +15,7 @@ from webapp.records.validate import FieldError
 from webapp.sync.parse import MAX_FIELDS
 
 # Ten times the length of a tasting whose texts all have their maximum length.
-MAX_CHARACTERS = 500_000
+MAX_RECORD_CHARACTERS = 500_000
 _PLAIN_CHARACTERS = 24
 
 
@@ -49,7 +49,11 @@ def size_error(record: Record) -> FieldError | None:
     fields, characters = _size(record)
     if fields > MAX_FIELDS:
         return {"code": "too_many", "bound": MAX_FIELDS}
-    return {"code": "too_big", "bound": MAX_CHARACTERS} if characters > MAX_CHARACTERS else None
+    return (
+        {"code": "too_big", "bound": MAX_RECORD_CHARACTERS}
+        if characters > MAX_RECORD_CHARACTERS
+        else None
+    )
 
 
 def _size(record: Record) -> tuple[int, int]:
