@@ -10,7 +10,7 @@ export const timing = {
   backoff_first_ms: 2_000,
   backoff_max_ms: 5 * 60_000,
   /** Longest pause after failures while somebody waits for answers of others. */
-  backoff_watched_ms: 15_000,
+  backoff_watched_ms: 8_000,
   /**
    * Most records in a request, most in a response, and the size of a request before compression.
    */
