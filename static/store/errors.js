@@ -16,7 +16,7 @@ export class StoreError extends Error {
 const CONNECTION_LOST_NAMES = ['InvalidStateError', 'DatabaseClosedError', 'UnknownError'];
 const ABSENT = ['MissingAPIError', 'MissingAPI', 'SecurityError', 'OpenFailedError', 'NotAllowedError'];
 
-/** @param {unknown} error returns whether the connection was lost and not replaced yet */
+/** @param {unknown} error @returns {boolean} whether the connection was lost and not replaced yet */
 export function isConnectionLost(error) {
   if (error instanceof StoreError || isQuotaExceeded(error)) return false;
   const found = names(error);
@@ -32,7 +32,7 @@ function isAborted(found) {
   return found.includes('AbortError') || found.at(-1) === 'OpenFailedError';
 }
 
-/** @param {unknown} error returns whether the storage is full */
+/** @param {unknown} error @returns {boolean} whether the storage is full */
 export function isQuotaExceeded(error) {
   return names(error).includes('QuotaExceededError');
 }

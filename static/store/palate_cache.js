@@ -21,7 +21,7 @@ let timer;
 let changed_ms = 0;
 
 /**
- * Shows the kept document at once and asks the server for a newer one. However many ask while a question is
+ * Show the kept document at once and ask the server for a newer one. However many ask while a question is
  * under way, one more follows it.
  * @returns {Promise<void>}
  */
@@ -33,7 +33,7 @@ export function refreshPalate() {
   return asking;
 }
 
-/** Asks once changes have stopped for a moment, since each question after a change costs the server a fit. */
+/** Ask once changes have stopped for a moment, since each question after a change costs the server a fit. */
 export function refreshPalateSoon() {
   if (timer === undefined) changed_ms = Date.now();
   clearTimeout(timer);

@@ -86,7 +86,7 @@ function byTable(changes) {
 }
 
 /**
- * What this phone holds of a record beside its row goes with its values.
+ * Delete cached revisions and photo bytes of records whose values were dropped.
  * @param {Transaction} tx
  * @param {Row[]} emptied
  */

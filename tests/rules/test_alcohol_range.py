@@ -115,6 +115,6 @@ def test_label_rules_have_a_source_and_a_status():
     assert {"US", "EU", "GB", "AU", "CA", "ZA", None} <= named
     for rule in rules["rules"]:
         assert rule["source"]
-        # seen: the text, or an official page, was read; memory: from memory; unknown: no rule found.
+        # seen: the text, or an official page, was read; unknown: no rule was found.
         assert rule["status"] in ("seen", "memory", "unknown")
         assert rule["tolerance"] <= 150

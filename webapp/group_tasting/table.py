@@ -92,7 +92,7 @@ class Table:
 
     @property
     def guesses_asked(self) -> bool:
-        """Whether guests guess what is in a glass, for which its label must be covered."""
+        """Tell whether guests guess what is in a glass, for which its label must be covered."""
         return self.labels_hidden and self.head.get("ask_guesses") is not False
 
     @property

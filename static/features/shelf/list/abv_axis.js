@@ -33,7 +33,7 @@ export function withoutOutliers(values) {
   return sorted.filter((value) => value >= q1 - margin && value <= q3 + margin);
 }
 
-/** @param {{ min: number, max: number }} line returns the percentages with a number */
+/** @param {{ min: number, max: number }} line @returns {number[]} the percentages with a number */
 export function tickValues({ min, max }) {
   const interval = max - min > 8 ? 2 : 1;
   return Array.from({ length: max - min + 1 }, (_, index) => min + index).filter(

@@ -179,7 +179,7 @@ function byNewest(one, other) {
   return one.id < other.id ? 1 : -1;
 }
 
-/** @param {ShelfRow} row true if the label has no alcohol */
+/** @param {ShelfRow} row @returns {boolean} whether the label has no alcohol */
 export function lacksAbv({ range }) {
   return !range.known;
 }
