@@ -47,7 +47,7 @@ export function wineName(fields) {
   return vintage && !name.includes(vintage) ? `${name} ${vintage}` : name;
 }
 
-/** As wineName, unless the label is hidden. @param {Row | null | undefined} bottle */
+/** Return the name as wineName does, unless the label is hidden. @param {Row | null | undefined} bottle */
 export function bottleName(bottle) {
   return bottle?.fields['covered'] ? t('book.covered') : wineName(bottle?.fields ?? {});
 }

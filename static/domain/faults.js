@@ -9,7 +9,7 @@ export function faultText(fields) {
     .join(', ');
 }
 
-/** As faultText, with strengths. @param {Record<string, any>} fields of a tasting */
+/** Return the text of faultText with strengths. @param {Record<string, any>} fields of a tasting */
 export function gradedFaultText(fields) {
   return (fields['faults'] ?? [])
     .map((/** @type {string} */ text) => {

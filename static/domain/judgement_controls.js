@@ -10,7 +10,7 @@ import { SliderScale } from '../components/form/slider_scale.js';
 const lists = /** @type {Record<string, string[]>} */ (vocabularies.vocabularies);
 
 /**
- * The words of a vocabulary: one of them, or several where the record holds a list.
+ * Offer the words of a vocabulary: one of them, or several where the record holds a list.
  * @param {{ vocabulary: string, several?: boolean, label: string, value: any, note?: string | undefined, without?:
  *   string[], onChange: (value: any) => void }} props without: words that are not offered unless they were chosen
  */

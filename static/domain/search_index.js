@@ -164,7 +164,7 @@ function summarizeBottle(row) {
 }
 
 /**
- * One wine whatever its year, or null where it has no name.
+ * Return a key for one wine whatever its year, or null where it has no name.
  * @param {import('../store/record.js').Fields} fields
  */
 function wineKey({ name, producer, vintage, covered }) {

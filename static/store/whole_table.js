@@ -8,7 +8,7 @@ import { db, withReconnect } from './database.js';
 const PIECE = 200;
 
 /**
- * What is written meanwhile may be missed.
+ * Read all records in pieces. What is written meanwhile may be missed.
  * @param {Kind} kind
  * @param {(row: Row) => unknown} visit called for each record, deleted ones too, in order of the ids; true ends it
  */

@@ -14,12 +14,12 @@ export function Row({ name, line, href, className, before, children, ...attribut
     : html`<button type="button" class=${classes} ...${attributes}>${inside}</button>`;
 }
 
-/** A row that leads to another page, and says so. @param {Omit<Parameters<typeof Row>[0], 'children'>} props */
+/** Show a row that leads to another page, and says so. @param {Omit<Parameters<typeof Row>[0], 'children'>} props */
 export function ArrowRow(props) {
   return html`<${Row} ...${props}><span aria-hidden="true">${'\u2192'}</span><//>`;
 }
 
-/** The words of a row. @param {{ name: unknown, line?: unknown }} props */
+/** Show the words of a row. @param {{ name: unknown, line?: unknown }} props */
 export function RowText({ name, line }) {
   return html`<span class="grow"><${NameAndLine} name=${name} line=${line} /></span>`;
 }

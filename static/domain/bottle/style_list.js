@@ -49,7 +49,7 @@ function plainItems() {
   }));
 }
 
-/** All styles under their headings, each in the order of the alphabet. @returns {Item[]} */
+/** List all styles under their headings, each in the order of the alphabet. @returns {Item[]} */
 function grouped() {
   const byName = new Intl.Collator(locale());
   return styleItems()

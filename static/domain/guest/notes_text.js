@@ -30,7 +30,7 @@ export function notesAsText(title, notes, view = {}) {
 /** @param {string} mark */
 const glassText = (mark) => t('guest.glass', { mark });
 
-/** The day, and who led. @param {Record<string, any>} table @param {OwnNote[]} notes */
+/** Return the day, and who led. @param {Record<string, any>} table @param {OwnNote[]} notes */
 function headLine({ on, leader_name: leader }, notes) {
   const first = Math.min(...notes.map(({ firstMs }) => firstMs));
   const day = on ?? (Number.isFinite(first) ? timestamp(new Date(first)).slice(0, 10) : null);

@@ -134,7 +134,7 @@ function ofTasting(values) {
   return Object.fromEntries(Object.entries(values).filter(([field]) => field !== 'guess_same_as'));
 }
 
-/** Two glasses of the same wine share a bottle. @param {GuestGlass} glass */
+/** Return a key of the bottle, which two glasses of the same wine share. @param {GuestGlass} glass */
 function bottleKey({ id, same_as: other }) {
   return other && other < id ? other : id;
 }

@@ -34,7 +34,7 @@ function OfferText({ offer: { field, value, isSure } }) {
   </span>`;
 }
 
-/** A line with a box to tick. @param {{ isOn: boolean, onToggle: () => void, children?: unknown }} props */
+/** Show a line with a box to tick. @param {{ isOn: boolean, onToggle: () => void, children?: unknown }} props */
 export function Tick({ isOn, onToggle, children }) {
   return html`<label class="tick-row">
     <input class="unseen" type="checkbox" checked=${isOn} onChange=${onToggle} />

@@ -86,7 +86,7 @@ export function NumberInput({
 }
 
 /**
- * The words of the field's vocabulary: one of them, or several where the record holds a list.
+ * Offer the words of the field's vocabulary: one of them, or several where the record holds a list.
  * @param {Asked & { without?: string[] }} props without: words that do not suit the wine
  */
 export function ChoiceInput({ side = 'tasting', field, label = t(`field.${field}`), note, without }) {

@@ -106,7 +106,7 @@ function verdictBlock(canvas2d, y, liking, words) {
 }
 
 /**
- * One step with all its parts, scales drawn.
+ * Make the block of one step with all its parts, scales drawn.
  * @param {CanvasRenderingContext2D} canvas2d
  * @param {StepParts} step
  * @param {number} y
@@ -134,7 +134,7 @@ function stepBlock(canvas2d, { id, title, aromas, scales, facts }, y) {
 }
 
 /**
- * A wine of a visit with all that was noted, in lines of text.
+ * Make the block of a wine of a visit with all that was noted, in lines of text.
  * @param {CanvasRenderingContext2D} canvas2d
  * @param {SharedTasting} tasting
  * @param {number} place

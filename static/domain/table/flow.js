@@ -41,7 +41,7 @@ export function nextPlace(table) {
 }
 
 /**
- * The place before the open one, which is the last one while nothing is open.
+ * Return the place before the open one, which is the last one while nothing is open.
  * @param {TableRecords} table
  * @returns {Place | null}
  */

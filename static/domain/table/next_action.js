@@ -19,7 +19,7 @@ export function nextAction(table) {
 }
 
 /**
- * Whether all guests share the leader's phone, and some have not had it at this place yet.
+ * Tell whether all guests share the leader's phone, and some have not had it at this place yet.
  * @param {TableRecords} table
  * @param {import('./flow.js').Place} open
  */

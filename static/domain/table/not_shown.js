@@ -20,7 +20,7 @@ export function labelsNotShown(table) {
 }
 
 /**
- * The open glass, if the next step would leave it. By place, others taste it later.
+ * Return the open glass if the next step would leave it. By place, others taste it later.
  * @param {TableRecords} table
  * @param {import('./flow.js').Place | null} next
  * @returns {string | null}
@@ -31,7 +31,7 @@ export function leftGlass(table, next) {
 }
 
 /**
- * The open glass, if the next step would leave it with answers that nobody has seen.
+ * Return the open glass if the next step would leave it with answers that nobody has seen.
  * @param {TableRecords} table
  * @param {import('./flow.js').Place | null} next
  * @returns {Row | null}

@@ -105,8 +105,8 @@ export async function forgetPerson(id) {
 }
 
 /**
- * The records of a table that came with the guest from another notebook, as `readPersonDocument` makes them. Its table
- * and glasses stay while another person of it is here.
+ * Return the records of a table that came with the guest from another notebook, as `readPersonDocument` makes them.
+ * Its table and glasses stay while another person of it is here.
  * @param {Row} guest
  * @returns {Promise<Row[]>} empty for a table that was held with this notebook
  */
@@ -128,7 +128,7 @@ async function carriedWith(guest) {
 }
 
 /**
- * The bottles of these glasses to which nothing else in the notebook refers.
+ * Return the bottles of these glasses to which nothing else in the notebook refers.
  * @param {Row[]} glasses
  * @returns {Promise<Row[]>}
  */

@@ -12,7 +12,7 @@ import { Disclosure } from '../../components/layout/disclosure.js';
 
 const LEAST_P = 0.001;
 
-/** The glasses by liking, and how far the table agreed. @param {Part} props */
+/** Show the glasses by liking, and how far the table agreed. @param {Part} props */
 export function OrderSection({ summary: { ranking, glasses }, glass }) {
   const { status, order, reading, told_apart: pairs } = ranking;
   const markOf = (/** @type {string} */ id) => glasses.find((one) => one.glass === id)?.mark ?? '';
@@ -37,7 +37,7 @@ export function OrderSection({ summary: { ranking, glasses }, glass }) {
 }
 
 /**
- * The place in the order; glasses liked alike share it.
+ * Return the place in the order; glasses liked alike share it.
  * @param {import('../../rules/table/table_summary.js').Ranking['order']} order
  * @param {number} at
  */
@@ -68,7 +68,7 @@ function rankingFigures({ f, w, p, method, glasses, used, order, least_differenc
   ];
 }
 
-/** On which scales people place a glass alike. @param {Pick<Part, 'summary'>} props */
+/** Show on which scales people place a glass alike. @param {Pick<Part, 'summary'>} props */
 export function ScalesSection({ summary: { scales } }) {
   const measured = scales.filter(({ status }) => status === 'measured');
   if (!scales.length) return null;
@@ -85,7 +85,7 @@ export function ScalesSection({ summary: { scales } }) {
     }</section>`;
 }
 
-/** The wine that was poured twice: who found it, and who answered alike. @param {Part} props */
+/** Show the wine that was poured twice: who found it, and who answered alike. @param {Part} props */
 export function TwiceSection({ summary: { duplicate, glasses }, glass, guest }) {
   if (!duplicate) return null;
   const markOf = (/** @type {string} */ id) => glasses.find((each) => each.glass === id)?.mark ?? '';
@@ -115,13 +115,13 @@ export function TwiceSection({ summary: { duplicate, glasses }, glass, guest }) 
     )}</dl><${Figures} figures=${figures} /></section>`;
 }
 
-/** What somebody rated the two glasses. @param {[number, number]} likings @param {string[]} marks */
+/** Return what somebody rated the two glasses. @param {[number, number]} likings @param {string[]} marks */
 function ratedText([first, second], [one = '', other = '']) {
   return t('table.rated_both', { one, other, first: number(first), second: number(second) });
 }
 
 /**
- * The numbers behind the sentences, for those who want them.
+ * Show the numbers behind the sentences, for those who want them.
  * @param {{ figures: Figure[], note?: string }} props
  */
 export function Figures({ figures, note = '' }) {

@@ -37,12 +37,12 @@ export function hasAnswer(step, fields) {
   return fieldsOfStep(step).some((field) => fields[field] !== null && fields[field] !== undefined);
 }
 
-/** Whether there is something to guess, and a step to guess in. @param {Fields} head of the group tasting */
+/** Tell whether there is something to guess, and a step to guess in. @param {Fields} head of the group tasting */
 export function canGuess(head) {
   return areLabelsHidden(head) && inOrder(head['steps']).includes('verdict');
 }
 
-/** Whether guests guess before the label is uncovered. @param {Fields} head of the group tasting */
+/** Tell whether guests guess before the label is uncovered. @param {Fields} head of the group tasting */
 export function areGuessesAsked(head) {
   return canGuess(head) && head['ask_guesses'] !== false;
 }

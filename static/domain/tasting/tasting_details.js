@@ -34,7 +34,7 @@ export function EditStep({ id, step, title }) {
     aria-label=${t('book.edit_step', { step: title })}>${t('book.edit_tasting')}</a></p>`;
 }
 
-/** What the verdict says besides the liking and the words. @param {{ fields: Fields }} props */
+/** Show what the verdict says besides the liking and the words. @param {{ fields: Fields }} props */
 export function Verdict({ fields }) {
   return html`<${StepDetails} parts=${stepParts('verdict', fields)} />`;
 }
@@ -56,7 +56,7 @@ export function StepDetails({ parts: { aromas, scales, facts } }) {
     }))} />`;
 }
 
-/** The name of a hue after its colour. @param {{ id: string, text: string }} props */
+/** Show the name of a hue after its colour. @param {{ id: string, text: string }} props */
 function Hue({ id, text }) {
   return html`<span class="swatch" style=${{ background: swatches[id]?.srgb }}></span> ${text}`;
 }

@@ -40,13 +40,13 @@ async function readSides(ids) {
   });
 }
 
-/** The address `#/book/side/ID/ID`. @param {{ ids: string[] }} props */
+/** Show the page of `#/book/side/ID/ID`. @param {{ ids: string[] }} props */
 export function BookComparePage({ ids }) {
   return html`<${ComparePage} ids=${ids} back=${() => `/book/${ids[0] ?? ''}`}
       addressOf=${addressInBook} />`;
 }
 
-/** The address `#/pour/side?of=ID,ID`. @param {{ query: URLSearchParams }} props */
+/** Show the page of `#/pour/side?of=ID,ID`. @param {{ query: URLSearchParams }} props */
 export function PourComparePage({ query }) {
   const back = (/** @type {Side | undefined} */ first) =>
     first?.fields['visit'] ? `/pour/visit/${first.fields['visit']}` : '/pour/evening';

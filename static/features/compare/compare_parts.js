@@ -14,7 +14,7 @@ import { aromaText } from '../../domain/aroma/chips.js';
 
 const LONG_FINISH_S = 60;
 
-/** The hue of each, or the colour where no hue was noted. @param {Props} props */
+/** Show the hue of each, or the colour where no hue was noted. @param {Props} props */
 export function Hues({ sides }) {
   const seen = sides.flatMap(({ letter, fields }) => {
     const hue = hues.hues.find((each) => each.id === fields['look_hue'])?.id;
@@ -75,7 +75,7 @@ export function Facts({ sides }) {
   );
 }
 
-/** The aromas of all of them first, those of one alone last. @param {Props} props */
+/** Show the aromas of all of them first, those of one alone last. @param {Props} props */
 export function Aromas({ sides }) {
   const noted = sides.map(({ letter, fields }) => ({ letter, words: notedAromas(fields) }));
   /** @type {Map<string, string[]>} */

@@ -13,7 +13,7 @@ function answersOfStep(glass, step) {
   return (answersByGlass().get(glass) ?? []).filter(({ field }) => fields.includes(field));
 }
 
-/** Answers of the step that were noted after it had closed. @param {{ glass: string, step: string }} props */
+/** Show the answers of the step that were noted after it had closed. @param {{ glass: string, step: string }} props */
 export function LateAnswers({ glass, step }) {
   const late = answersOfStep(glass, step).filter((answer) => answer.late);
   const refused = answersOfStep(glass, step).filter((answer) => answer.error);

@@ -57,7 +57,7 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
     }`;
 }
 
-/** What was typed and not added before the step closed. @param {{ glass: string, step: string }} props */
+/** Show what was typed and not added before the step closed. @param {{ glass: string, step: string }} props */
 function TypedOnly({ glass, step }) {
   const fields = fieldsOfStep(step);
   const typed = Object.entries(typedOfGlass(glass)).filter(([field]) => fields.includes(field));

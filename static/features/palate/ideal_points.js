@@ -17,7 +17,7 @@ export function knownTargets(targets) {
   return targets.filter(({ shape }) => shape !== 'unknown').sort((a, b) => rank(b) - rank(a));
 }
 
-/** One ideal point in short. @param {{ target: Target }} props */
+/** Show one ideal point in short. @param {{ target: Target }} props */
 export function TargetLine({ target }) {
   return html`<li><button type="button" class="target-button short" onClick=${() => openTarget(target)}>
     <span class="target-head"><span class="name">${t(`scale.${target.attribute}`)}</span>
@@ -61,7 +61,7 @@ function TargetEntry({ target }) {
   </li>`;
 }
 
-/** The words and numbers at the ends of an attribute's scale. @param {{ attribute: string }} props */
+/** Show the words and numbers at the ends of an attribute's scale. @param {{ attribute: string }} props */
 function ScaleEnds({ attribute }) {
   return html`<span class="scale-ends" aria-hidden="true">
     <span>${number(LINE.min)} ${t(`scale.${attribute}.low`)}</span>

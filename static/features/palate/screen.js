@@ -75,7 +75,7 @@ function partsOf(learned) {
   ];
 }
 
-/** What is liked in a wine, a line for each. @param {{ learned: PalateDocument }} props */
+/** Show what is liked in a wine, a line for each. @param {{ learned: PalateDocument }} props */
 function Likes({ learned: { targets, alcohol } }) {
   const lines = useMemo(() => {
     const known = knownTargets(targets).map(
@@ -90,7 +90,7 @@ function Likes({ learned: { targets, alcohol } }) {
   </section>`;
 }
 
-/** What the above rests on, folded. @param {{ learned: PalateDocument }} props */
+/** Show what the above rests on, folded. @param {{ learned: PalateDocument }} props */
 function Reasons({ learned: { targets, alcohol, changes, repeatability, calibration } }) {
   return html`<section class="palate-part" aria-labelledby="palate-why">
     <h2 id="palate-why">${t('palate.why')}</h2>

@@ -89,7 +89,7 @@ export function Account() {
   </section>`;
 }
 
-/** The erasure of the notebook, at the end of the page, far from what is tapped every day. */
+/** Offer to erase the notebook, at the end of the page, far from what is tapped every day. */
 export function EraseSection() {
   const { status, here, apart } = known.value;
   if (!here || !status || status.state === 'offline') return null;

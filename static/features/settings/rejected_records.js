@@ -74,7 +74,8 @@ export async function nameOf(kind, id) {
 
 /**
  * @param {Kind} kind
- * @param {string} id returns the route of its editor
+ * @param {string} id
+ * @returns {string} the route of its editor
  */
 export function editHash(kind, id) {
   if (kind === 'tasting') return `#/pour/${id}`;

@@ -42,7 +42,7 @@ export function RememberGuests({ guests }) {
     })}</ul></section>`;
 }
 
-/** All people of the notebook, and the way to take one over from another notebook. */
+/** Show all people of the notebook, and the way to take one over from another notebook. */
 export function PeopleList() {
   const people = usePeople();
   return html`<section class="table-part"><h2>${t('table.people')}</h2>

@@ -19,7 +19,7 @@ import { toHundredths } from '../stats/numbers.js';
 const STEPS = data.steps;
 
 /**
- * The strengths that the label allows; see `label_range` in webapp/rules/alcohol_range.py.
+ * Return the strengths that the label allows; see `label_range` in webapp/rules/alcohol_range.py.
  * @param {LabelledBottle} bottle
  * @param {string} today YYYY-MM-DD
  * @param {string | null} [reading] `strict14` or `wide` overrides the decided reading of the United States' rule
@@ -118,7 +118,7 @@ export function rangePosition(found, preferred) {
 }
 
 /**
- * Where the printed number lies against a wanted range;
+ * Tell where the printed number lies against a wanted range;
  * see `printed_position` in tests/reference/rules/label_position.py.
  * @param {Pick<LabelledBottle, 'label_abv' | 'label_abv_low' | 'label_abv_high'>} bottle
  * @param {Pick<LabelRange, 'low' | 'high' | 'low_exclusive'>} found

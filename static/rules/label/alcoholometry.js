@@ -12,7 +12,7 @@ export function mixtureDensity(massPercent) {
 }
 
 /**
- * The mixture whose strength at 20 C is `abv` percent by volume; see tests/reference/rules/alcoholometry.py.
+ * Compute the mixture whose strength at 20 C is `abv` percent by volume; see tests/reference/rules/alcoholometry.py.
  * @param {unknown} abv
  */
 export function solveMixture(abv) {

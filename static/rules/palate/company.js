@@ -19,7 +19,7 @@ const HIGH = 9;
 const STEPS = 32;
 
 /**
- * Chances of several people take their answers as independent, given their palates.
+ * Score a wine for several people, taking their answers as independent, given their palates.
  * @param {readonly Member[]} members
  * @returns {CompanyScore | null} null for nobody
  */

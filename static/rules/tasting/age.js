@@ -17,7 +17,7 @@ const PRIORS = RULES.prior;
  */
 
 /**
- * How old the signs say a wine is, as a distribution; see tests/reference/rules/age.py.
+ * Tell how old the signs say a wine is, as a distribution; see tests/reference/rules/age.py.
  * @param {Fields} tasting
  * @param {Fields} bottle
  * @param {AgeingStyle | null} [style] its row of styles.json

@@ -17,7 +17,7 @@ const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
  */
 
 /**
- * What aroma words and the oak scale say about oak, and how new it was; see tests/reference/rules/oak.py.
+ * Tell what aroma words and the oak scale say about oak, and how new it was; see tests/reference/rules/oak.py.
  * @param {Record<string, unknown>} tasting
  * @param {OakStyle | null} [style]
  * @returns {Oak}

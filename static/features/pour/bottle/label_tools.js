@@ -41,7 +41,7 @@ export function LabelTools() {
   <${LazySheet} loader=${scanSheet} open=${open === 'barcode'} onClose=${close} onFound=${useBarcode} />`;
 }
 
-/** The photos of the pour, if there are any. */
+/** Show the photos of the pour, if there are any. */
 export function PourPhotos() {
   const tasting = currentPour.value?.tasting ?? '';
   const found = useMemo(() => liveSignal(() => photosOf({ tasting }), /** @type {Row[]} */ ([])), [tasting]).value;

@@ -67,7 +67,7 @@ export function sendAway(id, guest) {
   return ask('DELETE', `/api/group-tastings/${id}/guests/${guest}`).catch(() => undefined);
 }
 
-/** Whether the address of this page means nothing to another phone. */
+/** Tell whether the address of this page means nothing to another phone. */
 export function isLocalOnly() {
   return ['localhost', '127.0.0.1', '[::1]'].includes(location.hostname);
 }

@@ -48,7 +48,7 @@ export function InvitePage({ table }) {
   <//>`;
 }
 
-/** Ways without a network. @param {{ id: string }} props */
+/** Show the ways without a network. @param {{ id: string }} props */
 function OtherWays({ id }) {
   return html`<section class="table-part"><h2>${t('table.no_network')}</h2><ul class="ruled">
     <li><${ArrowRow} href=${`#/table/${id}/pass`} name=${t('table.pass')} line=${t('table.pass_line')} /></li>
@@ -86,7 +86,7 @@ function Offer({ table, invitation, onClose }) {
       <button type="button" class="button plain" onClick=${onClose}>${t('table.invite_close')}</button></div>`;
 }
 
-/** Two groups are easier to read out. @param {string} code */
+/** Divide a code into two groups, which are easier to read out. @param {string} code */
 function spaced(code) {
   return `${code.slice(0, 3)}\u2009${code.slice(3)}`;
 }

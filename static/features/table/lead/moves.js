@@ -94,7 +94,7 @@ function markOf(table, glass) {
 }
 
 /**
- * The place of a glass in the first order.
+ * Return the place of a glass in the first order.
  * @param {TableRecords} table
  * @param {string} glass
  */

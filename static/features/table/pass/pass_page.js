@@ -51,7 +51,7 @@ function Frame({ title, children }) {
     ${children}</main>`;
 }
 
-/** How long answers are kept. @param {Record<string, any>} fields of the table */
+/** Return how long answers are kept. @param {Record<string, any>} fields of the table */
 function keptText({ keep_guests: isKept, leader_name: leader }) {
   return isKept
     ? t('guest.kept_by_leader', { leader: leader || t('guest.the_leader') })

@@ -59,7 +59,7 @@ export function ResultsPage({ table }) {
   <//>`;
 }
 
-/** When it was, who led, and who was there. @param {TableRecords} table */
+/** Return when it was, who led, and who was there. @param {TableRecords} table */
 function headLine(table) {
   const { on, place, leader_name: leader } = table.row?.fields ?? {};
   const said = [

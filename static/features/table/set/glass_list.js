@@ -84,7 +84,7 @@ function Again({ table, glass }) {
 }
 
 /**
- * What the guesses about this wine cannot be judged by yet.
+ * Show what the guesses about this wine cannot be judged by yet.
  * @param {{ table: TableRecords, bottle: Row | null, onNote: () => void }} props
  */
 function Missing({ table, bottle, onNote }) {

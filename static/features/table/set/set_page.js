@@ -143,7 +143,7 @@ function Asking({ table, fields, change }) {
     <${Unjudged} table=${table} fields=${fields} />`;
 }
 
-/** For each guess the glasses whose truth nobody noted. @param {Pick<Part, 'table' | 'fields'>} props */
+/** Show for each guess the glasses whose truth nobody noted. @param {Pick<Part, 'table' | 'fields'>} props */
 function Unjudged({ table, fields }) {
   const without = table.glasses.flatMap((glass) => {
     const bottle = bottleOf(table, glass);
@@ -180,7 +180,7 @@ function Steps({ fields, change }) {
 }
 
 /**
- * What guests are told before they join. Once somebody has, it can only become more private.
+ * Show what guests are told before they join. Once somebody has, it can only become more private.
  * @param {Part} props
  */
 function Sharing({ table, fields, change }) {
