@@ -15,7 +15,7 @@ import { areGuessesAsked, fieldsOfStep, inOrder } from './steps.js';
 /** @typedef {{ agreed: boolean, ms: number }} Consent to be remembered as a person, by the guest's clock */
 
 const VERSION = 1;
-const MAX_GLASSES = 40;
+const MAX_SCANNED_GLASSES = 40;
 const NAME_LENGTH = 60;
 const TEXT_LENGTH = 400;
 /** Values of one field that are read. */
@@ -57,7 +57,7 @@ export function flightDocument(id, fields, glasses, made_ms) {
 export function viewOfFlight(document, read_ms) {
   if (document?.kind !== 'flight' || document.version !== VERSION || !isId(document.table)) return null;
   const glasses = Array.isArray(document.glasses) ? document.glasses : [];
-  const isSound = glasses.length > 0 && glasses.length <= MAX_GLASSES;
+  const isSound = glasses.length > 0 && glasses.length <= MAX_SCANNED_GLASSES;
   if (!isSound || !glasses.every((/** @type {any} */ glass) => Array.isArray(glass) && isId(glass[0]))) return null;
   const steps = Array.isArray(document.steps) ? document.steps : null;
   return {

@@ -137,11 +137,11 @@ function Ordered({ openFilter }) {
       ${t(outside.length ? 'shelf.all_outside' : hidden ? 'shelf.all_hidden' : 'shelf.all_done')}
     </p>`
     }
-    <${Disclosure} messageKey=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}>
+    <${CountedFold} messageKey=${strict.value ? 'shelf.perhaps_outside_fold' : 'shelf.outside_fold'} rows=${outside}>
       <${Rows} rows=${outside} label=${t('shelf.outside')} />
     <//>
-    <${Disclosure} messageKey="shelf.bought_fold" rows=${bought}><${ClosedPicks} rows=${bought} /><//>
-    <${Disclosure} messageKey="shelf.passed_fold" rows=${passed}><${ClosedPicks} rows=${passed} /><//>`;
+    <${CountedFold} messageKey="shelf.bought_fold" rows=${bought}><${ClosedPicks} rows=${bought} /><//>
+    <${CountedFold} messageKey="shelf.passed_fold" rows=${passed}><${ClosedPicks} rows=${passed} /><//>`;
 }
 
 /** Show a notice while there is no palate, or one with little data. */
@@ -176,7 +176,7 @@ function Rows({ rows, label }) {
 }
 
 /** @param {{ messageKey: string, rows: ShelfRow[], children?: unknown }} props */
-function Disclosure({ messageKey: key, rows, children }) {
+function CountedFold({ messageKey: key, rows, children }) {
   if (!rows.length) return null;
   return html`<details class="fold"><summary><span>${t(key, { count: rows.length })}</span></summary>${children}
   </details>`;
