@@ -13,23 +13,23 @@ export class CameraError extends Error {
 }
 
 /**
- * @param {HTMLVideoElement} window shows the camera's image
+ * @param {HTMLVideoElement} video shows the camera's image
  * @param {number} [width_px] that the camera's pictures should have
  * @returns {Promise<() => void>} releases the camera
  * @throws {CameraError}
  */
-export async function openCamera(window, width_px = WIDTH_PX) {
+export async function openCamera(video, width_px = WIDTH_PX) {
   if (!navigator.mediaDevices?.getUserMedia) throw new CameraError('no_camera');
   const stream = await navigator.mediaDevices
     .getUserMedia({ video: { facingMode: 'environment', width: { ideal: width_px } } })
     .catch((error) => {
       throw new CameraError(codeOf(error));
     });
-  window.srcObject = stream;
-  await window.play().catch(() => undefined);
+  video.srcObject = stream;
+  await video.play().catch(() => undefined);
   return () => {
     for (const track of stream.getTracks()) track.stop();
-    window.srcObject = null;
+    video.srcObject = null;
   };
 }
 
@@ -40,16 +40,16 @@ function codeOf({ name }) {
 }
 
 /**
- * @param {HTMLVideoElement} window
- * @param {HTMLCanvasElement} sheet
+ * @param {HTMLVideoElement} video
+ * @param {HTMLCanvasElement} canvas
  * @returns {ImageData | null} the current frame
  */
-export function pictureOf(window, sheet) {
-  const { videoWidth, videoHeight } = window;
+export function pictureOf(video, canvas) {
+  const { videoWidth, videoHeight } = video;
   if (!videoWidth || !videoHeight) return null;
-  sheet.width = videoWidth;
-  sheet.height = videoHeight;
-  const canvas2d = sheet.getContext('2d', { willReadFrequently: true });
-  canvas2d?.drawImage(window, 0, 0);
+  canvas.width = videoWidth;
+  canvas.height = videoHeight;
+  const canvas2d = canvas.getContext('2d', { willReadFrequently: true });
+  canvas2d?.drawImage(video, 0, 0);
   return canvas2d?.getImageData(0, 0, videoWidth, videoHeight) ?? null;
 }

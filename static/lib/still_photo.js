@@ -10,15 +10,15 @@ const LONGEST_EDGE_PX = 2560;
 /**
  * Take a photo of what the video shows: of a picture that is cropped to its window, only the visible part. The camera's
  * own photo has more pixels than its live view, where the browser can take one.
- * @param {HTMLVideoElement} window
+ * @param {HTMLVideoElement} video
  * @returns {Promise<Blob | null>} null while the camera has no picture
  */
-export async function photoOf(window) {
-  const { videoWidth, videoHeight, clientWidth, clientHeight } = window;
+export async function photoOf(video) {
+  const { videoWidth, videoHeight, clientWidth, clientHeight } = video;
   if (!videoWidth || !videoHeight || !clientWidth || !clientHeight) return null;
   const aspect = clientWidth / clientHeight;
-  const still = await stillOf(window);
-  if (!still) return cropped(window, videoWidth, videoHeight, aspect);
+  const still = await stillOf(video);
+  if (!still) return cropped(video, videoWidth, videoHeight, aspect);
   try {
     return await cropped(still, still.width, still.height, aspect);
   } finally {
@@ -49,17 +49,17 @@ function cropped(picture, width, height, aspect) {
   });
 }
 
-/** @param {HTMLVideoElement} window */
+/** @param {HTMLVideoElement} video */
 function trackOf({ srcObject }) {
   return srcObject instanceof MediaStream ? srcObject.getVideoTracks()[0] : undefined;
 }
 
 /**
- * @param {HTMLVideoElement} window
+ * @param {HTMLVideoElement} video
  * @returns {Promise<ImageBitmap | null>} null if the camera takes no photos, is slow, or takes none that is better
  */
-async function stillOf(window) {
-  const track = trackOf(window);
+async function stillOf(video) {
+  const track = trackOf(video);
   const ImageCapture = /** @type {any} */ (globalThis)['ImageCapture'];
   // While the light is on the live view is taken, because some phones turn it off for a photo.
   if (!track || !ImageCapture || /** @type {any} */ (track.getSettings?.())?.torch) return null;
@@ -67,7 +67,7 @@ async function stillOf(window) {
     const slow = new Promise((_, fail) => setTimeout(fail, PATIENCE_MS, new Error('the camera is slow')));
     const photo = await Promise.race([new ImageCapture(track).takePhoto(), slow]);
     const still = await createImageBitmap(photo);
-    if (isBetter(still, window)) return still;
+    if (isBetter(still, video)) return still;
     still.close();
   } catch {
     // The live view is a photo too.
@@ -78,7 +78,7 @@ async function stillOf(window) {
 /**
  * Tell whether a photo has more pixels than the live view and lies as it does.
  * @param {ImageBitmap} still
- * @param {HTMLVideoElement} window
+ * @param {HTMLVideoElement} video
  */
 function isBetter({ width, height }, { videoWidth, videoHeight }) {
   return width * height > videoWidth * videoHeight && width > height === videoWidth > videoHeight;
@@ -86,11 +86,11 @@ function isBetter({ width, height }, { videoWidth, videoHeight }) {
 
 /**
  * Return what turns the camera's light on and off.
- * @param {HTMLVideoElement} window
+ * @param {HTMLVideoElement} video
  * @returns {((isOn: boolean) => Promise<boolean>) | null} tells whether it did; null if the camera has no light
  */
-export function torchOf(window) {
-  const track = trackOf(window);
+export function torchOf(video) {
+  const track = trackOf(video);
   const can = /** @type {any} */ (track?.getCapabilities?.());
   if (!track || !can?.torch) return null;
   return async (isOn) => {

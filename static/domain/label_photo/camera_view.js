@@ -9,18 +9,18 @@ const PHOTO_WIDTH_PX = 2560;
 
 /** @param {{ how: string, onPhoto: (photo: Blob) => void }} props how: what to point the camera at */
 export function CameraView({ how, onPhoto }) {
-  const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
+  const video = useRef(/** @type {HTMLVideoElement | null} */ (null));
   const [problem, setProblem] = useState(/** @type {string | null} */ (null));
   const [isLive, setLive] = useState(false);
   const [isTaking, setTaking] = useState(false);
   useEffect(() => {
-    const view = /** @type {HTMLVideoElement} */ (window.current);
+    const view = /** @type {HTMLVideoElement} */ (video.current);
     return runCamera(view, () => setLive(true), setProblem);
   }, []);
   const shoot = async () => {
     // A second tap must not take a second picture.
     setTaking(true);
-    const photo = window.current && (await photoOf(window.current));
+    const photo = video.current && (await photoOf(video.current));
     if (photo) onPhoto(photo);
     else setTaking(false);
   };
@@ -28,10 +28,10 @@ export function CameraView({ how, onPhoto }) {
     problem
       ? html`<p role="alert">${t(`label_photo.camera_${problem}`)}</p>`
       : html`<div class="photo-how"><p class="soft small">${how}</p>
-          ${isLive && html`<${TorchButton} view=${window.current} />`}</div>`
+          ${isLive && html`<${TorchButton} view=${video.current} />`}</div>`
   }
     <div class="scan-window photo-window" hidden=${problem !== null}>
-      <video ref=${window} playsinline muted aria-label=${t('label_photo.camera_view')}></video>
+      <video ref=${video} playsinline muted aria-label=${t('label_photo.camera_view')}></video>
     </div>
     <div class="photo-buttons">
       <${FileButton} isPrimary=${problem !== null} onPhoto=${onPhoto} />

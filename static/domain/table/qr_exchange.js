@@ -4,10 +4,10 @@
  */
 import { html, useEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { CameraError, openCamera, pictureOf } from '../../lib/camera.js';
 import { codeReader } from '../../lib/code_reader.js';
 import { QrCode } from '../../lib/qr_draw.js';
 import { collectFrames, documentOf, framesOf } from '../../lib/qr_frames.js';
+import { scanCodes } from '../../lib/scan_codes.js';
 
 /** Times in ms; tests shorten them. A camera at four pictures a second sees each code at least twice. */
 export const qrTiming = { show: 500, scan: 120 };
@@ -62,7 +62,7 @@ export function ShowFrames({ document: shown, label }) {
  * @param {{ onDocument: (document: any) => void }} props
  */
 export function ScanFrames({ onDocument }) {
-  const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
+  const video = useRef(/** @type {HTMLVideoElement | null} */ (null));
   const collected = useRef(collectFrames());
   const [problem, setProblem] = useState(/** @type {string | null} */ (null));
   const [progress, setProgress] = useState({ have: 0, count: 0 });
@@ -76,45 +76,16 @@ export function ScanFrames({ onDocument }) {
     if (read === null) setProblem('unreadable');
     else onDocument(read);
   };
-  useEffect(() => scanWindow(/** @type {HTMLVideoElement} */ (window.current), use, setProblem), []);
+  useEffect(() => {
+    const how = /** @type {const} */ ({ code: 'qr', wait_ms: qrTiming.scan });
+    return scanCodes(/** @type {HTMLVideoElement} */ (video.current), how, use, setProblem);
+  }, []);
   const { have, count } = progress;
   return html`<p class="soft">${t(problem ? `guest.scan_${problem}` : 'guest.scan_how')}</p>
     <div class="scan-window" hidden=${problem !== null}>
-      <video ref=${window} playsinline muted aria-label=${t('guest.scan_window')}></video></div>
+      <video ref=${video} playsinline muted aria-label=${t('guest.scan_window')}></video></div>
     <p class="scan-progress" role="status">${count > 0 && t('guest.scan_progress', { have, count })}</p>
     ${problem !== null && html`<${Photographs} onText=${use} />`}`;
-}
-
-/**
- * @param {HTMLVideoElement} window
- * @param {(text: string) => Promise<void>} use
- * @param {(problem: string) => void} setProblem
- * @returns {() => void} stops the camera
- */
-function scanWindow(window, use, setProblem) {
-  const scanning = { on: true };
-  let release = () => {};
-  const run = async () => {
-    release = await openCamera(window);
-    if (!scanning.on) release();
-    const read = await codeReader('qr');
-    const sheet = document.createElement('canvas');
-    while (scanning.on) {
-      const picture = pictureOf(window, sheet);
-      for (const { text } of picture ? await read(picture) : []) if (scanning.on) await use(text);
-      await new Promise((done) => {
-        setTimeout(done, qrTiming.scan);
-      });
-    }
-  };
-  run().catch((error) => {
-    release();
-    if (scanning.on) setProblem(error instanceof CameraError ? error.code : 'no_reader');
-  });
-  return () => {
-    scanning.on = false;
-    release();
-  };
 }
 
 /** Take a photograph of each code. @param {{ onText: (text: string) => Promise<void> }} props */
@@ -140,12 +111,12 @@ function Photographs({ onText }) {
 async function textsIn(file) {
   const bitmap = await createImageBitmap(file);
   const scale = Math.min(1, PHOTO_PX / Math.max(bitmap.width, bitmap.height));
-  const sheet = document.createElement('canvas');
-  sheet.width = Math.round(bitmap.width * scale);
-  sheet.height = Math.round(bitmap.height * scale);
-  const canvas2d = sheet.getContext('2d');
-  canvas2d?.drawImage(bitmap, 0, 0, sheet.width, sheet.height);
-  const picture = canvas2d?.getImageData(0, 0, sheet.width, sheet.height);
+  const canvas = document.createElement('canvas');
+  canvas.width = Math.round(bitmap.width * scale);
+  canvas.height = Math.round(bitmap.height * scale);
+  const canvas2d = canvas.getContext('2d');
+  canvas2d?.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+  const picture = canvas2d?.getImageData(0, 0, canvas.width, canvas.height);
   const found = picture ? await (await codeReader('qr'))(picture) : [];
   return found.map(({ text }) => text);
 }

@@ -4,8 +4,7 @@ import { t } from '../../../i18n.js';
 import { TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { gtinInStore, gtinNormal, gtinValid } from '../../../rules/label/product_codes.js';
-import { CameraError, openCamera, pictureOf } from '../../../lib/camera.js';
-import { codeReader } from '../../../lib/code_reader.js';
+import { scanCodes } from '../../../lib/scan_codes.js';
 
 const SCAN_INTERVAL_MS = 180;
 
@@ -33,7 +32,7 @@ function Scan({ onFound }) {
     if (gtinValid(digits)) useCode(digits);
   };
   const long = (typed ?? '').replace(/\D/g, '').length;
-  return html`<${Window} onRead=${useCode} />
+  return html`<${Viewfinder} onRead=${useCode} />
     ${own && html`<p class="field-error" role="alert">${t('shelf.scan_in_store')}</p>`}
     <${TextField} label=${t('shelf.scan_typed')} value=${typed} onChange=${write} maxLength=${20}
         error=${
@@ -48,27 +47,18 @@ function Scan({ onFound }) {
  * Show the camera image, and scan it until a number with a valid check digit is found.
  * @param {{ onRead: (code: string) => void }} props
  */
-function Window({ onRead }) {
-  const window = useRef(/** @type {HTMLVideoElement | null} */ (null));
+function Viewfinder({ onRead }) {
+  const video = useRef(/** @type {HTMLVideoElement | null} */ (null));
   const [errorCode, setErrorCode] = useState(/** @type {string | null} */ (null));
   useEffect(() => {
-    const scanning = { on: true };
-    let stopCamera = () => {};
-    scanFrames(
-      /** @type {HTMLVideoElement} */ (window.current),
-      scanning,
-      (release) => {
-        stopCamera = release;
-      },
-      onRead,
-    ).catch((error) => {
-      stopCamera();
-      if (scanning.on) setErrorCode(error instanceof CameraError ? error.code : 'no_reader');
-    });
-    return () => {
-      scanning.on = false;
-      stopCamera();
+    const use = (/** @type {string} */ text) => {
+      if (!gtinValid(text)) return;
+      stop();
+      onRead(text);
     };
+    const how = /** @type {const} */ ({ code: 'barcode', wait_ms: SCAN_INTERVAL_MS });
+    const stop = scanCodes(/** @type {HTMLVideoElement} */ (video.current), how, use, setErrorCode);
+    return stop;
   }, []);
   return html`${
     errorCode
@@ -78,34 +68,7 @@ function Window({ onRead }) {
   </p>`
   }
     <div class="scan-window" hidden=${errorCode !== null}>
-    <video ref=${window} playsinline muted aria-label=${t('shelf.scan_window')}>
+    <video ref=${video} playsinline muted aria-label=${t('shelf.scan_window')}>
     </video>
     </div>`;
-}
-
-/**
- * @param {HTMLVideoElement} window
- * @param {{ on: boolean }} scanning
- * @param {(release: () => void) => void} opened
- * @param {(code: string) => void} onRead
- */
-async function scanFrames(window, scanning, opened, onRead) {
-  const release = await openCamera(window);
-  opened(release);
-  if (!scanning.on) release();
-  const read = await codeReader('barcode');
-  const sheet = document.createElement('canvas');
-  while (scanning.on) {
-    const picture = pictureOf(window, sheet);
-    const found = picture ? (await read(picture)).find(({ text }) => gtinValid(text)) : undefined;
-    if (found && scanning.on) {
-      scanning.on = false;
-      release();
-      onRead(found.text);
-      return;
-    }
-    await new Promise((done) => {
-      setTimeout(done, SCAN_INTERVAL_MS);
-    });
-  }
 }
