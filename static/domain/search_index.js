@@ -6,6 +6,7 @@ import { changeCount } from '../store/changes.js';
 import { recentDeletion } from '../store/deleted_tastings.js';
 import { RecordIndex } from '../store/record_index.js';
 import { parseAromas } from './aroma_text.js';
+import { middleAbv } from './bottle/abv.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from './bottle_names.js';
 import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
@@ -148,7 +149,7 @@ function summarizeBottle(row) {
     wine: wineKey(fields),
     name: bottleName(row),
     line: bottleLine(row),
-    abv: middle(fields),
+    abv: middleAbv(fields),
     printed: fields['covered'] ? '' : labelAbv(row),
     style: /** @type {string | null} */ (fields['style'] ?? null),
     colour,
@@ -170,12 +171,6 @@ function summarizeBottle(row) {
 function wineKey({ name, producer, vintage, covered }) {
   const plain = (/** @type {string} */ text) => plainText(text).replace(/[^\p{L}\p{N}]/gu, '');
   return name && !covered ? `${plain(String(name).replace(String(vintage ?? ''), ''))}/${plain(producer ?? '')}` : null;
-}
-
-/** @param {import('../store/record.js').Fields} fields @returns {number | null} */
-function middle({ label_abv, label_abv_low, label_abv_high }) {
-  if (isNumber(label_abv)) return label_abv;
-  return isNumber(label_abv_low) && isNumber(label_abv_high) ? (label_abv_low + label_abv_high) / 2 : null;
 }
 
 /**

@@ -1,4 +1,5 @@
 // What guesses are judged by: the facts of a bottle that guests may be asked to guess.
+import { middleAbv } from '../bottle/abv.js';
 import { styleOf } from '../style_names.js';
 
 /** @typedef {Record<string, any>} Fields */
@@ -28,12 +29,11 @@ export function missingTruths(bottle) {
  * @returns {Fields} style_grapes: what a wine of the style may be made of, if no grape was noted
  */
 export function judgedLabel(bottle) {
-  const { label_abv: abv, label_abv_low: low, label_abv_high: high, grapes, style } = bottle;
-  const hasRange = typeof low === 'number' && typeof high === 'number';
+  const { grapes, style } = bottle;
   const ofStyle = /** @type {string[]} */ (styleOf(style)?.grapes ?? []);
   return {
     ...bottle,
-    label_abv: abv ?? (hasRange ? (low + high) / 2 : null),
+    label_abv: middleAbv(bottle),
     grapes: grapes || (ofStyle.length === 1 ? ofStyle[0] : null),
     style_grapes: grapes ? null : ofStyle.join(', ') || null,
   };

@@ -12,6 +12,7 @@ import { plainText } from '../../lib/plain_text.js';
 import { SearchSelect } from '../../components/form/search_select.js';
 import { showToast } from '../../components/layout/toast.js';
 import { Page } from '../shell/page.js';
+import { MAX_ABV } from '../../domain/bottle/abv.js';
 import { styleName } from '../../domain/style_names.js';
 import { MAX_GLASSES } from '../../domain/blind/shuffle.js';
 import { createFlight, flightDraft, emptyDraft, saveFlight } from '../../domain/blind/flight.js';
@@ -123,8 +124,8 @@ function OneWine({ wine, onType, onSelect }) {
     <${StylePicker} label=${t('field.style')} value=${wine.style} placeholder=${t('pour.choose_style')}
         onChange=${(/** @type {string | null} */ style) => onType({ style })} />
     <div class="pair">
-      <${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${25} value=${wine.label_abv}
-          onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
+      <${NumberField} label=${t('pour.alcohol')} unit=${t('pour.percent')} min=${0} max=${MAX_ABV}
+          value=${wine.label_abv} onChange=${(/** @type {number | null} */ label_abv) => onType({ label_abv })} />
       <${VintageField} bottle=${wine} onChange=${onType} /></div>
     ${
       items.length > 0 &&

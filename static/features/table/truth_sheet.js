@@ -4,6 +4,7 @@ import { t } from '../../i18n.js';
 import { save } from '../../store/write.js';
 import { NumberField, TextField } from '../../components/form/field.js';
 import { Sheet } from '../../components/layout/sheet.js';
+import { MAX_ABV } from '../../domain/bottle/abv.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { StyleSuggestions } from '../../domain/bottle/style_suggestions.js';
 import { styleFields } from '../../domain/bottle/style_fields.js';
@@ -14,8 +15,6 @@ import { useOverlay } from '../../domain/table/overlay.js';
 
 /** @typedef {import('../../store/record.js').Row} BottleRow */
 /** @typedef {Record<string, any>} Fields */
-
-const MAX_ABV = 25;
 
 /** @param {{ bottle: BottleRow | null, onClose: () => void }} props bottle: null while it is closed */
 export function TruthSheet({ bottle, onClose }) {

@@ -8,6 +8,7 @@ import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
+import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { allBottles } from '../../../domain/bottle/all_bottles.js';
 import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
@@ -70,7 +71,7 @@ export function AddSheet() {
       <${NameAndKnown} />
       <${Style} />
       <div class="pair">
-        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25}
+        <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${MAX_ABV}
             value=${values.bottle.value['label_abv']} error=${errorOf('label_abv')}
             onChange=${(/** @type {number | null} */ value) => setDraftFields('bottle', { label_abv: value })} />
         <${NumberField} label=${t('field.price')} unit=${currencySign(values.pick.value['currency'])} min=${0}

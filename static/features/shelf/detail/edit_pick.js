@@ -6,6 +6,7 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { Choice } from '../../../components/form/choice.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
 import { validateFields } from '../../../store/validate.js';
+import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
@@ -26,7 +27,7 @@ export function EditPick({ row: { pick, bottle } }) {
     <div class="pair">
       ${
         bottle &&
-        html`<${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${25}
+        html`<${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${MAX_ABV}
           value=${bottle.fields['label_abv']}
           onChange=${(/** @type {number | null} */ value) => write('bottle', bottle.id, { label_abv: value })} />`
       }

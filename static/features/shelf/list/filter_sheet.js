@@ -4,6 +4,7 @@ import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { NumberField } from '../../../components/form/field.js';
+import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_sheet.js';
 import { isFiltered, NO_FILTERS } from './filters.js';
 import { isCompany } from './company_state.js';
@@ -34,10 +35,10 @@ function Filters({ onClose }) {
   const styles = useMemo(() => new Set(rows.peek().map((row) => row.label['style'])), []);
   return html`<${AbvSlider} />
     <div class="pair wanted-numbers">
-      <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${25} value=${low}
+      <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${MAX_ABV} value=${low}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(value, preferred.peek().enteredHigh)}
           error=${upsideDown ? t('shelf.upside_down') : null} />
-      <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${25} value=${enteredHigh}
+      <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${MAX_ABV} value=${enteredHigh}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(preferred.peek().low, value)} />
     </div>
     <${Choices} label=${t('shelf.strict_title')} options=${[{ id: 'strict', label: t('shelf.strict') }]}

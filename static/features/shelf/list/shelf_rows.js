@@ -1,6 +1,7 @@
 // Computes the rows of the shelf: position of the label and predicted liking of each pick.
 import { printedPosition } from '../../../rules/label/alcohol_range.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
+import { middleAbv } from '../../../domain/bottle/abv.js';
 import { knownReasons } from '../../../domain/palate/text.js';
 import { companyScore } from '../../../rules/palate/company.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
@@ -115,21 +116,9 @@ function asScored(label, before) {
     style: label['style'] ?? null,
     colour: label['colour'] ?? judged['look_colour'] ?? null,
     kind: label['kind'] ?? null,
-    label_abv: printedMiddle(label),
+    label_abv: middleAbv(label),
     residual_sugar_gl: label['residual_sugar_gl'] ?? null,
     total_acidity_gl: label['total_acidity_gl'] ?? null,
     ...values,
   };
-}
-
-/**
- * Return the middle of a printed range, for the prediction only.
- * @param {Fields} label
- * @returns {number | null}
- */
-function printedMiddle({ label_abv, label_abv_low, label_abv_high }) {
-  if (typeof label_abv === 'number') return label_abv;
-  return typeof label_abv_low === 'number' && typeof label_abv_high === 'number'
-    ? (label_abv_low + label_abv_high) / 2
-    : null;
 }

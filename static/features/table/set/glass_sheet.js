@@ -7,6 +7,7 @@ import { NumberField, TextField } from '../../../components/form/field.js';
 import { Disclosure } from '../../../components/layout/disclosure.js';
 import { Row } from '../../../components/layout/row.js';
 import { Sheet } from '../../../components/layout/sheet.js';
+import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
@@ -20,7 +21,6 @@ import { styleOf } from '../../../domain/style_names.js';
 /** @typedef {{ bottle: string } | (Fields & { name: string })} Wine a bottle of the notebook, or a new one */
 
 const SHOWN = 20;
-const MAX_ABV = 25;
 /** @type {Known} */
 const NOTHING = { bottles: [], atHome: new Set() };
 
