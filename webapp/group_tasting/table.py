@@ -26,7 +26,12 @@ Fields = dict[str, Any]
 HOUR_MS = 3_600_000
 # For so long after the end, guests may send what they noted before, and read their own notes.
 TAKE_AWAY_MS = 24 * HOUR_MS
-KEPT_DAYS = 30
+
+
+@cache
+def kept_days() -> int:
+    """Return for how many days after the end guests' answers stay."""
+    return int(spec.load("group_steps")["kept_days"])
 
 
 @cache
@@ -78,7 +83,7 @@ class Table:
     @property
     def keeps_days(self) -> int | None:
         """Return for how many days after the end answers stay; None: until the leader deletes."""
-        return None if self.head.get("keep_guests") is True else KEPT_DAYS
+        return None if self.head.get("keep_guests") is True else kept_days()
 
     @property
     def closes_ms(self) -> int | None:

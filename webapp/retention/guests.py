@@ -14,7 +14,7 @@ from webapp.db.engine import read_transaction
 from webapp.db.tables import group_guest_token, group_invitation, group_invitation_secret
 from webapp.group_tasting.forget import forget_guests
 from webapp.group_tasting.store import members
-from webapp.group_tasting.table import KEPT_DAYS
+from webapp.group_tasting.table import kept_days
 from webapp.photos.storage import Transaction
 from webapp.records.record import Record, is_deleted
 from webapp.records.repository import active_records, lock_owner, record_rows, to_record
@@ -48,7 +48,7 @@ def _overdue(connection: Connection, owner_id: int, now_ms: int) -> list[str]:
     found = []
     for row in record_rows(connection, owner_id, "group_tasting"):
         ended_ms = _ended_ms(to_record(row), tokens.get(row.id))
-        if ended_ms is None or ended_ms > now_ms - KEPT_DAYS * DAY_MS:
+        if ended_ms is None or ended_ms > now_ms - kept_days() * DAY_MS:
             continue
         if row.id in tokens or _leaving(connection, owner_id, row.id):
             found.append(row.id)

@@ -2,6 +2,7 @@
 // Nobody sees the answers of others, and what was passed on does not open again.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import spec from '../../../spec/group_steps.json' with { type: 'json' };
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { TextField } from '../../../components/form/field.js';
 import { Row } from '../../../components/layout/row.js';
@@ -20,9 +21,6 @@ import { AtThumb } from '../../../components/layout/at_thumb.js';
 /** @typedef {import('../../../store/record.js').Row} GuestRow */
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
 /** @typedef {import('./pass_state.js').Passing} Passing */
-
-/** After these the server deletes what guests answered; `KEPT_DAYS` in webapp/group_tasting/table.py. */
-const GUEST_DAYS = 30;
 
 /** @param {{ table: TableRecords }} props */
 export function PassPage({ table }) {
@@ -55,7 +53,7 @@ function Frame({ title, children }) {
 function keptText({ keep_guests: isKept, leader_name: leader }) {
   return isKept
     ? t('guest.kept_by_leader', { leader: leader || t('guest.the_leader') })
-    : t('guest.kept_days', { count: GUEST_DAYS });
+    : t('guest.kept_days', { count: spec.kept_days });
 }
 
 /** @param {Record<string, any>} fields of the table */
