@@ -151,10 +151,15 @@ def test_empty_pour_is_explained_and_not_saved(page):
 def test_pour_with_all_values_cleared_leaves_no_record(page):
     thumb = open_pour(page)
     quick_note(thumb, "A slip")
+    tap(page.get_by_role("link", name="Taste step by step"))
+    tap(page.get_by_role("link", name="Back"))
     thumb.type_into("bottle.name", "")
     written(page)
+    assert page.url.endswith("/note")
     thumb.primary()
     expect(page.get_by_text("Nothing to save yet")).to_be_visible()
+    expect(name_line(page)).to_have_value("")
+    assert page.url.endswith("#/pour")
     assert records(page, "tasting") == []
     assert records(page, "bottle") == []
 

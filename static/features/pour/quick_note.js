@@ -129,8 +129,12 @@ export async function finish() {
   const result = await finishPour().finally(() => {
     finishing.value = null;
   });
-  if (result.outcome !== 'kept') return showToast(t(`pour.${result.outcome}`));
   const hasLeft = arrivals.peek() !== arrival;
+  if (result.outcome !== 'kept') {
+    // A note whose values were all cleared is gone, so its address shows nothing.
+    if (!hasLeft && currentPour.peek()?.tasting !== tasting) navigate('/pour', { replace: true });
+    return showToast(t(`pour.${result.outcome}`));
+  }
   if (wasFinished) return hasLeft || navigate(`/book/${tasting}`);
   showToast(t('pour.kept', { name }), () =>
     reopenPour(result.tasting).then(() => navigate('/pour', { replace: true })),
