@@ -8,8 +8,8 @@ import { DatedRow } from './tasting_row.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /**
- * @typedef {Pick<Entry, 'id' | 'at' | 'liking' | 'fault' | 'example'> & { about: { name: string, line: string } }}
- *   ListEntry
+ * @typedef {Pick<Entry, 'id' | 'at' | 'liking' | 'fault' | 'example' | 'unfinished'>
+ *   & { about: { name: string, line: string } }} ListEntry
  */
 /** @typedef {import('../components/layout/virtual_list.js').Lines} Lines */
 
@@ -79,10 +79,11 @@ function monthRow(entries, index) {
 
 /** @param {ListEntry[]} entries @param {number} index */
 function listRow(entries, index) {
-  const { id, at, liking, fault, about, example } = /** @type {ListEntry} */ (entries[index]);
+  const { id, at, liking, fault, about, example, unfinished } = /** @type {ListEntry} */ (entries[index]);
   // The day stands only beside the first line of it.
   const isFirst = at && entries[index - 1]?.at.slice(0, 10) !== at.slice(0, 10);
-  const line = [example && t('app.sample'), fault, about.line].filter(Boolean).join(' \u00b7 ');
+  const marks = [example && t('app.sample'), unfinished && t('book.unfinished'), fault];
+  const line = [...marks, about.line].filter(Boolean).join(' \u00b7 ');
   const row = html`<${DatedRow} id=${id} name=${about.name} line=${line} liking=${liking}
       day=${isFirst ? date(localDateTime(at), { day: 'numeric' }) : ''} spoken=${at ? date(localDateTime(at)) : ''} />`;
   return { key: id, row };

@@ -3,6 +3,7 @@ import { computed, effect, signal } from '../lib/ui.js';
 import { t } from '../i18n.js';
 import { plainText } from '../lib/plain_text.js';
 import { changeCount } from '../store/changes.js';
+import { openPour } from '../store/open_pour.js';
 import { recentDeletion } from '../store/deleted_tastings.js';
 import { RecordIndex } from '../store/record_index.js';
 import { parseAromas } from './aroma_text.js';
@@ -10,6 +11,7 @@ import { middleAbv } from './bottle/abv.js';
 import { bottleLine, bottleName, isNumber, labelAbv } from './bottle_names.js';
 import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
+import { isBlank, isUnfinished } from './drafts.js';
 import { joinEntries, updateEntries } from './search_entries.js';
 import { aliases, styleOf } from './style_names.js';
 import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
@@ -31,6 +33,8 @@ import { grapeNames, splitGrapes } from '../rules/tasting/grapes.js';
  * @property {BottleSummary} about
  * @property {string} text searchable text, normalized
  * @property {boolean} example
+ * @property {boolean} blank whether it holds no answer
+ * @property {boolean} unfinished
  */
 
 const tastings = new RecordIndex('tasting', summarizeTasting);
@@ -39,8 +43,15 @@ const bottles = new RecordIndex('bottle', summarizeBottle, { withDeleted: true }
 const visits = new RecordIndex('visit', ({ fields }) => plainText(said(fields['name'], fields['place'])));
 const tables = [tastings, bottles, visits];
 
-/** Null until it was read once. @type {import('../lib/ui.js').Signal<Entry[] | null>} */
-export const searchIndex = signal(/** @type {Entry[] | null} */ (null));
+const allEntries = signal(/** @type {Entry[] | null} */ (null));
+
+/** Without the open pour as long as it holds nothing. Null until it was read once. */
+export const searchIndex = computed(() => {
+  const entries = allEntries.value;
+  const open = openPour.value?.tasting;
+  const isBare = (/** @type {Entry} */ entry) => entry.id === open && entry.blank && entry.about.blank;
+  return open && entries?.some(isBare) ? entries.filter((entry) => !isBare(entry)) : entries;
+});
 
 /** How many entries are of the example, and whether any has a fault; counted once for each index. */
 export const searchFacts = computed(() => {
@@ -71,7 +82,7 @@ function read() {
 }
 
 async function refresh() {
-  while (searchIndex.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
+  while (allEntries.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
     const from = {
       tastings: await tastings.refreshed(),
       bottles: await bottles.refreshed(),
@@ -80,8 +91,8 @@ async function refresh() {
       unknown: summarizeBottle(null),
     };
     const changes = { tastings: tastings.takeChanges(), bottles: bottles.takeChanges(), visits: visits.takeChanges() };
-    const before = searchIndex.peek();
-    searchIndex.value =
+    const before = allEntries.peek();
+    allEntries.value =
       before && changes.tastings && changes.bottles && changes.visits
         ? updateEntries(before, from, /** @type {import('./search_entries.js').Changes} */ (changes))
         : joinEntries(from);
@@ -101,6 +112,8 @@ function summarizeTasting({ fields }) {
     bottle: /** @type {string | null} */ (fields['bottle'] ?? null),
     visit: /** @type {string | null} */ (fields['visit'] ?? null),
     example: fields['example'] === true,
+    blank: isBlank(fields),
+    unfinished: isUnfinished(fields),
     text: plainText(
       said(
         fields['words'],
@@ -146,6 +159,7 @@ function summarizeBottle(row) {
       ];
   return {
     id: row?.id ?? null,
+    blank: isBlank(known),
     wine: wineKey(fields),
     name: bottleName(row),
     line: bottleLine(row),

@@ -2,15 +2,15 @@
 import { db, withReconnect } from './database.js';
 import { visitAll } from './whole_table.js';
 import { clockMs } from './hlc.js';
-import { deletedKeptDays } from './record.js';
+import { deletedKeptDays, isEmptied } from './record.js';
 
 /** @typedef {import('./record.js').Row} Row */
 
 const DAY_MS = 86_400_000;
 
-/** @param {Row | undefined} row @returns {string | null} null if it is not deleted, or of the example */
+/** @param {Row | undefined} row @returns {string | null} null if it is not deleted, of the example, or without a value */
 export function deletionClock(row) {
-  return row?.gone === 1 && !row.fields['example'] ? row.deleted_clock : null;
+  return row?.gone === 1 && !row.fields['example'] && !isEmptied(row) ? row.deleted_clock : null;
 }
 
 /** @returns {Promise<(clock: string) => boolean>} whether a deletion is recent by the server's time, as its clock is */

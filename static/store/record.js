@@ -45,7 +45,7 @@ export function isDeleted(stored) {
 }
 
 /**
- * Deleted so long ago that the server has dropped its values; only the mark is left.
+ * Deleted so long ago that the server has dropped its values, or as an empty draft; only the mark is left.
  * @param {BookRecord} held
  */
 export function isEmptied(held) {

@@ -29,6 +29,7 @@ def test_open_note_deleted_in_the_book_leaves_pour(page):
     name_line(page).fill("Half a note")
     written(page)
     page.goto("/#/book")
+    expect(lines(page).filter(has_text="Half a note")).to_contain_text("not finished")
     tap(lines(page).filter(has_text="Half a note"))
     tap(page.get_by_role("button", name="Delete this note"))
     tap(page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour"))

@@ -6,6 +6,7 @@ import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
 import { finishPour } from '../../static/features/pour/finish_pour.js';
 import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { timestamp } from '../../static/lib/datetime.js';
+import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import { openPour } from '../../static/store/open_pour.js';
 import { bottle, tasting } from '../../static/store/queries.js';
 import { newId, save } from '../../static/store/write.js';
@@ -62,6 +63,7 @@ test('a cleared pour and its bottle go in one commit', async () => {
   assert.deepEqual(await finishPour(), { outcome: 'blank' });
   const gone = await tasting(pour?.tasting ?? '');
   assert.equal(gone?.gone, 1);
+  assert.deepEqual(await deletedTastings(), []);
   assert.equal((await bottle(pour?.bottle ?? ''))?.deleted_clock, gone?.deleted_clock);
   await closePour();
 });

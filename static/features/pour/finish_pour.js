@@ -1,7 +1,7 @@
 // Finishes a pour and starts the next one.
 import { timestamp } from '../../lib/datetime.js';
 import { bottle, photosOf, visit } from '../../store/queries.js';
-import { removeMany } from '../../store/write.js';
+import { commitEdits } from '../../store/write.js';
 import { setDefaults, errors, currentPour, isEmpty, values, setFields } from '../../domain/pour/current_pour.js';
 import { isUnreferenced, selectBottle } from '../../domain/bottle/match_bottle.js';
 import { closePour, loadPour } from '../../domain/pour/load_pour.js';
@@ -69,15 +69,16 @@ export async function reopenPour(tasting) {
   setFields('tasting', { closed_at: null });
 }
 
-/** Delete a pour whose values were all cleared. */
+/** Delete a pour whose values were all cleared, without any value that its restoring could bring back. */
 async function discardEmpty() {
   const pour = currentPour.peek();
   if (!pour?.created) return;
   await whenIdle();
   const isFree = await isUnreferenced(pour.bottle, pour.tasting);
-  await removeMany([
-    { kind: 'tasting', id: pour.tasting },
-    ...(isFree ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle }] : []),
+  const fields = Object.fromEntries(Object.keys(values.tasting.peek()).map((field) => [field, null]));
+  await commitEdits([
+    { kind: 'tasting', id: pour.tasting, fields, deleted: true },
+    ...(isFree ? [{ kind: /** @type {const} */ ('bottle'), id: pour.bottle, deleted: true }] : []),
   ]);
   await startNext();
 }
