@@ -24,7 +24,12 @@ from tests.browser.seed_records import kept_here, put
 pytestmark = pytest.mark.browser
 
 INTAKE = "Poured and swallowed so far"
-SINCE_WATER = "wines since your last glass of water."
+WINES_SO_FAR = "3 wines so far."
+SINCE_WATER = "3 wines since your last glass of water."
+IN_A_MINUTE = """async () => {
+  const { timestamp } = await import('/lib/datetime.js');
+  return timestamp(new Date(Date.now() + 60_000));
+}"""
 SETTINGS = "00000000-0000-7000-8000-000000000001"
 
 
@@ -141,13 +146,17 @@ def test_us_warning_is_shown_with_us_drinks_only(page):
 def test_water_reminder_shows_after_three_pours_until_done(page):
     visit_of(page, 12, 12, 12)
     page.goto("/#/pour")
-    expect(toast(page, f"3 {SINCE_WATER}")).to_be_visible()
-    tap(page.get_by_role("button", name="Done"))
-    expect(toast(page, SINCE_WATER)).to_have_count(0)
+    expect(toast(page, WINES_SO_FAR)).to_be_visible()
+    tap(page.get_by_role("button", name="Had some water"))
+    expect(toast(page, WINES_SO_FAR)).to_have_count(0)
     kept_here(page)
     page.reload()
     expect(name_line(page)).to_be_visible()
-    expect(toast(page, SINCE_WATER)).to_have_count(0)
+    expect(toast(page, WINES_SO_FAR)).to_have_count(0)
+    at = page.evaluate(IN_A_MINUTE)
+    for _ in range(3):
+        put(page, "tasting", {"tasted_at": at, "closed_at": at})
+    expect(toast(page, SINCE_WATER)).to_be_visible()
 
 
 def test_water_reminder_can_be_turned_off(page):
@@ -156,7 +165,7 @@ def test_water_reminder_can_be_turned_off(page):
     tap(reminder.get_by_role("radio", name="no"))
     page.goto("/#/pour")
     expect(name_line(page)).to_be_visible()
-    expect(toast(page, SINCE_WATER)).to_have_count(0)
+    expect(toast(page, WINES_SO_FAR)).to_have_count(0)
 
 
 def test_default_pour_size_prefills_but_creates_no_pour(page):

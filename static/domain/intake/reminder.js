@@ -33,11 +33,14 @@ export function ReminderChoice() {
 export function IntakeReminder() {
   const poured = useMemo(() => liveSignal(() => poursOf(undefined), { rows: [], bottles: new Map() }), []).value.rows;
   const { wanted: isOn = true, had_at = null } = water.value ?? {};
-  const since = poured.filter(
-    ({ fields }) => fields['closed_at'] && (had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at)),
+  const saved = poured.filter(({ fields }) => fields['closed_at']);
+  const since = saved.filter(
+    ({ fields }) => had_at === null || Date.parse(fields['closed_at']) > Date.parse(had_at),
   ).length;
   if (!isOn || since < AFTER_POURS) return null;
-  return html`<div class="water" role="status"><p class="voice">${t('evening.water', { count: since })}</p>
+  // Water from before the first of these wines belongs to another day.
+  const question = t(since < saved.length ? 'evening.water' : 'evening.water_first', { count: since });
+  return html`<div class="water" role="status"><p class="voice">${question}</p>
     <div class="buttons">
     <button type="button" class="button" onClick=${() => water.set({ wanted: true, had_at: timestamp() })}>
       ${t('evening.water_had')}
