@@ -51,8 +51,8 @@ def show(page: Page) -> Any:
     return with_chance
 
 
-def test_even_chance_is_not_called_a_safe_choice(show):
-    page = show(0.5)
+def test_two_chances_in_three_are_no_safe_choice(show):
+    page = show(0.68)
     expect(page.get_by_role("heading", name="Best bets so far")).to_be_visible()
     expect(page.get_by_role("heading", name="Safe choices")).to_have_count(0)
     show(0.8)

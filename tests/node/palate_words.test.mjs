@@ -3,7 +3,8 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import './english.mjs';
 import { steadyText } from '../../static/domain/palate/steady_text.js';
-import { formatChance } from '../../static/domain/palate/text.js';
+import { alcoholSentence } from '../../static/features/palate/alcohol.js';
+import { aboutTasted, formatChance } from '../../static/domain/palate/text.js';
 
 /** @param {number | null} sd @param {'none' | 'few' | 'known'} [level] */
 const said = (sd, level = 'known') =>
@@ -25,4 +26,29 @@ test('few repeats are said to be few', () => {
 
 test('no chance is shown as certain', () => {
   assert.deepEqual([1, 0.996, 0.984, 0.5, 0.001, 0].map(formatChance), ['99%', '99%', '98%', '50%', '1%', '1%']);
+});
+
+test('a style not tasted yet is no kind of wine that one likes', () => {
+  const reasons = ['red_barolo', 'red_chianti'].map((name) => ({ what: 'style', name, direction: 'raises' }));
+  const body = { what: 'attribute', name: 'body', direction: 'raises' };
+  const said = aboutTasted(/** @type {any} */ ([...reasons, body]), (style) => style === 'red_barolo');
+  assert.deepEqual(
+    said.map(({ name }) => name),
+    ['red_barolo', 'body'],
+  );
+});
+
+test('a range of nearly every wine prefers no alcohol', () => {
+  const of = (/** @type {number} */ low_abv, /** @type {number} */ high_abv) =>
+    alcoholSentence(
+      /** @type {any} */ ({ known: true, low_abv, high_abv, low_between_abv: [1, 9], high_between_abv: [9, 17] }),
+    );
+  for (const [low, high] of /** @type {[number, number][]} */ ([
+    [5.8, 15.2],
+    [5, 15],
+    [9, 20],
+  ]))
+    assert.equal(of(low, high), 'Alcohol makes no difference to you that shows yet.');
+  assert.match(of(11, 13.5), /^You like 11(\.0)?% to 13\.5% best/);
+  assert.match(of(5, 12), /^You like up to 12(\.0)?% best/);
 });

@@ -99,6 +99,16 @@ export function idealOf({ name }, targets) {
 }
 
 /**
+ * Leave out what a style not tasted yet is said to add, because that comes from related styles only.
+ * @template {Reason} One
+ * @param {One[]} reasons
+ * @param {(style: string) => boolean} isTasted
+ */
+export function aboutTasted(reasons, isTasted) {
+  return reasons.filter(({ what, name }) => what !== 'style' || isTasted(name));
+}
+
+/**
  * Leave out the reasons that the Palate contradicts, or says are not known yet.
  * @template {Reason} One
  * @param {One[]} reasons

@@ -12,6 +12,9 @@ import { confidenceText } from '../../domain/palate/text.js';
 // Bounds of the learner's axis of label alcohol.
 const LINE = { min: 5, max: 20 };
 const EDGE = 0.05;
+// Most wines are within these; a range that takes in nearly all of them prefers nothing.
+const USUAL = { min: 8, max: 16 };
+const ANY_WIDTH = 6;
 
 /** @param {{ alcohol: AlcoholRange }} props */
 export function AlcoholLine({ alcohol }) {
@@ -49,8 +52,15 @@ function axisOf({ known, low_abv, high_abv, best_abv }) {
 }
 
 /** @param {AlcoholRange} alcohol */
-function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_between_abv }) {
+function isAny({ low_abv, high_abv }) {
+  return Math.min(high_abv, USUAL.max) - Math.max(low_abv, USUAL.min) > ANY_WIDTH;
+}
+
+/** @param {AlcoholRange} alcohol */
+export function alcoholSentence(alcohol) {
+  const { known, low_abv, high_abv, low_between_abv, high_between_abv } = alcohol;
   if (!known) return t('palate.alcohol_unknown');
+  if (isAny(alcohol)) return t('palate.alcohol_any');
   const lowWidth = low_between_abv[1] - low_between_abv[0];
   const highWidth = high_between_abv[1] - high_between_abv[0];
   const said = (/** @type {string} */ key, /** @type {number} */ width) =>
@@ -61,15 +71,17 @@ function alcoholSentence({ known, low_abv, high_abv, low_between_abv, high_betwe
 }
 
 /** @param {AlcoholRange} alcohol @param {string} sentence */
-function openAlcohol({ known, best_abv, low_between_abv, high_between_abv, n, dots }, sentence) {
+function openAlcohol(alcohol, sentence) {
+  const { best_abv, low_between_abv, high_between_abv, n, dots } = alcohol;
   const ends = [low_between_abv, high_between_abv].map(([from, to]) =>
     t('palate.between', { low: abv(from), high: abv(to) }),
   );
   openEvidence({
     title: t('palate.alcohol'),
-    sentences: known
-      ? [sentence, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })]
-      : [sentence],
+    sentences:
+      alcohol.known && !isAny(alcohol)
+        ? [sentence, t('palate.alcohol_numbers', { best: abv(best_abv), low: String(ends[0]), high: String(ends[1]) })]
+        : [sentence],
     column: t('palate.alcohol_column'),
     count: n,
     tastings: dots.map(({ tasting, x }) => ({ id: tasting, figure: abv(x) })),

@@ -8,6 +8,7 @@ import { t } from '../../i18n.js';
 import { openEvidence } from './evidence.js';
 import { styleName } from '../../domain/style_names.js';
 import {
+  aboutTasted,
   formatChance,
   formatScore,
   formatSigned,
@@ -31,18 +32,21 @@ const AT_FIRST = 2;
 const LISTS = /** @type {const} */ (['close', 'stretch']);
 
 /** From this chance on, a style is called a safe choice. */
-const SAFE = 0.65;
+const SAFE = 0.75;
 
 /**
  * @param {{ next: Record<'close' | 'stretch' | 'teaches', NextStyle[]>, styles: TastedStyle[], targets: Target[],
  *   isYoung: boolean, alcohol: Alcohol | null }} props isYoung: too few ratings for a safe choice
  */
 export function Suggestions({ next: all, styles, targets, isYoung, alcohol }) {
-  const next = useMemo(() => withKnownReasons(all, { targets, isYoung, alcohol }), [all, targets, isYoung, alcohol]);
+  const tasted = useMemo(() => new Map(styles.map((style) => [style.style, style])), [styles]);
+  const next = useMemo(
+    () => withKnownReasons(all, tasted, { targets, isYoung, alcohol }),
+    [all, tasted, targets, isYoung, alcohol],
+  );
   const isSafe = !isYoung && (next.close[0]?.p_like ?? 1) >= SAFE;
   const keyOf = (/** @type {(typeof LISTS)[number]} */ name) =>
     name === 'close' && !isSafe ? 'palate.next_likeliest' : `palate.next_${name}`;
-  const tasted = new Map(styles.map((style) => [style.style, style]));
   const row = (/** @type {NextStyle} */ entry) =>
     html`<${NextEntry} key=${entry.style} entry=${entry} tasted=${tasted.get(entry.style)} targets=${targets} />`;
   return html`<section class="palate-part" aria-labelledby="palate-next">
@@ -66,11 +70,18 @@ export function Suggestions({ next: all, styles, targets, isYoung, alcohol }) {
 
 /**
  * @param {Record<'close' | 'stretch' | 'teaches', NextStyle[]>} next
+ * @param {Map<string, TastedStyle>} tasted
  * @param {Parameters<typeof knownReasons>[1]} said
  */
-function withKnownReasons(next, said) {
+function withKnownReasons(next, tasted, said) {
   const known = (/** @type {NextStyle[]} */ entries) =>
-    entries.map((entry) => ({ ...entry, reasons: knownReasons(entry.reasons, said) }));
+    entries.map((entry) => ({
+      ...entry,
+      reasons: knownReasons(
+        aboutTasted(entry.reasons, (style) => tasted.has(style)),
+        said,
+      ),
+    }));
   return { close: known(next.close), stretch: known(next.stretch), teaches: known(next.teaches) };
 }
 

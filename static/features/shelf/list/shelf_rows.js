@@ -2,7 +2,7 @@
 import { printedPosition } from '../../../rules/label/alcohol_range.js';
 import { scoreBottle } from '../../../rules/palate/score.js';
 import { middleAbv } from '../../../domain/bottle/abv.js';
-import { knownReasons } from '../../../domain/palate/text.js';
+import { aboutTasted, knownReasons } from '../../../domain/palate/text.js';
 import { companyScore } from '../../../rules/palate/company.js';
 import { informationGain } from '../../../rules/palate/information_gain.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
@@ -19,6 +19,7 @@ import { comparedPrice } from './compared_price.js';
  * @typedef {import('./company_state.js').CompanyPalate} CompanyPalate
  * @typedef {import('../../../rules/label/alcohol_rule.js').LabelRange} LabelRange
  * @typedef {import('../../../rules/palate/score.js').Score} Score
+ * @typedef {import('../../../rules/palate/score.js').ShelfBottle} ShelfBottle
  * @typedef {import('../../../rules/palate/company.js').CompanyScore} CompanyScore
  * @typedef {{ members: { id: string, score: Score, noise_var: number }[], found: CompanyScore }} CompanyForecast
  * @typedef {{ low: number | null, high: number | null }} AbvRange per cent; null is an open end
@@ -57,7 +58,7 @@ export function shelfRows({ picks, bottles, tastings }, by) {
     const label = toLabel(bottle?.fields ?? {});
     const range = lawfulRange(label, market, today);
     const asked = asScored(label, counted);
-    const score = compact && scoreBottle(compact, asked);
+    const score = compact && scoreOf(compact, asked);
     return {
       pick,
       bottle,
@@ -74,17 +75,23 @@ export function shelfRows({ picks, bottles, tastings }, by) {
   });
 }
 
+/** @param {import('../../../rules/palate/score.js').Compact} compact @param {ShelfBottle} asked */
+function scoreOf(compact, asked) {
+  const score = scoreBottle(compact, asked);
+  return { ...score, reasons: aboutTasted(score.reasons, (style) => style in compact.style_effects) };
+}
+
 /**
  * Score a bottle for everybody. The owner's own ratings of it say nothing of how others use the scales, so their scores
  * follow from style and label alone.
  * @param {CompanyPalate[]} company
  * @param {Score | null} own the owner's score
- * @param {import('../../../rules/palate/score.js').ShelfBottle} asked
+ * @param {ShelfBottle} asked
  * @returns {CompanyForecast | null}
  */
 function forecast(company, own, asked) {
   const members = company.map(({ id, compact, known = {} }) => {
-    const score = id === ME && own ? own : scoreBottle(compact, asked);
+    const score = id === ME && own ? own : scoreOf(compact, asked);
     return { id, score: { ...score, reasons: knownReasons(score.reasons, known) }, noise_var: compact.noise_var };
   });
   const found = companyScore(members);
