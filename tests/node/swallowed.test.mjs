@@ -1,6 +1,7 @@
 // Spat or swallowed, in one tap or as an amount.
 import assert from 'node:assert/strict';
 import test from 'node:test';
+import { hasAnswers } from '../../static/domain/pour/tasting_steps.js';
 import { fieldsOfAmount, fieldsOfChoice, swallowedChoice } from '../../static/domain/intake/swallowed.js';
 
 test('a tap is stored with the amount that follows from it', () => {
@@ -33,4 +34,12 @@ test('notes from before the tap are read by their amount', () => {
   assert.equal(swallowedChoice({ swallowed_ml: 0 }), 'spat');
   assert.equal(swallowedChoice({ swallowed_ml: 30, pour_ml: 30 }), 'all');
   assert.equal(swallowedChoice({ swallowed_ml: 30 }), null);
+});
+
+test('a tap on spat or swallowed answers no step', () => {
+  for (const choice of ['spat', 'all']) {
+    const tasting = { pour_ml: 50, ...fieldsOfChoice(choice, 50) };
+    for (const step of ['whole', 'verdict']) assert.equal(hasAnswers(step, { tasting, bottle: {} }), false);
+    assert.equal(hasAnswers('verdict', { tasting: { ...tasting, liking: 7 }, bottle: {} }), true);
+  }
 });

@@ -69,7 +69,7 @@ export const stepFields = {
 };
 
 /** Fields that the app fills in, or that say nothing of the wine: they do not make a step an answered one. */
-const NO_ANSWERS = new Set(['spat', 'label_hidden']);
+const NO_ANSWERS = new Set(['spat', 'pour_ml', 'swallowed_ml', 'label_hidden']);
 
 export const steps = Object.keys(stepFields);
 
