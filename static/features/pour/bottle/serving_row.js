@@ -15,5 +15,6 @@ export function ServingRow() {
   const style = styleOf(bottle['style']);
   // The page behind tells where professionals differ from the guides.
   const band = bandText(servingBand(bottle, style));
-  return html`<a class="button plain" href="#/pour/serving">${t('evening.serving_link', { band })}</a>`;
+  const key = style ? 'evening.serving_link' : 'evening.serving_link_any';
+  return html`<a class="button plain" href="#/pour/serving">${t(key, { band })}</a>`;
 }
