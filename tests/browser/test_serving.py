@@ -214,4 +214,6 @@ def test_blind_label_hides_its_serving_band(page):
     thumb.step("Bottle")
     expect(page.get_by_role("link", name="Serve at")).to_contain_text("7°C to 10°C")
     thumb.press(page.get_by_role("button", name="Cover the label"))
-    expect(page.get_by_role("link", name="Serve at")).to_contain_text("10°C to 16°C, depending on the style")
+    expect(page.get_by_role("link", name="Serve at")).to_contain_text(
+        "10°C to 16°C, depending on the style"
+    )

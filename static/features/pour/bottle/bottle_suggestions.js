@@ -27,7 +27,8 @@ export function BottleSuggestions() {
   }, [own, isTyped]);
   const found = suggestBottles(known, typed, own);
   if (!found.length) return null;
-  return html`<ul class="ruled offers" aria-label=${t('pour.noted_before')}>${found.map(
+  return html`<p class="label" id="offers">${t('pour.noted_before')}</p>
+  <ul class="ruled offers" aria-labelledby="offers">${found.map(
     (row) => html`<li key=${row.id} class="offer">
     <${Row} onClick=${() => switching().then(({ useExisting }) => useExisting(row))} name=${wineName(row.fields)}
         line=${[t('pour.same_bottle'), styleName(row.fields['style'])].filter(Boolean).join(' \u00b7 ')} />
