@@ -69,7 +69,7 @@ def still_page(browser: Browser, server: LiveServer) -> Iterator[Page]:
 
 
 def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server):
-    expect(fact(settings_page, "Not backed up yet")).to_have_text("none")
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("nothing")
     live_server.kill()
     settings_page.get_by_role("radio", name="°F").click()
     expect(fact(settings_page, "Not backed up yet")).to_have_text("1 change")
@@ -78,7 +78,7 @@ def test_unsynced_notes_are_counted_and_synced_later(settings_page, live_server)
     expect(toast(settings_page, "Your backup can’t be reached right now").last).to_be_visible()
     live_server.start()
     settings_page.get_by_role("button", name="Back up now").click()
-    expect(fact(settings_page, "Not backed up yet")).to_have_text("none")
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("nothing")
     expect(fact(settings_page, "Last backed up")).not_to_have_text("not yet")
 
 
@@ -92,7 +92,7 @@ def test_rejected_record_shows_its_reason_and_is_editable(settings_page, live_se
     expect(refused.get_by_role("link", name="Edit")).to_have_attribute("href", re.compile(bottle))
     refused.get_by_role("button", name="Clear this entry").click()
     expect(refused).to_have_count(0)
-    expect(fact(settings_page, "Not backed up yet")).to_have_text("none")
+    expect(fact(settings_page, "Not backed up yet")).to_have_text("nothing")
     with urllib.request.urlopen(f"{live_server.url}/api/export", timeout=20) as answer:
         book = zipfile.ZipFile(io.BytesIO(answer.read()))
     name = next(name for name in book.namelist() if name.endswith("bottle.jsonl"))
@@ -153,7 +153,7 @@ def test_settings_persist_after_a_restart(phone, tmp_path, live_server):
     expect(page.get_by_text("up to 18.5%")).to_be_visible()
     # The page shows a value before it is stored, and the browser is closed like a lost phone.
     wait_until(page, lambda: highest_alcohol(page) == 18.5, "the last value")
-    expect(fact(page, "Not backed up yet")).to_have_text("none")
+    expect(fact(page, "Not backed up yet")).to_have_text("nothing")
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     context.close()
     live_server.kill()

@@ -181,7 +181,7 @@ def test_what_guests_were_told_only_becomes_more_private(leader, page):
 
 def test_empty_glass_gets_its_wine_after_the_start(leader, page):
     page.goto("/#/table")
-    leader.press(re.compile("First lesson: one glass"))
+    leader.press(re.compile("Short lesson: one glass"))
     expect(leader.glasses()).to_have_count(1)
     leader.start()
     leader.press("Table settings", "link")

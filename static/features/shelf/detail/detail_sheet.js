@@ -119,7 +119,7 @@ function Liking({ row }) {
   const known = surenessText(score, noise_var, isYoung.value);
   return html`<p>${expectedText(score)}</p>
     <p>
-      ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${known && t('shelf.known_said', { known })}
+      ${t('shelf.chance_said', { tenths: likedOfTen(score), word })} ${known}
     </p>
     ${reasonsText(score, isYoung.value, targets.value, alcohol.value).map((sentence) => html`<p>${sentence}</p>`)}
     ${

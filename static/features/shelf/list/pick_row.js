@@ -115,6 +115,6 @@ function Why({ row: { score, before, counted, company } }) {
   const sureness = surenessText(score, noise_var, isYoung.value);
   const isSample = shownPalate.value === 'example';
   return html`${isSample && `${t('shelf.sample_taster')} `}<b>
-    ${isSample ? uncapitalized(word) : word}</b>${sureness && `, ${sureness}`}
-  . ${topReason(score, isYoung.value, targets.value, alcohol.value)}`;
+    ${isSample ? uncapitalized(word) : word}</b>. ${sureness}
+  ${topReason(score, isYoung.value, targets.value, alcohol.value)}`;
 }

@@ -53,13 +53,14 @@ export function likelihoodText(score, noiseVar, isYoung = false) {
 }
 
 /**
- * Return the confidence, or an empty text beside a likelihood that says itself that nothing is sure.
+ * Return a sentence on the confidence, or an empty text beside a likelihood that says itself that nothing is sure.
  * @param {Pick<Score, 'p_like' | 'mean' | 'sd'>} score
  * @param {number} noiseVar variance of liking between days
  * @param {boolean} [isYoung]
  */
 export function surenessText(score, noiseVar, isYoung = false) {
-  return chanceOf(score) === 'even' ? '' : confidenceText(score, noiseVar, isYoung);
+  const known = confidenceText(score, noiseVar, isYoung);
+  return chanceOf(score) === 'even' ? '' : t('shelf.known_said', { known });
 }
 
 /** @param {Pick<Score, 'p_like' | 'mean'>} score */
