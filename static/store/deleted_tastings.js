@@ -8,7 +8,7 @@ import { deletedKeptDays, isEmptied } from './record.js';
 
 const DAY_MS = 86_400_000;
 
-/** @param {Row | undefined} row @returns {string | null} null if it is not deleted, of the example, or without a value */
+/** @param {Row | undefined} row @returns {string | null} null if it is there, of the example, or empty */
 export function deletionClock(row) {
   return row?.gone === 1 && !row.fields['example'] && !isEmptied(row) ? row.deleted_clock : null;
 }
