@@ -68,7 +68,7 @@ def say_market(page: Page, letters: str) -> None:
 
 def want_at_most(page: Page, abv: float) -> None:
     tap(page.get_by_role("button", name="Alcohol you want"))
-    page.get_by_role("textbox", name="Alcohol you want, to").fill(str(abv))
+    page.get_by_role("textbox", name="At most").fill(str(abv))
     tap(page.get_by_role("button", name="Show", exact=True))
 
 

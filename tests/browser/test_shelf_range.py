@@ -64,8 +64,12 @@ def twelve(page: Page) -> Page:
 
 
 def test_printed_strength_decides_what_is_listed(twelve):
+    axis = row(twelve, "Elm Row").get_by_role("img", name="could be")
+    expect(axis).to_have_count(0)
     want_at_most(twelve, 14.9)
     expect(rows(twelve)).to_have_count(8)
+    expect(twelve.get_by_text("8 of 12 bottles")).to_be_visible()
+    expect(axis).to_be_visible()
     assert set(names(twelve)) == {*INSIDE, *MAY_STRAY, SILENT}
     for name in INSIDE:
         expect(row(twelve, name).get_by_text("in range", exact=True)).to_be_visible()
@@ -116,11 +120,12 @@ def test_limits_of_the_filter_are_on_one_level(twelve):
     page = twelve
     tap(page.get_by_role("button", name="Alcohol you want"))
     low, high = (
-        page.get_by_role("textbox", name=f"Alcohol you want, {end}").bounding_box()
-        for end in ("from", "to")
+        page.get_by_role("textbox", name=f"At {end}").bounding_box() for end in ("least", "most")
     )
     assert low["x"] != high["x"]
     assert low["y"] == high["y"]
+    labels = page.get_by_role("group", name="Alcohol you want").locator(".label")
+    assert len({each.bounding_box()["y"] for each in labels.all()}) == 1
 
 
 def test_first_bottle_is_whole_on_the_first_screen(twelve):

@@ -108,9 +108,10 @@ function ShelfContent({ openFilter }) {
 function Ordered({ openFilter }) {
   const { inside, outside, hidden, bought, passed } = visibleRows.value;
   const numberless = inside.filter(lacksAbv).length;
+  const shown = inside.length;
+  const count = shown + outside.length + hidden;
   return html`<div class="shelf-head">
-  <p class="soft small">${t('shelf.count', { count: inside.length + outside.length })}
-  </p>
+  <p class="soft small">${t(shown < count ? 'shelf.count_shown' : 'shelf.count', { shown, count })}</p>
   <button type="button" class="button plain" onClick=${openFilter}>
     ${t('shelf.ordered_by', { order: t(`shelf.order_${sortKey.value}`) })}
   </button>

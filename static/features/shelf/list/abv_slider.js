@@ -11,9 +11,7 @@ import { lacksAbv, rows, visibleRows, setPreferredAbv, preferred } from './shelf
 export function AbvSlider() {
   const { min, max } = axis.value;
   const { low, high } = preferred.value;
-  const printed = rows.value
-    .filter((row) => (row.pick.fields['state'] ?? 'open') === 'open')
-    .flatMap(({ range }) => (range.low === null || range.high === null ? [] : [(range.low + range.high) / 200]));
+  const printed = rows.value.filter((row) => (row.pick.fields['state'] ?? 'open') === 'open').flatMap(printedAbv);
   return html`<section class="wanted-abv" aria-label=${t('shelf.wanted')}>
     <p class="wanted-words"><span class="soft small">${t('shelf.wanted')}</span>
       <span class="name">${preferredText(low, high)}</span></p>
@@ -32,6 +30,15 @@ export function AbvSlider() {
     </div>
     <p class="soft small wanted-count">${countText()}</p>
   </section>`;
+}
+
+/**
+ * Return the number on the label, or the middle of the range that the label allows.
+ * @param {import('./shelf_rows.js').ShelfRow} row
+ */
+function printedAbv({ label, range }) {
+  if (typeof label['label_abv'] === 'number') return [label['label_abv']];
+  return range.low === null || range.high === null ? [] : [(range.low + range.high) / 200];
 }
 
 /** Count the bottles by their position in the range. */

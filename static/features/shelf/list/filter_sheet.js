@@ -34,11 +34,11 @@ function Filters({ onClose }) {
   const { low, enteredHigh, upsideDown } = preferred.value;
   const styles = useMemo(() => new Set(rows.peek().map((row) => row.label['style'])), []);
   return html`<${AbvSlider} />
-    <div class="pair wanted-numbers">
-      <${NumberField} label=${t('field.wanted_abv_low')} unit="%" min=${0} max=${MAX_ABV} value=${low}
+    <div class="pair wanted-numbers" role="group" aria-label=${t('shelf.wanted')}>
+      <${NumberField} label=${t('shelf.wanted_low')} unit="%" min=${0} max=${MAX_ABV} value=${low}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(value, preferred.peek().enteredHigh)}
           error=${upsideDown ? t('shelf.upside_down') : null} />
-      <${NumberField} label=${t('field.wanted_abv_high')} unit="%" min=${0} max=${MAX_ABV} value=${enteredHigh}
+      <${NumberField} label=${t('shelf.wanted_high')} unit="%" min=${0} max=${MAX_ABV} value=${enteredHigh}
           onChange=${(/** @type {number | null} */ value) => setPreferredAbv(preferred.peek().low, value)} />
     </div>
     <${Choices} label=${t('shelf.strict_title')} options=${[{ id: 'strict', label: t('shelf.strict') }]}

@@ -32,7 +32,7 @@ export function PickRow({ row }) {
       <${Expected} row=${row} />
       <span class="pick-more" aria-hidden="true">${'\u203a'}</span>
     </button>
-    <${AbvBar} row=${row} />
+    ${(hasPreferred() || lacksAbv(row)) && html`<${AbvBar} row=${row} />`}
     <p class="small pick-why"><${Why} row=${row} /></p>
     <div class="pick-foot">
       <div class="pick-position">
@@ -90,12 +90,16 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
   </div>`;
 }
 
+/** Without a preferred range a bar has nothing to be compared with. */
+function hasPreferred() {
+  return (preferred.value.low ?? preferred.value.high) !== null;
+}
+
 /** @param {{ row: ShelfRow }} props the label's position, as a mark and a text */
 export function TolerancePosition({ row }) {
   const { position } = row;
-  const { low, high } = preferred.value;
   // The row says itself that the alcohol is missing.
-  if ((low === null && high === null) || lacksAbv(row)) return html`<span></span>`;
+  if (!hasPreferred() || lacksAbv(row)) return html`<span></span>`;
   return html`<span class=${`out-of-tolerance small ${position}`}>
     <${ToleranceMark} position=${position} />
     ${t(`shelf.${position}`)}
