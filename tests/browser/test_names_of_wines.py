@@ -68,14 +68,17 @@ def test_typed_name_proposes_its_style_in_a_pour(page):
     assert records(page, "bottle")[0]["style"] == "red_pinot_burgundy"
 
 
-def test_shelf_name_proposes_its_style_and_gives_its_year(page):
+def test_shelf_name_gives_a_certain_style_and_its_year(page):
     open_shelf(page)
     tap(page.get_by_role("button", name="Add a bottle"))
     sheet = page.get_by_role("dialog", name="Add a bottle")
-    sheet.get_by_label("Name").fill("Nebiolo 2016")
-    expect(sheet.get_by_role("group", name="Styles that suit the name")).to_contain_text(
-        "Barbaresco and Langhe Nebbiolo"
-    )
+    sheet.get_by_label("Name").fill("Chianti Classico")
+    expect(sheet.get_by_role("button", name="Style")).to_contain_text("Chianti Classico")
+    sheet.get_by_label("Name").fill("Riesling")
+    offered = sheet.get_by_role("group", name="Styles that suit the name")
+    expect(offered).to_contain_text("Off-dry Riesling, Kabinett style")
+    expect(offered.get_by_text("Styles that suit the name")).to_be_visible()
+    sheet.get_by_role("textbox", name="Name").fill("Nebiolo 2016")
     tap(sheet.get_by_role("button", name="Next bottle"))
     expect(sheet.get_by_text("Nebiolo 2016 was added.")).to_be_visible()
     written(page)

@@ -1,6 +1,6 @@
 // Suggests styles for the typed name of a wine. The table of names is loaded when a name is first
 // typed.
-import { html, useEffect, useState } from '../../lib/ui.js';
+import { html, useEffect, useId, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { styleName } from '../style_names.js';
 
@@ -11,6 +11,7 @@ const MAX_SHOWN = 3;
  *   the bottle has a style
  */
 export function StyleSuggestions({ bottle: { name, region, style }, onChoose }) {
+  const label = useId();
   const [styles, setStyles] = useState(/** @type {string[]} */ ([]));
   const asked = style ? null : name;
   useEffect(() => {
@@ -30,9 +31,12 @@ export function StyleSuggestions({ bottle: { name, region, style }, onChoose }) 
   }, [asked, region]);
   return (
     styles.length > 0 &&
-    html`<div class="chips" role="group" aria-label=${t('pour.styles_offered')}>${styles.slice(0, MAX_SHOWN).map(
-      (id) => html`<button type="button"
+    html`<div role="group" aria-labelledby=${label}>
+      <p class="label" id=${label}>${t('pour.styles_offered')}</p>
+      <div class="chips">${styles.slice(0, MAX_SHOWN).map(
+        (id) => html`<button type="button"
     class="choice" key=${id} onClick=${() => onChoose(id)}>${styleName(id)}</button>`,
-    )}</div>`
+      )}</div>
+    </div>`
   );
 }

@@ -10,11 +10,8 @@ import { NumberField, TextField } from '../../../components/form/field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { allBottles } from '../../../domain/bottle/all_bottles.js';
-import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
-import { suggestStyles } from '../../../domain/bottle/style_search.js';
-import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
-import { bottleName, labelAbv, resolveBottle, wineName } from '../../../domain/bottle_names.js';
+import { bottleName, labelAbv, wineName } from '../../../domain/bottle_names.js';
 import { currencyItems } from '../../../domain/currencies.js';
 import {
   startDraft,
@@ -29,6 +26,7 @@ import {
 } from './pick_draft.js';
 import { moveYear, moveYearAndSay } from './name_year.js';
 import { LabelButton } from './label_button.js';
+import { StyleField } from './style_field.js';
 import { shelf } from '../list/shelf_state.js';
 import { Row } from '../../../components/layout/row.js';
 
@@ -69,7 +67,7 @@ export function AddSheet() {
       <${Added} />
       <${Barcode} />
       <${NameAndKnown} />
-      <${Style} />
+      <${StyleField} />
       <div class="pair">
         <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${MAX_ABV}
             value=${values.bottle.value['label_abv']} error=${errorOf('label_abv')}
@@ -143,24 +141,6 @@ function NameAndKnown() {
       )}</ul>`
     }
     ${pickDraft.value?.known && html`<p class="field-note">${t('shelf.is_known')}</p>`}`;
-}
-
-/** Edit the style, with suggestions from the name. */
-function Style() {
-  const { name, style } = values.bottle.value;
-  const recent = useMemo(() => recentStyles(), []);
-  const choose = (/** @type {string | null} */ id) => setDraftFields('bottle', { style: id });
-  return html`<${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('shelf.choose_style')}
-      likely=${() => suggestStyles(name, recent)} bottle=${values.bottle.value} onChange=${choose} />
-    <${StyleSuggestions} bottle=${values.bottle.value} onChoose=${choose} />`;
-}
-
-function recentStyles() {
-  const { picks, bottles } = shelf.peek();
-  const styles = [...picks]
-    .sort((a, b) => (a.id < b.id ? 1 : -1))
-    .flatMap((pick) => resolveBottle(bottles, pick.fields['bottle'])?.fields['style'] ?? []);
-  return [...new Set(styles)];
 }
 
 /** Edit shop, currency and market. They are taken from the last pick and collapsed to one line. */
