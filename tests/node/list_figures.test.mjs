@@ -71,3 +71,13 @@ test('words for one bottle behind the price are no name', () => {
   assert.deepEqual(read('Cahors 9 € au verre'), [row('Cahors', { price: 9, currency: 'EUR' })]);
   assert.deepEqual(read('Each Ledge 12 €'), [row('Each Ledge', { price: 12, currency: 'EUR' })]);
 });
+
+test('a price without a currency has that of its list', () => {
+  const currencies = (/** @type {string} */ text, usual = 'GBP') => read(text, usual).map((each) => each[4]);
+  assert.deepEqual(currencies('Fixin 24.50 €\nCahors 13.90\nRully EUR 18.00'), ['EUR', 'EUR', 'EUR']);
+  assert.deepEqual(currencies('name;price\nFixin;24.50 €\nCahors;13.90'), ['EUR', 'EUR']);
+  assert.deepEqual(currencies('Fixin 24.50 €\nCahors 13.90\nRully CHF 18.00'), ['EUR', undefined, 'CHF']);
+  assert.deepEqual(currencies('Fixin 24.50\nCahors 13.90'), ['GBP', 'GBP']);
+  assert.deepEqual(currencies('Fixin $24.50\nCahors 13.90'), [undefined, undefined]);
+  assert.deepEqual(currencies('Fixin $24.50\nCahors 13.90', 'CAD'), ['CAD', 'CAD']);
+});

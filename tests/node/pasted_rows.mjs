@@ -4,9 +4,13 @@ import { readList } from '../../static/features/shelf/import/read_list.js';
 
 const USUAL = { currency: null, shop: null, label_market: null };
 
-/** @param {string} text @returns {unknown[][]} name, vintage, alcohol, price, currency and comment of each row */
-export const read = (text) =>
-  readList(text, {}, USUAL).valid.map(({ bottle, pick }) => [
+/**
+ * @param {string} text
+ * @param {string | null} [currency] the usual one
+ * @returns {unknown[][]} name, vintage, alcohol, price, currency and comment of each row
+ */
+export const read = (text, currency = null) =>
+  readList(text, {}, { ...USUAL, currency }).valid.map(({ bottle, pick }) => [
     bottle['name'],
     bottle['non_vintage'] ? 'NV' : bottle['vintage'],
     bottle['label_abv'],

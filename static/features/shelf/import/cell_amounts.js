@@ -36,10 +36,28 @@ const MONEY = /** @type {Record<string, string>} */ ({
   'FR.': 'CHF',
 });
 
-/** "$" is a currency only if the usual one is a dollar. @param {string | null} cell @param {string | null} usual */
-export function currencyOf(cell, usual) {
-  const isOther = cell?.includes('$') && !(usual && currencySign(usual).includes('$'));
-  return currencyIn(cell) ?? (isOther ? null : usual);
+/**
+ * "$" is a currency only if the usual one is a dollar.
+ * @param {string | null} cell
+ * @param {string | null} usual
+ * @param {string | null} bare that of a price without one
+ */
+export function currencyOf(cell, usual, bare = usual) {
+  const dollar = usual && currencySign(usual).includes('$') ? usual : null;
+  return currencyIn(cell) ?? (cell?.includes('$') ? dollar : bare);
+}
+
+/**
+ * Return the currency of the prices without one in a list: the only one of the others, or the usual one if none has
+ * any.
+ * @param {string[]} cells
+ * @param {string | null} usual
+ */
+export function bareCurrency(cells, usual) {
+  const named = cells.filter((cell) => cell.includes('$') || currencyIn(cell));
+  const [only = null, ...others] = new Set(named.map((cell) => currencyOf(cell, usual)));
+  if (!named.length) return usual;
+  return others.length ? null : only;
 }
 
 /** Find the currency. "$" is ambiguous and gives none. @param {string | null} cell */

@@ -37,8 +37,8 @@ const MAX_NOTE_LENGTH = 1000;
 /**
  * @param {Line} line
  * @param {Column[]} asColumns
- * @param {{ currency: string | null, shop: string | null, label_market: string | null, thisYear: number }} usual
- *   defaults for each row
+ * @param {{ currency: string | null, bare: string | null, shop: string | null, label_market: string | null, thisYear:
+ *   number }} usual defaults for each row; `bare` is the currency of a price without one
  * @param {string[]} headings empty if the list has none
  * @returns {ParsedRow} with errors if the row cannot be imported
  */
@@ -74,7 +74,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   });
   const pick = present({
     price: number('price'),
-    currency: currencyOf(cell('price'), usual.currency),
+    currency: currencyOf(cell('price'), usual.currency, usual.bare),
     shop: usual.shop,
   });
   const errors = bottle['name'] ? nameErrors(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];

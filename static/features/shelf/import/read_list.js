@@ -1,5 +1,6 @@
 // Reads a pasted list into rows, with columns or without.
 import { withoutUnitPrices } from '../../../rules/label_text/amounts.js';
+import { bareCurrency } from './cell_amounts.js';
 import { detectDelimiter, parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
 import { parseRow } from './import_rows.js';
@@ -29,9 +30,10 @@ export function readList(written, chosen, usual) {
   const asColumns = guessed.map(
     (column, at) => chosen[at] ?? (Object.values(chosen).includes(column) ? 'none' : column),
   );
-  const rows = lines
-    .slice(heading ? 1 : 0)
-    .map((line) => parseRow(line, asColumns, { ...usual, thisYear }, heading ? (lines[0]?.cells ?? []) : []));
+  const listed = lines.slice(heading ? 1 : 0);
+  const prices = listed.map(({ cells }) => cells[asColumns.indexOf('price')] ?? '');
+  const defaults = { ...usual, thisYear, bare: bareCurrency(prices, usual.currency) };
+  const rows = listed.map((line) => parseRow(line, asColumns, defaults, heading ? (lines[0]?.cells ?? []) : []));
   return {
     lines,
     heading,
