@@ -43,6 +43,14 @@ EVERY_STATE = [
 # Said by the tests' browser itself, in which workers are blocked.
 BLOCKED = "warning: Service Worker registration blocked by Playwright ()"
 WORDS = "() => document.querySelector('#app').innerText"
+# With large text the settings stay beside the title, and fixed buttons leave most of the page.
+LARGE_HEAD_AND_FOOT = """() => {
+  const box = (selector) => document.querySelector(selector)?.getBoundingClientRect();
+  const [title, settings] = [box('.page-head h1'), box('.page-head .settings-link')];
+  const fixed = [...document.querySelectorAll('.at-thumb')]
+    .filter((one) => getComputedStyle(one).position === 'sticky' && one.offsetHeight > 200);
+  return [...(settings && settings.top > title.bottom ? ['settings'] : []), ...fixed.map(String)];
+}"""
 
 
 @pytest.mark.parametrize(("book", "screen"), EVERY_STATE, ids=screen_name)
@@ -87,7 +95,7 @@ def found_in_large_text(phones: Phones, screen: Screen) -> list[str]:
     visitor = phones.visitor("demo", large=True)
     page = visitor.go_to(screen)
     assert page.evaluate("() => getComputedStyle(document.documentElement).fontSize") == "32px"
-    found: list[str] = page.evaluate(SIDEWAYS)
+    found: list[str] = page.evaluate(SIDEWAYS) + page.evaluate(LARGE_HEAD_AND_FOOT)
     visitor.leave(screen)
     return found
 
