@@ -163,8 +163,11 @@ def test_chosen_aroma_moves_no_other_and_names_its_strength(page):
     thumb.press(first)
     expect(first).to_have_attribute("aria-pressed", "true")
     assert near.evaluate(PLACES) == places
+    how = page.get_by_text("Tap an aroma again to say how strong it is")
+    expect(how).to_be_visible()
     thumb.press(first)
     expect(page.get_by_role("list", name="Your aromas")).to_contain_text("faint")
+    expect(how).to_have_count(0)
     assert near.evaluate(PLACES) == places
 
 

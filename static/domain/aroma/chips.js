@@ -30,7 +30,9 @@ export function AromaChip({ aroma, noted, onTap }) {
  */
 export function ChipList({ noted, onTap, onRemove }) {
   if (!noted?.length) return html`<p class="soft small nothing-noted">${t('pour.no_words_yet')}</p>`;
-  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${noted.map(parseEntry).map(
+  const entries = noted.map(parseEntry);
+  const isGraded = entries.every(({ own }) => own) || entries.some(({ strength }) => strength);
+  return html`<ul class="noted" aria-label=${t('pour.noted_words')}>${entries.map(
     ({ aroma, strength, own }) => html`<li key=${aroma}>
     <button type="button" class="noted-word" onClick=${() => onTap(aroma)} disabled=${own}>
     <span class="name">${aromaText(aroma)}
@@ -43,7 +45,8 @@ export function ChipList({ noted, onTap, onRemove }) {
     </span>
     </button>
   </li>`,
-  )}</ul>`;
+  )}</ul>
+  ${!isGraded && html`<p class="soft small nothing-noted">${t('pour.tap_again')}</p>`}`;
 }
 
 /** @param {{ strength: number | null, isNamed?: boolean }} props isNamed: show the word besides the bars */
