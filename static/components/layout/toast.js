@@ -5,19 +5,19 @@ import { t } from '../../i18n.js';
 import { visibleMs } from './toast_time.js';
 
 const line = signal(
-  /** @type {{ text: string, undo: (() => void) | null, everywhere: boolean, label: string |
-   *   undefined } | null} */ (null),
+  /** @type {{ text: string, undo: (() => void) | null, everywhere: boolean, label: string | undefined, isOver: (() =>
+   *   boolean) | undefined } | null} */ (null),
 );
 let timer = 0;
 
 /**
  * @param {string} text
  * @param {(() => void) | null} [undo]
- * @param {{ everywhere?: boolean, label?: string }} [how] everywhere: an alarm, which is of no screen; label: of the
- *   button, if it is not "Undo"
+ * @param {{ everywhere?: boolean, label?: string, isOver?: () => boolean }} [how] everywhere: an alarm, which is of no
+ *   screen; label: of the button, if it is not "Undo"; isOver: reads signals that make the text untrue
  */
-export function showToast(text, undo = null, { everywhere = false, label } = {}) {
-  line.value = { text, undo, everywhere, label };
+export function showToast(text, undo = null, { everywhere = false, label, isOver } = {}) {
+  line.value = { text, undo, everywhere, label, isOver };
   startTimer();
 }
 
@@ -40,7 +40,7 @@ arrivals.subscribe(() => {
 });
 
 export function Toast() {
-  const now = line.value;
+  const now = line.value?.isOver?.() ? null : line.value;
   const box = useRef(/** @type {HTMLElement | null} */ (null));
   // The title gets at least this height. It keeps it when the toast goes, so that nothing moves under a thumb.
   useLayoutEffect(() => {

@@ -16,6 +16,7 @@ import { nextHiddenGlass } from '../../domain/blind/glasses.js';
 import {
   currentPour,
   currentStep,
+  isEmpty,
   isFinished,
   isLabelHidden,
   values,
@@ -133,7 +134,7 @@ export async function finish() {
   if (result.outcome !== 'kept') {
     // A note whose values were all cleared is gone, so its address shows nothing.
     if (!hasLeft && currentPour.peek()?.tasting !== tasting) navigate('/pour', { replace: true });
-    return showToast(t(`pour.${result.outcome}`));
+    return showToast(t(`pour.${result.outcome}`), null, { isOver: () => result.outcome === 'blank' && !isEmpty.value });
   }
   if (wasFinished) return hasLeft || navigate(`/book/${tasting}`);
   showToast(t('pour.kept', { name }), () =>
