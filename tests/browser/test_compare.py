@@ -73,6 +73,11 @@ def test_comparison_shows_what_several_noted(page, tastings):
     aromas = part(page, "Aromas")
     expect(aromas.get_by_role("term")).to_have_text(["in both", "A"])
     expect(aromas.get_by_role("definition")).to_have_text(["rose", "tar"])
+    # The aromas of one alone begin beside its letter.
+    letter, alone = (
+        aromas.get_by_role(role).last.bounding_box() for role in ("term", "definition")
+    )
+    assert alone["x"] - (letter["x"] + letter["width"]) < 32
     expect(page.get_by_role("main")).to_contain_text("Quiet.")
 
 

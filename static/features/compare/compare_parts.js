@@ -89,12 +89,12 @@ export function Aromas({ sides }) {
   }
   const ordered = [...groups].sort(([a], [b]) => b.length - a.length || (a < b ? -1 : 1));
   if (!ordered.length) return null;
-  return html`<section class="diary-step"><h2>${t('book.side_aromas')}</h2><dl class="facts">${ordered.map(
-    ([holders, words]) => html`<div key=${holders}>
+  return html`<section class="diary-step"><h2>${t('book.side_aromas')}</h2><dl>${ordered.map(
+    ([holders, words]) => html`<div key=${holders} class="side-entry">
       <dt>${
         holders.length === sides.length
           ? t(sides.length === 2 ? 'book.side_in_both' : 'book.side_in_all')
-          : [...holders].map((letter) => html`<${Letter} letter=${letter} className="small" />`)
+          : [...holders].map((letter) => html`<${Letter} letter=${letter} />`)
       }</dt>
       <dd class="name-list">${words.join(', ')}</dd>
     </div>`,
@@ -121,9 +121,9 @@ export function Verdicts({ sides }) {
   </section>`;
 }
 
-/** @param {{ letter: string, className?: string }} props */
-function Letter({ letter, className = '' }) {
-  return html`<span class=${`lettered still ${className}`.trim()}>${letter}</span>`;
+/** @param {{ letter: string }} props */
+function Letter({ letter }) {
+  return html`<span class="lettered still">${letter}</span>`;
 }
 
 /** @param {Side[]} sides @param {string} field */
