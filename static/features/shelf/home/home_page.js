@@ -33,7 +33,8 @@ export function HomePage() {
           <${Sections} kept=${kept} onOpen=${setOpenId} />
           <p class="soft small home-note">${t('shelf.home_note')}</p>`
         : html`<div class="empty"><p class="voice">${t('shelf.home_empty')}</p>
-          <p>${t('shelf.home_empty_how')}</p></div>`
+          <p>${t('shelf.home_empty_how')}</p>
+          <a class="button" href="#/shelf">${t('shelf.home_to_shelf')}</a></div>`
     }
     <${StockSheet} stock=${opened} bottle=${opened && resolveBottle(shelf.value.bottles, opened.fields['bottle'])}
       onClose=${() => setOpenId(null)} />
