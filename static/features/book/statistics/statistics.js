@@ -49,8 +49,8 @@ export function yearsOf(entries) {
 /**
  * @param {Entry[]} entries
  * @param {string} year
- * @returns {{ month: string, days: Map<number, number>, count: number }[]} twelve months with the
- *   tastings per day
+ * @returns {{ month: string, days: Map<number, number>, count: number }[]} the months from the first with a tasting on,
+ *   with the tastings per day
  */
 export function monthsOf(entries, year) {
   const months = Array.from({ length: 12 }, (_, at) => ({
@@ -66,7 +66,8 @@ export function monthsOf(entries, year) {
     month.count += 1;
     month.days.set(day, (month.days.get(day) ?? 0) + 1);
   }
-  return months;
+  const first = months.findIndex(({ count }) => count > 0);
+  return first < 0 ? [] : months.slice(first);
 }
 
 /**
