@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.console_watch import origins
+from tests.browser.engines import tap
 from tests.browser.screen_checks import (
     ON_ITS_SIDE,
     SIDEWAYS,
@@ -133,8 +134,15 @@ def test_landscape_phone_has_the_navigation_at_the_side(phones: Phones) -> None:
     expect(keep).to_be_visible()
     navigation = page.get_by_role("navigation", name="Main menu")
     bar, done = navigation.bounding_box(), keep.bounding_box()
+    tap(page.get_by_role("link", name="Overall"))
+    timer = page.locator(".timer-button")
+    expect(timer).to_be_visible()
+    start, following = timer.bounding_box(), page.locator(".at-thumb").bounding_box()
     page.set_viewport_size(UPRIGHT)
     assert bar
     assert done
     assert (bar["x"], bar["height"]) == (0, ON_ITS_SIDE["height"])
     assert done["x"] >= bar["width"]
+    assert start
+    assert following
+    assert start["y"] + start["height"] <= following["y"]
