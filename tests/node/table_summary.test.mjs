@@ -195,12 +195,30 @@ test('a scale without variation has no agreement', () => {
   );
 });
 
-test('a pair of the same wine that is told apart is marked', () => {
+test('the same wine is not preferred over itself', () => {
   const { ranking } = tableSummary(tableOf(AGREED, { same: ['A', 'D'] }));
   assert.deepEqual(
-    ranking.told_apart.map(({ same_wine }) => same_wine),
-    [true, false, false],
+    ranking.told_apart.map(({ better, worse }) => better + worse),
+    ['CA', 'DB'],
   );
+});
+
+test('no pair is told apart against the order of the list', () => {
+  const liked = ['- 5 4', '9 7 9', '3 4 5', '8 6 9', '3 3 5', '7 8 8', '5 4 5', '7 6 -'].map((row, at) => [
+    `guest ${at}`,
+    row.split(' ').map((each) => (each === '-' ? null : Number(each))),
+  ]);
+  const { ranking } = tableSummary(tableOf(Object.fromEntries(liked)));
+  assert.equal(ranking.reading, 'agreed');
+  assert.deepEqual(
+    ranking.order.map(({ glass, median }) => [glass, median]),
+    [
+      ['A', 7],
+      ['B', 5.5],
+      ['C', 5],
+    ],
+  );
+  assert.deepEqual(ranking.told_apart, []);
 });
 
 test('the map shows whose taste is close, whatever their level', () => {

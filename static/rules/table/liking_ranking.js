@@ -32,10 +32,9 @@ export function likingRanking(grid) {
   const { f, kendall_w: w, p, method, rank_sums, least_difference } = rankTest(block.rows);
   const reading = p <= SIGNIFICANT ? 'agreed' : p <= HINT ? 'hint' : 'not_shown';
   const pairs = reading === 'agreed' ? pairsToldApart(rank_sums, least_difference) : [];
-  const told_apart = pairs.map(({ better, worse, difference }) => {
-    const [one, other] = [String(glasses[better]), String(glasses[worse])];
-    return { better: one, worse: other, difference, same_wine: isSameWine(grid, one, other) };
-  });
+  const told_apart = pairs
+    .map((pair) => ({ ...pair, better: String(glasses[pair.better]), worse: String(glasses[pair.worse]) }))
+    .filter(({ better, worse }) => isAbove(order, better, worse) && !isSameWine(grid, better, worse));
   return { ...found, f, w, p, method, reading, least_difference, told_apart };
 }
 
@@ -69,11 +68,22 @@ function orderOf(grid, { glasses, rows }) {
 }
 
 /**
+ * The medians of all guests may order two glasses against the rank sums of the guests with complete answers.
+ * @param {Ranking['order']} order
+ * @param {string} better
+ * @param {string} worse
+ */
+function isAbove(order, better, worse) {
+  const placeOf = (/** @type {string} */ id) => order.findIndex(({ glass }) => glass === id);
+  return placeOf(better) < placeOf(worse);
+}
+
+/**
  * @param {SheetGrid} grid
  * @param {string} one
  * @param {string} other
  */
-export function isSameWine({ table }, one, other) {
+function isSameWine({ table }, one, other) {
   const sameAs = (/** @type {string} */ id) => table.glasses.find((glass) => glass.id === id)?.sameAs ?? null;
   return sameAs(one) === other || sameAs(other) === one;
 }

@@ -75,15 +75,15 @@ import { tasteMap } from './taste_map.js';
  * @property {string[]} used guests with a liking for each of `glasses`
  * @property {string[]} left_out guests with some liking, but not for each of `glasses`
  * @property {{ glass: string, rank_sum: number | null, mean_rank: number | null, median: number }[]} order best first:
- *   by rank sum (least liked has rank 1, so the highest sum is best), by median where there is no rank sum
+ *   by median, then by rank sum (least liked has rank 1, so the highest sum is best); those without a rank sum last
  * @property {number | null} f Friedman's statistic, corrected for ties
  * @property {number | null} w Kendall's coefficient of concordance, corrected for ties, 0-1
  * @property {number | null} p probability of such agreement by chance
  * @property {'exact' | 'permutation' | 'chi_square' | null} method of p
  * @property {'agreed' | 'hint' | 'not_shown' | null} reading p at most 0.05; at most 0.2; more
  * @property {number | null} least_difference of rank sums at 5 % (ISO 8587)
- * @property {{ better: string, worse: string, difference: number, same_wine: boolean }[]} told_apart pairs; empty
- *   unless `reading` is `agreed`
+ * @property {{ better: string, worse: string, difference: number }[]} told_apart pairs of different wines, none against
+ *   `order`; empty unless `reading` is `agreed`
  *
  * @typedef {Object} ScaleAgreement
  * @property {string} field
