@@ -6,6 +6,7 @@ import { toleranceRange } from '../rules/label/alcohol_range.js';
 import { roundHalfUp } from '../rules/stats/numbers.js';
 import { classifyDryness, classifyFinish } from '../rules/tasting/assessments.js';
 import { assessQuality } from '../rules/tasting/quality.js';
+import { resolveMerged } from '../rules/tasting/resolve_merged.js';
 
 /** @typedef {Record<string, any>} Fields */
 /** @typedef {{ id: string, fields: Fields }} Tasting */
@@ -43,7 +44,7 @@ export function tastingsCsv(tastings, bottles, market, today) {
   const key = (/** @type {Tasting} */ { id, fields }) => `${fields['tasted_at'] ?? ''} ${id}`;
   const sorted = [...tastings].sort((one, other) => (key(one) < key(other) ? -1 : 1));
   const rows = sorted.map(({ id, fields }) => {
-    const bottle = bottles.get(fields['bottle']) ?? {};
+    const bottle = resolveMerged(bottles, fields['bottle'], (one) => one['merged_into']) ?? {};
     const facts = BOTTLE_COLUMNS.map((name) => bottle[name]);
     return [id, ...facts, ...COLUMNS.map((name) => fields[name]), ...computedCells(fields, bottle, market, today)];
   });

@@ -1,6 +1,7 @@
 // The displayed names of a wine, a bottle and a pour.
 import { abv, number } from '../lib/format.js';
 import { t } from '../i18n.js';
+import { resolveMerged } from '../rules/tasting/resolve_merged.js';
 import { isLabelHidden } from './blind/glasses.js';
 import { vintageText } from './vintage_text.js';
 import { styleName } from './style_names.js';
@@ -16,25 +17,6 @@ import { styleName } from './style_names.js';
  */
 export function resolveBottle(bottles, id) {
   return resolveMerged(bottles, id, (row) => row.fields['merged_into']) ?? null;
-}
-
-/**
- * Follow `merged_into`. The number of steps is limited, because two phones may have merged in a
- * circle.
- * @template T
- * @param {Map<string, T>} bottles
- * @param {string | null | undefined} id
- * @param {(bottle: T) => string | null | undefined} mergedInto
- * @returns {T | undefined}
- */
-export function resolveMerged(bottles, id, mergedInto) {
-  let found = bottles.get(id ?? '');
-  for (let step = 0; found && step < 8; step += 1) {
-    const next = bottles.get(mergedInto(found) ?? '');
-    if (!next) break;
-    found = next;
-  }
-  return found;
 }
 
 /**

@@ -1,5 +1,5 @@
 // Joins the summaries of tastings, bottles and visits to the entries of the list and the search.
-import { resolveMerged } from './bottle_names.js';
+import { resolveMerged } from '../rules/tasting/resolve_merged.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /** @typedef {import('./search_index.js').TastingSummary} TastingSummary */

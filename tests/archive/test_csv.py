@@ -11,7 +11,7 @@ import pytest
 from flask import Flask
 
 from tests.conftest import AppMaker
-from webapp.archive.csv import cell
+from webapp.archive.csv import cell, tastings_csv
 
 TASTING = "0192f0c1-2a3b-7c4d-8e5f-60718293a411"
 
@@ -73,3 +73,13 @@ def test_csv_colour_seen_survives_sync_and_import(app: Flask, make_app: AppMaker
 
 def test_sync_rejects_a_hue_as_colour_seen(app: Flask) -> None:
     assert "look_colour" in synced(app, "red_ruby").text
+
+
+def test_csv_of_a_merged_bottle_has_the_survivor() -> None:
+    bottles: dict[str, dict[str, Any]] = {
+        "dup": {"name": "Survivor dup", "merged_into": "kept"},
+        "kept": {"name": "Survivor", "label_abv": 14},
+    }
+    text = tastings_csv([{"id": "t", "bottle": "dup"}], bottles, None, "2026-11-25")
+    (row,) = csv.DictReader(io.StringIO(text, newline=""))
+    assert (row["bottle_name"], row["bottle_label_abv"]) == ("Survivor", "14")

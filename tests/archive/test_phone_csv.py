@@ -31,6 +31,11 @@ BOTTLES: dict[str, dict[str, Any]] = {
     "range": {"label_abv_low": 11, "label_abv_high": 14, "label_market": "US", "name": '=x "y"'},
     "reversed": {"label_abv_low": 14, "label_abv_high": 11},
     "bare": {"name": "a;=1, b", "non_vintage": True},
+    "merged": {"name": "again", "merged_into": "merged_twice"},
+    "merged_twice": {"merged_into": "red"},
+    "merged_into_missing": {"name": "kept", "merged_into": "missing"},
+    "circle": {"name": "one", "merged_into": "other"},
+    "other": {"name": "other", "merged_into": "circle"},
 }
 GLASSES: list[dict[str, Any]] = [
     {"pour_ml": 100},

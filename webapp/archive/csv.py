@@ -25,6 +25,7 @@ BOTTLE_COLUMNS = (
     "country",
     "label_abv",
 )
+_MOST_MERGES = 8
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 # Some spreadsheets split cells at a semicolon or a tab, so a formula could start within a text.
 _INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
@@ -46,12 +47,23 @@ def tastings_csv(
     heads = [f"bottle_{name}" for name in BOTTLE_COLUMNS]
     sheet.writerow(["id", *heads, *columns, *COMPUTED_COLUMNS])
     for tasting in sorted(tastings, key=lambda one: (str(one.get("tasted_at") or ""), one["id"])):
-        bottle = bottles.get(str(tasting.get("bottle")), {})
+        bottle = _surviving_bottle(bottles, tasting.get("bottle"))
         facts = [bottle.get(name) for name in BOTTLE_COLUMNS]
         stored = [tasting.get(name) for name in columns]
         computed = computed_cells(tasting, bottle, market, today)
         sheet.writerow(map(cell, [tasting["id"], *facts, *stored, *computed]))
     return out.getvalue()
+
+
+def _surviving_bottle(bottles: Mapping[str, dict[str, Any]], first: Any) -> dict[str, Any]:
+    """Follow `merged_into`, as resolveMerged() does: two phones may have merged in a circle."""
+    found = bottles.get(str(first), {})
+    for _step in range(_MOST_MERGES):
+        onward = bottles.get(str(found.get("merged_into")))
+        if onward is None:
+            break
+        found = onward
+    return found
 
 
 def cell(value: Any) -> Any:
