@@ -11,6 +11,9 @@ import { bottleName, resolveBottle } from '../bottle_names.js';
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ id: string, min: number, max: number, label: string }} Measure */
 
+/** Repeats from which on a limit says more than chance; `YOUNG` in webapp/palate/use/report.py, as on the Palate. */
+const MIN_REPEATS = 5;
+
 /** @returns {Measure[]} */
 function measures() {
   return [
@@ -36,15 +39,23 @@ export function findHiddenRepeats(tastings) {
   return [...groups.values()].filter((rows) => rows.length > 1);
 }
 
+/**
+ * @param {Row[][]} groups tastings of one bottle each
+ * @param {string} field
+ * @returns {{ limit: number, bottles: number } | null} null with too few repeats
+ */
+export function repeatLimit(groups, field) {
+  const { limit, bottles, repeats } = repeatability(groups.map((rows) => valuesOf(rows, field)));
+  return limit === null || repeats - bottles < MIN_REPEATS ? null : { limit, bottles };
+}
+
 /** @param {{ tastings: Row[], bottles: Map<string, Row> }} props */
 export function HiddenRepeats({ tastings, bottles }) {
   const groups = findHiddenRepeats(tastings);
   if (!groups.length) return null;
   const results = measures().flatMap((measure) => {
-    const found = repeatability(groups.map((rows) => valuesOf(rows, measure.id)));
-    return found.within_sd === null || found.limit === null
-      ? []
-      : [{ ...measure, limit: found.limit, bottles: found.bottles }];
+    const found = repeatLimit(groups, measure.id);
+    return found ? [{ ...measure, ...found }] : [];
   });
   return html`<section class="blind-part">
   <h2>${t('evening.repeats')}
@@ -52,8 +63,9 @@ export function HiddenRepeats({ tastings, bottles }) {
   <p>${t('evening.repeats_said', { count: groups.length })}
   </p>
     ${
-      results.length > 0 &&
-      html`<ul class="ruled">
+      results.length === 0
+        ? html`<p class="soft small">${t('evening.repeat_few')}</p>`
+        : html`<ul class="ruled">
       ${results.map(
         ({ id, label, limit, bottles: count }) => html`<li key=${id} class="intake-line">
       <span class="name">${label}
