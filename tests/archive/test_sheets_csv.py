@@ -75,3 +75,12 @@ def test_sheets_of_an_unknown_table_are_not_found(any_app: Flask) -> None:
     for table in (anna.table, new_id()):
         answer = bruno.client.get(f"/api/group-tastings/{table}/sheets.csv")
         assert (answer.status_code, answer.json["code"]) == (404, "no_such_table")
+
+
+def test_sheet_of_a_merged_bottle_has_the_survivor(any_app: Flask) -> None:
+    add_owners(any_app)
+    leader = Leader(signed_in_client(any_app, "anna"))
+    evening(leader, any_app, "Monday")
+    leader.put("bottle", leader.bottles[0], merged_into=leader.bottles[1])
+    found = rows(leader.client.get(f"/api/group-tastings/{leader.table}/sheets.csv").data)
+    assert {row["bottle_name"] for row in found} == {"Bank"}

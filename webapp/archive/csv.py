@@ -47,7 +47,7 @@ def tastings_csv(
     heads = [f"bottle_{name}" for name in BOTTLE_COLUMNS]
     sheet.writerow(["id", *heads, *columns, *COMPUTED_COLUMNS])
     for tasting in sorted(tastings, key=lambda one: (str(one.get("tasted_at") or ""), one["id"])):
-        bottle = _surviving_bottle(bottles, tasting.get("bottle"))
+        bottle = surviving_bottle(bottles, tasting.get("bottle"))
         facts = [bottle.get(name) for name in BOTTLE_COLUMNS]
         stored = [tasting.get(name) for name in columns]
         computed = computed_cells(tasting, bottle, market, today)
@@ -55,7 +55,7 @@ def tastings_csv(
     return out.getvalue()
 
 
-def _surviving_bottle(bottles: Mapping[str, dict[str, Any]], first: Any) -> dict[str, Any]:
+def surviving_bottle(bottles: Mapping[str, dict[str, Any]], first: Any) -> dict[str, Any]:
     """Follow `merged_into`, as resolveMerged() does: two phones may have merged in a circle."""
     found = bottles.get(str(first), {})
     for _step in range(_MOST_MERGES):

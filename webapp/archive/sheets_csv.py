@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from webapp import spec
-from webapp.archive.csv import BOTTLE_COLUMNS, cell
+from webapp.archive.csv import BOTTLE_COLUMNS, cell, surviving_bottle
 from webapp.records.repository import active_records
 
 HEAD_COLUMNS = ("name", "on", "place", "leader_name", "started_at", "ended_at")
@@ -73,7 +73,7 @@ def _row(
     glass = others["glass"].get(str(sheet.get("glass")), {})
     guest = others["guest"].get(str(sheet.get("guest")), {})
     person = others["person"].get(str(guest.get("person")), {})
-    bottle = others["bottle"].get(str(glass.get("bottle")), {})
+    bottle = surviving_bottle(others["bottle"], glass.get("bottle"))
     began = str(head.get("started_at") or head.get("on") or "")
     order = (glass.get("position") or 0, guest.get("number") or 0, sheet["id"])
     cells = [
