@@ -1,5 +1,6 @@
 // Joins the summaries of tastings, bottles and visits to the entries of the list and the search.
 import { resolveMerged } from '../rules/tasting/resolve_merged.js';
+import { newestFirst as byTime } from '../store/newest_first.js';
 
 /** @typedef {import('./search_index.js').Entry} Entry */
 /** @typedef {import('./search_index.js').TastingSummary} TastingSummary */
@@ -67,7 +68,7 @@ function joined({ tastings, bottles, visits, unknown }, id) {
 
 /** @param {Entry} one @param {Entry} other */
 function newestFirst(one, other) {
-  return one.at < other.at ? 1 : one.at > other.at ? -1 : one.id < other.id ? 1 : -1;
+  return (one.at !== other.at && byTime(one.at, other.at)) || (one.id < other.id ? 1 : -1);
 }
 
 /** @param {Entry[]} kept @param {Entry[]} changed both sorted @returns {Entry[]} sorted */

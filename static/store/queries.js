@@ -8,8 +8,9 @@ import { liveQuery } from '../vendor/dexie.js';
 import { signal } from '../vendor/signals-core.js';
 import { emptyRecord, firstIdAt, toRow, settingsId } from './record.js';
 import { db, withReconnect } from './database.js';
+import { instantMs, newestFirst } from './newest_first.js';
 
-/** Deleted tastings are in the same index; read this many more to have enough. */
+/** Deleted tastings are in the index too, and it may not have those of a day in order; read this many more. */
 const DELETED_MARGIN = 10;
 /** The day of a running visit began at most 36 hours ago; zones differ by up to 26 hours, and the clock may go back. */
 const RUNNING_MS = 4 * 86_400_000;
@@ -129,7 +130,7 @@ async function undatedTastings(limit, dated) {
 async function datedTastings(wanted) {
   for (let limit = wanted + DELETED_MARGIN; ; limit *= 2) {
     const rows = await db.tasting.orderBy('fields.tasted_at').reverse().limit(limit).toArray();
-    const there = rows.filter(isThere);
+    const there = rows.filter(isThere).sort((one, other) => newestFirst(tastedAt(one), tastedAt(other)));
     if (there.length >= wanted || rows.length < limit) return { there: there.slice(0, wanted), read: rows.length };
   }
 }
@@ -169,7 +170,8 @@ export async function tastingsOfVisit(visitId) {
 /** @param {string} field @param {string[]} ids @returns {Promise<Row[]>} */
 async function tastingsWhere(field, ids) {
   const rows = await allWhere('tasting', field, ...ids);
-  return rows.sort((one, other) => (tastedAt(one) < tastedAt(other) ? 1 : -1));
+  const at = (/** @type {Row} */ row) => instantMs(tastedAt(row));
+  return rows.sort((one, other) => at(other) - at(one) || (one.id < other.id ? 1 : -1));
 }
 
 /** @param {Row} row */

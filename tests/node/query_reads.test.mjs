@@ -1,4 +1,4 @@
-// What the queries of static/store/queries.js read, and where their ranges end.
+// What the queries of static/store/queries.js read, where their ranges end, and the order of times.
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { referencesToBottle } from '../../static/store/bottle_queries.js';
@@ -39,6 +39,22 @@ function limits() {
   const set = mock.method(Object.getPrototypeOf(db.tasting.toCollection()), 'limit').mock;
   return () => set.calls.map(({ arguments: [limit] }) => limit);
 }
+
+/** @param {any[]} rows */
+const ids = (rows) => rows.map(({ id }) => id);
+
+test('the later note is the newest when the clock goes back', async () => {
+  const bottle = someId();
+  const made = [];
+  for (const tasted_at of ['2026-10-25T02:40:00+02:00', '2026-10-25T02:10:00+01:00', '2026-10-24T23:00:00+02:00'])
+    made.push(await store('tasting', { bottle, visit: bottle, tasted_at }));
+  const wanted = [made[1], made[0], made[2]];
+  assert.deepEqual(ids(await queries.tastingsOfBottle(bottle)), wanted);
+  assert.deepEqual(ids(await queries.tastingsOfVisit(bottle)), [...wanted].reverse());
+  assert.deepEqual(ids(await queries.latestTastings(2)), wanted.slice(0, 2));
+  const undated = [await store('tasting', { bottle }), await store('tasting', { bottle })];
+  assert.deepEqual(ids(await queries.tastingsOfBottle(bottle)), [...wanted, ...undated.sort().reverse()]);
+});
 
 test('undated tastings are searched only if there are any', async () => {
   await store('tasting', { tasted_at: on(1) });

@@ -66,3 +66,13 @@ test('an update keeps the entries that it does not concern', () => {
   assert.equal(after[1]?.text, 'named t1 ');
   assert.notEqual(after, before);
 });
+
+test('entries of a day are by instant, and days stay together', () => {
+  const times = ['2026-10-25T02:40:00+02:00', '2026-10-25T02:10:00+01:00', '2026-10-26T08:00:00+09:00', ''];
+  const tastings = new Map(times.map((at, n) => [`t${n}`, { at, bottle: null, visit: null, text: '' }]));
+  const from = /** @type {any} */ ({ tastings, bottles: new Map(), visits: new Map(), unknown });
+  assert.deepEqual(
+    joinEntries(from).map(({ id }) => id),
+    ['t2', 't1', 't0', 't3'],
+  );
+});

@@ -3,6 +3,7 @@ import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv, date } from '../../lib/format.js';
 import { bottlesByIds, liveSignal } from '../../store/queries.js';
+import { instantMs } from '../../store/newest_first.js';
 import { visitAll } from '../../store/whole_table.js';
 import { LollipopChart } from '../../components/chart/lollipop_chart.js';
 import { ExpandableList } from '../../components/layout/expandable_list.js';
@@ -29,7 +30,7 @@ async function readHidden() {
   await visitAll('tasting', (row) => {
     if (!row.gone && row.fields['label_hidden'] === true && row.fields['uncovered_at']) tastings.push(row);
   });
-  tastings.sort((a, b) => ((a.fields['tasted_at'] ?? '') < (b.fields['tasted_at'] ?? '') ? -1 : 1));
+  tastings.sort((a, b) => instantMs(a.fields['tasted_at']) - instantMs(b.fields['tasted_at']));
   return { tastings, bottles: await bottlesByIds(tastings.map((row) => row.fields['bottle'])), asked: true };
 }
 
