@@ -1,7 +1,7 @@
 // Which guesses are listed, and what is said if none can be compared.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { collectGuesses, lackOfGuesses } from '../../static/features/blind/guess_scores.js';
+import { baselineRate, collectGuesses, lackOfGuesses } from '../../static/features/blind/guess_scores.js';
 import { row } from './shelf_records.mjs';
 
 const LOCKED = {
@@ -17,6 +17,39 @@ function lackOf(fields, label) {
   const bottles = new Map([['b', row('bottle', 'b', label)]]);
   return lackOfGuesses(tastings, collectGuesses(tastings, bottles, String));
 }
+
+/** @param {Record<string, any>[]} fields of notes @param {Record<string, any>[]} labels */
+function sheetOf(fields, labels) {
+  const tastings = fields.map((each, at) => row('tasting', `t${at}`, { ...LOCKED, ...each, bottle: `b${at}` }));
+  const bottles = new Map(labels.map((label, at) => [`b${at}`, row('bottle', `b${at}`, label)]));
+  return collectGuesses(tastings, bottles, String);
+}
+
+test('the usual answer is one grape, not a whole blend', () => {
+  const blends = ['Gamay', 'Malbec', 'Cabernet Franc', 'Syrah', 'Tannat'].map((other) => ({
+    grapes: `${other}, Merlot 60 %`,
+  }));
+  const { grape } = sheetOf(
+    blends.map((_, at) => ({ guess_grape: at < 3 ? 'Merlot' : 'Gamay' })),
+    blends,
+  );
+  assert.equal(grape.filter(({ right }) => right).length, 3);
+  assert.equal(baselineRate(grape), 5);
+});
+
+test('a grape of two names is one usual answer', () => {
+  const { grape } = sheetOf(Array(2).fill({ guess_grape: 'Gamay' }), [
+    { grapes: 'Syrah' },
+    { grapes: 'Shiraz, Syrah' },
+  ]);
+  assert.equal(baselineRate(grape), 2);
+});
+
+test('the usual style is counted whole', () => {
+  const styles = ['red_rioja_young', 'red_rioja_young', 'wht_assyrtiko'].map((style) => ({ style }));
+  const { style } = sheetOf(Array(3).fill({ guess_style: 'wht_assyrtiko' }), styles);
+  assert.deepEqual([style.filter(({ right }) => right).length, baselineRate(style)], [1, 2]);
+});
 
 test('a guess whose truth the label lacks is not missing', () => {
   assert.equal(lackOf({ guess_abv: 12 }, {}), 'evening.guesses_no_truth');

@@ -1,11 +1,15 @@
 // Collects guesses that were locked before the label was revealed, each with the label's value.
 import { resolveBottle } from '../../domain/bottle_names.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
-import { sameGrape } from '../../rules/tasting/same_grape.js';
+import { rightGrapes, sameGrape } from '../../rules/tasting/same_grape.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 /** @typedef {{ id: string, at: string, name: string, guess: number, truth: number }} NumericGuess */
-/** @typedef {{ id: string, at: string, name: string, guess: string, truth: string, right: boolean }} NamedGuess */
+/** @typedef {{ guess: string | null | undefined, truth: string | null | undefined, right: boolean }} Named */
+/**
+ * @typedef {{ id: string, at: string, name: string, guess: string, truth: string, right: boolean, answers: string[] }}
+ *   NamedGuess `answers` are all that would have been right
+ */
 /**
  * @typedef {{ abv: NumericGuess[], age: NumericGuess[], style: NamedGuess[], grape: NamedGuess[] }} Sheet each
  *   oldest first
@@ -39,15 +43,12 @@ export function collectGuesses(tastings, bottles, nameOf) {
     const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;
     addNumeric(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
     addNumeric(sheet.age, row, fields['guess_age_years'], age);
-    addNamed(
-      sheet.style,
-      row,
-      styleName(fields['guess_style']),
-      styleName(bottle['style']),
-      fields['guess_style'] === bottle['style'],
-    );
+    const [guess, truth] = [styleName(fields['guess_style']), styleName(bottle['style'])];
+    const isStyle = fields['guess_style'] === bottle['style'];
+    addNamed(sheet.style, row, { guess, truth, right: isStyle }, [truth]);
     const grapes = bottle['grapes'] ?? styleOf(bottle['style'])?.grapes.join(', ');
-    addNamed(sheet.grape, row, fields['guess_grape'], grapes, sameGrape(fields['guess_grape'], grapes));
+    const grape = { guess: fields['guess_grape'], truth: grapes, right: sameGrape(fields['guess_grape'], grapes) };
+    addNamed(sheet.grape, row, grape, rightGrapes(grapes));
   }
   return sheet;
 }
@@ -78,20 +79,19 @@ function addNumeric(into, row, guess, truth) {
 /**
  * @param {NamedGuess[]} into
  * @param {{ id: string, at: string, name: string }} row
- * @param {string | null | undefined} guess
- * @param {string | null | undefined} truth
- * @param {boolean} right
+ * @param {Named} named
+ * @param {string[]} answers
  */
-function addNamed(into, row, guess, truth, right) {
-  if (guess && truth) into.push({ ...row, guess, truth, right });
+function addNamed(into, row, { guess, truth, right }, answers) {
+  if (guess && truth) into.push({ ...row, guess, truth, right, answers });
 }
 
 /**
- * Count the right guesses of somebody who always names the most frequent answer.
- * @param {NamedGuess[]} guesses
+ * Count the right guesses of somebody who always names the most frequent answer; any grape of a blend is right.
+ * @param {{ answers: string[] }[]} guesses
  */
 export function baselineRate(guesses) {
   const counts = new Map();
-  for (const { truth } of guesses) counts.set(truth, (counts.get(truth) ?? 0) + 1);
+  for (const each of guesses.flatMap(({ answers }) => answers)) counts.set(each, (counts.get(each) ?? 0) + 1);
   return Math.max(0, ...counts.values());
 }

@@ -12,6 +12,15 @@ export function sameGrape(guess, truth) {
   return grapes(guess).some((each) => [each, ...grapeNames(each).map(plainGrape)].some((name) => inBottle.has(name)));
 }
 
+/**
+ * List the grapes of a bottle by all of their names: what somebody may say to be right.
+ * @param {unknown} truth
+ * @returns {string[]} plain, each once
+ */
+export function rightGrapes(truth) {
+  return [...new Set(grapes(truth).flatMap((each) => [each, ...grapeNames(each).map(plainGrape)]))];
+}
+
 /** @param {unknown} text */
 function grapes(text) {
   return splitGrapes(String(text ?? ''))
