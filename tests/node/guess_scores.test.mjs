@@ -25,6 +25,23 @@ function sheetOf(fields, labels) {
   return collectGuesses(tastings, bottles, String);
 }
 
+test('a printed range counts as its middle', () => {
+  const { abv } = sheetOf([{ guess_abv: 12 }, { guess_abv: 13 }], [{ label_abv_low: 12, label_abv_high: 13 }, {}]);
+  assert.deepEqual(
+    abv.map(({ guess, truth }) => [guess, truth]),
+    [[12, 12.5]],
+  );
+});
+
+test('a faulty bottle counts only where its taster says so', () => {
+  const guess = { guess_abv: 12, faults: ['corked'] };
+  const { abv } = sheetOf([guess, { ...guess, fault_counts: true }], [{ label_abv: 13 }, { label_abv: 13 }]);
+  assert.deepEqual(
+    abv.map(({ id }) => id),
+    ['t1'],
+  );
+});
+
 test('the usual answer is one grape, not a whole blend', () => {
   const blends = ['Gamay', 'Malbec', 'Cabernet Franc', 'Syrah', 'Tannat'].map((other) => ({
     grapes: `${other}, Merlot 60 %`,

@@ -1,6 +1,8 @@
 // Collects guesses that were locked before the label was revealed, each with the label's value.
 import { resolveBottle } from '../../domain/bottle_names.js';
+import { isLeftOut } from '../../domain/faults.js';
 import { styleName, styleOf } from '../../domain/style_names.js';
+import { judgedLabel } from '../../domain/table/truth.js';
 import { rightGrapes, sameGrape } from '../../rules/tasting/same_grape.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -17,10 +19,14 @@ import { rightGrapes, sameGrape } from '../../rules/tasting/same_grape.js';
 
 const GUESSES = ['guess_abv', 'guess_age_years', 'guess_style', 'guess_grape'];
 
-/** @param {Row} row scored if its guesses were locked before its label was revealed */
-export function isScored({ fields }) {
+/**
+ * Tell whether the guesses were locked before the label was revealed. A faulty bottle says nothing, as on the Palate.
+ * @param {Row} row
+ */
+function isScored({ fields }) {
   return (
     fields['label_hidden'] === true &&
+    !isLeftOut(fields) &&
     Boolean(fields['guesses_locked_at']) &&
     Boolean(fields['uncovered_at']) &&
     Date.parse(fields['guesses_locked_at']) <= Date.parse(fields['uncovered_at'])
@@ -41,7 +47,7 @@ export function collectGuesses(tastings, bottles, nameOf) {
     if (!bottle || bottle['covered']) continue;
     const row = { id, at: String(fields['tasted_at'] ?? ''), name: nameOf(bottle) };
     const age = bottle['vintage'] && row.at ? Math.max(0, Number(row.at.slice(0, 4)) - bottle['vintage']) : null;
-    addNumeric(sheet.abv, row, fields['guess_abv'], bottle['label_abv']);
+    addNumeric(sheet.abv, row, fields['guess_abv'], judgedLabel(bottle)['label_abv']);
     addNumeric(sheet.age, row, fields['guess_age_years'], age);
     const [guess, truth] = [styleName(fields['guess_style']), styleName(bottle['style'])];
     const isStyle = fields['guess_style'] === bottle['style'];
