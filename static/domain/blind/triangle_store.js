@@ -6,6 +6,7 @@ import { timestamp, today } from '../../lib/datetime.js';
 import { visit as readVisit } from '../../store/queries.js';
 import { newId, save } from '../../store/write.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
+import { pText } from '../p_text.js';
 import { runningVisit } from '../pour/visits.js';
 
 /** @typedef {import('../../store/record.js').Fields} Fields */
@@ -57,7 +58,7 @@ export function TriangleResult({ score: { trials, correct } }) {
       ${t('evening.triangle_chance', {
         correct,
         hundred: p * HUNDRED < 1 ? t('evening.under_one') : number(p * HUNDRED, 0),
-        p: number(p, 3),
+        p: pText(p, '= '),
       })}
     </p>
     ${needed !== null && html`<p class="soft small">${t('evening.triangle_needed', { needed, trials })}</p>`}`;

@@ -3,14 +3,13 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { list, number, percent } from '../../lib/format.js';
+import { pText } from '../p_text.js';
 import { Disclosure } from '../../components/layout/disclosure.js';
 
 /** @typedef {import('../../rules/table/table_summary.js').TableSummary} TableSummary */
 /** @typedef {(id: string) => string} NameOf */
 /** @typedef {{ summary: TableSummary, glass: NameOf, guest: NameOf }} Part */
 /** @typedef {{ name: string, value: string }} Figure */
-
-const LEAST_P = 0.001;
 
 /** Show the glasses by liking, and how far the table agreed. @param {Part} props */
 export function OrderSection({ summary: { ranking, glasses }, glass }) {
@@ -135,9 +134,4 @@ export function Figures({ figures, note = '' }) {
 /** @param {string} key @param {string} value @returns {Figure} */
 export function figure(key, value) {
   return { name: t(`table.${key}`), value };
-}
-
-/** @param {number} p */
-function pText(p) {
-  return p < LEAST_P ? `< ${number(LEAST_P, 3)}` : number(p, 3);
 }
