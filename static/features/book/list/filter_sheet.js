@@ -23,7 +23,7 @@ export function BookFilterSheet(props) {
 function Filters({ onClose }) {
   const by = filters.value;
   const here = useMemo(usedValues, [searchIndex.value]);
-  const picker = (/** @type {'country' | 'place' | 'year'} */ name, /** @type {string} */ label) =>
+  const picker = (/** @type {'country' | 'grape' | 'place' | 'year'} */ name, /** @type {string} */ label) =>
     html`<${SearchSelect} label=${label} items=${here[name]} value=${by[name]} placeholder=${t('book.any')}
         onChange=${(/** @type {string | null} */ id) => setFilter({ [name]: id })} />`;
   return html`
@@ -33,6 +33,7 @@ function Filters({ onClose }) {
         highLabel=${t('field.label_abv_high')} name="abv" range=${ABV} format=${abv} rangeText=${abvRangeText} />
     <${WineFilters} by=${by} set=${setFilter} styles=${here.styles} anyStyle=${t('book.any')} />
     ${picker('country', t('field.country'))}
+    ${picker('grape', t('field.grapes'))}
     ${picker('place', t('field.place'))}
     ${picker('year', t('book.year'))}
     <${FilterButtons} clear=${t('book.show_all')} onClear=${clearFilters}
@@ -81,6 +82,7 @@ function usedValues() {
       values((entry) => entry.about.country),
       countryName,
     ),
+    grape: items([...new Set(entries.flatMap(({ about }) => about.grapes))], (grape) => grape),
     place: items(
       values((entry) => entry.place),
       (place) => place,

@@ -12,6 +12,7 @@ import { plainText, withinOneTypo } from '../../../lib/plain_text.js';
  * @property {string[]} kinds
  * @property {string | null} style
  * @property {string | null} country
+ * @property {string | null} grape
  * @property {string | null} place
  * @property {string | null} year
  * @property {boolean} would_buy
@@ -28,6 +29,7 @@ export const NO_FILTERS = {
   kinds: [],
   style: null,
   country: null,
+  grape: null,
   place: null,
   year: null,
   would_buy: false,
@@ -104,6 +106,7 @@ function matcher(by) {
     [by.kinds.length > 0, ({ about }) => by.kinds.includes(about.kind ?? '')],
     [by.style !== null, ({ about }) => about.style === by.style],
     [by.country !== null, ({ about }) => about.country === by.country],
+    [by.grape !== null, ({ about }) => about.grapes.includes(by.grape ?? '')],
     [by.place !== null, ({ place }) => place === by.place],
     [by.year !== null, ({ at }) => at.startsWith(by.year ?? '')],
     [by.would_buy, (entry) => entry.would_buy === 'yes'],

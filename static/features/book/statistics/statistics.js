@@ -39,6 +39,14 @@ export function countBy(entries, of) {
 }
 
 /**
+ * Count different bottles, merged ones as the one that remains; a note without a bottle is of a bottle of its own.
+ * @param {Entry[]} entries
+ */
+export function countBottles(entries) {
+  return new Set(entries.map(({ id, bottle, about }) => about.id ?? bottle ?? id)).size;
+}
+
+/**
  * @param {Entry[]} entries
  * @returns {string[]} newest first
  */

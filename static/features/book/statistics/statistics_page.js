@@ -12,7 +12,7 @@ import { NO_FILTERS } from '../list/search.js';
 import { localDateTime } from '../../../lib/datetime.js';
 import { filters, query } from '../list/search_state.js';
 import { styleName } from '../../../domain/style_names.js';
-import { abvByYear, monthsOf, countBy, yearsOf } from './statistics.js';
+import { abvByYear, countBottles, monthsOf, countBy, yearsOf } from './statistics.js';
 import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../domain/search_index.js').Entry} Entry */
@@ -47,7 +47,7 @@ function Sums({ entries }) {
       grapes: countBy(entries, ({ about }) => about.grapes),
       countries: countBy(entries, ({ about }) => [about.country]),
       places: countBy(entries, ({ place }) => [place]),
-      bottles: new Set(entries.map((entry) => entry.bottle)).size,
+      bottles: countBottles(entries),
     }),
     [entries],
   );
@@ -59,7 +59,8 @@ function Sums({ entries }) {
       filter="place"
         dated />
     <${CountList} title=${t('field.style')} counts=${sums.styles} name=${styleName} filter="style" />
-    <${CountList} title=${t('field.grapes')} counts=${sums.grapes} name=${(/** @type {string} */ id) => id} search />
+    <${CountList} title=${t('field.grapes')} counts=${sums.grapes} name=${(/** @type {string} */ id) => id}
+      filter="grape" />
     <${CountList} title=${t('field.country')} counts=${sums.countries} name=${countryName} filter="country" />
     <${AbvYears} entries=${entries} />
     <section class="diary-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section></div>`;
@@ -68,11 +69,10 @@ function Sums({ entries }) {
 /**
  * Show the tastings behind a number in the list.
  * @param {Partial<import('../list/search.js').Filters>} by
- * @param {string} [searchText]
  */
-function show(by, searchText = '') {
+function show(by) {
   filters.value = { ...NO_FILTERS, ...by };
-  query.value = searchText;
+  query.value = '';
   navigate('/book');
 }
 
@@ -109,16 +109,20 @@ function Calendar({ entries }) {
 }
 
 /**
- * @param {{ title: string, counts: Count[], name: (id: string) => string, filter?: 'place' | 'style' | 'country',
- *   search?: boolean, dated?: boolean }} props
+ * @param {{ title: string, counts: Count[], name: (id: string) => string, dated?: boolean,
+ *   filter: 'place' | 'style' | 'country' | 'grape' }} props
  */
-function CountList({ title, counts, name, filter, search, dated }) {
+function CountList({ title, counts, name, filter, dated }) {
   const [all, setAll] = useState(false);
   if (!counts.length) return null;
-  const open = (/** @type {string} */ id) => (search ? show({}, id) : show({ [filter ?? 'style']: id }));
   return html`<section class="diary-step"><h2>${title}</h2>
     <ul class="ruled">${counts.slice(0, all ? undefined : FIRST).map(
-      ({ id, count, liking, last }) => html`<li key=${id}><${Row} onClick=${() => open(id)} name=${name(id)}
+      ({
+        id,
+        count,
+        liking,
+        last,
+      }) => html`<li key=${id}><${Row} onClick=${() => show({ [filter]: id })} name=${name(id)}
       line=${[t('book.tasted_times', { count }), dated && last && t('book.last', { day: date(localDateTime(last)) })]
         .filter(Boolean)
         .join(' \u00b7 ')}>

@@ -1,0 +1,25 @@
+// The figures of "Looking back", and the notes that a row of it opens.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { NO_FILTERS, search } from '../../static/features/book/list/search.js';
+import { countBottles, countBy } from '../../static/features/book/statistics/statistics.js';
+
+/** @param {string} id @param {string | null} bottle @param {Record<string, any>} about @returns {any} */
+const entry = (id, bottle, about = {}) => ({ id, bottle, at: '', liking: null, about: { id: null, ...about } });
+
+test('merged bottles are one, notes without a bottle each one', () => {
+  const merged = [entry('1', 'a', { id: 'kept' }), entry('2', 'kept', { id: 'kept' })];
+  assert.equal(countBottles(merged), 1);
+  assert.equal(countBottles([...merged, entry('3', null), entry('4', null)]), 3);
+  // A bottle that this phone does not have yet.
+  assert.equal(countBottles([entry('5', 'far'), entry('6', 'far')]), 1);
+});
+
+test('the row of a grape opens just the notes that it counted', () => {
+  const bottles = [['Cabernet Sauvignon'], ['Cabernet Franc', 'Sauvignon Blanc'], ['Cabernet Sauvignon', 'Merlot'], []];
+  const entries = bottles.map((grapes, at) => entry(`${at}`, `b${at}`, { id: `b${at}`, grapes }));
+  const counted = countBy(entries, ({ about }) => about.grapes);
+  assert.equal(counted.find(({ id }) => id === 'Cabernet Sauvignon')?.count, 2);
+  for (const { id, count } of counted)
+    assert.equal(search(entries, [], { ...NO_FILTERS, grape: id }).length, count, id);
+});
