@@ -4,7 +4,7 @@ import test from 'node:test';
 import './english.mjs';
 import { comparedCurrency } from '../../static/features/shelf/list/compared_price.js';
 import { matches, NO_FILTERS } from '../../static/features/shelf/list/filters.js';
-import { pickLine } from '../../static/features/shelf/list/pick_text.js';
+import { estimatedPrice, pickLine } from '../../static/features/shelf/list/pick_text.js';
 import { shelfRows } from '../../static/features/shelf/list/shelf_rows.js';
 import { sorted } from '../../static/features/shelf/list/sort.js';
 import { topThreeText } from '../../static/features/shelf/list/top_three.js';
@@ -83,4 +83,11 @@ test('a headline by price needs a price', () => {
   assert.equal(topThreeText(unpriced, 'seen', false), 'Newest: one. Next: other.');
   const priced = sorted(rowsOf({ one: {}, other: { price: 0 } }, 'GBP'), 'price');
   assert.equal(topThreeText(priced, 'price', false), 'Cheapest: other, 0.');
+});
+
+test('a small estimated price keeps the digits of its currency', () => {
+  assert.equal(estimatedPrice(0.375, 'EUR'), '€0.38');
+  assert.equal(estimatedPrice(1.05, 'EUR'), '€1.05');
+  assert.equal(estimatedPrice(23.4, 'EUR'), '€23.00');
+  assert.equal(estimatedPrice(4.4, 'JPY').slice(-1), '4');
 });

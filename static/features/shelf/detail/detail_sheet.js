@@ -1,7 +1,7 @@
 // Details of one pick: label rule with date and source, reasons of the prediction, earlier
 // tastings.
 import { html } from '../../../lib/ui.js';
-import { date, price } from '../../../lib/format.js';
+import { date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import rules from '../../../spec/label_rules.json' with { type: 'json' };
 import { Sheet } from '../../../components/layout/sheet.js';
@@ -18,7 +18,7 @@ import { CompanyDetail } from '../list/company_view.js';
 import { EditPick } from './edit_pick.js';
 import { pricePerLiked } from '../list/sort.js';
 import { AbvBar, TolerancePosition } from '../list/pick_row.js';
-import { pickLine, priceText } from '../list/pick_text.js';
+import { estimatedPrice, pickLine, priceText } from '../list/pick_text.js';
 import { alcohol, isYoung, palateModel, judged, openedId, rows, shelf, targets } from '../list/shelf_state.js';
 
 /** @typedef {import('../list/shelf_rows.js').ShelfRow} ShelfRow */
@@ -125,7 +125,7 @@ function Liking({ row }) {
     ${
       cost !== null &&
       html`<p class="soft small">
-      ${t('shelf.cost_said', { cost: price(Math.round(cost), row.pick.fields['currency']) })}
+      ${t('shelf.cost_said', { cost: estimatedPrice(cost, row.pick.fields['currency']) })}
     </p>`
     }`;
 }

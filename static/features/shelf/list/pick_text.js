@@ -8,6 +8,9 @@ import { USUAL_ML } from './sort.js';
 
 /** @typedef {import('./shelf_rows.js').ShelfRow} ShelfRow */
 
+/** From here on, the broken part of an amount is too fine for an estimate. */
+const WHOLE_FROM = 10;
+
 /** @param {ShelfRow} row */
 export function pickLine({ pick, bottle }) {
   const sample = pick.fields['example'] === true && t('app.sample');
@@ -26,4 +29,9 @@ function sizeText(bottle) {
 /** @param {import('../../../store/record.js').Row} pick */
 export function priceText({ fields }) {
   return typeof fields['price'] === 'number' ? price(fields['price'], fields['currency']) : '';
+}
+
+/** @param {number} amount estimated @param {string | null | undefined} currency */
+export function estimatedPrice(amount, currency) {
+  return price(amount < WHOLE_FROM ? amount : Math.round(amount), currency);
 }
