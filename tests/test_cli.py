@@ -95,4 +95,5 @@ def test_port_in_use_is_a_one_line_error(run) -> None:
 
 
 def test_owners_are_listed(run) -> None:
+    run("db", "upgrade")
     assert run("user", "list").output == "1\tme\t0\n"

@@ -32,7 +32,7 @@ PYTHON_ARROWS = {
     "auth": {"auth", "db"},
     "client": {"client", "spec"},
     "commands": {"archive", "auth", "commands", "config", "create_app", "db", "errors", "logs"}
-    | {"DATABASE_STATE_MESSAGES", "migrations"}
+    | {"DATABASE_STATE_MESSAGES", "migrations", "require_database"}
     | {"photos", "records", "retention", "server", "spec"},
     "db": {"config", "db"},
     "group_tasting": {"auth", "db", "group_tasting", "records", "spec", "sync"},

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from flask import Flask
@@ -12,8 +14,9 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp import migrations, spec
 from webapp.auth.request_checks import register_request_checks
-from webapp.config import settings
+from webapp.config import database_file, settings
 from webapp.db.engine import connect, db
+from webapp.db.in_use import InUse, in_use
 from webapp.errors import StartupError, in_one_line
 from webapp.logs import log_requests
 from webapp.metrics import add_metrics
@@ -60,13 +63,44 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     return app
 
 
+def require_database(url: str) -> None:
+    """Raise StartupError if there is no SQLite file; opening it would make an empty one."""
+    file = database_file(url)
+    if file is not None and not file.exists():
+        raise StartupError(
+            f"There is no database in {file}. Set DATABASE_URL, or go to the folder of the "
+            "server. For a new one, run 'secondnose db upgrade'."
+        )
+
+
 def _check_database(app: Flask) -> None:
+    file = database_file(app.config["DATABASE_URL"])
+    creates = app.config["CREATE"] or app.config["UPGRADE"]
+    if file is not None and creates and not file.exists():
+        # Other users of the machine must not read the notes and passphrase hashes.
+        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with _alone(file):
+            file.touch(mode=0o600)
+    require_database(app.config["DATABASE_URL"])
     with app.app_context():
         state = migrations.state(db.engine)
-        if state in ("older", "empty") and app.config["UPGRADE"]:
-            migrations.upgrade(db.engine)
+        if (state == "empty" and creates) or (state == "older" and app.config["UPGRADE"]):
+            with _alone(file):
+                migrations.upgrade(db.engine)
             state = "current"
         if state != "current":
             db.engine.dispose()
     if state != "current":
         raise StartupError(DATABASE_STATE_MESSAGES[state])
+
+
+@contextmanager
+def _alone(file: Path | None) -> Iterator[None]:
+    """Keep servers, commands and restores out: an older server cannot use a migrated database."""
+    try:
+        with in_use(file, exclusive=True):
+            yield
+    except InUse:
+        raise StartupError(
+            f"A server or a command is using {file}, so it cannot be upgraded: stop it first."
+        ) from None

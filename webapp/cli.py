@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
+from functools import partial
 from pathlib import Path
 
 import click
@@ -44,7 +45,7 @@ for command in (serve, user, backup, restore, doctor):
 
 
 @main.command()
-@with_owner
+@partial(with_owner, create=True)
 def demo() -> None:
     """Load the example notebook into an empty one."""
     with read_transaction() as connection:
@@ -58,7 +59,7 @@ def demo() -> None:
 
 @main.command()
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
-@with_owner
+@partial(with_owner, reads=True)
 def export(file: Path) -> None:
     """Write the whole notebook to FILE, a ZIP."""
     with (
@@ -72,7 +73,7 @@ def export(file: Path) -> None:
 
 @main.command("import")
 @click.argument("source", type=click.Path(exists=True, path_type=Path))
-@with_owner
+@partial(with_owner, create=True)
 def import_(source: Path) -> None:
     """Merge the archive SOURCE, a ZIP or a folder; an invalid one changes nothing."""
     # The pictures are read from the file while they are imported, so it stays open until then.
@@ -100,10 +101,9 @@ def database() -> None:
 @database.command()
 def upgrade() -> None:
     """Upgrade the database to this version; create it if there is none."""
-    with app_context(CHECK_DATABASE=False):
-        if migrations.state(db.engine) == "newer":
-            raise click.ClickException(DATABASE_STATE_MESSAGES["newer"])
-        migrations.upgrade(db.engine)
+    with app_context(UPGRADE=True):
+        # Opening it migrates it.
+        pass
     click.echo(f"The database is at {migrations.head()}")
 
 

@@ -26,9 +26,11 @@ from webapp.commands.backup_files import (
     delete_old_backups,
     new_backup_path,
 )
+from webapp.commands.backup_zip import read_epoch
 
 SECRET = "four dry autumn barrels"
 START = datetime(2026, 11, 1, 4, tzinfo=UTC)
+EPOCH = "1a2b3c4d" * 4
 Run = Callable[..., Result]
 
 
@@ -42,11 +44,17 @@ def run(monkeypatch: pytest.MonkeyPatch, app: Flask) -> Run:
     return lambda *arguments, **more: CliRunner().invoke(main, [*map(str, arguments)], **more)
 
 
+@pytest.fixture
+def epoch(app: Flask) -> str:
+    """Return the id of the app's database."""
+    return read_epoch(f"file:{app.config['DATABASE_URL'].removeprefix('sqlite:///')}")
+
+
 def test_backup_folder_keeps_the_latest(tmp_path: Path) -> None:
-    paths = [new_backup_path(tmp_path, START + timedelta(days=day)) for day in range(12)]
+    paths = [new_backup_path(tmp_path, START + timedelta(days=day), EPOCH) for day in range(12)]
     for path in [*paths, tmp_path / "holiday.zip", tmp_path / "secondnose-old.zip"]:
         path.write_bytes(b"x")
-    assert delete_old_backups(tmp_path, 7, START + timedelta(days=11)) == 5
+    assert delete_old_backups(tmp_path, 7, START + timedelta(days=11), EPOCH) == 5
     assert backups_in(tmp_path) == paths[:4:-1]
     assert {one.name for one in tmp_path.iterdir()} == {
         *(one.name for one in paths[5:]),
@@ -55,9 +63,13 @@ def test_backup_folder_keeps_the_latest(tmp_path: Path) -> None:
     }
 
 
-def test_new_backup_is_kept_despite_names_in_the_future(run: Run, tmp_path: Path) -> None:
-    ahead = [new_backup_path(tmp_path, datetime(2999, 1, day, tzinfo=UTC)) for day in (1, 2, 3)]
-    past = [new_backup_path(tmp_path, datetime(2020, 1, day, tzinfo=UTC)) for day in (1, 2)]
+def test_new_backup_is_kept_despite_names_in_the_future(
+    run: Run, tmp_path: Path, epoch: str
+) -> None:
+    ahead = [
+        new_backup_path(tmp_path, datetime(2999, 1, day, tzinfo=UTC), epoch) for day in (1, 2, 3)
+    ]
+    past = [new_backup_path(tmp_path, datetime(2020, 1, day, tzinfo=UTC), epoch) for day in (1, 2)]
     for path in (*ahead, *past):
         path.write_bytes(b"x")
     done = run("backup", tmp_path, "--keep", 2)
@@ -70,29 +82,44 @@ def test_new_backup_is_kept_despite_names_in_the_future(run: Run, tmp_path: Path
 
 
 def test_backup_time_is_read_from_the_whole_name(tmp_path: Path) -> None:
-    assert backup_time(new_backup_path(tmp_path, START)) == START
+    assert backup_time(new_backup_path(tmp_path, START, EPOCH)) == START
+    assert backup_time(tmp_path / "secondnose-2026-11-01T040000Z.zip") == START
     for name in ("2026-11-31T040000Z", "2026-1-01T040000Z", "2026-11-01T040000", "old"):
         assert backup_time(tmp_path / f"secondnose-{name}.zip") is None
 
 
-def test_backup_with_keep_deletes_older_ones(app: Flask, run: Run, tmp_path: Path) -> None:
+def test_backup_with_keep_deletes_older_ones(
+    app: Flask, run: Run, tmp_path: Path, epoch: str
+) -> None:
     folder = tmp_path / "backups"
     folder.mkdir()
     for day in range(3):
-        new_backup_path(folder, START + timedelta(days=day)).write_bytes(b"x")
+        new_backup_path(folder, START + timedelta(days=day), epoch).write_bytes(b"x")
     done = run("backup", folder, "--keep", 2)
     assert done.exit_code == 0, done.output
     assert "2 older backups deleted." in done.output
     latest, before = backups_in(folder)
-    assert before == new_backup_path(folder, START + timedelta(days=2))
+    assert before == new_backup_path(folder, START + timedelta(days=2), epoch)
     assert run("restore", latest, "--replace").exit_code == 0
     assert book_of(app.config["DATABASE_URL"]) == {id_of(1, 1)}
 
 
+def test_keep_deletes_no_backup_of_another_database(run: Run, tmp_path: Path) -> None:
+    """Neither one whose name has another id, nor one of an earlier version."""
+    others = [new_backup_path(tmp_path, START + timedelta(days=day), EPOCH) for day in range(3)]
+    others.append(tmp_path / "secondnose-2026-11-01T040000Z.zip")
+    for path in others:
+        path.write_bytes(b"x")
+    done = run("backup", tmp_path, "--keep", 1)
+    assert done.exit_code == 0, done.output
+    assert "4 backups, such as secondnose-2026-11-03" in done.output
+    assert {*others} < {*backups_in(tmp_path)}
+
+
 def test_failed_backup_deletes_no_older_one(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, epoch: str
 ) -> None:
-    kept = new_backup_path(tmp_path, START)
+    kept = new_backup_path(tmp_path, START, epoch)
     kept.write_bytes(b"x")
 
     def full(*_: object) -> int:

@@ -20,6 +20,7 @@ from tests.conftest import AppMaker, dispose
 from webapp.cli import main
 from webapp.commands import doctor as command
 from webapp.commands.backup_files import new_backup_path
+from webapp.commands.backup_zip import read_epoch
 from webapp.db.engine import db
 
 Run = Callable[..., Result]
@@ -118,18 +119,21 @@ def test_doctor_finds_a_full_disk(app: Flask, run: Run, monkeypatch: pytest.Monk
 def test_doctor_finds_missing_and_old_backups(app: Flask, run: Run, tmp_path: Path) -> None:
     dispose(app)
     folder, now = tmp_path / "backups", datetime.now(UTC)
+    epoch = read_epoch(f"file:{app.config['DATABASE_URL'].removeprefix('sqlite:///')}")
     assert levels(run("--backups", folder))["backup"] == "wrong"
     folder.mkdir()
     # The file itself is new, as after copying.
-    new_backup_path(folder, now - timedelta(days=3)).write_bytes(b"x")
+    new_backup_path(folder, now - timedelta(days=3), epoch).write_bytes(b"x")
     done = run("--backups", folder)
     assert (done.exit_code, levels(done)["backup"]) == (1, "wrong")
-    latest = new_backup_path(folder, now)
+    new_backup_path(folder, now, "1a2b3c4d" * 4).write_bytes(b"x")
+    assert levels(run("--backups", folder))["backup"] == "wrong"
+    latest = new_backup_path(folder, now, epoch)
     latest.write_bytes(b"x")
     assert levels(run("--backups", folder))["backup"] == "ok"
     os.utime(latest, (time.time() - 3 * 86_400,) * 2)
     assert levels(run("--backups", folder))["backup"] == "ok"
-    new_backup_path(folder, now + timedelta(days=3)).write_bytes(b"x")
+    new_backup_path(folder, now + timedelta(days=3), epoch).write_bytes(b"x")
     done = run("--backups", folder)
     assert (done.exit_code, levels(done)["backup"]) == (1, "wrong")
     assert "in the future" in done.output

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.commands.test_backup_series import START, Run, run
+from tests.commands.test_backup_series import EPOCH, START, Run, run
 from webapp.commands.backup_files import backups_in, new_backup_path
 from webapp.commands.backup_zip import DATABASE
 from webapp.commands.new_file import FILE, FOLDER_PREFIX, LOCK, private_folder
@@ -35,7 +35,7 @@ def test_backup_deletes_what_a_killed_one_left(run: Run, tmp_path: Path) -> None
     foreign = folder / "tmpholiday"
     foreign.mkdir()
     (foreign / LOCK).touch()
-    part = new_backup_path(folder, START).with_suffix(".zip.part")
+    part = new_backup_path(folder, START, EPOCH).with_suffix(".zip.part")
     for one in (part, folder / "holiday.zip.part"):
         one.write_bytes(b"plums")
     with in_use((running / LOCK).with_suffix(""), exclusive=True):

@@ -26,6 +26,7 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
 
 
 def test_first_owner_replaces_the_unnamed_one(run) -> None:
+    run("db", "upgrade")
     assert run("user", "add", "anna", input=WORDS).output == "anna can sign in now.\n"
     assert run("user", "list").output == "1\tanna\t0\n"
 
@@ -66,6 +67,7 @@ def test_invalid_request_is_a_one_line_error(
 
 
 def test_owner_can_be_renamed(run) -> None:
+    run("db", "upgrade")
     assert run("user", "rename", "me", "anna").output == "me is now anna.\n"
     assert run("user", "list").output == "1\tanna\t0\n"
 

@@ -9,8 +9,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import click
-from flask import current_app
 
+from webapp import require_database
 from webapp.commands.backup_encryption import MIN_LENGTH, encrypt_backup
 from webapp.commands.backup_files import (
     backups_in,
@@ -19,11 +19,13 @@ from webapp.commands.backup_files import (
     new_backup_path,
     split_by_time,
 )
-from webapp.commands.backup_zip import DATABASE, copy_database, pack
-from webapp.commands.context import sqlite_file, with_app
-from webapp.commands.example import app_photo_files
+from webapp.commands.backup_zip import DATABASE, copy_database, pack, read_epoch
+from webapp.commands.context import one_line_errors, sqlite_file
 from webapp.commands.new_file import new_file, private_file
 from webapp.commands.secrets import SECRET_FILE, prompt_passphrase, read_secret
+from webapp.config import settings
+from webapp.db.reading import reading
+from webapp.photos.files import PhotoFiles, photo_files
 
 
 @click.command()
@@ -31,52 +33,61 @@ from webapp.commands.secrets import SECRET_FILE, prompt_passphrase, read_secret
 @click.option("--keep", type=click.IntRange(1), help="TARGET is a folder; keep so many backups.")
 @click.option("--encrypt", is_flag=True, help="Encrypt with a passphrase, asked for or from stdin.")
 @click.option("--passphrase-file", type=SECRET_FILE, help="Encrypt with the passphrase in a file.")
-@with_app
 def backup(target: Path, keep: int | None, encrypt: bool, passphrase_file: Path | None) -> None:
     """Write everything on this server to TARGET, a ZIP; the server may be running.
 
     With --keep, TARGET is a folder: the backup gets a name with its time, and older ones go.
     """
-    url = current_app.config["DATABASE_URL"]
-    source = sqlite_file(url)
-    if keep is None and target.is_dir():
-        raise click.ClickException(
-            f"{target} is a folder: add the name of a file, or --keep 7 for a series in it."
-        )
-    secret = _new_secret(encrypt, passphrase_file)
-    file, now = target, datetime.now(UTC)
-    if keep is not None:
-        target.mkdir(mode=0o700, parents=True, exist_ok=True)
-        delete_parts(target)
-        file = new_backup_path(target, now)
-    with new_file(file, url) as unfinished:
-        count = _write(source, unfinished, secret)
-    click.echo(f"The database and {count} photos are in {file}")
-    # Old backups go only after the new one is complete.
-    if keep is not None:
-        _delete_old(target, keep, now)
+    with one_line_errors():
+        config = settings()
+        source = sqlite_file(config["DATABASE_URL"])
+        require_database(config["DATABASE_URL"])
+        if keep is None and target.is_dir():
+            raise click.ClickException(
+                f"{target} is a folder: add the name of a file, or --keep 7 for a series in it."
+            )
+        secret = _new_secret(encrypt, passphrase_file)
+        with reading(source) as uri:
+            file, now, epoch = target, datetime.now(UTC), read_epoch(uri)
+            if keep is not None:
+                target.mkdir(mode=0o700, parents=True, exist_ok=True)
+                delete_parts(target)
+                file = new_backup_path(target, now, epoch)
+            with new_file(file, config["DATABASE_URL"]) as unfinished:
+                count = _write(uri, photo_files(config["PHOTO_FOLDER"]), unfinished, secret)
+        click.echo(f"The database and {count} photos are in {file}")
+        # Old backups go only after the new one is complete.
+        if keep is not None:
+            _delete_old(target, keep, now, epoch)
 
 
-def _write(source: Path, out_path: Path, secret: str | None) -> int:
+def _write(uri: str, photos: PhotoFiles, out_path: Path, secret: str | None) -> int:
     """Write a backup to `out_path`, with its parts next to it; return the number of photos."""
     copy, plain = out_path.with_name(DATABASE), out_path.with_name("plain.zip")
-    copy_database(source, copy)
+    copy_database(uri, copy)
     with private_file(out_path if secret is None else plain) as out:
-        count = pack(copy, app_photo_files(), out)
+        count = pack(copy, photos, out)
     if secret is not None:
         with private_file(out_path) as out:
             encrypt_backup(plain, out, secret)
     return count
 
 
-def _delete_old(folder: Path, keep: int, now: datetime) -> None:
-    if deleted := delete_old_backups(folder, keep, now):
+def _delete_old(folder: Path, keep: int, now: datetime, epoch: str) -> None:
+    if deleted := delete_old_backups(folder, keep, now, epoch):
         click.echo(f"{deleted} older backups deleted.")
-    _, later = split_by_time(backups_in(folder), now)
+    own = backups_in(folder, epoch)
+    _, later = split_by_time(own, now)
     if later:
         click.echo(
             f"Check the clock: {len(later)} backups have a time in the future, such as "
             f"{later[0].name}. They are not counted and not deleted; delete or rename them.",
+            err=True,
+        )
+    if others := [one for one in backups_in(folder) if one not in own]:
+        click.echo(
+            f"{len(others)} backups, such as {others[0].name}, are of another database or an "
+            "earlier version. They are not counted and not deleted.",
             err=True,
         )
 

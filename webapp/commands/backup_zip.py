@@ -38,19 +38,37 @@ UNREADABLE: tuple[type[Exception], ...] = (*DAMAGED, OSError)
 CHUNK_BYTES = 1_000_000
 
 
-def copy_database(source: Path, copy: Path) -> None:
-    """Copy a consistent snapshot during writes (SQLite's online backup)."""
-    with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(copy)) as target:
+def copy_database(uri: str, copy: Path) -> None:
+    """Copy a consistent snapshot during writes (SQLite's online backup), without migrating it."""
+    with (
+        closing(sqlite3.connect(uri, uri=True)) as live,
+        closing(sqlite3.connect(copy)) as target,
+    ):
         try:
             live.backup(target)
             target.execute("PRAGMA journal_mode=DELETE")
         except sqlite3.Error as error:
             # The private folder of `copy` is deleted now, so name the one around it.
             place = copy.parent.parent
+            if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL:
+                raise click.ClickException(f"The disk is full: {place}") from None
             raise click.ClickException(
                 f"The database cannot be copied to {place}: {error}"
             ) from None
         _check_integrity(target)
+    _check_schema(copy)
+
+
+def read_epoch(uri: str) -> str:
+    """Return the id of a database."""
+    with closing(sqlite3.connect(uri, uri=True)) as connection:
+        try:
+            found = connection.execute("SELECT epoch FROM safe").fetchone()
+        except sqlite3.DatabaseError as error:
+            raise click.ClickException(f"This is not a valid database: {error}") from None
+    if found is None:
+        raise click.ClickException("This is not a valid database: its id is missing.")
+    return str(found[0])
 
 
 def pack(database: Path, photos: PhotoFiles, out: BinaryIO) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -13,21 +13,36 @@ import click
 from flask import Flask
 from sqlalchemy.exc import SQLAlchemyError
 
-from webapp import create_app
+from webapp import create_app, require_database
 from webapp.auth.owners import find_owner, set_current_owner, single_owner
-from webapp.config import database_file
+from webapp.config import database_file, settings
 from webapp.db.engine import db, read_transaction
 from webapp.db.in_use import InUse, in_use
+from webapp.db.reading import reading
 from webapp.errors import StartupError, in_one_line
 
 
 @contextmanager
-def app_context(**config: Any) -> Iterator[Flask]:
-    """Enter the app's context with its database locked for use; print errors as one line."""
-    with one_line_errors():
+def app_context(*, reads: bool = False, **config: Any) -> Iterator[Flask]:
+    """Enter the app's context with its database locked for use; print errors as one line.
+
+    `reads`: only for reading, which works where nothing can be written beside the database.
+    """
+    with one_line_errors(), ExitStack() as locks:
+        url = settings(config)["DATABASE_URL"]
+        file = database_file(url)
+        is_new = file is not None and not file.exists()
+        if file is not None and reads:
+            require_database(url)
+            config["READ_AT"] = locks.enter_context(reading(file))
         app = create_app(config)
-        file = database_file(app.config["DATABASE_URL"])
-        with in_use(file), app.app_context(), app.test_request_context():
+        require_database(url)
+        if is_new and app.config["CREATE"]:
+            click.echo(f"There is a new database now, in {file}")
+        locks.enter_context(in_use(None if reads else file))
+        with app.app_context(), app.test_request_context():
+            # A restore may have replaced the file before it was locked.
+            db.engine.dispose()
             try:
                 yield app
             finally:
@@ -42,7 +57,7 @@ def one_line_errors() -> Iterator[None]:
     except StartupError as error:
         raise click.ClickException(str(error)) from None
     except InUse as error:
-        raise click.ClickException(f"{error} A restore is running.") from None
+        raise click.ClickException(f"{error} A restore is running, or an upgrade.") from None
     except (SQLAlchemyError, sqlite3.Error) as error:
         raise click.ClickException(f"The database cannot be used: {in_one_line(error)}") from None
     except OSError as error:
@@ -59,24 +74,26 @@ def sqlite_file(url: str) -> Path:
     return file
 
 
-def with_app(command: Callable[..., None]) -> Callable[..., None]:
-    """Run a command with an upgraded database and no owner."""
+def with_app(command: Callable[..., None], *, create: bool = False) -> Callable[..., None]:
+    """Run a command with the database and no owner; `create`: make the database if missing."""
 
     @functools.wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
-        with app_context(UPGRADE=True):
+        with app_context(CREATE=create):
             command(*args, **kwargs)
 
     return run
 
 
-def with_owner(command: Callable[..., None]) -> Callable[..., None]:
+def with_owner(
+    command: Callable[..., None], *, create: bool = False, reads: bool = False
+) -> Callable[..., None]:
     """Run a command for one owner: the only one, or the one that --owner names."""
 
     @click.option("--owner", default=None, help="Name of the owner, if there are several.")
     @functools.wraps(command)
     def run(*args: Any, owner: str | None, **kwargs: Any) -> None:
-        with app_context(UPGRADE=True):
+        with app_context(reads=reads, CREATE=create):
             set_current_owner(resolve_owner(owner))
             command(*args, **kwargs)
 

@@ -13,15 +13,16 @@ import click
 from sqlalchemy import func, select
 from sqlalchemy.exc import SQLAlchemyError
 
-from webapp import DATABASE_STATE_MESSAGES, create_app, migrations
+from webapp import DATABASE_STATE_MESSAGES, create_app, migrations, require_database
 from webapp.auth.owners import has_passphrase, set_current_owner
 from webapp.commands.backup_files import backup_time, backups_in, split_by_time
 from webapp.commands.context import one_line_errors
 from webapp.config import database_file
 from webapp.db.engine import db, read_transaction
+from webapp.db.in_use import lock_file
 from webapp.db.row_level_security import is_enforced
-from webapp.db.tables import owner, photo_bytes
-from webapp.errors import in_one_line
+from webapp.db.tables import owner, photo_bytes, safe
+from webapp.errors import StartupError, in_one_line
 from webapp.photos.files import PhotoFiles, photo_files
 from webapp.photos.folder import FolderFiles
 
@@ -54,12 +55,19 @@ def doctor(backups: Path | None) -> None:
         files = photo_files(config["PHOTO_FOLDER"])
         findings = [_address(config), _proxy(config)]
         with app.app_context():
-            state = _database_state()
+            state = _database_state(config)
             findings.append(state)
+            epoch = None
             if state.level == "ok":
+                with read_transaction() as connection:
+                    epoch = connection.scalar(select(safe.c.epoch))
                 findings += [_owners(config), _role(app), _photos(files)]
             db.engine.dispose()
-        findings += [_disk(config, files), _writable(files), _backups(backups)]
+        findings += [
+            _disk(config, files),
+            _writable(config, files),
+            _backups(backups, epoch),
+        ]
     for one in findings:
         click.echo(f"{one.level:<6}{one.subject:<12}{one.text}")
     if any(one.level == "wrong" for one in findings):
@@ -87,10 +95,13 @@ def _proxy(config: Any) -> Finding:
     return Finding("ok", "proxy", f"{count} trusted")
 
 
-def _database_state() -> Finding:
+def _database_state(config: Any) -> Finding:
     try:
+        require_database(config["DATABASE_URL"])
         state = migrations.state(db.engine)
-    except SQLAlchemyError as error:
+    except StartupError as error:
+        return Finding("wrong", "database", str(error))
+    except (SQLAlchemyError, OSError) as error:
         return Finding("wrong", "database", f"It cannot be used: {in_one_line(error)}")
     if state != "current":
         return Finding("wrong", "database", DATABASE_STATE_MESSAGES[state])
@@ -150,7 +161,7 @@ def _count_photos(files: PhotoFiles) -> tuple[int, int]:
 def _disk(config: Any, files: PhotoFiles) -> Finding:
     """Report little free space where the database (SQLite) and the photos are."""
     file = database_file(config["DATABASE_URL"])
-    folders = [file.parent] if file else []
+    folders = [FolderFiles(file.parent).nearest_folder()] if file else []
     if isinstance(files, FolderFiles):
         folders.append(files.nearest_folder())
     if not folders:
@@ -160,26 +171,40 @@ def _disk(config: Any, files: PhotoFiles) -> Finding:
     return Finding(level, "disk", f"{free / 1e9:.1f} GB free")
 
 
-def _writable(files: PhotoFiles) -> Finding:
+def _writable(config: Any, files: PhotoFiles) -> Finding:
     try:
         files.check()
     except OSError as error:
         return Finding("wrong", "folder", f"Photos cannot be written: {in_one_line(error)}")
-    return Finding("ok", "folder", "photos can be written")
+    file = database_file(config["DATABASE_URL"])
+    try:
+        if file is not None:
+            _try_to_write(file)
+    except OSError as error:
+        return Finding("wrong", "folder", f"The database cannot be written: {in_one_line(error)}")
+    return Finding("ok", "folder", "database and photos can be written")
 
 
-def _backups(folder: Path | None) -> Finding:
+def _try_to_write(file: Path) -> None:
+    """Open a database and its lock for writing, or write in their folder. Raises OSError."""
+    for one in (file, lock_file(file)):
+        if one.exists():
+            one.open("r+b").close()
+    FolderFiles(file.parent).check()
+
+
+def _backups(folder: Path | None, epoch: str | None) -> Finding:
     if folder is None:
         return Finding("note", "backup", "Not checked; name the folder with --backups.")
     now = datetime.now(UTC)
-    found, later = split_by_time(backups_in(folder), now)
+    found, later = split_by_time(backups_in(folder, epoch), now)
     if later:
         text = f"Check the clock: {later[0].name} has a time in the future; delete or rename it."
         return Finding("wrong", "backup", text)
     # The time in the name, because copying a backup changes that of the file.
     latest = backup_time(found[0]) if found else None
     if latest is None:
-        return Finding("wrong", "backup", f"There is none in {folder}.")
+        return Finding("wrong", "backup", f"There is none of this database in {folder}.")
     age = now - latest
     level: Level = "ok" if age <= MAX_BACKUP_AGE else "wrong"
     hours = age.total_seconds() / 3600

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from functools import partial
 
 import click
 
@@ -38,7 +39,7 @@ def list_users() -> None:
 
 @user.command()
 @click.argument("name")
-@with_app
+@partial(with_app, create=True)
 def add(name: str) -> None:
     """Add the owner NAME. The passphrase is prompted for, or read from a pipe."""
     secret = prompt_passphrase()

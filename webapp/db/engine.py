@@ -13,7 +13,6 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import InterfaceError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
-from webapp.config import database_file
 from webapp.db.tables import metadata, owner
 
 db = SQLAlchemy(metadata=metadata)
@@ -26,13 +25,7 @@ class OwnerErased(Exception):
 
 
 def connect(app: Flask) -> None:
-    """Attach the database engine to the app; create and configure an SQLite file."""
-    file = database_file(app.config["DATABASE_URL"])
-    if file is not None:
-        # Other users of the machine must not read the notes and passphrase hashes.
-        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        if not file.exists():
-            file.touch(mode=0o600)
+    """Attach the database engine to the app, and configure SQLite."""
     db.init_app(app)
     with app.app_context():
         if db.engine.dialect.name == "sqlite":

@@ -6,6 +6,7 @@ closing the database file would release SQLite's own locks.
 
 from __future__ import annotations
 
+import errno
 import fcntl
 import os
 from collections.abc import Iterator
@@ -16,34 +17,59 @@ from flask import Flask
 
 from webapp.config import database_file
 
+CANNOT_WRITE = (errno.EROFS, errno.EACCES, errno.EPERM, errno.ENOSPC, errno.EDQUOT)
+
 
 class InUse(Exception):
     """Another process uses the database, or is replacing it."""
 
 
 @contextmanager
-def in_use(database: Path | None, *, exclusive: bool = False) -> Iterator[None]:
+def in_use(
+    database: Path | None, *, exclusive: bool = False, reads: bool = False
+) -> Iterator[None]:
     """Hold the lock during the block. Raises InUse, or OSError if there can be no lock.
 
-    None, for a database server, needs no lock.
+    None, for a database server, needs no lock. `reads`: nor does a folder in which nobody has
+    made the lock and none can be made, because a server would have made it.
     """
-    if database is None:
+    if database is None or (reads and _has_no_lock(lock_file(database))):
         yield
         return
-    lock = hold(database, exclusive=exclusive)
+    lock = hold(database, exclusive=exclusive, reads=reads)
     try:
         yield
     finally:
         os.close(lock)
 
 
-def hold(database: Path, *, exclusive: bool = False) -> int:
+def lock_file(database: Path) -> Path:
+    """Return the path of a database's lock."""
+    return database.with_name(database.name + ".lock")
+
+
+def _has_no_lock(file: Path) -> bool:
+    """Tell whether there is no lock and none can be made here."""
+    try:
+        os.close(os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600))
+    except OSError as error:
+        return error.errno in CANNOT_WRITE and not file.exists()
+    return False
+
+
+def hold(database: Path, *, exclusive: bool = False, reads: bool = False) -> int:
     """Take the lock until the returned file descriptor is closed or the process ends.
 
     Raises InUse, or OSError if the folder is missing or its file system has no locks.
     """
-    file = database.with_name(database.name + ".lock")
-    lock = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    file = lock_file(database)
+    try:
+        lock = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    except OSError as error:
+        if not reads or error.errno not in CANNOT_WRITE:
+            raise
+        # A file that is only open for reading can be locked too.
+        lock = os.open(file, os.O_RDONLY | os.O_CLOEXEC)
     try:
         fcntl.flock(lock, (fcntl.LOCK_EX if exclusive else fcntl.LOCK_SH) | fcntl.LOCK_NB)
     except OSError as error:

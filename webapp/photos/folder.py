@@ -72,7 +72,11 @@ class FolderFiles:
                 yield name
 
     def check(self) -> None:
-        tempfile.TemporaryFile(dir=self.nearest_folder()).close()
+        with tempfile.TemporaryFile(dir=self.nearest_folder()) as file:
+            # An empty file can be made on a full disk.
+            file.write(bytes(100_000))
+            file.flush()
+            os.fsync(file.fileno())
 
     def nearest_folder(self) -> Path:
         """Return the folder or its nearest parent that exists."""
