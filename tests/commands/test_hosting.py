@@ -87,6 +87,28 @@ def test_unit_commands_and_settings_exist() -> None:
     assert CliRunner().invoke(main, ["backup", "--help"]).exit_code == 0
 
 
+def test_guide_runs_commands_on_the_database_of_the_units() -> None:
+    guide = (ROOT / "webapp/commands/README.md").read_text("utf-8")
+    program = "/opt/secondnose/bin/secondnose"
+    [add] = re.findall(rf"sudo -u secondnose env (DATABASE_URL=\S+) {program} user add", guide)
+    services = [one.read_text("utf-8") for one in UNITS if one.suffix == ".service"]
+    assert len(services) == 2
+    for unit in services:
+        assert f"\nEnvironment={add}\n" in unit
+        assert f"\nExecStart={program} " in unit
+    # The service needs the owner's passphrase.
+    assert guide.index(add) < guide.index("systemctl enable --now")
+
+
+def test_guide_restores_on_the_server_that_it_dumped() -> None:
+    guide = (ROOT / "webapp/commands/README.md").read_text("utf-8")
+    [options] = re.findall(r"    createdb (.+) -O secondnose secondnose_back\n", guide)
+    for command in ("pg_dump -Fc -f book.dump", "pg_restore .+ -d"):
+        found = re.search(rf"    {command} postgresql://(\w+)@([\w.]+)/", guide)
+        assert found is not None
+        assert options == f"-h {found[2]} -U {found[1]}"
+
+
 @pytest.mark.skipif(shutil.which("systemd-analyze") is None, reason="needs systemd")
 def test_units_are_valid_for_systemd(tmp_path: Path) -> None:
     """Check the units with a program in place of the one that would be installed."""
