@@ -33,7 +33,7 @@ PYTHON_ARROWS = {
     "client": {"client", "spec"},
     "commands": {"archive", "auth", "commands", "config", "create_app", "db", "errors", "logs"}
     | {"DATABASE_STATE_MESSAGES", "migrations", "require_database"}
-    | {"photos", "records", "retention", "server", "spec"},
+    | {"photos", "records", "retention", "server", "spec", "start"},
     "db": {"config", "db"},
     "group_tasting": {"auth", "db", "group_tasting", "records", "spec", "sync"},
     "migrations": {"auth.names", "db", "migrations"},

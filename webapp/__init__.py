@@ -34,6 +34,19 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
 
     Raises StartupError.
     """
+    app = checked_app(config)
+    log_requests(app)
+    add_metrics(app)
+    register_request_checks(app)
+    Compress(app)
+    from webapp.api import add_api
+
+    add_api(app)
+    return app
+
+
+def checked_app(config: Mapping[str, Any] | None = None) -> Flask:
+    """Make an app with valid settings and a usable database, but no pages. Raises StartupError."""
     app = Flask(__name__, static_folder=None)
     app.config.from_mapping(settings(config))
     try:
@@ -53,13 +66,6 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
             _check_database(app)
     except (SQLAlchemyError, OSError) as error:
         raise StartupError(f"The database cannot be used: {in_one_line(error)}") from error
-    log_requests(app)
-    add_metrics(app)
-    register_request_checks(app)
-    Compress(app)
-    from webapp.api import add_api
-
-    add_api(app)
     return app
 
 

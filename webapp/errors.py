@@ -1,6 +1,9 @@
-"""The exception of a failed start, and formatting of errors as one line."""
+"""The exception of a failed start, its exit status, and formatting of errors as one line."""
 
 from __future__ import annotations
+
+# The exit status at which gunicorn starts no further workers.
+CANNOT_START = 3
 
 
 class StartupError(Exception):

@@ -6,10 +6,14 @@ Options on the command line (`--workers`, `--threads`, `--bind`) override them.
 import os
 import shutil
 import signal
+import sys
 import tempfile
 from typing import Any
 
+from webapp.db.in_use import InUse
+from webapp.errors import CANNOT_START, StartupError, in_one_line
 from webapp.metrics import FOLDER
+from webapp.start import check_start
 
 worker_class = "webapp.server.worker.BoundedWorker"
 bind = "127.0.0.1:8000"
@@ -24,14 +28,26 @@ ENDS = {signal.SIGTERM, signal.SIGINT, signal.SIGQUIT}
 
 
 def on_starting(server: Any) -> None:
-    """Block signals while the master forks, and make the folder of the metrics, if they are on.
+    """Check that the app can start, block signals while the master forks, and set up metrics.
 
     A new worker has the master's handlers, which would queue a signal that nobody reads; then the
     worker would serve on until it is killed. So the signal waits until the worker has its own.
     """
+    _check(server.cfg.address)
     os.register_at_fork(before=_block, after_in_parent=_unblock)
     if os.environ.get("SECONDNOSE_METRICS") == "1" and not os.environ.get(FOLDER):
         os.environ[FOLDER] = server.metrics_folder = tempfile.mkdtemp(prefix="secondnose-metrics-")
+
+
+def _check(addresses: list[Any]) -> None:
+    """Exit with one line if the app cannot start; otherwise each worker would print its own."""
+    # An address is (host, port), or else a socket of this machine.
+    hosts = [one[0] for one in addresses if isinstance(one, tuple)]
+    try:
+        check_start(hosts)
+    except (StartupError, InUse, OSError) as error:
+        print(f"Error: {in_one_line(error)}", file=sys.stderr, flush=True)
+        sys.exit(CANNOT_START)
 
 
 def post_worker_init(worker: Any) -> None:

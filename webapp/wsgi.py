@@ -10,20 +10,20 @@ from flask import Flask
 from webapp import create_app
 from webapp.db.in_use import InUse, hold_database
 from webapp.db.row_level_security import warn_if_bypassed
-from webapp.errors import StartupError, in_one_line
+from webapp.errors import CANNOT_START, StartupError, in_one_line
 from webapp.logs import configure_logging
 from webapp.metrics import FOLDER
 from webapp.retention.schedule import keep_purging
+from webapp.start import require_passphrase
 
 _log = logging.getLogger("webapp.wsgi")
-# The exit status at which gunicorn starts no further workers.
-CANNOT_START = 3
 
 
 def _start() -> Flask:
     try:
         flask_app = create_app()
         hold_database(flask_app)
+        require_passphrase(flask_app, [])
     except (StartupError, InUse, OSError) as error:
         print(f"Error: {in_one_line(error)}", file=sys.stderr, flush=True)
         sys.exit(CANNOT_START)

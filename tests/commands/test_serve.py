@@ -19,8 +19,9 @@ from tests.processes import running, wait_for
 from tests.temporary_postgres import free_port
 from webapp import create_app
 from webapp.auth.owners import add_owner
-from webapp.commands.serve import host_names, is_loopback
+from webapp.commands.serve import host_names
 from webapp.db.engine import write_transaction
+from webapp.start import is_loopback
 
 WORDS = "four dry autumn barrels"
 # Far above a normal response time, so that a hanging server fails the test.

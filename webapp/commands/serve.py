@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import ipaddress
 import signal
 import socket
 import sys
@@ -12,7 +11,7 @@ import threading
 import click
 from flask import Flask
 
-from webapp.auth.owners import has_passphrase, set_current_owner, single_owner
+from webapp.auth.owners import set_current_owner, single_owner
 from webapp.commands.context import app_context
 from webapp.commands.example import load_example
 from webapp.db.engine import read_transaction
@@ -21,6 +20,7 @@ from webapp.db.row_level_security import warn_if_bypassed
 from webapp.logs import configure_logging
 from webapp.retention.schedule import keep_purging
 from webapp.server.listener import Listener
+from webapp.start import is_loopback, require_passphrase
 
 THREADS = 8
 ALL_INTERFACES = ("0.0.0.0", "::")
@@ -43,8 +43,7 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
     names = [] if is_loopback(host) else host_names(host)
     with app_context(UPGRADE=True) as app:
         app.config["HOSTS"] = " ".join([app.config["HOSTS"], *names])
-        if names or app.config["PROXIES"] or app.config["ADDRESS"]:
-            _require_passphrase(app, app.config["ADDRESS"] or host)
+        require_passphrase(app, [host])
         if demo:
             _load_example_into_empty()
         # The lock must outlast this block, until the process ends.
@@ -52,14 +51,6 @@ def serve(host: str, port: int, lan: bool, demo: bool) -> None:
     warn_if_bypassed(app)
     keep_purging(app)
     _listen(app, host, port, names)
-
-
-def is_loopback(host: str) -> bool:
-    """Tell whether only this machine can reach a server on this address."""
-    try:
-        return ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        return host == "localhost"
 
 
 def host_names(host: str) -> list[str]:
@@ -80,16 +71,6 @@ def _addresses() -> list[str]:
             return []
         address: str = probe.getsockname()[0]
     return [address]
-
-
-def _require_passphrase(app: Flask, host: str) -> None:
-    with read_transaction() as connection:
-        if has_passphrase(connection):
-            return
-    raise click.ClickException(
-        f"Not serving on {host}: no owner has a passphrase yet. Set one first: 'secondnose user "
-        "add NAME', or 'secondnose user passphrase me' for the notebook you have."
-    )
 
 
 def _load_example_into_empty() -> None:
