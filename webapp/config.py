@@ -6,12 +6,20 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
 
 from sqlalchemy import make_url
 from sqlalchemy.exc import ArgumentError
 
 from webapp.errors import StartupError
+from webapp.logs import LEVELS
+from webapp.logs import VARIABLE as LOG_VARIABLE
+from webapp.setting_values import (
+    host_names,
+    host_of_address,
+    one_of,
+    photo_place,
+    whole_number,
+)
 
 DEFAULT_FOLDER = "book"
 MEGABYTE = 1_000_000
@@ -91,6 +99,12 @@ NUMBERS = (
     "STOP_S",
     "METRICS",
 )
+# The least and the highest value that works, where it is not any number.
+LIMITS: dict[str, tuple[int, int | None]] = {
+    "MAX_CONNECTIONS": (1, None),
+    "HEADER_S": (1, None),
+    "METRICS": (0, 1),
+}
 
 
 def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -101,7 +115,10 @@ def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
     )
     merged.update(overrides or {})
     for name in NUMBERS:
-        merged[name] = _whole_number(name, merged[name])
+        least, most = LIMITS.get(name, (0, None))
+        merged[name] = whole_number(ENVIRONMENT[name], merged[name], least, most)
+    one_of(LOG_VARIABLE, os.environ.get(LOG_VARIABLE, ""), (*LEVELS,))
+    one_of(ENVIRONMENT["POOLER"], merged["POOLER"], ("transaction",))
     merged["HOSTS"] = _hosts(merged)
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
     read_at = f"sqlite:///{merged['READ_AT']}&uri=true" if merged["READ_AT"] else ""
@@ -129,33 +146,28 @@ COMPRESSED = [
 ]
 
 
-def _whole_number(name: str, given: Any) -> int:
-    if str(given).isascii() and str(given).isdecimal():
-        return int(given)
-    raise StartupError(f"{ENVIRONMENT[name]} must be a whole number, not {given!r}.")
-
-
 def _hosts(merged: Mapping[str, Any]) -> str:
     """Return the allowed host names: HOSTS, and the one in ADDRESS."""
-    if not merged["ADDRESS"]:
-        return str(merged["HOSTS"])
-    address = urlsplit(merged["ADDRESS"])
-    if address.scheme not in ("http", "https") or not address.hostname:
-        message = f"{ENVIRONMENT['ADDRESS']} must be an address such as https://wine.example."
-        raise StartupError(message)
-    name = f"[{address.hostname}]" if ":" in address.hostname else address.hostname
-    return f"{merged['HOSTS']} {name}"
+    names = host_names(ENVIRONMENT["HOSTS"], merged["HOSTS"]) or DEFAULTS["HOSTS"].split()
+    if merged["ADDRESS"]:
+        names.append(host_of_address(ENVIRONMENT["ADDRESS"], merged["ADDRESS"]))
+    return " ".join(names)
 
 
 def database_url(given: str) -> str:
     """Return the SQLAlchemy URL; empty means SQLite in `./book`, PostgreSQL uses psycopg."""
-    if not given:
-        return f"sqlite:///{Path(DEFAULT_FOLDER, 'secondnose.sqlite').absolute()}"
+    given = given or f"sqlite:///{DEFAULT_FOLDER}/secondnose.sqlite"
     for scheme in ("postgres://", "postgresql://"):
         if given.startswith(scheme):
             given = "postgresql+psycopg://" + given.removeprefix(scheme)
     if given.startswith("sqlite:"):
-        return f"sqlite:///{_sqlite_path(given).absolute()}"
+        return f"sqlite:///{_sqlite_path(given)}"
+    # A part of the password would count as the host or the port, which messages name.
+    if given.partition("?")[0].count("@") > 1 or given.rpartition("@")[0].count("?"):
+        raise StartupError(
+            f"{ENVIRONMENT['DATABASE_URL']} has an @ or ? too many: percent-encode the characters "
+            "@ : / ? # % of the name and the password (%40 for @)."
+        )
     try:
         url = make_url(given)
     except (ArgumentError, ValueError):
@@ -176,7 +188,13 @@ def _sqlite_path(given: str) -> Path:
         raise StartupError(
             f"{ENVIRONMENT['DATABASE_URL']} must name a file, such as sqlite:///book.sqlite."
         )
-    return Path(path)
+    file = Path(path).absolute()
+    # The driver would read options from there on, and open another file than the program.
+    if "?" in str(file):
+        raise StartupError(
+            f"{ENVIRONMENT['DATABASE_URL']} must name a file without '?' and options, not {file}."
+        )
+    return file
 
 
 def database_file(url: str) -> Path | None:
@@ -187,20 +205,14 @@ def database_file(url: str) -> Path | None:
 def photo_location(merged: Mapping[str, Any]) -> str:
     """Return where pictures are: the folder or bucket that is set, or a folder next to SQLite."""
     given = str(merged["PHOTO_FOLDER"])
-    if given.startswith("s3://"):
-        if not urlsplit(given).netloc:
-            raise StartupError(f"{ENVIRONMENT['PHOTO_FOLDER']} must name a bucket: s3://bucket.")
-        return given
     if given:
-        return str(Path(given).absolute())
+        return photo_place(ENVIRONMENT["PHOTO_FOLDER"], given)
     file = database_file(merged["DATABASE_URL"])
     return str((file.parent if file else Path(DEFAULT_FOLDER).absolute()) / "photos")
 
 
 def engine_options(url: str, pooler: str = "") -> dict[str, Any]:
     """Return pool and time limits (seconds) of the database driver."""
-    if pooler not in ("", "transaction"):
-        raise StartupError(f"{ENVIRONMENT['POOLER']} must be empty or transaction.")
     # Driver errors must not write tasting notes to the log.
     quiet = {"hide_parameters": True}
     if url.startswith("sqlite"):
