@@ -121,3 +121,18 @@ def test_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:
     assert phone.get("/api/me").json["code"] == "passphrase_changed"
     with app.app_context():
         db.engine.dispose()
+
+
+def test_stored_name_is_printed(run) -> None:
+    run("db", "upgrade")
+    done = run("user", "add", f"{'anna' * 11}a", input=WORDS)
+    assert done.output == f"{'anna' * 10} can sign in now.\n"
+    assert run("user", "add", " bruno\t\nb ", input=WORDS).output == "bruno b can sign in now.\n"
+    assert run("user", "rename", "bruno b", "carla\n").output == "bruno b is now carla.\n"
+
+
+def test_passphrase_of_other_bytes_is_a_one_line_error(run) -> None:
+    run("db", "upgrade")
+    for arguments in (("user", "add", "anna"), ("backup", "safe.zip", "--encrypt")):
+        done = run(*arguments, input=b"four dry autumn barrels \xff\n")
+        assert (done.exit_code, done.output) == (1, "Error: The passphrase must be UTF-8 text.\n")

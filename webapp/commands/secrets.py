@@ -32,4 +32,10 @@ def _ask(confirm: bool) -> str:
     if sys.stdin.isatty():
         asked: str = click.prompt("Passphrase", hide_input=True, confirmation_prompt=confirm)
         return asked
-    return sys.stdin.readline().rstrip("\r\n")
+    try:
+        line = sys.stdin.readline().rstrip("\r\n")
+        # With the locale C, bytes that are no UTF-8 arrive as surrogates.
+        line.encode()
+    except UnicodeError:
+        raise click.ClickException("The passphrase must be UTF-8 text.") from None
+    return line

@@ -10,6 +10,7 @@ import click
 from webapp.auth import sessions
 from webapp.auth.erasure import erase_owner
 from webapp.auth.errors import NameTaken, NotebookHidden, WeakPassphrase
+from webapp.auth.names import normalize_name
 from webapp.auth.owners import (
     add_owner,
     owners,
@@ -48,7 +49,7 @@ def add(name: str) -> None:
             add_owner(connection, name, secret)
     except (NameTaken, WeakPassphrase, NotebookHidden) as error:
         raise click.ClickException(str(error)) from None
-    click.echo(f"{name} can sign in now.")
+    click.echo(f"{normalize_name(name)} can sign in now.")
 
 
 @user.command()
@@ -80,7 +81,7 @@ def rename(name: str, new_name: str) -> None:
             rename_owner(connection, owner_id, new_name)
     except NameTaken as error:
         raise click.ClickException(str(error)) from None
-    click.echo(f"{name} is now {new_name}.")
+    click.echo(f"{normalize_name(name)} is now {normalize_name(new_name)}.")
 
 
 @user.command()
