@@ -118,7 +118,6 @@ def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
         least, most = LIMITS.get(name, (0, None))
         merged[name] = whole_number(ENVIRONMENT[name], merged[name], least, most)
     one_of(LOG_VARIABLE, os.environ.get(LOG_VARIABLE, ""), (*LEVELS,))
-    one_of(ENVIRONMENT["POOLER"], merged["POOLER"], ("transaction",))
     merged["HOSTS"] = _hosts(merged)
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
     read_at = f"sqlite:///{merged['READ_AT']}&uri=true" if merged["READ_AT"] else ""
@@ -213,6 +212,7 @@ def photo_location(merged: Mapping[str, Any]) -> str:
 
 def engine_options(url: str, pooler: str = "") -> dict[str, Any]:
     """Return pool and time limits (seconds) of the database driver."""
+    one_of(ENVIRONMENT["POOLER"], pooler, ("transaction",))
     # Driver errors must not write tasting notes to the log.
     quiet = {"hide_parameters": True}
     if url.startswith("sqlite"):

@@ -18,6 +18,17 @@ from webapp.db.tables import metadata, owner
 db = SQLAlchemy(metadata=metadata)
 # The database is locked, full or unreachable; retrying the transaction later may succeed.
 BUSY_ERRORS = (OperationalError, InterfaceError, PoolTimeout)
+# SQLSTATEs of a PostgreSQL that is stopping or starting; class 08 is a lost connection.
+STOPPED = ("57P01", "57P02", "57P03")
+
+
+def is_unreachable(error: Exception) -> bool:
+    """Tell whether a BUSY_ERRORS error says that the database server cannot be reached."""
+    cause: Any = getattr(error, "orig", None)
+    # SQLite's errors have no SQLSTATE; a failed connection has an empty one.
+    if not hasattr(cause, "sqlstate"):
+        return False
+    return cause.sqlstate is None or cause.sqlstate.startswith("08") or cause.sqlstate in STOPPED
 
 
 class OwnerErased(Exception):

@@ -13,9 +13,10 @@ from werkzeug.http import HTTP_STATUS_CODES
 
 from webapp.api.http.errors import ApiError
 from webapp.auth.errors import ERASED, AccessError
-from webapp.db.engine import BUSY_ERRORS, OwnerErased
+from webapp.db.engine import BUSY_ERRORS, OwnerErased, is_unreachable
 
 BUSY_RETRY_S = 2
+UNREACHABLE_RETRY_S = 10
 PHOTO_STORE_RETRY_S = 30
 # Not logged as "refused": phones without sign-in repeat the first; the others have own log events.
 QUIET_CODES = frozenset(
@@ -87,6 +88,14 @@ def _http_error(error: HTTPException) -> Response:
 def _busy(error: Exception) -> Response:
     # The database is locked, full or unreachable; the transaction was rolled back: retry later.
     cause = type(getattr(error, "orig", error)).__name__
+    if is_unreachable(error):
+        _log.error("database_unreachable", extra={"cause": cause})
+        return problem(
+            503,
+            "database_unreachable",
+            "The database cannot be reached. Try again.",
+            retry_after_s=UNREACHABLE_RETRY_S,
+        )
     _log.warning("database_busy", extra={"cause": cause})
     return problem(
         503,
