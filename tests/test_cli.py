@@ -94,6 +94,21 @@ def test_port_in_use_is_a_one_line_error(run) -> None:
     assert result.output.count("\n") == 1
 
 
+@pytest.mark.parametrize("host", ["nosuch.invalid", "192.0.2.1"])
+def test_unknown_host_is_named(run, host: str) -> None:
+    CliRunner().invoke(main, ["user", "add", "anna"], input="four dry autumn barrels\n")
+    result = run("serve", "--host", host, "--port", "0")
+    assert result.exit_code == 1
+    assert result.output.startswith(f"Error: Cannot listen on {host}:0: ")
+    assert result.output.endswith(" Choose another --host.\n")
+
+
+def test_empty_host_is_rejected(run) -> None:
+    result = run("serve", "--host", "")
+    assert (result.exit_code, result.output.count("\n")) == (1, 1)
+    assert "--host is empty" in result.output
+
+
 def test_owners_are_listed(run) -> None:
     run("db", "upgrade")
     assert run("user", "list").output == "1\tme\t0\n"

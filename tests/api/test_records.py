@@ -86,6 +86,7 @@ def test_a_server_over_a_changed_database_is_not_ready(any_app: Flask) -> None:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
     answer = any_app.test_client().get("/readyz")
     assert (answer.status_code, answer.json["code"]) == (503, "not_ready")
+    assert answer.json["detail"] == "The database is newer; install that version."
 
 
 def test_every_route_of_the_api_is_in_the_openapi_document(app: Flask, client: FlaskClient) -> None:

@@ -32,5 +32,6 @@ def alive() -> dict[str, Any]:
 def ready() -> dict[str, Any]:
     state = migrations.state(db.engine)
     if state != "current":
-        raise ApiError(503, "not_ready", f"The database is {state}; run 'secondnose db upgrade'.")
+        advice = "install that version" if state == "newer" else "run 'secondnose db upgrade'"
+        raise ApiError(503, "not_ready", f"The database is {state}; {advice}.")
     return dict(HealthSchema().dump({"status": "ok"}))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gc
 import signal
 import socket
@@ -38,6 +39,8 @@ HTTPS_NEEDED = (
 @click.option("--demo/--no-demo", default=False, help="Load the example into an empty notebook.")
 def serve(host: str, port: int, lan: bool, demo: bool) -> None:
     """Run the server on this machine."""
+    if not host:
+        raise click.ClickException("--host is empty: name an address, or use --lan.")
     configure_logging()
     host = "0.0.0.0" if lan else host
     names = [] if is_loopback(host) else host_names(host)
@@ -86,8 +89,11 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     try:
         listener = socket.create_server((host, port), family=family, backlog=128)
     except OSError as error:
+        name = "host" if _is_of_host(error) else "port"
+        # Python appends the address, which is named already.
+        why = str(error.strerror or error).partition(" (while")[0]
         raise click.ClickException(
-            f"Cannot listen on {host}:{port}: {error.strerror or error}. Choose another --port."
+            f"Cannot listen on {host}:{port}: {why}. Choose another --{name}."
         ) from None
     bound = listener.getsockname()[1]
     shown = names[:2] or [f"[{host}]" if ":" in host else host]
@@ -100,6 +106,12 @@ def _listen(app: Flask, host: str, port: int, names: list[str]) -> None:
     gc.freeze()
     with listener:
         _run(Listener(app, [listener], THREADS))
+
+
+def _is_of_host(error: OSError) -> bool:
+    """Tell whether an error of listening is that this machine has no such address."""
+    # The numbers of errors of names are negative.
+    return error.errno == errno.EADDRNOTAVAIL or (error.errno or 0) < 0
 
 
 def _run(server: Listener) -> None:
