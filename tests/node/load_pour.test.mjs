@@ -6,16 +6,23 @@ import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
 import { finishPour } from '../../static/features/pour/finish_pour.js';
 import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { timestamp } from '../../static/lib/datetime.js';
+import { db } from '../../static/store/database.js';
 import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import { openPour } from '../../static/store/open_pour.js';
 import { bottle, tasting } from '../../static/store/queries.js';
 import { newId, save } from '../../static/store/write.js';
-import { NOW, useEmptyBook } from './support.mjs';
+import { applyPage } from '../../static/sync/apply_page.js';
+import { DEVICE, NOW, OTHER, at, recordOf, until, useEmptyBook } from './support.mjs';
 
 const HOUR_MS = 3_600_000;
 useEmptyBook();
-// No field has the focus.
-Object.assign(globalThis, { HTMLInputElement: class {}, HTMLTextAreaElement: class {} });
+// No field has the focus until a test gives it.
+class TextArea {
+  closest() {
+    return { dataset: { field: 'tasting.words' } };
+  }
+}
+Object.assign(globalThis, { HTMLInputElement: class {}, HTMLTextAreaElement: TextArea });
 
 /** @param {number} hours from now @returns {Promise<unknown>} the place of a pour begun after one at that time */
 async function placeAfter(hours) {
@@ -65,5 +72,25 @@ test('a cleared pour and its bottle go in one commit', async () => {
   assert.equal(gone?.gone, 1);
   assert.deepEqual(await deletedTastings(), []);
   assert.equal((await bottle(pour?.bottle ?? ''))?.deleted_clock, gone?.deleted_clock);
+  await closePour();
+});
+
+test('a field left after a remote edit shows it, writes nothing', async () => {
+  const id = await save('tasting', newId(), { words: 'plum' });
+  await loadPour(id);
+  Object.assign(document, { activeElement: new TextArea() });
+  setFields('tasting', { words: 'plum, smoke' });
+  await whenIdle();
+  const afar = { words: ['plum, smoke, peel', at(1_000, OTHER)], place: ['afar', at(1_000, OTHER)] };
+  await db.transaction('rw', ['tasting', 'outbox', 'meta', 'cache', 'photo_bytes'], (book) =>
+    applyPage(/** @type {any} */ (book), [recordOf(id, /** @type {any} */ (afar), { kind: 'tasting' })], DEVICE),
+  );
+  await until(() => values.tasting.peek()['place'] === 'afar');
+  assert.equal(values.tasting.peek()['words'], 'plum, smoke');
+  Object.assign(document, { activeElement: null });
+  document.dispatchEvent(new Event('focusout'));
+  await until(() => values.tasting.peek()['words'] === 'plum, smoke, peel');
+  await whenIdle();
+  assert.equal((await tasting(id))?.clocks['words'], at(1_000, OTHER));
   await closePour();
 });

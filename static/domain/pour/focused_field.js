@@ -4,7 +4,7 @@
 
 /** Fields typed in since they got the focus, as `side.field`. @type {Set<string>} */
 const typedFields = new Set();
-/** @type {((side: Target, field: string) => void)[]} */
+/** @type {((side: Target) => void)[]} */
 const listeners = [];
 
 /**
@@ -22,7 +22,7 @@ export function isTypedIn(side, field) {
   return typedFields.has(line) && focusedField() === line;
 }
 
-/** @param {(side: Target, field: string) => void} listener called when a field that was typed in loses the focus */
+/** @param {(side: Target) => void} listener called when a field that was typed in loses the focus */
 export function onBlur(listener) {
   listeners.push(listener);
 }
@@ -35,10 +35,7 @@ function focusedField() {
 }
 
 document.addEventListener('focusout', () => {
-  const lines = [...typedFields];
+  const sides = new Set([...typedFields].map((line) => /** @type {Target} */ (line.split('.')[0])));
   typedFields.clear();
-  for (const line of lines) {
-    const [side, field] = /** @type {[Target, string]} */ (line.split('.'));
-    for (const hear of listeners) hear(side, field);
-  }
+  for (const side of sides) for (const hear of listeners) hear(side);
 });

@@ -7,10 +7,10 @@ import { newId } from '../../store/write.js';
 import { resolveBottle } from '../bottle_names.js';
 import { loadInvalidValues } from '../../store/invalid_values.js';
 import { journaled, journaledFields } from '../../store/write_journal.js';
-import { errors, currentPour, values, patch, currentStep, withoutInvalid, setFields } from './current_pour.js';
+import { errors, currentPour, values, patch, currentStep, withoutInvalid } from './current_pour.js';
 import { isTypedIn, onBlur } from './focused_field.js';
 import { runningVisit } from './visits.js';
-import { isPending } from './autosave_queue.js';
+import { isPending, whenIdle } from './autosave_queue.js';
 
 /** @typedef {import('./current_pour.js').Target} Target */
 /** @typedef {import('./current_pour.js').Fields} Fields */
@@ -159,12 +159,6 @@ function subscribe(tastingId) {
   };
 }
 
-/**
- * Fields whose remote value was skipped while the user typed, as `side.field`.
- * @type {Set<string>}
- */
-const skippedRemote = new Set();
-
 /** @param {Target} side @param {Row} row */
 function applyRemote(side, row) {
   const current = values[side].peek();
@@ -176,12 +170,14 @@ function applyRemote(side, row) {
       !errors.peek()[`${side}.${field}`] &&
       JSON.stringify(current[field] ?? null) !== JSON.stringify(value ?? null),
   );
-  for (const [field] of changed) if (isTypedIn(side, field)) skippedRemote.add(`${side}.${field}`);
   const free = changed.filter(([field]) => !isTypedIn(side, field));
   if (free.length) patch(side, Object.fromEntries(free));
 }
 
-// Save the visible value as the latest; the skipped one becomes a revision.
-onBlur((side, field) => {
-  if (skippedRemote.delete(`${side}.${field}`)) setFields(side, { [field]: values[side].peek()[field] ?? null });
+// Show what arrived while the user typed. The store knows which value is the latest.
+onBlur(async (side) => {
+  await whenIdle();
+  const id = currentPour.peek()?.[side];
+  const row = id && (await (side === 'tasting' ? tasting : bottle)(id));
+  if (row && currentPour.peek()?.[side] === id) applyRemote(side, row);
 });

@@ -45,7 +45,7 @@ def test_remote_edit_leaves_the_focused_input_unchanged(phone):
     assert page.evaluate(STORED)["words"] == "ripe plums"
 
 
-def test_blurred_input_after_a_remote_edit_is_the_last_edit(phone):
+def test_input_left_after_a_remote_edit_shows_that_edit(phone):
     page = phone().new_page()
     page.route("**/api/sync", lambda route: route.abort())
     open_pour(page)
@@ -53,10 +53,11 @@ def test_blurred_input_after_a_remote_edit_is_the_last_edit(phone):
     written(page)
     page.evaluate(REMOTE, ["words from afar", 1_000])
     expect(page.get_by_text("from afar").first).to_be_visible()
-    page.locator(NAME).focus()
-    written(page)
-    assert page.evaluate(STORED)["words"] == "ripe plums"
     expect(page.locator(WORDS)).to_have_value("ripe plums")
+    page.locator(NAME).focus()
+    expect(page.locator(WORDS)).to_have_value("words from afar")
+    written(page)
+    assert page.evaluate(STORED)["words"] == "words from afar"
 
 
 def error_of_words(page: Page) -> Locator:
