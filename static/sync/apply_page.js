@@ -6,12 +6,14 @@
  * @typedef {import('../store/record.js').BookRecord} BookRecord
  * @typedef {import('../store/record.js').Row} Row
  * @typedef {import('./dropped_values.js').Dropped} Dropped
+ * @typedef {import('./merged_bottles.js').Late} Late
  */
 import { maxClock } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
 import { withoutConfirmed } from '../store/outbox.js';
 import { toRow, emptyRecord, isEmptied, revisionsName, tableOf } from '../store/record.js';
 import { droppedValues } from './dropped_values.js';
+import { lateValues } from './merged_bottles.js';
 
 /** Rows per batch; between batches the browser can handle input. */
 const BATCH_SIZE = 50;
@@ -21,13 +23,15 @@ const BATCH_SIZE = 50;
  * @param {Transaction} tx
  * @param {BookRecord[]} changes
  * @param {string} device of this phone
- * @returns {Promise<{ moved: Set<string>, last: string | null, dropped: Dropped[] }>} tables with
- *   changed records, the latest clock seen, and what is to be written again
+ * @returns {Promise<{ moved: Set<string>, last: string | null, dropped: Dropped[], late: Late[] }>} tables with
+ *   changed records, the latest clock seen, what is to be written again, and what is for a merged bottle
  */
 export async function applyPage(tx, changes, device) {
   const moved = new Set();
   /** @type {Dropped[]} */
   const dropped = [];
+  /** @type {Late[]} */
+  const late = [];
   /** @type {string | null} */
   let last = null;
   const unsent = (await tx.outbox.count()) > 0;
@@ -40,6 +44,7 @@ export async function applyPage(tx, changes, device) {
       const next = theirs.flatMap((record, place) => {
         const mine = rows[place] ?? null;
         dropped.push(...droppedValues(mine, record, device));
+        late.push(...lateValues(mine, record));
         return merged(mine, record);
       });
       await tx.table(table).bulkPut(next);
@@ -49,7 +54,7 @@ export async function applyPage(tx, changes, device) {
     if (unsent) await confirmSeen(tx, batch);
     last = maxClock(last, ...batch.map(latestClock));
   }
-  return { moved, last, dropped };
+  return { moved, last, dropped, late };
 }
 
 /**

@@ -149,7 +149,8 @@ function subscribe(tastingId) {
     if (!bottleId) return;
     const ofBottle = liveSignal(() => bottle(bottleId), undefined);
     stopBottle = effect(() => {
-      if (ofBottle.value) applyRemote('bottle', ofBottle.value);
+      if (ofBottle.value?.fields['merged_into']) showSurvivor(bottleId);
+      else if (ofBottle.value) applyRemote('bottle', ofBottle.value);
     });
   });
   return () => {
@@ -157,6 +158,18 @@ function subscribe(tastingId) {
     stopCurrent();
     stopBottle();
   };
+}
+
+/** @param {string} id of a bottle that was merged into another one while it was shown */
+async function showSurvivor(id) {
+  await whenIdle();
+  const row = resolveBottle(await bottlesByIds([id]), id);
+  const pour = currentPour.peek();
+  if (!row || row.id === id || pour?.bottle !== id) return;
+  batch(() => {
+    values.bottle.value = row.fields;
+    currentPour.value = { ...pour, bottle: row.id };
+  });
 }
 
 /** @param {Target} side @param {Row} row */

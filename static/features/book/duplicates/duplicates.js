@@ -1,18 +1,22 @@
 // Finds bottles that are probably duplicates, and merges them without losing data.
-import record from '../../../spec/record.json' with { type: 'json' };
+import shapes from '../../../spec/record.json' with { type: 'json' };
 import { plainText } from '../../../lib/plain_text.js';
-import { allOf, allWhere } from '../../../store/queries.js';
-import { saveMany } from '../../../store/write.js';
+import { isEqual } from '../../../store/canonical.js';
+import { merge } from '../../../store/merge.js';
+import { allOf, allWhere, record } from '../../../store/queries.js';
+import { commitEdits, saveMany } from '../../../store/write.js';
 import { vintageText } from '../../../domain/vintage_text.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('../../../store/record.js').Kind} Kind */
 /** @typedef {{ kind: Kind, id: string, fields: import('../../../store/record.js').Fields }} Edit */
+/** @typedef {{ id: string, fields: import('../../../store/record.js').Fields }} Named */
+/** @typedef {import('../../../store/database.js').Delta} Past values with the clocks at which they were written */
 
 const LONG_ENOUGH = 8;
 const MAX_EDITS = 2;
 const COMMON_PREFIX = 3;
-const MAX_DISTINCT = record.kinds.bottle.fields.apart_from.max;
+const MAX_DISTINCT = shapes.kinds.bottle.fields.apart_from.max;
 
 /**
  * Group bottles that are probably the same: equal vintage, no two producers, and names that differ
@@ -113,49 +117,78 @@ function distinctEdit(row, from) {
  * Merge the others into the first bottle: it gains the fields that it lacks, and records that refer
  * to the others refer to it. The others are kept, marked as merged.
  * @param {Row[]} group
- * @returns {Promise<Edit[]>} edits that undo it
+ * @returns {Promise<() => Promise<void>>} undoes it
  */
 export async function mergeBottles(group) {
   const [survivor, ...others] = group;
-  if (!survivor) return [];
-  const ids = new Set(others.map((row) => row.id));
-  const gained = Object.fromEntries(
-    others
-      .flatMap(({ fields }) => Object.entries(fields))
-      .reverse()
-      .filter(
-        ([name, value]) =>
-          !['merged_into', 'apart_from', 'example'].includes(name) &&
-          hasValue(value) &&
-          !hasValue(survivor.fields[name]),
-      ),
-  );
+  if (!survivor) return async () => undefined;
+  const { past, fields } = gainedBy(survivor, others);
   const distinct = distinctEdit(survivor, await distinctFrom(group));
-  /** @type {Edit[]} */
+  /** @type {Named[]} */
+  const before = [...group];
+  /** @type {(Edit & { past?: Past })[]} */
   const edits = [
-    { kind: 'bottle', id: survivor.id, fields: { ...gained, ...distinct.fields } },
+    { kind: 'bottle', id: survivor.id, fields: { ...fields, ...distinct.fields }, past },
     ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: survivor.id } })),
   ];
-  /** @type {Edit[]} */
-  const undo = [
-    {
-      kind: 'bottle',
-      id: survivor.id,
-      fields: {
-        ...Object.fromEntries(Object.keys(gained).map((name) => [name, null])),
-        apart_from: survivor.fields['apart_from'] ?? null,
-      },
-    },
-    ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: null } })),
-  ];
   for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
-    for (const row of await allWhere(kind, 'bottle', ...ids)) {
+    for (const row of await allWhere(kind, 'bottle', ...others.map(({ id }) => id))) {
       edits.push({ kind, id: row.id, fields: { bottle: survivor.id } });
-      undo.push({ kind, id: row.id, fields: { bottle: row.fields['bottle'] } });
+      before.push(row);
     }
   }
-  await saveMany(edits);
-  return undo;
+  await commitEdits(edits, withPast);
+  return () => takeBack(edits, before);
+}
+
+/**
+ * Collect what the survivor lacks. A value keeps its clock, so that a later one of another phone, which had not heard
+ * of the merge, supersedes it; it is new where the survivor had been emptied since.
+ * @param {Row} survivor
+ * @param {Row[]} others
+ * @returns {{ past: Past, fields: Row['fields'] }}
+ */
+function gainedBy(survivor, others) {
+  /** @type {Past} */
+  const past = { fields: {}, clocks: {}, deleted: false, deleted_clock: null };
+  /** @type {Row['fields']} */
+  const fields = {};
+  for (const row of others) {
+    for (const [name, value] of Object.entries(row.fields)) {
+      const isGained = name in past.fields || name in fields || hasValue(survivor.fields[name]);
+      if (isGained || !hasValue(value) || ['merged_into', 'apart_from', 'example'].includes(name)) continue;
+      const clock = String(row.clocks[name]);
+      if (clock > (survivor.clocks[name] ?? '')) {
+        past.fields[name] = value;
+        past.clocks[name] = clock;
+      } else fields[name] = value;
+    }
+  }
+  return { past, fields };
+}
+
+/** @type {import('../../../store/write.js').Part} */
+function withPast(record, edit) {
+  const past = /** @type {{ past?: Past }} */ (edit).past;
+  if (!past || Object.keys(past.fields).length === 0) return { open: edit, past: null, record };
+  const { kind, id } = edit;
+  return { open: edit, past, record: merge(record, { kind, id, ...past }).record };
+}
+
+/**
+ * Give fields their earlier values, except those that another phone has changed since.
+ * @param {(Edit & { past?: Past })[]} edits
+ * @param {Named[]} before the records as they were
+ */
+async function takeBack(edits, before) {
+  const back = edits.map(async ({ kind, id, fields, past }) => {
+    const written = Object.entries({ ...fields, ...past?.fields });
+    const now = (await record(kind, id))?.fields ?? {};
+    const was = before.find((row) => row.id === id)?.fields ?? {};
+    const same = written.filter(([name, value]) => isEqual(now[name] ?? null, value ?? null));
+    return { kind, id, fields: Object.fromEntries(same.map(([name]) => [name, was[name] ?? null])) };
+  });
+  await saveMany(await Promise.all(back));
 }
 
 /**

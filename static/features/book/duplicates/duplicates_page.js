@@ -22,10 +22,8 @@ export function DuplicatesPage() {
 /** @param {{ group: Row[] }} props */
 function Duplicates({ group }) {
   const merge = async () => {
-    const back = await mergeBottles(group);
-    showToast(t('book.twins_merged', { name: bottleName(group[0]) }), () => {
-      saveMany(back);
-    });
+    const undo = await mergeBottles(group);
+    showToast(t('book.twins_merged', { name: bottleName(group[0]) }), undo);
   };
   const part = async () => {
     const back = await markDistinct(group);

@@ -1,0 +1,111 @@
+// Merging duplicates while another phone writes on one of them, and undoing it.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
+import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
+import { mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
+import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
+import { db } from '../../static/store/database.js';
+import { bottlesByIds } from '../../static/store/queries.js';
+import { newId, save } from '../../static/store/write.js';
+import { applyResponse } from '../../static/sync/apply_response.js';
+import { OTHER, answerOf, at, emptyBook, recordOf, requestOf, until, useEmptyBook } from './support.mjs';
+
+useEmptyBook();
+Object.assign(globalThis, { HTMLInputElement: class {}, HTMLTextAreaElement: class {} });
+
+/** @returns {Promise<[string, string]>} ids of two bottles; only the second has its alcohol */
+async function duplicates() {
+  await emptyBook({}, { epoch: 'e1' });
+  const [kept, twin] = [newId(), newId()].sort();
+  const bottle = { kind: 'bottle', deleted: false, deleted_clock: null, gone: 0 };
+  await db.bottle.bulkPut(
+    /** @type {any} */ ([
+      { ...bottle, ...recordOf(kept, { name: ['a', at(-9_000)] }) },
+      { ...bottle, ...recordOf(twin, { name: ['a', at(-8_000)], label_abv: [13, at(-8_000)] }) },
+    ]),
+  );
+  return [kept, twin];
+}
+
+/** @param {...string} ids */
+async function merge(...ids) {
+  return mergeBottles([...(await bottlesByIds(ids)).values()]);
+}
+
+/** @param {any} change @param {any[]} [sent] */
+async function receive(change, sent = []) {
+  const last = (await db.meta.get('clock'))?.last ?? null;
+  const { cursor = 0 } = /** @type {any} */ (await db.meta.get('server'));
+  const request = requestOf({ epoch: 'e1', cursor, sent, last });
+  await applyResponse(answerOf({ cursor: cursor + 1, changes: [change] }), request);
+}
+
+/** @param {string} id @returns {Promise<any>} */
+const fieldsOf = async (id) => (await db.bottle.get(id))?.fields;
+
+test('a late edit of a merged bottle reaches the survivor', async () => {
+  const [kept, twin] = await duplicates();
+  await merge(kept, twin);
+  assert.equal((await fieldsOf(kept)).label_abv, 13);
+  const before = /** @type {any} */ (await db.bottle.get(twin));
+  // Another phone wrote it before the merge, of which it had not heard.
+  const clock = at(-5_000, OTHER);
+  const fields = { ...before.fields, label_abv: 14.5, producer: 'Quinta' };
+  await receive({ ...before, fields, clocks: { ...before.clocks, label_abv: clock, producer: clock } });
+  const { fields: shown, clocks } = /** @type {any} */ (await db.bottle.get(kept));
+  assert.deepEqual([shown.label_abv, shown.producer, clocks.producer], [14.5, 'Quinta', clock]);
+  const unsent = await db.outbox.get(kept);
+  assert.deepEqual([unsent?.fields['label_abv'], unsent?.clocks['label_abv']], [14.5, clock]);
+});
+
+test('a later value of the survivor stays', async () => {
+  const [kept, twin] = await duplicates();
+  await merge(kept, twin);
+  await save('bottle', kept, { label_abv: 12 });
+  const before = /** @type {any} */ (await db.bottle.get(twin));
+  const clocks = { ...before.clocks, label_abv: at(-5_000, OTHER) };
+  await receive({ ...before, fields: { ...before.fields, label_abv: 14.5 }, clocks });
+  assert.equal((await fieldsOf(kept)).label_abv, 12);
+});
+
+test('what a phone wrote before it hears of a merge is passed on', async () => {
+  const [kept, twin] = await duplicates();
+  await save('bottle', twin, { producer: 'Quinta' });
+  const edited = /** @type {any} */ (await db.bottle.get(twin));
+  const merged = { fields: { ...edited.fields, merged_into: kept }, clocks: { ...edited.clocks, merged_into: at(9) } };
+  const { producer } = edited.clocks;
+  const sent = [{ ...edited, fields: { producer: 'Quinta' }, clocks: { producer } }];
+  await receive({ ...edited, ...merged }, sent);
+  assert.equal((await fieldsOf(kept)).producer, 'Quinta');
+});
+
+test('an undone merge keeps what was corrected since', async () => {
+  const [kept, twin] = await duplicates();
+  const note = await save('tasting', newId(), { bottle: twin });
+  await db.bottle.update(twin, { 'fields.words': 'From Mara', 'clocks.words': at(-8_000) });
+  const undo = await merge(kept, twin);
+  const before = /** @type {any} */ (await db.bottle.get(kept));
+  const clocks = { ...before.clocks, label_abv: at(5_000, OTHER) };
+  await receive({ ...before, fields: { ...before.fields, label_abv: 14.5 }, clocks });
+  await undo();
+  assert.deepEqual([(await fieldsOf(kept)).label_abv, (await fieldsOf(kept)).words], [14.5, null]);
+  assert.deepEqual([(await fieldsOf(twin)).label_abv, (await fieldsOf(twin)).merged_into], [13, null]);
+  assert.equal((await db.tasting.get(note))?.fields['bottle'], twin);
+  await merge(kept, twin);
+  assert.equal((await fieldsOf(kept)).words, 'From Mara');
+});
+
+test('an open pour goes on with the survivor of a merge', async () => {
+  const [kept, twin] = await duplicates();
+  const note = await save('tasting', newId(), { bottle: twin });
+  await loadPour(note);
+  assert.equal(currentPour.peek()?.bottle, twin);
+  await merge(kept, twin);
+  await until(() => currentPour.peek()?.bottle === kept);
+  assert.equal(values.bottle.peek()['label_abv'], 13);
+  setFields('bottle', { producer: 'Quinta' });
+  await whenIdle();
+  assert.deepEqual([(await fieldsOf(kept)).producer, (await fieldsOf(twin)).producer], ['Quinta', undefined]);
+  await closePour();
+});
