@@ -6,6 +6,7 @@
  * @typedef {Named & { fields: import('./record.js').Fields }} Dropped
  */
 import { kinds } from './record.js';
+import { isEdited } from './edited_example.js';
 import { db, transaction, withReconnect } from './database.js';
 import { ownerFromName, databaseName } from './database_name.js';
 import { removeMany, restoreMany, saveMany } from './write.js';
@@ -128,11 +129,6 @@ async function exampleRecords() {
     const kept = new Set(own.flatMap(({ id, fields }) => [id, ...REFERENCES.map((name) => fields[name])]));
     return { named: ofExample.filter((row) => !kept.has(row.id) && !editedSettings(row)), edited };
   });
-}
-
-/** Tell whether a record was edited after it was loaded as an example. @param {BookRecord} row */
-function isEdited({ clocks }) {
-  return Object.values(clocks).some((clock) => clock > (clocks['example'] ?? ''));
 }
 
 /**

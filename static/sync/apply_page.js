@@ -7,12 +7,14 @@
  * @typedef {import('../store/record.js').Row} Row
  * @typedef {import('./dropped_values.js').Dropped} Dropped
  * @typedef {import('./merged_bottles.js').Late} Late
+ * @typedef {import('./kept_examples.js').Named} Named
  */
 import { maxClock } from '../store/hlc.js';
 import { merge } from '../store/merge.js';
 import { withoutConfirmed } from '../store/outbox.js';
 import { toRow, emptyRecord, isEmptied, revisionsName, tableOf } from '../store/record.js';
 import { droppedValues } from './dropped_values.js';
+import { changedElsewhere } from './kept_examples.js';
 import { lateValues } from './merged_bottles.js';
 
 /** Rows per batch; between batches the browser can handle input. */
@@ -23,8 +25,9 @@ const BATCH_SIZE = 50;
  * @param {Transaction} tx
  * @param {BookRecord[]} changes
  * @param {string} device of this phone
- * @returns {Promise<{ moved: Set<string>, last: string | null, dropped: Dropped[], late: Late[] }>} tables with
- *   changed records, the latest clock seen, what is to be written again, and what is for a merged bottle
+ * @returns {Promise<{ moved: Set<string>, last: string | null, dropped: Dropped[], late: Late[], changed: Named[] }>}
+ *   tables with changed records, the latest clock seen, what is to be written again, what is for a merged bottle, and
+ *   examples that were changed elsewhere
  */
 export async function applyPage(tx, changes, device) {
   const moved = new Set();
@@ -32,6 +35,8 @@ export async function applyPage(tx, changes, device) {
   const dropped = [];
   /** @type {Late[]} */
   const late = [];
+  /** @type {Named[]} */
+  const changed = [];
   /** @type {string | null} */
   let last = null;
   const unsent = (await tx.outbox.count()) > 0;
@@ -45,6 +50,7 @@ export async function applyPage(tx, changes, device) {
         const mine = rows[place] ?? null;
         dropped.push(...droppedValues(mine, record, device));
         late.push(...lateValues(mine, record));
+        changed.push(...changedElsewhere(mine, record));
         return merged(mine, record);
       });
       await tx.table(table).bulkPut(next);
@@ -54,7 +60,7 @@ export async function applyPage(tx, changes, device) {
     if (unsent) await confirmSeen(tx, batch);
     last = maxClock(last, ...batch.map(latestClock));
   }
-  return { moved, last, dropped, late };
+  return { moved, last, dropped, late, changed };
 }
 
 /**

@@ -1,6 +1,7 @@
 /**
  * Stages 3 to 6 in one transaction: outcomes, rewind, page and cursor, values of merged bottles,
- * dropped values, restamp, device. If the tab is closed in between, nothing is stored and the request is repeated.
+ * dropped values, kept examples, restamp, device. If the tab is closed in between, nothing is stored
+ * and the request is repeated.
  */
 import { maxClock } from '../store/hlc.js';
 import { readClockState, newDeviceId, nextTimestamp } from '../store/clock_state.js';
@@ -11,6 +12,7 @@ import { transaction } from '../store/database.js';
 import { allAccepted, confirmed, removeAccepted, applyOutcomes } from './outcomes.js';
 import { applyPage, latestClock } from './apply_page.js';
 import { writeAgain } from './dropped_values.js';
+import { changedHere, keepExamples } from './kept_examples.js';
 import { passOn, unheardValues } from './merged_bottles.js';
 import { restamp } from './restamp.js';
 import { markAllUnconfirmed } from './requeue.js';
@@ -57,11 +59,13 @@ export function applyResponse(answer, request, correction_ms = 0) {
         await markAllUnconfirmed(tx);
         await markPhotosUnconfirmed(tx);
       }
-      const { moved, last, dropped, late } = await applyPage(tx, answer.changes, clock.device);
+      const { moved, last, dropped, late, changed } = await applyPage(tx, answer.changes, clock.device);
       await passOn(tx, [...late, ...unheardValues(request.sent, answer.changes)]);
       const offset_ms = offsetMs(answer.now);
       clock.last = maxClock(clock.last, last);
       if (dropped.length > 0) clock.last = await writeAgain(tx, dropped, nextTimestamp({ ...clock, offset_ms }));
+      changed.push(...(await changedHere(tx, request.sent, answer.changes)));
+      if (changed.length > 0) clock.last = await keepExamples(tx, changed, nextTimestamp({ ...clock, offset_ms }));
       server.seen = maxClock(server.seen, last, ...confirmed(outcomes, request.sent).map(latestClock));
       if (ahead) clock.last = await restamp(tx, clock.device, Date.now() + offset_ms, server.seen);
       const device = answer.fork ? newDeviceId() : clock.device;
