@@ -120,6 +120,18 @@ def test_erased_owner_id_is_never_reused(shared_app: Flask) -> None:
         assert add_owner(connection, "carla", "six late paper moons") == 3
 
 
+def test_new_owner_of_an_erased_name_gets_no_old_notes(shared_app: Flask) -> None:
+    anna = signed_in_client(shared_app, "anna")
+    was = anna.get("/api/me").json["owner"]["uid"]
+    assert erase(anna).json == {"done": True}
+    with shared_app.app_context(), write_transaction() as connection:
+        add_owner(connection, "anna", WORDS["anna"])
+    again = signed_in_client(shared_app, "anna")
+    # A phone that has the erased notes sends them under the old id.
+    answer = again.post("/api/sync", json=SYNC, headers={"Second-Nose-Owner": was})
+    assert (answer.status_code, answer.json["code"]) == (409, "other_owner")
+
+
 def test_write_after_the_erasure_is_dropped(shared_app: Flask) -> None:
     assert erase(signed_in_client(shared_app, "anna")).status_code == 200
     with shared_app.app_context():

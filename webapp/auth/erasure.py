@@ -1,11 +1,13 @@
 """Deletes an owner permanently: every row and every photo.
 
-Hashes of the tokens remain, so that the signed-out devices get a specific error, and the owner's
-id, so that it is not assigned again. Backups must be deleted by the operator.
+Hashes of the tokens remain, so that the signed-out devices get a specific error, a hash of the uid
+for as long, and the owner's id, so that they are not assigned again. Backups must be deleted by the
+operator.
 """
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 
 from sqlalchemy import Connection, delete, select
@@ -18,6 +20,7 @@ from webapp.db.tables import erased, metadata, owner, sign_in
 OWNER = "owner/"
 TOKEN = "token/"
 UID = "uid/"
+USED = "used/"
 # Deletes the photos of an owner.
 DeletePhotos = Callable[[int], None]
 
@@ -37,7 +40,11 @@ def erase_owner(
     tokens = connection.scalars(
         select(sign_in.c.token_hash).where(sign_in.c.owner_id == owner_id)
     ).all()
-    keys = [f"{OWNER}{owner_id}", *(f"{TOKEN}{one}" for one in tokens)]
+    keys = [
+        f"{OWNER}{owner_id}",
+        f"{USED}{_uid_hash(row.uid)}",
+        *(f"{TOKEN}{one}" for one in tokens),
+    ]
     if row.passphrase is None:
         # Other browsers on the machine itself have no token; they are recognized by the uid.
         keys.append(f"{UID}{row.uid}")
@@ -60,10 +67,19 @@ def is_owner_erased(connection: Connection, uid: str) -> bool:
     return _kept(connection, f"{UID}{uid}") is not None
 
 
+def was_used(connection: Connection, uid: str) -> bool:
+    """Tell whether a deleted owner had this uid, which phones with their notes still send."""
+    return _kept(connection, f"{USED}{_uid_hash(uid)}") is not None
+
+
 def highest_id(connection: Connection) -> int:
     """Return the highest id of a deleted owner; 0 if there is none."""
     keys = connection.scalars(select(erased.c.key).where(erased.c.key.startswith(OWNER)))
     return max((int(key.removeprefix(OWNER)) for key in keys), default=0)
+
+
+def _uid_hash(uid: str) -> str:
+    return hashlib.sha256(uid.encode()).hexdigest()
 
 
 def _kept(connection: Connection, key: str) -> str | None:
@@ -72,6 +88,7 @@ def _kept(connection: Connection, key: str) -> str | None:
 
 
 def _forget_old(connection: Connection, now_s: int) -> None:
-    """Delete the hashes of tokens that would have expired anyway."""
-    old = erased.c.key.startswith(TOKEN) & (erased.c.at_s < now_s - VALID_FOR_S)
+    """Delete the hashes of tokens that would have expired anyway, and those of uids as old."""
+    is_hash = erased.c.key.startswith(TOKEN) | erased.c.key.startswith(USED)
+    old = is_hash & (erased.c.at_s < now_s - VALID_FOR_S)
     connection.execute(delete(erased).where(old))

@@ -77,7 +77,7 @@ def add_owner(connection: Connection, name: str, passphrase: str) -> int:
     row: dict[str, Any] = {
         "name": wanted,
         "folded_name": fold_name(wanted),
-        "uid": owner_uid(wanted),
+        "uid": _uid_of(connection, wanted),
         "passphrase": hash_passphrase(passphrase, wanted),
     }
     first = single_owner(connection)
@@ -139,7 +139,20 @@ def require_an_owner(connection: Connection) -> None:
     Its uid is random, so that no phone takes it for the deleted owner.
     """
     if connection.scalar(select(owner.c.id).limit(1)) is None:
-        insert_owner(connection, {"name": FIRST_OWNER, "uid": uuid.uuid4().hex[:20]})
+        insert_owner(connection, {"name": FIRST_OWNER, "uid": _random_uid()})
+
+
+def _uid_of(connection: Connection, name: str) -> str:
+    """Return the uid of a new owner.
+
+    It is random after a deleted owner of this name, whose notes a phone would send again.
+    """
+    uid = owner_uid(name)
+    return _random_uid() if erasure.was_used(connection, uid) else uid
+
+
+def _random_uid() -> str:
+    return uuid.uuid4().hex[:20]
 
 
 def _free_name(connection: Connection, name: str) -> str:
