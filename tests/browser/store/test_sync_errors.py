@@ -106,11 +106,8 @@ def test_record_over_the_proxy_limit_is_quarantined(driver):
     )
     assert driver.sync() == "done"
     [held] = driver.outbox()
-    assert (held["id"], held["held"], held["errors"]) == (
-        bad,
-        1,
-        {"record": [{"code": "too_big_to_send"}]},
-    )
+    assert (held["id"], held["held"]) == (bad, 1)
+    assert held["errors"] == {"record": [{"code": "too_big_to_send"}]}
 
 
 @pytest.mark.parametrize("status", [503, pytest.param(429, marks=pytest.mark.extended)])
