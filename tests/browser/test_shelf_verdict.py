@@ -77,9 +77,9 @@ YOUNG = """async () => {
 def test_few_ratings_make_no_verdict_sure(page):
     open_shelf(page)
     assert page.evaluate(YOUNG) == [
-        "not very sure",
+        "still rough",
         "",
-        "very sure",
+        "solid",
         "Against it: a kind of wine you tend to like less.",
     ]
 

@@ -4,7 +4,8 @@ import test from 'node:test';
 import './english.mjs';
 import { steadyText } from '../../static/domain/palate/steady_text.js';
 import { alcoholSentence } from '../../static/features/palate/alcohol.js';
-import { aboutTasted, formatChance } from '../../static/domain/palate/text.js';
+import { alcoholReading } from '../../static/domain/palate/alcohol_reading.js';
+import { aboutTasted, formatChance, sureText } from '../../static/domain/palate/text.js';
 
 /** @param {number | null} sd @param {'none' | 'few' | 'known'} [level] */
 const said = (sd, level = 'known') =>
@@ -51,4 +52,25 @@ test('a range of nearly every wine prefers no alcohol', () => {
     assert.equal(of(low, high), 'Alcohol makes no difference to you that shows yet.');
   assert.match(of(11, 13.5), /^You like 11(\.0)?% to 13\.5% best/);
   assert.match(of(5, 12), /^You like up to 12(\.0)?% best/);
+});
+
+test('the alcohol range is as sure as the end that is named', () => {
+  const sureOf = (/** @type {Partial<any>} */ range) => alcoholReading({ known: true, ...range });
+  const [narrow, wide] = [
+    [11.9, 12.4],
+    [5, 11],
+  ];
+  const upTo = { low_abv: 5, high_abv: 12, low_between_abv: narrow, high_between_abv: wide };
+  assert.deepEqual(sureOf(upTo), { kind: 'up_to', sure: 'not sure yet' });
+  const from = { low_abv: 12, high_abv: 20, low_between_abv: wide, high_between_abv: narrow };
+  assert.deepEqual(sureOf(from), { kind: 'from', sure: 'not sure yet' });
+});
+
+test('an end that is best is never very sure', () => {
+  for (const [shape, sure] of [
+    ['peak', 'very sure'],
+    ['more', 'fairly sure'],
+    ['less', 'fairly sure'],
+  ])
+    assert.equal(sureText(/** @type {any} */ ({ low: 9.5, high: 10, shape })), sure);
 });

@@ -16,11 +16,11 @@ function said(p_like, mean, sd, isYoung) {
 }
 
 test('a forecast that is not very sure makes no firm promise', () => {
-  assert.equal(said(0.95, 8, 1.1), 'You’ll very probably like it. We’re very sure.');
-  assert.equal(said(0.95, 8, 2), 'You’ll probably like it. We’re not very sure.');
-  assert.equal(said(0.95, 8, 1.1, true), 'You’ll probably like it. We’re not very sure.');
-  assert.equal(said(0.01, 2.5, 1.1), 'Not for you. We’re very sure.');
-  assert.equal(said(0.01, 2.5, 2), 'Probably not for you. We’re not very sure.');
+  assert.equal(said(0.95, 8, 1.1), 'You’ll very probably like it. This forecast is solid.');
+  assert.equal(said(0.95, 8, 2), 'You’ll probably like it. This forecast is still rough.');
+  assert.equal(said(0.95, 8, 1.1, true), 'You’ll probably like it. This forecast is still rough.');
+  assert.equal(said(0.01, 2.5, 1.1), 'Not for you. This forecast is solid.');
+  assert.equal(said(0.01, 2.5, 2), 'Probably not for you. This forecast is still rough.');
 });
 
 const MAYBE = 'You may well like it, but it’s not certain';
@@ -32,7 +32,7 @@ test('an uncertain forecast is not called sure as well', () => {
 
 test('a better forecast is not said in weaker words', () => {
   const even = (/** @type {number} */ mean) => said(0.5, mean, 2);
-  assert.deepEqual([6.6, 5.8].map(even), [MAYBE, 'You may like it a little. We’re not very sure.']);
+  assert.deepEqual([6.6, 5.8].map(even), [MAYBE, 'You may like it a little. This forecast is still rough.']);
   // A wider spread makes being liked likelier below the line, and less likely above it.
   assert.equal(said(0.47, 6.3, 3), said(0.4, 6.4, 2));
   assert.equal(said(0.44, 6.6, 1.1), MAYBE);

@@ -10,6 +10,8 @@ const LINE = 10;
 // Widths of an 80 % interval as a share of the scale: above the first is a first guess, below the
 // last is certain.
 const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
+/** Among simulated tasters the best point really is at the end that is named in two cases of three. */
+const SUREST_END = 2;
 // Thresholds in points of liking per typical difference of the attribute.
 const MATTERS_POINTS = [0.35, 0.7];
 const LIKED = 7;
@@ -40,10 +42,11 @@ export function levelText(value) {
  * @param {number} low
  * @param {number} high
  * @param {number} scale length of the scale
+ * @param {number} [most] the surest word that may be said
  */
-export function confidenceText(low, high, scale) {
+export function confidenceText(low, high, scale, most = SURE_WIDTHS.length) {
   const share = (high - low) / scale;
-  return t(`palate.sure.${SURE_WIDTHS.filter((width) => share <= width).length}`);
+  return t(`palate.sure.${Math.min(most, SURE_WIDTHS.filter((width) => share <= width).length)}`);
 }
 
 /** @param {number} weight points of liking */
@@ -69,10 +72,15 @@ export function knownAndUnknown(targets) {
   };
 }
 
+/** Say how sure an ideal point is. @param {Pick<Target, 'low' | 'high' | 'shape'>} target */
+export function sureText({ low, high, shape }) {
+  return confidenceText(low, high, LINE, shape === 'peak' ? undefined : SUREST_END);
+}
+
 /** @param {Target} target */
 export function targetSentence({ attribute, target, low, high, shape }) {
   const name = t(`palate.of.${attribute}`);
-  const sure = confidenceText(low, high, LINE);
+  const sure = sureText({ low, high, shape });
   if (shape === 'peak' && target !== null)
     return t('palate.target_peak', { amount: t(`palate.reason.${attribute}.${levelOf(target)}`), sure });
   if (shape === 'more' || shape === 'less') return t(`palate.target_${shape}`, { name, sure });

@@ -4,8 +4,9 @@ import { t } from '../../../i18n.js';
 import { abv, list, number } from '../../../lib/format.js';
 import { IdealPointChart } from '../../../components/chart/ideal_point_chart.js';
 import { Interval } from '../../../components/chart/interval_row.js';
+import { ABV_LINE, alcoholReading } from '../../../domain/palate/alcohol_reading.js';
 import { dotsOf, HALF_INTERVAL_SD } from '../../../domain/palate/chart.js';
-import { confidenceText, formatScore, isLiked, levelText } from '../../../domain/palate/text.js';
+import { formatScore, isLiked, levelText, sureText } from '../../../domain/palate/text.js';
 import { ratedWines } from '../../../domain/palate/rated_wines.js';
 import { styleName } from '../../../domain/style_names.js';
 
@@ -16,7 +17,6 @@ import { styleName } from '../../../domain/style_names.js';
 
 const SCALE = { min: 0, max: 10 };
 const LIKING = { min: 1, max: 9 };
-const ABV = { min: 5, max: 20 };
 const NEITHER = 5;
 /** Wines after which the palate is no longer called rough. */
 const ENOUGH = 10;
@@ -45,7 +45,7 @@ function TargetItem({ target: { attribute, target, low, high, shape, dots } }) {
     level: shape === 'peak' ? levelText(Number(target)) : '',
     low: number(low),
     high: number(high),
-    sure: confidenceText(low, high, SCALE.max - SCALE.min),
+    sure: sureText({ low, high, shape }),
   };
   const open = shape === 'more' ? 'high' : shape === 'less' ? 'low' : null;
   return html`<li class="person-target">
@@ -57,13 +57,13 @@ function TargetItem({ target: { attribute, target, low, high, shape, dots } }) {
 }
 
 /** @param {{ alcohol: Alcohol }} props */
-function AlcoholItem({ alcohol: { low_abv, high_abv, best_abv, low_between_abv, high_between_abv, dots } }) {
-  const width = (low_between_abv[1] - low_between_abv[0] + high_between_abv[1] - high_between_abv[0]) / 2;
-  const sure = confidenceText(0, width, ABV.max - ABV.min);
-  const said = t('table.person_alcohol', { low: abv(low_abv), high: abv(high_abv), sure });
+function AlcoholItem({ alcohol }) {
+  const { low_abv, high_abv, best_abv, dots } = alcohol;
+  const { kind, sure } = alcoholReading(alcohol);
+  const said = t(`table.person_alcohol_${kind}`, { low: abv(low_abv), high: abv(high_abv), sure });
   return html`<li class="person-target">
     <span class="target-head"><span class="name">${t('palate.alcohol')}</span></span>
-    <${IdealPointChart} ...${ABV} low=${low_abv} high=${high_abv} mark=${best_abv} dots=${dotsOf(dots)} />
+    <${IdealPointChart} ...${ABV_LINE} low=${low_abv} high=${high_abv} mark=${best_abv} dots=${dotsOf(dots)} />
     <span class="target-text voice">${said}</span></li>`;
 }
 
