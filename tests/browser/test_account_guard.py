@@ -228,6 +228,7 @@ def test_erasing_opens_the_notes_of_the_signed_in(owned: LiveServer, phone: Any)
     assert notes(page) == ["anna's, not sent"]
 
 
+@pytest.mark.extended
 def test_full_phone_joins_the_notes_once_it_has_room(owned: LiveServer, phone: Any) -> None:
     page = anna_after_bruno(phone)
     sign_out(page)

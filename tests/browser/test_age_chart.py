@@ -43,6 +43,7 @@ def test_blind_vintage_is_not_marked_on_the_age_chart(page):
     expect(page.get_by_role("main")).not_to_contain_text("2012")
 
 
+@pytest.mark.extended
 def test_own_bottles_of_known_vintage_shift_the_age_estimate(page):
     open_pour(page)
     for number in range(12):

@@ -194,6 +194,7 @@ def test_blind_bottle_is_hidden_from_search_and_filters(page):
     expect(lines(page)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_blind_style_is_not_listed_first_for_a_guess(page):
     thumb = cover(page)
     hand_over(thumb)
@@ -284,6 +285,7 @@ def test_guess_locked_after_the_reveal_is_not_counted(page):
     expect(page.get_by_role("main")).to_contain_text("No guesses yet.")
 
 
+@pytest.mark.extended
 def test_revealed_label_links_to_all_guesses(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Torre del Gelso")

@@ -145,6 +145,7 @@ def test_appeared_and_faded_aromas_are_listed(page):
     expect(nose).to_contain_text("Faded: leather.")
 
 
+@pytest.mark.extended
 def test_scales_are_drawn_and_labelled(page):
     sips = unfold(page, "Sips")
     acidity = sips.get_by_role("group", name="Acidity")
@@ -155,6 +156,7 @@ def test_scales_are_drawn_and_labelled(page):
     expect(page.get_by_text("32 seconds")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_label_shows_its_lawful_range(page):
     unfold(page, "Bottle")
     expect(page.get_by_text("could be 14 to 15%")).to_be_visible()

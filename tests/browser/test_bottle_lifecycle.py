@@ -91,6 +91,7 @@ def tasted() -> list[dict]:
     ]
 
 
+@pytest.mark.extended
 def test_place_list_shows_count_and_mean_and_opens_tastings(book, tasted):
     place, count = Counter(each["place"] for each in tasted if each.get("place")).most_common(1)[0]
     mean = statistics.mean(
@@ -107,6 +108,7 @@ def test_place_list_shows_count_and_mean_and_opens_tastings(book, tasted):
     expect(book.get_by_text(f"{count} found")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_calendar_month_opens_its_tastings(book, tasted):
     tap(book.get_by_role("link", name="Looking back"))
     month = max(each["tasted_at"] for each in tasted)[:7]
@@ -200,6 +202,7 @@ def test_bottle_page_shows_prices_and_stock(book):
     expect(book.get_by_text("3 bottles")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_price_history_is_drawn_and_tabled_per_currency(book):
     seen = [
         ("2024-03-01", 24.5, "EUR", "passed"),
@@ -239,6 +242,7 @@ def test_price_history_is_drawn_and_tabled_per_currency(book):
     assert book.evaluate(TOO_WIDE) == 0
 
 
+@pytest.mark.extended
 def test_bottle_page_without_stock_and_verdict_is_explained(book):
     book.evaluate(SAVE, [DUPLICATES[0]])
     book.goto(f"/#/book/bottle/{ONE}")

@@ -54,6 +54,7 @@ def compared(page: Page, hash_: str, count: int) -> str:
     )
 
 
+@pytest.mark.extended
 def test_both_addresses_show_one_comparison(page, tastings):
     one, two, _ = tastings
     from_book = compared(page, f"book/side/{one}/{two}", 2)

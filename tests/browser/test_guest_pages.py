@@ -52,6 +52,7 @@ def test_back_goes_one_view_back_and_asks(leader: Leader, guest_phone: PhoneOpen
     expect(page.get_by_role("heading", name="Join a tasting")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_link_resumes_after_joining_by_code(leader: Leader, guest_phone: PhoneOpener) -> None:
     leader.set_table()
     leader.open_step(0, "look")
@@ -279,6 +280,7 @@ def test_guest_sees_the_results_once_they_are_opened(
     expect(label).to_contain_text("This is the same wine as in glass A.")
 
 
+@pytest.mark.extended
 def test_opened_aroma_family_is_in_view(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "first_nose")
     tap(page.get_by_role("button", name="Nuts", exact=True))

@@ -84,6 +84,7 @@ def test_light_is_turned_on_and_off(page):
     assert page.evaluate("camera.torch") == [True, False]
 
 
+@pytest.mark.extended
 def test_lit_live_view_is_taken(page):
     """Some phones turn the light off for a photo."""
     sheet = open_camera(page, light=True, still=STILL, stills="taken")
@@ -93,6 +94,7 @@ def test_lit_live_view_is_taken(page):
     assert page.evaluate("camera.stills") == 0
 
 
+@pytest.mark.extended
 def test_light_that_is_refused_is_not_shown_as_on(page):
     sheet = open_camera(page, light=True, refuses=True)
     tap(light(sheet))
@@ -100,6 +102,7 @@ def test_light_that_is_refused_is_not_shown_as_on(page):
     assert taken_size(sheet) == [540, 720]
 
 
+@pytest.mark.extended
 def test_camera_without_a_light_has_no_button(page):
     sheet = open_camera(page)
     expect(light(sheet)).to_have_count(0)

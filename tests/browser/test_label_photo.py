@@ -247,6 +247,7 @@ def test_list_is_read_into_the_preview(page):
     expect(row(page, "Ottersbrunn Riesling 2021")).to_contain_text("31")
 
 
+@pytest.mark.extended
 def test_label_is_read_by_keyboard_alone(note):
     note.get_by_role("button", name="Read the label").focus()
     note.keyboard.press("Enter")

@@ -145,6 +145,7 @@ def test_proposal_has_the_place_of_its_print(read: dict[str, Any]) -> None:
     assert 200 <= box["width"] <= 320
 
 
+@pytest.mark.extended
 def test_tilted_photo_has_the_angle_of_its_lines(ready: Page) -> None:
     tilted = picture(LINES).rotate(-5, fillcolor="#f4efe2", expand=True)
     angle = ready.evaluate(ANGLE, base64.b64encode(encoded(tilted)).decode())
@@ -180,11 +181,13 @@ def test_file_that_is_no_picture_is_refused(ready: Page, file: bytes) -> None:
     assert call(ready, "readLabel", file) == {"code": "not_a_picture"}
 
 
+@pytest.mark.extended
 def test_picture_without_print_is_unreadable(ready: Page) -> None:
     cat = Image.radial_gradient("L").resize((900, 900)).convert("RGB")
     assert call(ready, "readLabel", encoded(cat)) == {"code": "unreadable"}
 
 
+@pytest.mark.extended
 def test_huge_photo_is_decoded_at_a_bounded_size(ready: Page) -> None:
     """Fifty million pixels; the lower half is black."""
     huge = Image.new("L", (6200, 8100), 255)

@@ -61,6 +61,7 @@ def test_fault_counts_only_if_the_taster_says_so(page, thumb):
     assert "fault_counts" not in tasting
 
 
+@pytest.mark.extended
 def test_noted_faults_are_open_on_return(page, thumb):
     open_faults(thumb)
     thumb.press(fault(page, "volatile acidity"))
@@ -103,6 +104,7 @@ def test_spat_or_swallowed_takes_one_tap(page, thumb):
     assert (tasting.get("spat"), tasting["swallowed_ml"], tasting["pour_ml"]) == (None, 10, 40)
 
 
+@pytest.mark.extended
 def test_quick_note_of_a_visit_asks_whether_it_was_spat(page, thumb):
     expect(thumb.control("tasting.spat")).to_have_count(0)
     thumb.press(visit_row(page))
@@ -163,6 +165,7 @@ def test_book_without_faults_has_no_chip_for_them(page):
     expect(page.get_by_role("button", name="Faulty")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_comparison_shows_bitterness_texture_and_faults(page):
     open_pour(page)
     one = note(page, "Colle Rosso", faults=["corked:1"], bitterness=3, tannin_texture="firm")

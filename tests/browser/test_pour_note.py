@@ -82,6 +82,7 @@ def test_finish_opens_the_next_pour_with_place_and_visit(page):
     assert {tasting["place"] for tasting in tastings} == {"Cellar of the three oaks"}
 
 
+@pytest.mark.extended
 def test_double_click_on_finish_saves_once(page):
     thumb = open_pour(page)
     quick_note(thumb, "Twice pressed")

@@ -90,6 +90,7 @@ def test_shelf_says_that_forecasts_are_the_samples(page: Page) -> None:
     expect(own.get_by_role("paragraph").first).to_contain_text("learning")
 
 
+@pytest.mark.extended
 def test_rows_of_the_book_mark_the_samples(page: Page) -> None:
     show_samples(page)
     rate_own(page)

@@ -184,6 +184,7 @@ def test_full_archive_can_be_downloaded(still_page):
     expect(still_page.get_by_text(f"Saved as {name}")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_erasure_is_the_last_section(settings_page):
     settings_page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
     settings_page.reload()
@@ -192,6 +193,7 @@ def test_erasure_is_the_last_section(settings_page):
     expect(last).to_contain_text("Erase all my notes")
 
 
+@pytest.mark.extended
 def test_copy_on_the_phone_counts_no_samples(settings_page):
     settings_page.evaluate("async () => (await import('/store/example.js')).loadExample()")
     count = settings_page.evaluate("""async () => {
@@ -203,6 +205,7 @@ def test_copy_on_the_phone_counts_no_samples(settings_page):
     assert count == 1
 
 
+@pytest.mark.extended
 def test_currency_looks_like_the_other_lists(settings_page):
     settings_page.evaluate("""async () => {
       const { save } = await import('/store/write.js');
@@ -229,6 +232,7 @@ def test_language_comes_before_the_other_settings(still_page):
     assert titles[:2] == ["Where your notes are", "Language and appearance"]
 
 
+@pytest.mark.extended
 def test_language_choice_is_in_view_after_its_change(settings_page):
     language = settings_page.locator("#settings-look")
     settings_page.get_by_label("Language", exact=True).select_option("it")

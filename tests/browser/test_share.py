@@ -32,6 +32,7 @@ def test_shared_text_omits_place_and_company(book, tasted):
         assert not private or private not in text
 
 
+@pytest.mark.extended
 def test_text_is_copied_if_sharing_fails(book, tasted):
     tap(lines(book).first)
     book.evaluate("""() => {
@@ -138,6 +139,7 @@ def test_printed_visit_has_each_tasting_in_full(book, tasted):
     expect(book.get_by_role("heading", name="Sips")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_printed_book_has_every_tasting(book, tasted):
     expect(lines(book)).not_to_have_count(len(tasted))
     book.evaluate("() => dispatchEvent(new Event('beforeprint'))")

@@ -228,6 +228,7 @@ def test_first_passphrase_is_set_on_the_page(live_server: LiveServer, phone: Any
     expect_signed_in(other, "me")
 
 
+@pytest.mark.extended
 def test_passphrase_change_needs_the_current_one(owned: LiveServer, phone: Any) -> None:
     page, other = open_settings(phone()), open_settings(phone())
     for one in (page, other):

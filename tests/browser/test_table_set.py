@@ -53,6 +53,7 @@ def test_double_tap_does_not_press_what_comes_next(leader, page):
     leader.sees_step("First nose")
 
 
+@pytest.mark.extended
 def test_guesses_are_offered_only_where_they_make_sense(leader, page):
     leader.set_new("Reds", "Torre Quarzo")
     guesses = page.get_by_role("radiogroup", name="Guess before uncovering?")
@@ -214,6 +215,7 @@ def test_glass_is_added_with_alcohol_and_style(leader, page):
     assert bottle["grapes"] == "Nebbiolo"
 
 
+@pytest.mark.extended
 def test_sheet_keeps_its_height_while_one_types(leader, page):
     leader.set_new("Reds", "Torre Quarzo")
     sheet = page.get_by_role("dialog").first
@@ -241,6 +243,7 @@ def test_sheet_keeps_its_height_while_one_types(leader, page):
     assert (add.bounding_box() or {})["y"] == at["y"]
 
 
+@pytest.mark.extended
 def test_what_everyone_notes_is_named_once(leader, page):
     leader.set_new("Reds")
     leader.press("Choose the steps")

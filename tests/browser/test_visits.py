@@ -78,6 +78,7 @@ def test_two_pours_are_compared_on_shared_scales(page):
     expect(fact(page, "in both")).to_contain_text("rose, tar")
 
 
+@pytest.mark.extended
 def test_comparison_is_limited_to_four_pours(page):
     visit_of(page, 12, 12, 12, 12, 12)
     for place in range(5):
@@ -134,6 +135,7 @@ def test_intake_shows_cautions_and_no_claim_on_sobriety(page):
         expect(pace).not_to_contain_text(word)
 
 
+@pytest.mark.extended
 def test_us_warning_is_shown_with_us_drinks_only(page):
     visit_of(page, 13)
     put(page, "settings", {"drink_country": "GB"}, SETTINGS)
@@ -159,6 +161,7 @@ def test_water_reminder_shows_after_three_pours_until_done(page):
     expect(toast(page, SINCE_WATER)).to_be_visible()
 
 
+@pytest.mark.extended
 def test_water_reminder_can_be_turned_off(page):
     visit_of(page, 12, 12, 12)
     reminder = page.get_by_role("radiogroup", name="Remind me to drink water")
@@ -168,6 +171,7 @@ def test_water_reminder_can_be_turned_off(page):
     expect(toast(page, WINES_SO_FAR)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_default_pour_size_prefills_but_creates_no_pour(page):
     open_pour(page)
     put(page, "settings", {"pour_ml": 40}, SETTINGS)

@@ -110,6 +110,7 @@ def test_phone_copy_imports_into_an_empty_server(taster, tmp_path):
     assert records_of(again) == records_of(mine)
 
 
+@pytest.mark.extended
 def test_phone_copy_tells_which_photos_are_missing(taster, tmp_path):
     page = taster.page
     filled = fill(page)
@@ -176,6 +177,7 @@ def test_import_says_what_will_happen_and_then_adds(taster, tmp_path):
     assert merged["words"].startswith("plum")
 
 
+@pytest.mark.extended
 def test_import_counts_notes_that_were_deleted_here(taster, tmp_path):
     page = taster.page
     filled = fill(page)
@@ -240,6 +242,7 @@ def test_damaged_copy_is_known_before_it_is_added(taster, tmp_path):
         expect(preview(page)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_import_of_a_table_says_where_it_belongs(taster, tmp_path):
     path = tmp_path / "wines.csv"
     path.write_text("Name,Vintage\nTorre Quarzo,2019\n", encoding="utf-8")
@@ -258,6 +261,7 @@ def test_import_rejects_a_file_that_is_no_zip(taster, tmp_path):
     expect(preview(taster.page)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_import_without_a_server_says_so(taster, tmp_path):
     page = taster.page
     filled = fill(page)
