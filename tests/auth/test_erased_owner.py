@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from webapp.photos.folder import FolderFiles
 
 NOW_S = 1_790_000_400
 DAY_S = 24 * 3600
+UID_USED = f"used/{hashlib.sha256(b'uid 1').hexdigest()}"
 
 
 def signed_in(connection: Connection, owner_id: int) -> str:
@@ -45,7 +47,8 @@ def test_erased_owner_leaves_marks_of_id_and_tokens(connection: Connection, tmp_
     tokens = [signed_in(connection, owner_id) for owner_id in (1, 1, 2)]
     erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
     assert rows_of(connection, erased, "key", "at_s") == sorted(
-        (key, NOW_S) for key in ("owner/1", *(f"token/{token_hash(one)}" for one in tokens[:2]))
+        (key, NOW_S)
+        for key in ("owner/1", UID_USED, *(f"token/{token_hash(one)}" for one in tokens[:2]))
     )
     items = [erasure.is_token_erased(connection, token) for token in (*tokens, "another")]
     assert items == ["erased", "erased", None, None]
@@ -54,7 +57,7 @@ def test_erased_owner_leaves_marks_of_id_and_tokens(connection: Connection, tmp_
 
 def test_owner_without_a_passphrase_leaves_the_uid(connection: Connection, tmp_path: Path) -> None:
     erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
-    assert marks(connection) == ["owner/1", "uid/uid 1"]
+    assert marks(connection) == ["owner/1", "uid/uid 1", UID_USED]
     assert erasure.is_owner_erased(connection, "uid 1")
     assert not erasure.is_owner_erased(connection, "uid 2")
 
@@ -68,13 +71,15 @@ def test_owner_is_erased_once(connection: Connection, tmp_path: Path) -> None:
 
 def test_token_marks_are_kept_as_long_as_a_sign_in(connection: Connection, tmp_path: Path) -> None:
     oldest_s = NOW_S - 180 * DAY_S
-    kept = [("token/a", oldest_s), ("owner/7", 0), ("uid/token/", 0)]
+    kept = [("token/a", oldest_s), ("used/a", oldest_s), ("owner/7", 0), ("uid/token/", 0)]
+    old = [("token/b", oldest_s - 1), ("used/b", oldest_s - 1)]
     connection.execute(
         insert(erased),
-        [{"key": key, "at_s": at_s} for key, at_s in [*kept, ("token/b", oldest_s - 1)]],
+        [{"key": key, "at_s": at_s} for key, at_s in [*kept, *old]],
     )
     erasure.erase_owner(connection, FolderFiles(tmp_path).delete_owner, 1, NOW_S)
-    assert marks(connection) == sorted([*(key for key, _ in kept), "owner/1", "uid/uid 1"])
+    left = [*(key for key, _ in kept), "owner/1", "uid/uid 1", UID_USED]
+    assert marks(connection) == sorted(left)
 
 
 def test_highest_erased_id_is_found(connection: Connection) -> None:
