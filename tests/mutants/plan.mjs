@@ -23,6 +23,7 @@ export const PLAN = [
   [/^store\/queries\.js$/, ['queries', 'query_reads', 'merged_bottles'].map(test)],
   [/^store\/(deleted_tastings|bottle_queries)\.js$/, ['queries', 'query_reads'].map(test)],
   [/^store\/(example|tasters)\.js$/, ['example', 'owner_database'].map(test)],
+  [/^store\/edited_example\.js$/, ['kept_examples', 'example'].map(test)],
   [/^store\/open\.js$/, [test('open_store')]],
   [/^store\/record\.js$/, [test('record')]],
   [/^store\/(record_index|whole_table)\.js$/, ['record_index', 'query_reads', 'queries'].map(test)],
@@ -39,7 +40,9 @@ export const PLAN = [
   [/^sync\/(index|count_unsent)\.js$/, ['sync_loop', 'sync_rounds', 'sync_status'].map(test)],
   [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
-  [/^sync\/(apply_response|apply_page|restamp|requeue)\.js$/, SYNC],
+  [/^sync\/(restamp|requeue)\.js$/, SYNC],
+  [/^sync\/(merged_bottles|kept_examples)\.js$/, ['duplicates', 'kept_examples'].map(test)],
+  [/^sync\/apply_(response|page)\.js$/, [...SYNC, ...['duplicates', 'kept_examples'].map(test)]],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
   [
     /^rules\/label\/alcohol_r(ange|ule)\.js$/,

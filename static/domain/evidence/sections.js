@@ -33,7 +33,7 @@ export function QualityEvidence({ tasting }) {
   const lines = reasons.map(({ of, code, value, pull }) => ({
     text: t(`pour.quality_${of}`, {
       reading: t(of === 'finish' ? `pour.finish_${code}` : `pour.quality_code_${code}`),
-      value: number(value ?? 0),
+      value: number(of === 'finish' ? Math.round(value ?? 0) : (value ?? 0)),
     }),
     effect: pullText(pull),
   }));

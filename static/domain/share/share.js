@@ -15,7 +15,7 @@ export function Share({ title, data }) {
   const asText = () => giveText(shareText(data()));
   const asPicture = async () => giveFiles(await renderShareImages(data()), t('book.share_saved'));
   const id = useId();
-  return html`<section class="diary-step share" aria-labelledby=${id}><h2 id=${id}>${title}</h2><div class="buttons">
+  return html`<section class="tasting-step share" aria-labelledby=${id}><h2 id=${id}>${title}</h2><div class="buttons">
     <button type="button" class="button" onClick=${asText}>${t('book.share_text')}</button>
     <button type="button" class="button" onClick=${asPicture}>${t('book.share_picture')}</button>
     <button type="button" class="button" onClick=${printPage}>${t('book.print')}</button></div>

@@ -30,7 +30,7 @@ export function TastingDetails({ id, fields, units }) {
 
 /** @param {{ id: string, step: string, title: string }} props */
 export function EditStep({ id, step, title }) {
-  return html`<p class="diary-more"><a class="button plain" href=${`#/pour/${id}/${step}`}
+  return html`<p class="tasting-more"><a class="button plain" href=${`#/pour/${id}/${step}`}
     aria-label=${t('book.edit_step', { step: title })}>${t('book.edit_tasting')}</a></p>`;
 }
 
@@ -43,7 +43,7 @@ export function Verdict({ fields }) {
 export function StepDetails({ parts: { aromas, scales, facts } }) {
   return html`${aromas.map(
     ({ field, entries, before }) => html`
-      ${aromas.length > 1 && html`<h3 class="diary-sub">${fieldName(field)}</h3>`}
+      ${aromas.length > 1 && html`<h3 class="tasting-sub">${fieldName(field)}</h3>`}
       <${AromaLine} entries=${entries} before=${before} />`,
   )}
     ${scales.map(

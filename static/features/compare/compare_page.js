@@ -72,7 +72,7 @@ function ComparePage({ ids, back, addressOf }) {
     )}</ul>
     ${
       ids.length < MAX_COMPARED &&
-      html`<button type="button" class="button plain diary-more"
+      html`<button type="button" class="button plain tasting-more"
         onClick=${() => setChoosing(true)}>
       ${t('book.side_more')}
     </button>`

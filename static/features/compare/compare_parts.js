@@ -22,7 +22,7 @@ export function Hues({ sides }) {
     return name ? [{ letter, name, swatch: hue && swatches[hue]?.srgb }] : [];
   });
   if (!seen.length) return null;
-  return html`<section class="diary-step">
+  return html`<section class="tasting-step">
     <h2>${t(seen.some((each) => each.swatch) ? 'field.look_hue' : 'field.look_colour')}</h2>
     <ul>${seen.map(
       ({ letter, name, swatch }) => html`<li key=${letter} class="side-entry">
@@ -42,7 +42,7 @@ export function Scales({ sides }) {
   const finish = marksOf(sides, 'finish_s');
   const longest = Math.max(LONG_FINISH_S, ...finish.map((mark) => mark.value));
   if (!named.length && finish.length < 2) return null;
-  return html`<section class="diary-step"><h2>${t('book.side_scales')}</h2>
+  return html`<section class="tasting-step"><h2>${t('book.side_scales')}</h2>
     ${named.map(
       ({ name, marks }) => html`<${SharedDotPlot} key=${name} label=${t(`scale.${name}`)}
         low=${t(`scale.${name}.low`)} high=${t(`scale.${name}.high`)} marks=${marks} />`,
@@ -67,7 +67,7 @@ export function Facts({ sides }) {
     said('faults', gradedFaultText),
   ].filter((fact) => fact.values.length > 0);
   return facts.map(
-    ({ field, values }) => html`<section class="diary-step" key=${field}><h2>${t(`field.${field}`)}</h2>
+    ({ field, values }) => html`<section class="tasting-step" key=${field}><h2>${t(`field.${field}`)}</h2>
       ${values.map(
         ({ letter, text }) => html`<p class="side-entry" key=${letter}><${Letter} letter=${letter} />${text}</p>`,
       )}
@@ -89,7 +89,7 @@ export function Aromas({ sides }) {
   }
   const ordered = [...groups].sort(([a], [b]) => b.length - a.length || (a < b ? -1 : 1));
   if (!ordered.length) return null;
-  return html`<section class="diary-step"><h2>${t('book.side_aromas')}</h2><dl>${ordered.map(
+  return html`<section class="tasting-step"><h2>${t('book.side_aromas')}</h2><dl>${ordered.map(
     ([holders, words]) => html`<div key=${holders} class="side-entry">
       <dt>${
         holders.length === sides.length
@@ -106,7 +106,7 @@ export function Verdicts({ sides }) {
   const marks = marksOf(sides, 'liking');
   const worded = sides.filter(({ fields }) => fields['words']);
   if (marks.length < 2 && !worded.length) return null;
-  return html`<section class="diary-step"><h2>${t('book.step_verdict')}</h2>
+  return html`<section class="tasting-step"><h2>${t('book.step_verdict')}</h2>
     ${
       marks.length > 1 &&
       html`<${SharedDotPlot} label=${t('book.liking')} low=${t('liking.1')} high=${t('liking.9')}

@@ -14,8 +14,8 @@ export function VisitOnPaper({ visit, pours, bottles }) {
     ({ title, lines, liking, words, steps }, index) => html`<section key=${pours[index]?.id} class="tasting-on-paper">
       <h2>${index + 1}. ${title}</h2>
       ${[...lines, liking].filter(Boolean).map((line) => html`<p class="soft">${line}</p>`)}
-      ${words && html`<blockquote class="diary-words">${words}</blockquote>`}
-      <div class="diary-folds">
+      ${words && html`<blockquote class="tasting-words">${words}</blockquote>`}
+      <div class="tasting-folds">
         ${steps.map(
           (parts) => html`<section key=${parts.id} class="step-on-paper"><h3>${parts.title}</h3>
             <${StepDetails} parts=${parts} /></section>`,

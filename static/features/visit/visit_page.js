@@ -101,7 +101,7 @@ export function VisitPage({ path }) {
 function VisitHead({ visit: { name, place, on, words }, count }) {
   const facts = [on && date(on), place !== name && place, count > 0 && t('evening.pours', { count })];
   return html`<p class="voice guide">${facts.filter(Boolean).join(', ')}</p>
-    ${words && html`<blockquote class="diary-words">${words}</blockquote>`}`;
+    ${words && html`<blockquote class="tasting-words">${words}</blockquote>`}`;
 }
 
 /** @param {{ pour: Row, number: number, name: string, chosen: boolean, onChoose: () => void }} props */

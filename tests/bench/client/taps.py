@@ -71,7 +71,7 @@ TAPS = (
     ),
     Tap("Palate to Pour", "#/palate", 'nav.main-nav a[href="#/pour"]', ".quick-words"),
     Tap("open the styles", "#/pour", ".style-and-strength button", "dialog[open] ul button"),
-    Tap("open a tasting", "#/book", "a.list-row", "details.part-fold", first=".diary-verdict"),
+    Tap("open a tasting", "#/book", "a.list-row", "details.part-fold", first=".tasting-verdict"),
     Tap("filter: liked", "#/book", LIKED, f'{LIKED}[aria-pressed="true"]', LIKED),
     Tap("add a bottle", "#/shelf", ".at-thumb button", "dialog[open] input"),
     Tap("another step", "#/pour", knot(3), f'{knot(3)}[aria-current="step"]', knot(1)),

@@ -14,7 +14,7 @@ import { styleName } from '../../../domain/style_names.js';
 
 /** Show the facts with their heading, on the page of the bottle. @param {{ bottle: Row }} props */
 export function BottleFacts({ bottle }) {
-  return html`<section class="diary-step" aria-labelledby="step-bottle">
+  return html`<section class="tasting-step" aria-labelledby="step-bottle">
     <h2 id="step-bottle">${t('book.step_bottle')}</h2>
     <${BottleFactList} bottle=${bottle} />
   </section>`;

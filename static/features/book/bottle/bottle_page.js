@@ -32,7 +32,7 @@ export function BottlePage({ id }) {
   return html`<${Page} title=${bottleName(bottle)} back="/book" trailing="">
     <div class="columns"><${BottleFacts} bottle=${bottle} />
     <${Vintages} entries=${wine} />
-    <section class="diary-step">
+    <section class="tasting-step">
     <h2>${tastings.length ? t('book.tasted_times', { count: tastings.length }) : t('book.tasted_never')}
     </h2>
       <ul class="ruled">${tastings.map((row) => html`<li key=${row.id}><${TastingRow} tasting=${row} /></li>`)}</ul>
@@ -41,10 +41,10 @@ export function BottlePage({ id }) {
     <${PhotoStrip} of=${{ bottle: bottle.id }} merged=${merged} />
     ${
       picks.length > 0 &&
-      html`<section class="diary-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} />
+      html`<section class="tasting-step"><h2>${t('book.prices')}</h2><${Prices} picks=${picks} />
     </section>`
     }
-    <section class="diary-step">
+    <section class="tasting-step">
     <h2>${t('book.in_stock')}
     </h2>
     ${
@@ -52,7 +52,7 @@ export function BottlePage({ id }) {
         ? html`<p>${[t('book.stock_left', { count: left }), spanText(drinkingOf(inStock, bottle).window)]
             .filter(Boolean)
             .join(' \u00b7 ')}</p>
-    <p class="diary-more"><a class="button plain" href="#/shelf/home">${t('book.stock_open')}</a></p>`
+    <p class="tasting-more"><a class="button plain" href="#/shelf/home">${t('book.stock_open')}</a></p>`
         : html`<p>${t('book.stock_none')}</p>`
     }
     </section>
@@ -75,7 +75,7 @@ function ofWine(id) {
 /** @param {{ entries: import('../../../domain/search_index.js').Entry[] }} props */
 function OtherYears({ entries }) {
   if (!entries.length) return null;
-  return html`<section class="diary-step"><h2>${t('book.other_years')}</h2>
+  return html`<section class="tasting-step"><h2>${t('book.other_years')}</h2>
     <ul class="ruled">${entries.map(
       ({ id, at, liking, about }) => html`<li key=${id}><${DatedRow} id=${id} name=${about.name} liking=${liking}
       line=${at ? date(localDateTime(at)) : ''} /></li>`,

@@ -36,7 +36,7 @@ export function PhotoStrip({ of, merged = NO_IDS, untitled = false }) {
       setErrorCode(hasMessage(`book.photo_${code}`) ? `book.photo_${code}` : 'book.photo_failed');
     }
   };
-  return html`<section class=${untitled ? '' : 'diary-step photo-strip'}>
+  return html`<section class=${untitled ? '' : 'tasting-step photo-strip'}>
     ${!untitled && html`<h2>${t('book.photos')}</h2>`}
     ${
       photos.length > 0 &&
@@ -46,7 +46,7 @@ export function PhotoStrip({ of, merged = NO_IDS, untitled = false }) {
       )}
     </ul>`
     }
-    <label class="button plain diary-more file-button">
+    <label class="button plain tasting-more file-button">
       ${t('book.photo_add')}
       <input class="unseen" type="file" accept="image/*" onChange=${add} />
     </label>

@@ -31,7 +31,7 @@ function Duplicates({ group }) {
       saveMany(back);
     });
   };
-  return html`<section class="diary-step"><h2>${bottleName(group[0])}</h2>
+  return html`<section class="tasting-step"><h2>${bottleName(group[0])}</h2>
     <ul class="ruled">${group.map(
       (row) => html`<li key=${row.id}>
         <${Row} href=${`#/book/bottle/${row.id}`} name=${bottleName(row)} line=${lineOf(row)} />

@@ -63,7 +63,7 @@ function Sums({ entries }) {
       filter="grape" />
     <${CountList} title=${t('field.country')} counts=${sums.countries} name=${countryName} filter="country" />
     <${AbvYears} entries=${entries} />
-    <section class="diary-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section></div>`;
+    <section class="tasting-step"><a class="button" href="#/book/twins">${t('book.twins_open')}</a></section></div>`;
 }
 
 /**
@@ -80,7 +80,7 @@ function show(by) {
 function Calendar({ entries }) {
   const years = useMemo(() => yearsOf(entries), [entries]);
   const [year, setYear] = useState(years[0] ?? '');
-  return html`<section class="diary-step"><h2>${t('book.calendar')}</h2>
+  return html`<section class="tasting-step"><h2>${t('book.calendar')}</h2>
     ${
       years.length > 1 &&
       html`<div class="chips" role="group" aria-label=${t('book.year')}>
@@ -115,7 +115,7 @@ function Calendar({ entries }) {
 function CountList({ title, counts, name, filter, dated }) {
   const [all, setAll] = useState(false);
   if (!counts.length) return null;
-  return html`<section class="diary-step"><h2>${title}</h2>
+  return html`<section class="tasting-step"><h2>${title}</h2>
     <ul class="ruled">${counts.slice(0, all ? undefined : FIRST).map(
       ({
         id,
@@ -150,7 +150,7 @@ function AbvYears({ entries }) {
   if (!years.length) return null;
   const min = Math.floor(Math.min(11, ...years.map((each) => each.low)));
   const max = Math.ceil(Math.max(15, ...years.map((each) => each.high)));
-  return html`<section class="diary-step"><h2>${t('book.abv_years')}</h2>
+  return html`<section class="tasting-step"><h2>${t('book.abv_years')}</h2>
     <ul class="ruled">${years.map(
       ({ year, low, middle, high }) => html`<li key=${year} class="abv-year"><span>${year}</span>
       <${RangeBar} min=${min} max=${max} low=${low} high=${high} stated=${middle} preferredLow=${null}

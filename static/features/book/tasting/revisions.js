@@ -44,7 +44,7 @@ export function Revisions({ of }) {
   useLayoutEffect(() => {
     if (opened) section.current?.scrollIntoView({ block: 'start' });
   }, [opened]);
-  return html`<section class=${opened ? 'diary-step opened' : 'diary-step'} ref=${section}>${
+  return html`<section class=${opened ? 'tasting-step opened' : 'tasting-step'} ref=${section}>${
     answer &&
     html`<${Offer} answer=${answer} opened=${opened}
     onOpen=${() => setOpened(true)} />`

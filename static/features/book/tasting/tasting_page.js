@@ -113,11 +113,11 @@ export function TastingPage({ id }) {
   }, [tasting, bottle]);
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!tasting || tasting.gone) return html`<${Deleted} tasting=${tasting} />`;
-  return html`<${Diary} key=${id} ...${read.value} tasting=${tasting} />`;
+  return html`<${TastingBody} key=${id} ...${read.value} tasting=${tasting} />`;
 }
 
 /** @param {Read & { tasting: Row }} props */
-function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
+function TastingBody({ tasting, bottle, others, visit, units, hasPhotos }) {
   const { id, fields } = tasting;
   // In one piece, after the verdict is painted.
   const below = useProgressiveList(
@@ -135,20 +135,20 @@ function Diary({ tasting, bottle, others, visit, units, hasPhotos }) {
   const note = fields['words'];
   return html`<${Page} title=${bottleName(bottle)} back="/book"
       trailing=${html`<${LikingValue} liking=${fields['liking']} />`}>
-    <p class="diary-when">${whenAndWhere(fields, visit)}</p>
-    ${fields['liking'] && html`<p class="voice diary-liking">${t(`liking.${fields['liking']}`)}</p>`}
-    ${note && html`<blockquote class="diary-words">${note}</blockquote>`}
-    <div class="diary-verdict"><${Verdict} fields=${fields} /></div>
+    <p class="tasting-when">${whenAndWhere(fields, visit)}</p>
+    ${fields['liking'] && html`<p class="voice tasting-liking">${t(`liking.${fields['liking']}`)}</p>`}
+    ${note && html`<blockquote class="tasting-words">${note}</blockquote>`}
+    <div class="tasting-verdict"><${Verdict} fields=${fields} /></div>
     ${
       visit &&
       !visit.gone &&
-      html`<p class="diary-more">
+      html`<p class="tasting-more">
     <a class="button plain" href=${`#/pour/visit/${visit.id}`}>${t('book.visit_open')}
     </a>
     </p>`
     }
     <${PhotoStrip} of=${{ tasting: id }} untitled=${!hasPhotos} />
-    <div class="diary-folds">${below}</div>
+    <div class="tasting-folds">${below}</div>
     <${AtThumb}>
       <a class="button primary" href=${`#/pour/${id}/note`}>${t('book.edit_tasting')}</a>
     <//>
@@ -164,7 +164,7 @@ function BottleFold({ tasting: { id, fields }, bottle, units }) {
     ${
       bottle &&
       !bottle.fields['covered'] &&
-      html`<p class="diary-more">
+      html`<p class="tasting-more">
     <a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}
     </a>
     </p>`
@@ -229,11 +229,11 @@ const comparePicker = () => import('../../compare/compare_picker.js').then((modu
 function FurtherActions({ tasting, bottle }) {
   const { id } = tasting;
   const [choosing, setChoosing] = useState(false);
-  return html`<div class="diary-step diary-actions">
-    <button type="button" class="button plain diary-more" onClick=${() => setChoosing(true)}>
+  return html`<div class="tasting-step tasting-actions">
+    <button type="button" class="button plain tasting-more" onClick=${() => setChoosing(true)}>
       ${t('book.side_choose')}
     </button>
-    <button type="button" class="button plain diary-more" onClick=${() => removeAndLeave(tasting, bottleName(bottle))}>
+    <button type="button" class="button plain tasting-more" onClick=${() => removeAndLeave(tasting, bottleName(bottle))}>
       ${t('book.delete_note')}
     </button>
     <${Revisions} of=${[

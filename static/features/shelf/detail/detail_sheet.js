@@ -42,11 +42,11 @@ function Detail({ row, close }) {
   };
   return html`<p class="soft">${[row.bottle?.fields['producer'], pickLine(row)].filter(Boolean).join(' \u00b7 ')}</p>
     ${row.pick.fields['words'] && html`<p class="as-typed">${row.pick.fields['words']}</p>`}
-    <section class="diary-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
-    <section class="diary-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
+    <section class="tasting-step"><h3>${t('shelf.label_title')}</h3><${LabelRule} row=${row} /></section>
+    <section class="tasting-step"><h3>${t('shelf.liking_title')}</h3><${Liking} row=${row} /></section>
     ${
       row.before.length > 0 &&
-      html`<section class="diary-step"><h3>${t('shelf.before_title')}</h3>
+      html`<section class="tasting-step"><h3>${t('shelf.before_title')}</h3>
       <ul class="ruled">${row.before.slice(0, 5).map(
         (tasting) => html`<li key=${tasting.id}>
         <${TastingRow} tasting=${tasting} />
@@ -54,7 +54,7 @@ function Detail({ row, close }) {
       )}</ul>
       </section>`
     }
-    <section class="diary-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
+    <section class="tasting-step"><h3>${t('shelf.seen_title')}</h3><${Seen} row=${row} /></section>
     <div class="pick-changes">
       <${EditPick} row=${row} />
       <button type="button" class="button plain" data-once onClick=${andClose(removePick)}>${t('shelf.remove')}</button>
@@ -146,7 +146,7 @@ function Seen({ row: { pick, bottle } }) {
     ${
       bottle &&
       !bottle.fields['covered'] &&
-      html`<p class="diary-more">
+      html`<p class="tasting-more">
     <a class="button plain" href=${`#/book/bottle/${bottle.id}`}>${t('book.bottle_life')}
     </a>
     </p>`

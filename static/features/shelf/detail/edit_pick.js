@@ -17,7 +17,7 @@ export function EditPick({ row: { pick, bottle } }) {
   if (!open)
     return html`<button type="button" class="button plain" onClick=${() => setOpen(true)}>${t('shelf.mend')}</button>`;
   const markets = vocabularies.vocabularies.market.map((id) => ({ id, label: t(`market.${id}`) }));
-  return html`<section class="diary-step">
+  return html`<section class="tasting-step">
     ${
       bottle &&
       html`<${TextField} label=${t('field.name')} className="name-input" maxLength=${120}

@@ -120,5 +120,5 @@ function Why({ row: { score, before, counted, company } }) {
   const isSample = shownPalate.value === 'example';
   return html`${isSample && `${t('shelf.sample_taster')} `}<b>
     ${isSample ? uncapitalized(word) : word}</b>. ${sureness}
-  ${topReason(score, isYoung.value, targets.value, alcohol.value)}`;
+    ${' '}${topReason(score, isYoung.value, targets.value, alcohol.value)}`;
 }
