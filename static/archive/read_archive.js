@@ -1,6 +1,6 @@
 // Reads what an archive has, before it is imported: its notes, and which of them this phone has.
 import { db, withReconnect } from '../store/database.js';
-import { isDeleted } from '../store/record.js';
+import { isDeleted, kinds } from '../store/record.js';
 import { isZip, readDirectory, readText } from './zip_directory.js';
 
 /** @typedef {import('../store/record.js').BookRecord} BookRecord */
@@ -18,7 +18,12 @@ import { isZip, readDirectory, readText } from './zip_directory.js';
 const FORMAT = 1;
 const READ = ['book.json', 'tasting.jsonl', 'bottle.jsonl', 'photo.jsonl'];
 
-/** @typedef {'not_archive' | 'other_format' | 'damaged'} Code */
+const OTHERS = ['book.json', 'revisions.jsonl', 'tastings.csv', 'group_tastings.csv'];
+const PHOTO = /^photos\/[0-9a-f-]{36}\.(jpg|webp)$/;
+/** Files that macOS and Windows add to a folder. */
+const OF_FILE_MANAGERS = /^__MACOSX\/|(^|\/)(\._[^/]*|\.DS_Store|Thumbs\.db|desktop\.ini)$/;
+
+/** @typedef {'not_archive' | 'other_format' | 'damaged' | 'empty'} Code */
 
 export class ArchiveError extends Error {
   /** @param {Code} code @param {unknown} [cause] */
@@ -36,6 +41,7 @@ export async function previewArchive(file) {
   if (!directory) throw new ArchiveError((await isZip(file)) ? 'damaged' : 'not_archive');
   const texts = await textsOf(file, directory);
   const head = headOf(texts);
+  checkFiles(directory);
   try {
     const bottles = new Map(recordsIn(texts, 'bottle').map((record) => [record.id, record.fields]));
     const notes = recordsIn(texts, 'tasting').map(({ id, fields }) => ({
@@ -68,12 +74,39 @@ function headOf(texts) {
   }
 }
 
-/** @param {Map<string, string>} texts @param {string} kind @returns {BookRecord[]} those that are not deleted */
+/**
+ * @param {Map<string, string>} texts
+ * @param {string} kind
+ * @returns {BookRecord[]} those that are not deleted
+ * @throws {ArchiveError} if a record is there twice, because the server adds no such copy
+ */
 function recordsIn(texts, kind) {
   const lines = (texts.get(`${kind}.jsonl`) ?? '').split('\n').filter((line) => line.trim());
-  return lines
-    .map((line) => ({ clocks: {}, deleted: false, deleted_clock: null, ...JSON.parse(line) }))
-    .filter((record) => !isDeleted(record));
+  const records = lines.map((line) => ({ clocks: {}, deleted: false, deleted_clock: null, ...JSON.parse(line) }));
+  if (new Set(records.map(({ id }) => id)).size < records.length) throw new ArchiveError('damaged');
+  return records.filter((record) => !isDeleted(record));
+}
+
+/**
+ * Refuse what the server would refuse (`_is_ours()` in `webapp/archive/parse.py`), and what has nothing to add.
+ * @param {Map<string, import('./zip_directory.js').Entry>} directory
+ * @throws {ArchiveError}
+ */
+function checkFiles(directory) {
+  const files = [...directory.keys()].filter((name) => !name.endsWith('/') && !OF_FILE_MANAGERS.test(name));
+  const folder = folderAround(files);
+  const lists = kinds.map((kind) => `${folder}${kind}.jsonl`);
+  const photos = files.filter((name) => name.startsWith(folder) && PHOTO.test(name.slice(folder.length)));
+  const known = new Set([...OTHERS.map((name) => folder + name), ...lists, ...photos]);
+  const unknown = files.filter((name) => !known.has(name));
+  // A later version keeps records of a kind that this one does not know.
+  if (unknown.length) throw new ArchiveError(unknown.some(isList) ? 'other_format' : 'damaged');
+  if (!photos.length && lists.every((name) => !directory.get(name)?.size)) throw new ArchiveError('empty');
+}
+
+/** @param {string} name */
+function isList(name) {
+  return name.endsWith('.jsonl');
 }
 
 /**

@@ -80,6 +80,25 @@ test('a copy without its end or a part is damaged', async () => {
   for (const from of [header, header + 60]) await isRefused(whole.slice().fill(0, from, from + 40), 'damaged');
 });
 
+test('a copy with files of a later version is refused as such', async () => {
+  await isRefused(zip({ ...TEXTS, 'cellar.jsonl': line({}) }), 'other_format');
+  await isRefused(zip({ ...TEXTS, 'notes.txt': 'plum' }), 'damaged');
+  const inside = Object.fromEntries(Object.entries(TEXTS).map(([name, text]) => [`second-nose/${name}`, text]));
+  await isRefused(zip({ ...inside, 'bottle.jsonl': TEXTS['bottle.jsonl'] }), 'other_format');
+});
+
+test('a copy with a record twice is damaged, not two notes', async () => {
+  await isRefused(
+    zip({ ...TEXTS, 'tasting.jsonl': `${TEXTS['tasting.jsonl']}\n${TEXTS['tasting.jsonl']}` }),
+    'damaged',
+  );
+});
+
+test('a copy without records and photos has nothing to add', async () => {
+  await isRefused(zip({ 'book.json': HEAD, 'tastings.csv': 'id', 'tasting.jsonl': '' }), 'empty');
+  await assert.doesNotReject(preview(zip({ 'book.json': HEAD, 'pick.jsonl': line({}) })));
+});
+
 test('another file is no copy', async () => {
   await isRefused(strToU8('plums '.repeat(1000)), 'not_archive');
   await isRefused(new Uint8Array(), 'not_archive');
