@@ -53,23 +53,31 @@ export async function addPhoto(of, file) {
   return id;
 }
 
+/** @param {string} id @returns {Promise<Blob | null>} from the phone, or else from the server; null if neither has it */
+export async function photo(id) {
+  return (await findPhoto(id)).blob;
+}
+
 /**
  * @param {string} id
- * @returns {Promise<Blob | null>} from the phone, or else from the server; null if neither has it
+ * @returns {Promise<{ blob: Blob | null, isUnsent: boolean }>} isUnsent: the server does not have it either, because
+ *   the phone that took it sends it after the note
  */
-export async function photo(id) {
+export async function findPhoto(id) {
   /** @type {PhotoBytes | undefined} */
   const stored = await withReconnect(() => db.photo_bytes.get(id));
-  if (stored) return new Blob([stored.bytes], { type: stored.media_type });
+  if (stored) return { blob: new Blob([stored.bytes], { type: stored.media_type }), isUnsent: false };
   try {
     const response = await fetch(`/api/photos/${id}`, {
       headers: await ownerHeader(),
       signal: AbortSignal.timeout(timing.request_timeout_ms),
     });
     const found = response.ok ? await response.blob() : null;
-    return found?.type.startsWith('image/') ? found : null;
+    // A captive portal may answer 404 too, but with a page.
+    const isUnsent = response.status === 404 && /json/.test(response.headers.get('Content-Type') ?? '');
+    return { blob: found?.type.startsWith('image/') ? found : null, isUnsent };
   } catch {
-    return null;
+    return { blob: null, isUnsent: false };
   }
 }
 

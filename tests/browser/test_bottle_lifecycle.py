@@ -263,3 +263,19 @@ def test_photo_is_stored_shown_and_removed(book, tmp_path):
     (tmp_path / "no.png").write_text("not a picture")
     book.get_by_label("Add a photo").set_input_files(tmp_path / "no.png")
     expect(book.get_by_text("This photo can’t be opened. Please choose another.")).to_be_visible()
+
+
+def test_photo_comes_once_the_other_phone_has_sent_it(book):
+    book.evaluate(
+        """async (tasting) => {
+          const { newId, save } = await import('/store/write.js');
+          await save('photo', newId(), { tasting, taken_at: '2026-11-27T19:30:00+01:00' });
+        }""",
+        lines(book).first.get_attribute("href").rpartition("/")[2],
+    )
+    tap(lines(book).first)
+    expect(book.get_by_text("hasn’t sent it yet")).to_be_visible()
+    picture = {"body": A_PIXEL, "content_type": "image/png"}
+    book.route("**/api/photos/*", lambda route: route.fulfill(**picture))
+    book.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    expect(book.get_by_role("img", name="Photo from")).to_be_visible()

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { timing } from '../../static/config.js';
 import { db } from '../../static/store/database.js';
+import { findPhoto } from '../../static/photos/photos.js';
 import { retryOverQuota, uploadPhotos } from '../../static/photos/upload.js';
 import { emptyBook, json, serve, setTiming, someId, until } from './support.mjs';
 
@@ -97,4 +98,12 @@ test('a photo that found no room is sent again', async () => {
   await retryOverQuota();
   const states = (await db.photo_bytes.toArray()).map(({ state }) => state);
   assert.deepEqual(states, ['unsent', 'unsent', 'refused']);
+});
+
+test('a photo is unsent only if the server says so', async () => {
+  const type = { 'Content-Type': 'application/problem+json' };
+  serve(() => new Response('{"code": "no_photo"}', { status: 404, headers: type }));
+  assert.deepEqual(await findPhoto(someId()), { blob: null, isUnsent: true });
+  serve(() => new Response('<p>Welcome', { status: 404, headers: { 'Content-Type': 'text/html' } }));
+  assert.deepEqual(await findPhoto(someId()), { blob: null, isUnsent: false });
 });

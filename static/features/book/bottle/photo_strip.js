@@ -3,9 +3,10 @@ import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
 import { date } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { addPhoto, photo, photosOf } from '../../../photos/photos.js';
+import { addPhoto, findPhoto, photosOf } from '../../../photos/photos.js';
 import { liveSignal } from '../../../store/queries.js';
 import { remove, restore } from '../../../store/write.js';
+import { syncStatus } from '../../../sync/status.js';
 import { localDateTime } from '../../../lib/datetime.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -57,21 +58,27 @@ export function PhotoStrip({ of, merged = NO_IDS, untitled = false }) {
 /** @param {{ row: Row }} props */
 function Photo({ row }) {
   const [url, setUrl] = useState(/** @type {string | null} */ (null));
-  const [asked, setAsked] = useState(false);
+  const [missing, setMissing] = useState(/** @type {string | null} */ (null));
+  // What is not there yet is looked for again after each sync.
+  const isSyncing = !url && syncStatus.value.phase === 'syncing';
   useEffect(() => {
-    let made = /** @type {string | null} */ (null);
+    if (url || (missing && isSyncing)) return undefined;
     let left = false;
-    photo(row.id).then((blob) => {
+    findPhoto(row.id).then(({ blob, isUnsent }) => {
       if (left) return;
-      made = blob && URL.createObjectURL(blob);
-      setUrl(made);
-      setAsked(true);
+      setUrl(blob && URL.createObjectURL(blob));
+      setMissing(isUnsent ? 'book.photo_unsent' : 'book.photo_elsewhere');
     });
     return () => {
       left = true;
-      if (made) URL.revokeObjectURL(made);
     };
-  }, [row.id]);
+  }, [row.id, isSyncing]);
+  useEffect(
+    () => () => {
+      if (url) URL.revokeObjectURL(url);
+    },
+    [url],
+  );
   const takenOn = row.fields['taken_at'] ? date(localDateTime(row.fields['taken_at'])) : '';
   const removePhoto = async () => {
     await remove('photo', row.id);
@@ -84,7 +91,7 @@ function Photo({ row }) {
       ? html`<img src=${url} alt=${t('book.photo_of', { day: takenOn })} width=${row.fields['width_px']}
       height=${row.fields['height_px']} />`
       : html`<p class="soft small">
-    ${asked ? t('book.photo_elsewhere') : '\u00a0'}
+    ${missing ? t(missing) : '\u00a0'}
   </p>`
   }
     <button type="button" class="button plain small" onClick=${removePhoto}
