@@ -155,6 +155,7 @@ def test_every_owner_route_needs_a_sign_in(shared_app: Flask, anna: FlaskClient)
         ("post", "/api/sign-out"),
         ("post", "/api/pairings/claim"),
         ("post", "/api/pairings/finish"),
+        ("post", "/api/pairings/leave"),
         ("post", "/api/passkeys/sign-in"),
         ("post", "/api/passkeys/sign-in/options"),
         ("post", "/api/guests/look"),

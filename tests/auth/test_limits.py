@@ -53,7 +53,7 @@ def test_an_error_has_the_status_of_its_code() -> None:
         },
         403: {"cross_origin", "confirm"},
         404: {
-            *("no_device", "no_pairing", "no_passkey"),
+            *("no_device", "no_pairing", "pairing_cancelled", "no_passkey"),
             *("no_such_table", "no_such_glass", "no_such_guest"),
         },
         409: {

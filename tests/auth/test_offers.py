@@ -151,10 +151,34 @@ def test_approval_needs_the_code_of_the_phone(connection: Connection) -> None:
 
 def test_offer_is_cancelled_by_its_owner(connection: Connection) -> None:
     offer, other = offered(connection), offered(connection)
+    claim = claimed(connection, offer)
     pairing.cancel(connection, 2, offer.id)
-    assert len(rows_of(connection, pairing_table, "id")) == 2
+    assert completed(connection, claim) is None
     pairing.cancel(connection, 1, offer.id)
-    assert rows_of(connection, pairing_table, "id") == [(other.id,)]
+    assert completed(connection, claim) == "pairing_cancelled"
+    for ask in (
+        lambda: pairing.get_offer(connection, 1, None, offer.id, NOW_S),
+        lambda: pairing.claim_offer(connection, offer.secret, "", NOW_S),
+    ):
+        with pytest.raises(AccessError) as refused:
+            ask()
+        assert refused.value.code == "pairing_cancelled"
+    assert pairing.get_offer(connection, 1, None, other.id, NOW_S).code is None
+    offered(connection)
+    assert offer.id not in [id_ for (id_,) in rows_of(connection, pairing_table, "id")]
+
+
+def test_phone_that_leaves_ends_its_own_claim(connection: Connection) -> None:
+    offer, other = offered(connection), offered(connection)
+    claim, kept = claimed(connection, offer), claimed(connection, other)
+    pairing.approve(connection, 1, None, offer.id, claim.code, NOW_S)
+    pairing.leave(connection, "another")
+    pairing.leave(connection, claim.claim)
+    with pytest.raises(AccessError) as refused:
+        pairing.get_offer(connection, 1, None, offer.id, NOW_S)
+    assert refused.value.code == "pairing_cancelled"
+    assert completed(connection, claim) == "pairing_cancelled"
+    assert completed(connection, kept) is None
 
 
 def test_approved_claim_signs_in_once(connection: Connection) -> None:

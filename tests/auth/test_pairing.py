@@ -89,7 +89,16 @@ def test_withdrawn_pairing_offer_is_rejected(sqlite_app: Flask) -> None:
     offer = offered(anna)
     assert anna.delete(f"/api/pairings/{offer['id']}").json == {"done": True}
     body = {"secret": offer["secret"]}
-    assert browser(sqlite_app).post("/api/pairings/claim", json=body).status_code == 404
+    late = browser(sqlite_app).post("/api/pairings/claim", json=body)
+    assert (late.status_code, late.json["code"]) == (404, "pairing_cancelled")
+
+
+def test_first_device_sees_that_the_phone_left(sqlite_app: Flask) -> None:
+    anna, phone = signed_in_client(sqlite_app, "anna"), browser(sqlite_app)
+    offer = offered(anna)
+    asked = {"claim": claimed(phone, offer["secret"])["claim"]}
+    assert phone.post("/api/pairings/leave", json=asked).json == {"done": True}
+    assert anna.get(f"/api/pairings/{offer['id']}").json["code"] == "pairing_cancelled"
 
 
 def test_pairing_offers_and_claims_expire_after_ten_minutes(shared_app: Flask) -> None:

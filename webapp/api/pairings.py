@@ -212,3 +212,18 @@ def finish() -> Response:
         waiting.status_code = 202
         return waiting
     return sign_in_response(*done)
+
+
+@blueprint.post("/api/pairings/leave")
+@public
+@operation(
+    "Withdraw a claim",
+    body=ClaimTokenSchema,
+    answers={200: DoneSchema},
+    problems=(400, 403, 413, 415, 421, 503),
+)
+def leave() -> dict[str, Any]:
+    payload = load(ClaimTokenSchema(), json_body(MAX_BODY_BYTES))
+    with write_transaction() as connection:
+        pairing.leave(connection, payload["claim"])
+    return dict(DoneSchema().dump({"done": True}))

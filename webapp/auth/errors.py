@@ -22,6 +22,7 @@ STATUS = {
     "too_many_requests": 429,
     "no_device": 404,
     "no_pairing": 404,
+    "pairing_cancelled": 404,
     "weak_passphrase": 422,
     "no_passkey": 404,
     "no_passphrase": 409,

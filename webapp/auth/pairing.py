@@ -3,7 +3,7 @@
 An offer has a secret that only the QR code contains. The first phone that sends it gets a claim
 token, and both devices show the same short code. The phone is signed in only after the owner has
 confirmed on the first device that the codes match, so a photograph of the QR code is not enough.
-Offers are valid for ten minutes and for one phone.
+Offers are valid for ten minutes and for one phone. Either side can cancel.
 
 An offer ends with the sign-in that made it, with any other sign-in of the owner that ends, and with
 a new passphrase.
@@ -17,7 +17,7 @@ import uuid
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Row, delete, insert, select, update
 
 from webapp.auth import sessions
 from webapp.auth.errors import AccessError
@@ -27,6 +27,8 @@ from webapp.db.tables import owner, pairing, sign_in
 
 VALID_FOR_S = 600
 MAX_OPEN_OFFERS = 5
+# Stored as the end of an offer that one side cancelled, so that the other side can say so.
+CANCELLED = 0
 OVER = "This offer is over; make a new code."
 _log = logging.getLogger(__name__)
 
@@ -89,7 +91,7 @@ def create_offer(
 
 
 def claim_offer(connection: Connection, secret: str, name: str, now_s: int) -> Claim:
-    """Claim an offer by its secret. Raises AccessError if it is used, expired or unknown."""
+    """Claim an offer by its secret. Raises AccessError if it is used, over or unknown."""
     taken = Claim(
         f"{secrets.randbelow(10_000):04d}", secrets.token_urlsafe(24), now_s + VALID_FOR_S
     )
@@ -108,7 +110,8 @@ def claim_offer(connection: Connection, secret: str, name: str, now_s: int) -> C
         )
     )
     if done.rowcount == 0:
-        raise AccessError("no_pairing", "This code was used already or is too old; make a new one.")
+        used = "This code was used already or is too old; make a new one."
+        raise _over(connection, pairing.c.secret_hash == token_hash(secret), used)
     return taken
 
 
@@ -116,15 +119,15 @@ def get_offer(
     connection: Connection, owner_id: int, sign_in_id: str | None, id_: str, now_s: int
 ) -> OpenOffer:
     """Return an offer of this sign-in. Raises AccessError if it is over or another's."""
-    query = select(pairing).where(
-        pairing.c.owner_id == owner_id,
-        pairing.c.id == id_,
-        pairing.c.sign_in_id.is_not_distinct_from(sign_in_id),
-        pairing.c.until > now_s,
+    mine = (
+        (pairing.c.owner_id == owner_id)
+        & (pairing.c.id == id_)
+        & pairing.c.sign_in_id.is_not_distinct_from(sign_in_id)
     )
+    query = select(pairing).where(mine, pairing.c.until > now_s)
     row = connection.execute(query).one_or_none()
     if row is None:
-        raise AccessError("no_pairing", OVER)
+        raise _over(connection, mine)
     return OpenOffer(row.id, row.code, row.name, row.allowed, row.until)
 
 
@@ -141,7 +144,21 @@ def approve(
 
 def cancel(connection: Connection, owner_id: int, id_: str) -> None:
     """End an offer, claimed or not."""
-    connection.execute(delete(pairing).where(pairing.c.owner_id == owner_id, pairing.c.id == id_))
+    mine = (pairing.c.owner_id == owner_id) & (pairing.c.id == id_)
+    connection.execute(update(pairing).where(mine).values(until=CANCELLED))
+
+
+def leave(connection: Connection, claim_token: str) -> None:
+    """End the offer that a phone has claimed and no longer wants."""
+    mine = pairing.c.claim_hash == token_hash(claim_token)
+    connection.execute(update(pairing).where(mine).values(until=CANCELLED))
+
+
+def _over(connection: Connection, mine: ColumnElement[bool], detail: str = OVER) -> AccessError:
+    """Return the error for an offer that is not valid: whether the other side cancelled it."""
+    if connection.scalar(select(pairing.c.until).where(mine)) == CANCELLED:
+        return AccessError("pairing_cancelled", "The other device cancelled this; make a new code.")
+    return AccessError("no_pairing", detail)
 
 
 def complete(
@@ -158,7 +175,7 @@ def complete(
     held = connection.execute(locked).one_or_none()
     row = connection.execute(select(pairing).where(mine).with_for_update()).one_or_none()
     if row is None or held is None or not _is_open(connection, row, held.passphrase, now_s):
-        raise AccessError("no_pairing", OVER)
+        raise _over(connection, pairing.c.claim_hash == token_hash(claim_token))
     if not row.allowed:
         return None
     connection.execute(delete(pairing).where(pairing.c.id == row.id))
