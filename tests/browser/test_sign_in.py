@@ -88,6 +88,14 @@ def test_offline_notes_sync_after_sign_in(owned: LiveServer, phone: Any) -> None
     expect(other.get_by_text("1 note")).to_be_visible()
     assert notes(other) == ["plums in a cold cellar"]
 
+    other.evaluate("location.hash = '#/book'")
+    expect(other.get_by_role("heading", name="Book", exact=True)).to_be_visible()
+    other.context.set_offline(True)
+    other.evaluate("location.hash = '#/settings'")
+    expect(other.get_by_text("you can’t sign in or out right now")).to_be_visible()
+    other.context.set_offline(False)
+    expect_signed_in(other, "anna")
+
 
 def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> None:
     page = open_settings(phone())

@@ -61,10 +61,13 @@ export function Account() {
     reload();
   };
   const { other, ended } = authIssue.value;
-  const isAsked = ['signin', 'apart'].includes(syncStatus.value.phase);
+  const { phase } = syncStatus.value;
+  const isAsked = ['signin', 'apart'].includes(phase);
+  // Sync notices first that the connection is back.
+  const tried = status?.state === 'offline' && phase;
   useEffect(() => {
     reload();
-  }, [other?.uid, ended, isAsked]);
+  }, [other?.uid, ended, isAsked, tried]);
   if (!status) return null;
   const isOwn = status.state === 'in' && ownIn({ status, here, apart });
   const isSignedIn = isOwn && status.device !== null;
