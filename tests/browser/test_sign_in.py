@@ -22,6 +22,17 @@ NOTES = """async () => {
   const rows = (await db.tasting.toArray()).filter((row) => !row.gone);
   return rows.map((row) => row.fields.words).sort();
 }"""
+REPLACE_UNSENT = """async (rows) => {
+  const { default: Dexie } = await import('/vendor/dexie.js');
+  const book = await new Dexie('secondnose').open();
+  const outbox = book.table('outbox');
+  const old = await outbox.toArray();
+  await outbox.clear();
+  await outbox.bulkPut(rows);
+  book.close();
+  await (await import('/sync/index.js')).syncNow();
+  return old;
+}"""
 UNSENT = """async () => {
   const { db } = await import('/store/database.js');
   return db.outbox.count();
@@ -112,6 +123,10 @@ def test_two_owners_on_one_phone_are_separate(owned: LiveServer, phone: Any) -> 
     expect(page.get_by_text("anna’s notes")).to_be_visible()
     expect(page.get_by_text("not backed up yet: 1 note")).to_be_visible()
     assert notes(page) == []
+    # Another tab with anna's notes sends them, and writes them again.
+    waiting = page.evaluate(REPLACE_UNSENT, [])
+    expect(page.get_by_text("all backed up")).to_be_visible()
+    page.evaluate(REPLACE_UNSENT, waiting)
     page.evaluate(NOTE, "bruno's own")
     expect_all_sent(page)
 

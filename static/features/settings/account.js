@@ -177,9 +177,11 @@ function Other({ owner, isApart, onOpen }) {
 /** @param {{ without?: string }} props an owner whose notebook is not of somebody else */
 function ParkedDatabases({ without }) {
   const [books, setBooks] = useState(/** @type {{ owner: Owner, unsent: Unsent }[]} */ ([]));
+  const isSyncing = syncStatus.value.phase === 'syncing';
+  // Another tab may have one of them open, and send it.
   useEffect(() => {
-    listParkedDatabases().then(setBooks);
-  }, []);
+    if (!isSyncing) listParkedDatabases().then(setBooks);
+  }, [isSyncing]);
   const others = books.filter(({ owner }) => owner.uid !== without);
   if (!others.length) return null;
   return html`<h3>${t('settings.account_aside')}</h3>
