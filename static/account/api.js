@@ -183,6 +183,11 @@ export async function finishPairing(claim) {
   return waiting ? 'waiting' : afterSignIn(owner);
 }
 
+/** @param {string} claim @throws {AccountError} */
+export async function leavePairing(claim) {
+  await ask('POST', '/api/pairings/leave', { claim });
+}
+
 /**
  * Open the notebook of the owner who has just signed in. A notebook without an owner is bound and
  * uploaded; if the owner has another one on this phone, its notes move there. A notebook of somebody

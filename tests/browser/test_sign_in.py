@@ -201,7 +201,7 @@ def test_phone_is_paired_by_code_and_comparison_number(owned: LiveServer, phone:
     second.get_by_role("button", name="Ask to be added").click()
     number = second.get_by_role("status").filter(has_text=re.compile(r"^\d{4}$"))
     expect(number).to_have_text(re.compile(r"^\d{4}$"))
-    assert second.url.endswith("#/settings")
+    assert second.url.endswith("#/settings/join")
     expect(first.get_by_text(f"Does it show the number {number.text_content()}?")).to_be_visible()
     first.get_by_role("button", name="Same number: add it").click()
     expect_signed_in(second, "anna")

@@ -1,5 +1,5 @@
 // Pairing on a signed-in device: show a QR code, compare the number, approve.
-import { html, useEffect, useRef, useState } from '../../lib/ui.js';
+import { html, signal, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { approvePairing, devices, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -7,14 +7,20 @@ import { useConfirmation } from './confirm_passphrase.js';
 import { deviceText } from './device_name.js';
 import { accountErrorText } from './account_error_text.js';
 
-/** @typedef {import('../../account/api.js').Offer & { image: string }} OfferWithImage */
 /** @typedef {import('../../account/api.js').Pairing} Pairing */
+/**
+ * @typedef {import('../../account/api.js').Offer & { before?: Set<string> }} OpenOffer before: the devices that were
+ *   signed in when the phone was allowed
+ */
 
 const POLL_INTERVAL_MS = 2_000;
 
+/** The offer goes on while its owner looks at another screen. */
+const openOffer = signal(/** @type {OpenOffer | null} */ (null));
+
 /** @param {{ onPaired: () => void }} props onPaired: a phone has come in */
 export function PairingOffer({ onPaired }) {
-  const [offer, setOffer] = useState(/** @type {OfferWithImage | null} */ (null));
+  const offer = openOffer.value;
   const [errorText, setErrorText] = useState('');
   const [reachable, setReachable] = useState(true);
   const { run, form } = useConfirmation();
@@ -25,8 +31,7 @@ export function PairingOffer({ onPaired }) {
         setErrorText('');
         setReachable(made.reachable);
         if (!made.reachable) return cancelPairing(made.id).catch(() => undefined);
-        // As an image with an object URL, because the page's policy forbids inserting markup.
-        setOffer({ ...made, image: URL.createObjectURL(new Blob([made.svg], { type: 'image/svg+xml' })) });
+        openOffer.value = made;
         return undefined;
       },
       (error) => {
@@ -34,7 +39,7 @@ export function PairingOffer({ onPaired }) {
       },
     );
   const end = (/** @type {string} */ reason) => {
-    setOffer(null);
+    openOffer.value = null;
     setErrorText(reason);
   };
   return html`<h3>${t('settings.pair')}</h3>
@@ -55,17 +60,15 @@ export function PairingOffer({ onPaired }) {
 }
 
 /**
- * @param {{ offer: OfferWithImage, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void,
- * onPaired: ()
- *   => void }} props
+ * @param {{ offer: OpenOffer, run: (act: () => Promise<void>) => Promise<void>, onEnd: (why: string) => void,
+ *   onPaired: () => void }} props
  */
 function OfferCode({ offer, run, onEnd, onPaired }) {
   const [pairing, setPairing] = useState(/** @type {Pairing | null} */ (null));
-  const before = useRef(/** @type {Set<string> | null} */ (null));
   useEffect(() => {
     // The server drops an offer once its phone is signed in, and also when its time is over.
     const finish = async (/** @type {import('../../account/api.js').AccountError} */ error) => {
-      const joined = before.current && (await findNew(before.current));
+      const joined = offer.before && (await findNew(offer.before));
       if (joined) {
         showToast(t('settings.pair_done', { name: deviceText(joined.name) }));
         onPaired();
@@ -77,25 +80,30 @@ function OfferCode({ offer, run, onEnd, onPaired }) {
         .then(setPairing, (error) => (error.code === 'no_network' ? undefined : finish(error)))
         .catch(() => undefined);
     const timer = setInterval(poll, POLL_INTERVAL_MS);
-    return () => {
-      clearInterval(timer);
-      URL.revokeObjectURL(offer.image);
-    };
+    return () => clearInterval(timer);
   }, [offer.id]);
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
   const agree = (/** @type {string} */ code) =>
     run(async () => {
-      before.current = new Set((await devices()).map(({ id }) => id));
+      offer.before = new Set((await devices()).map(({ id }) => id));
       await approvePairing(offer.id, code);
       setPairing((/** @type {Pairing | null} */ known) => known && { ...known, state: 'allowed' });
     }).catch((error) => onEnd(accountErrorText(error)));
   const name = deviceText(pairing?.name);
   if (pairing?.state === 'allowed') return html`<${Coming} name=${name} onStop=${stop} />`;
   if (pairing?.code) return html`<${Compare} code=${pairing.code} name=${name} onAgree=${agree} onStop=${stop} />`;
-  return html`<p class="soft">${t('settings.pair_note')}</p>
-    <img class="pair-code" src=${offer.image} alt=${t('settings.pair_image')} />
+  return html`<${Code} svg=${offer.svg} />
     <div class="buttons"><button type="button" class="button plain" onClick=${stop}>${t('settings.pair_stop')}</button>
     </div>`;
+}
+
+/** @param {{ svg: string }} props */
+function Code({ svg }) {
+  // As an image with an object URL, because the page's policy forbids inserting markup.
+  const image = useMemo(() => URL.createObjectURL(new Blob([svg], { type: 'image/svg+xml' })), [svg]);
+  useEffect(() => () => URL.revokeObjectURL(image), [image]);
+  return html`<p class="soft">${t('settings.pair_note')}</p>
+    <img class="pair-code" src=${image} alt=${t('settings.pair_image')} />`;
 }
 
 /** @param {Set<string>} before ids @returns {Promise<import('../../account/api.js').Device | undefined>} */

@@ -9,6 +9,7 @@ import { Example } from './example.js';
 import { Preferences, Appearance, returnToLanguage } from './preferences.js';
 import { LabelReader } from './label_reader.js';
 import { Install } from './install.js';
+import { pairingClaim } from './pairing_claim.js';
 import { PairingJoin } from './pairing_join.js';
 import { StorageStatus } from './storage_status.js';
 import { About, Cautions, ExportSection } from './about.js';
@@ -26,7 +27,8 @@ export function Screen({ path: [page, secret] }) {
   useEffect(watchSearchIndex, []);
   const erased = ERASED.find((one) => one === page);
   const account = page === 'devices' ? 'first' : isAsked ? 'second' : 'last';
-  if (page === 'join' && secret)
+  // A phone that waits to be added shows its number whichever way somebody comes back.
+  if (page === 'join' || pairingClaim.value)
     return html`<${Page} title=${t('settings.title')}><${PairingJoin} secret=${secret} /><//>`;
   return html`<${Page} title=${t('settings.title')}>
     ${erased && html`<p class="warm book-erased" role="status">${t(`settings.${erased}`)}</p>`}
