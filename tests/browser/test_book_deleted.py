@@ -24,6 +24,17 @@ def test_removed_tasting_can_be_restored(page):
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
+def test_note_deleted_elsewhere_is_offered_back_on_its_page(page):
+    page.goto(f"/#/pour/{TASTING}/note")
+    expect(page.get_by_role("link", name="Overall , filled in")).to_be_visible()
+    page.evaluate("async (id) => (await import('/store/write.js')).remove('tasting', id)", TASTING)
+    restore = page.get_by_role("button", name="Restore it")
+    expect(restore).to_be_visible()
+    page.goto(f"/#/pour/{TASTING}/note")
+    tap(restore)
+    expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
+
+
 def test_open_note_deleted_in_the_book_leaves_pour(page):
     page.goto("/#/pour")
     name_line(page).fill("Half a note")

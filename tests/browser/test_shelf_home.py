@@ -117,7 +117,7 @@ def test_bottle_at_home_is_poured_once_and_undone(home):
     expect(section(home, "Ready to drink").get_by_text("Ripe Ledge")).to_be_visible()
     home.go_back()
     # Nor can the note that is gone be edited after the phone's Back.
-    expect(home.get_by_text("This note isn\u2019t on this phone.")).to_be_visible()
+    expect(home.get_by_text("This note was deleted.")).to_be_visible()
     tap(home.get_by_role("navigation", name="Main menu").get_by_role("link", name="Pour"))
     # A name typed over the bottle's own would rename the bottle at home.
     expect(name_line(home)).to_have_value("Half a note")

@@ -10,7 +10,7 @@ import { db } from '../../static/store/database.js';
 import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import { openPour } from '../../static/store/open_pour.js';
 import { bottle, tasting } from '../../static/store/queries.js';
-import { newId, save } from '../../static/store/write.js';
+import { newId, remove, restore, save } from '../../static/store/write.js';
 import { applyPage } from '../../static/sync/apply_page.js';
 import { DEVICE, NOW, OTHER, at, recordOf, until, useEmptyBook } from './support.mjs';
 
@@ -72,6 +72,18 @@ test('a cleared pour and its bottle go in one commit', async () => {
   assert.equal(gone?.gone, 1);
   assert.deepEqual(await deletedTastings(), []);
   assert.equal((await bottle(pour?.bottle ?? ''))?.deleted_clock, gone?.deleted_clock);
+  await closePour();
+});
+
+test('an open pour that was deleted elsewhere is gone', async () => {
+  const id = await save('tasting', newId(), { words: 'plum' });
+  await loadPour(id);
+  await remove('tasting', id);
+  await until(() => currentPour.peek()?.gone);
+  assert.equal(await loadPour(id), false);
+  await restore('tasting', id);
+  await loadPour(id);
+  assert.equal(currentPour.peek()?.gone, undefined);
   await closePour();
 });
 

@@ -19,6 +19,7 @@ import { enqueue } from './autosave_queue.js';
  * @property {boolean} created whether the tasting was saved
  * @property {Fields} defaults fields taken over from the previous pour: visit, place, pour size
  * @property {boolean} isFirst whether there was no other tasting when it was loaded
+ * @property {boolean} [gone] whether it was deleted while it was open
  */
 
 /** @type {import('../../lib/ui.js').Signal<CurrentPour | null>} */

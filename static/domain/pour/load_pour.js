@@ -3,6 +3,7 @@
 import { batch, effect } from '../../lib/ui.js';
 import { openPour } from '../../store/open_pour.js';
 import { bottle, bottlesByIds, liveSignal, settings, tasting, latestTastings } from '../../store/queries.js';
+import { isEmptied } from '../../store/record.js';
 import { newId } from '../../store/write.js';
 import { resolveBottle } from '../bottle_names.js';
 import { loadInvalidValues } from '../../store/invalid_values.js';
@@ -140,7 +141,9 @@ function isRecent(latest) {
 function subscribe(tastingId) {
   const ofTasting = liveSignal(() => tasting(tastingId), undefined);
   const stopTasting = effect(() => {
-    if (ofTasting.value) applyRemote('tasting', ofTasting.value);
+    const row = ofTasting.value;
+    if (row?.gone && !isEmptied(row)) showDeletion(tastingId);
+    else if (row) applyRemote('tasting', row);
   });
   let stopBottle = () => {};
   const stopCurrent = effect(() => {
@@ -158,6 +161,14 @@ function subscribe(tastingId) {
     stopCurrent();
     stopBottle();
   };
+}
+
+/** @param {string} id of a tasting that was deleted on another device; an edit that waits here restores it */
+async function showDeletion(id) {
+  await whenIdle();
+  const row = await tasting(id);
+  const pour = currentPour.peek();
+  if (row?.gone && pour?.tasting === id) currentPour.value = { ...pour, gone: true };
 }
 
 /** @param {string} id of a bottle that was merged into another one while it was shown */

@@ -2,10 +2,11 @@
 
 /** @typedef {import('../shell/lazy.js').Loader} Loader */
 
-/** Pages of one pour. @type {Record<'step' | 'evidence', Loader>} */
+/** Pages of one pour. @type {Record<'step' | 'evidence' | 'missing', Loader>} */
 export const pourPages = {
   step: () => import('./step_page.js').then((module) => module.StepPage),
   evidence: () => import('./evidence_page.js').then((module) => module.EvidencePage),
+  missing: () => import('./missing_page.js').then((module) => module.MissingPage),
 };
 
 /** Other pages, by the first part of their route. @type {Record<string, Loader>} */

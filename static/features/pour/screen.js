@@ -32,6 +32,7 @@ function PourPage({ loader, path, query }) {
 function CurrentPourScreen({ path, query }) {
   const [requestedId, slug] = path;
   const asked = requestedId ? '' : `${query.get('bottle') ?? ''}/${query.get('visit') ?? ''}`;
+  const pour = currentPour.value;
   const [missing, setMissing] = useState(false);
   useEffect(() => {
     let left = false;
@@ -41,13 +42,13 @@ function CurrentPourScreen({ path, query }) {
     return () => {
       left = true;
     };
-  }, [requestedId, slug, asked]);
-  const pour = currentPour.value;
+  }, [requestedId, slug, asked, pour?.gone]);
   const step = requestedId ? parseStep(slug) : currentStep.value;
-  const LazyStep = useLazy(step === 'note' ? null : pourPages[step === 'evidence' ? 'evidence' : 'step']);
+  const page = missing ? 'missing' : step === 'evidence' ? step : 'step';
+  const LazyStep = useLazy(page === 'step' && step === 'note' ? null : pourPages[page]);
   // The previous page stays until the next one is loaded.
   const previous = useRef(/** @type {unknown} */ (null));
-  if (missing) return html`<${NotFound} />`;
+  if (missing) return LazyStep && html`<${LazyStep} id=${requestedId} />`;
   if (!pour || (requestedId && requestedId !== pour.tasting)) return html`<${Page} title=${t('app.room_pour')} />`;
   if (step === 'note') previous.current = html`<${QuickNote} key=${pour.tasting} />`;
   // One key for all steps, because a new page costs more time and takes the focus off the step navigation.
@@ -95,10 +96,4 @@ function isPourPage(id) {
 /** Tell whether the note was removed. @param {import('../../domain/pour/current_pour.js').CurrentPour} pour */
 async function isGone({ tasting: id }) {
   return (await tasting(id))?.gone;
-}
-
-function NotFound() {
-  return html`<${Page} title=${t('app.room_pour')} back="/pour">
-    <div class="empty"><p class="voice">${t('pour.missing')}</p>
-    <a class="button" href="#/pour">${t('pour.to_open_pour')}</a></div><//>`;
 }
