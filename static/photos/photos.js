@@ -53,7 +53,10 @@ export async function addPhoto(of, file) {
   return id;
 }
 
-/** @param {string} id @returns {Promise<Blob | null>} from the phone, or else from the server; null if neither has it */
+/**
+ * @param {string} id
+ * @returns {Promise<Blob | null>} from the phone, or else from the server; null if neither has it
+ */
 export async function photo(id) {
   return (await findPhoto(id)).blob;
 }

@@ -1,4 +1,4 @@
-// The page of a note that is not on this phone. One that was deleted has a page in the Book, which offers to restore it.
+// The page of a note that is not on this phone. The Book's page of a deleted one offers to restore it.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate, route } from '../../router.js';
