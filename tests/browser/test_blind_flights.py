@@ -283,20 +283,3 @@ def test_guess_locked_after_the_reveal_is_not_counted(page):
     seed_guesses(page, [(12, 14)], guesses_locked_at="2024-03-01T20:05:00+01:00")
     page.goto("/#/pour/guesses")
     expect(page.get_by_role("main")).to_contain_text("No guesses yet.")
-
-
-@pytest.mark.extended
-def test_revealed_label_links_to_all_guesses(page):
-    thumb = open_pour(page)
-    thumb.type_into("bottle.name", "Torre del Gelso")
-    thumb.type_into("bottle.label_abv", "14")
-    thumb.step("Bottle")
-    thumb.press(page.get_by_role("button", name="Cover the label"))
-    thumb.step("Verdict")
-    thumb.type_into("tasting.guess_abv", "13")
-    expect(page.get_by_role("button", name="Uncover the label")).to_be_disabled()
-    thumb.press(page.get_by_role("button", name="Lock my guesses"))
-    thumb.press(page.get_by_role("button", name="Uncover the label"))
-    thumb.press(page.get_by_role("link", name="All your guesses"))
-    expect(page.get_by_role("main")).to_contain_text("One guess, 1% too low.")
-    assert address_id(page) == "guesses"

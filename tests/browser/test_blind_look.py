@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import part
 from tests.browser.pour_page import Thumb, open_pour, records, written
-from tests.browser.seed_records import put
+from tests.browser.seed_records import address_id, put
 
 pytestmark = pytest.mark.browser
 
@@ -149,3 +149,20 @@ def test_locking_and_uncovering_are_apart(page, hidden):
     lock = page.get_by_role("button", name="Lock my guesses").bounding_box()
     uncover = page.get_by_role("button", name="Uncover the label").bounding_box()
     assert uncover["y"] - (lock["y"] + lock["height"]) >= 16
+
+
+@pytest.mark.extended
+def test_revealed_label_links_to_all_guesses(page):
+    thumb = open_pour(page)
+    thumb.type_into("bottle.name", "Torre del Gelso")
+    thumb.type_into("bottle.label_abv", "14")
+    thumb.step("Bottle")
+    thumb.press(page.get_by_role("button", name="Cover the label"))
+    thumb.step("Verdict")
+    thumb.type_into("tasting.guess_abv", "13")
+    expect(page.get_by_role("button", name="Uncover the label")).to_be_disabled()
+    thumb.press(page.get_by_role("button", name="Lock my guesses"))
+    thumb.press(page.get_by_role("button", name="Uncover the label"))
+    thumb.press(page.get_by_role("link", name="All your guesses"))
+    expect(page.get_by_role("main")).to_contain_text("One guess, 1% too low.")
+    assert address_id(page) == "guesses"

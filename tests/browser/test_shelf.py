@@ -155,7 +155,6 @@ def test_price_has_the_currency_of_the_settings(fresh):
     expect(price).to_have_accessible_description("CHF")
 
 
-@pytest.mark.extended
 def test_implausible_strength_is_rejected(fresh):
     add_bottle(fresh, {**PALE, "abv": 125})
     expect(fresh.get_by_text("Please enter 25 or less.")).to_be_visible()
@@ -191,7 +190,6 @@ def test_preferred_range_is_set_by_handles_and_persists(three):
     expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
 
 
-@pytest.mark.extended
 def test_label_rule_shows_its_date_and_source(three):
     tap(row(three, "Pale Ledge").get_by_role("button").first)
     sheet = three.get_by_role("dialog", name="Pale Ledge")
