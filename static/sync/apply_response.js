@@ -60,9 +60,11 @@ export function applyResponse(answer, request, correction_ms = 0) {
         await markPhotosUnconfirmed(tx);
       }
       const { moved, last, dropped, late, changed } = await applyPage(tx, answer.changes, clock.device);
-      await passOn(tx, [...late, ...unheardValues(request.sent, answer.changes)]);
+      const passed = await passOn(tx, [...late, ...unheardValues(request.sent, answer.changes)]);
       const offset_ms = offsetMs(answer.now);
       clock.last = maxClock(clock.last, last);
+      // The next request may be under way and hold the survivor without these values.
+      if (passed) clock.last = nextTimestamp({ ...clock, offset_ms });
       if (dropped.length > 0) clock.last = await writeAgain(tx, dropped, nextTimestamp({ ...clock, offset_ms }));
       changed.push(...(await changedHere(tx, request.sent, answer.changes)));
       if (changed.length > 0) clock.last = await keepExamples(tx, changed, nextTimestamp({ ...clock, offset_ms }));

@@ -88,6 +88,6 @@ export async function writeAgain(tx, dropped, stamp) {
  * @param {Record<string, string>} clocks
  * @returns {T}
  */
-function withValues(record, fields, clocks) {
+export function withValues(record, fields, clocks) {
   return { ...record, fields: { ...record.fields, ...fields }, clocks: { ...record.clocks, ...clocks } };
 }

@@ -8,9 +8,9 @@
  * @typedef {import('../store/record.js').Row} Row
  * @typedef {{ id: string, fields: BookRecord['fields'], clocks: BookRecord['clocks'] }} Late
  */
-import { merge } from '../store/merge.js';
 import { emptyEntry, revisionOf, withRevisions } from '../store/outbox.js';
 import { toRow } from '../store/record.js';
+import { withValues } from './dropped_values.js';
 
 /** Fields about the record and not about the wine. */
 const BOOKKEEPING = ['merged_into', 'apart_from', 'example', 'covered'];
@@ -23,8 +23,7 @@ const MOST_STEPS = 8;
  * @returns {Late[]} one, or none if the bottle was not merged or has no new value
  */
 export function lateValues(mine, theirs) {
-  if (mine?.kind !== 'bottle' || !mine.fields['merged_into']) return [];
-  return newValues(theirs, (field, clock) => clock > (mine.clocks[field] ?? ''));
+  return mine?.fields['merged_into'] ? valuesAfter(mine.clocks, theirs) : [];
 }
 
 /**
@@ -35,49 +34,45 @@ export function lateValues(mine, theirs) {
 export function unheardValues(sent, changes) {
   const merged = new Set(changes.filter(({ fields }) => fields['merged_into']).map(({ id }) => id));
   return sent
-    .filter(({ kind, id, clocks }) => kind === 'bottle' && merged.has(id) && !clocks['merged_into'])
-    .flatMap((record) => newValues(record, () => true));
+    .filter(({ id, clocks }) => merged.has(id) && !clocks['merged_into'])
+    .flatMap((record) => valuesAfter({}, record));
 }
 
-/** @param {BookRecord} record @param {(field: string, clock: string) => boolean} isNew @returns {Late[]} */
-function newValues({ id, fields, clocks }, isNew) {
-  const named = Object.entries(clocks).filter(
-    ([field, clock]) => isNew(field, clock) && !BOOKKEEPING.includes(field) && (fields[field] ?? null) !== null,
+/**
+ * @param {BookRecord['clocks']} known
+ * @param {Late} record
+ * @returns {Late[]} its later values, without emptied ones, which say nothing of the survivor's
+ */
+function valuesAfter(known, { id, fields, clocks }) {
+  const later = Object.entries(clocks).filter(
+    ([field, clock]) =>
+      clock > (known[field] ?? '') && !BOOKKEEPING.includes(field) && String(fields[field] ?? '') !== '',
   );
-  if (named.length === 0) return [];
-  return [
-    {
-      id,
-      fields: Object.fromEntries(named.map(([field]) => [field, fields[field]])),
-      clocks: Object.fromEntries(named),
-    },
-  ];
+  if (later.length === 0) return [];
+  const values = Object.fromEntries(later.map(([field]) => [field, fields[field]]));
+  return [{ id, fields: values, clocks: Object.fromEntries(later) }];
 }
 
-/** @param {Transaction} tx @param {Late[]} late */
+/**
+ * @param {Transaction} tx
+ * @param {Late[]} late
+ * @returns {Promise<boolean>} whether it wrote anything
+ */
 export async function passOn(tx, late) {
-  for (const { id, fields, clocks } of late) {
-    const survivor = await survivorOf(tx, id);
-    if (!survivor) continue;
-    const { record, changed } = merge(survivor, { ...survivor, fields, clocks, deleted_clock: null });
-    if (!changed) continue;
-    await tx.bottle.put(toRow(record));
-    const taken = Object.keys(clocks).filter((field) => record.clocks[field] === clocks[field]);
-    const delta = {
-      fields: Object.fromEntries(taken.map((field) => [field, fields[field]])),
-      clocks: Object.fromEntries(taken.map((field) => [field, String(clocks[field])])),
-    };
-    const before = (await tx.outbox.get(survivor.id)) ?? emptyEntry('bottle', survivor.id);
-    const unsent = revisionOf(before, delta, () => false);
-    await tx.outbox.put({
-      ...withRevisions(before, [...(before.earlier ?? []), ...(unsent ? [unsent] : [])]),
-      fields: { ...before.fields, ...delta.fields },
-      clocks: { ...before.clocks, ...delta.clocks },
-      held: 0,
-      errors: null,
-      not_before_ms: 0,
-    });
+  let wrote = false;
+  for (const one of late) {
+    const survivor = await survivorOf(tx, one.id);
+    const [delta] = survivor ? valuesAfter(survivor.clocks, one) : [];
+    if (!survivor || !delta) continue;
+    const entry = (await tx.outbox.get(survivor.id)) ?? emptyEntry('bottle', survivor.id);
+    const unsent = revisionOf(entry, delta, () => false);
+    const before = withRevisions(entry, [...(entry.earlier ?? []), ...(unsent ? [unsent] : [])]);
+    await tx.bottle.put(toRow(withValues(survivor, delta.fields, delta.clocks)));
+    const next = withValues(before, delta.fields, delta.clocks);
+    await tx.outbox.put({ ...next, held: 0, errors: null, not_before_ms: 0 });
+    wrote = true;
   }
+  return wrote;
 }
 
 /** @param {Transaction} tx @param {string} id @returns {Promise<Row | null>} null if the bottle is no longer merged */

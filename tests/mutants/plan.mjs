@@ -41,8 +41,9 @@ export const PLAN = [
   [/^sync\/dropped_values\.js$/, ['dropped_fields', 'dropped_values'].map(test)],
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(restamp|requeue)\.js$/, SYNC],
-  [/^sync\/(merged_bottles|kept_examples)\.js$/, ['duplicates', 'kept_examples'].map(test)],
-  [/^sync\/apply_(response|page)\.js$/, [...SYNC, ...['duplicates', 'kept_examples'].map(test)]],
+  [/^sync\/merged_bottles\.js$/, ['passed_on', 'duplicates', 'passed_on_orders'].map(test)],
+  [/^sync\/kept_examples\.js$/, [test('kept_examples')]],
+  [/^sync\/apply_(response|page)\.js$/, [...SYNC, ...['passed_on', 'duplicates', 'kept_examples'].map(test)]],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
   [
     /^rules\/label\/alcohol_r(ange|ule)\.js$/,

@@ -39,6 +39,18 @@ def test_record_without_a_clock_is_accepted(server: Server) -> None:
     assert owner(server)["max_clock_ms"] == 0
 
 
+def test_value_of_another_device_keeps_its_clock(server: Server) -> None:
+    # Phones pass on what another one wrote on a merged bottle (static/sync/merged_bottles.js).
+    theirs = f"{START_MS - 5}-0000-bbbbbbbb"
+    server.send(ask(changes=[change("place", "here")]))
+    passed_on = change(clock=theirs)
+    assert outcomes(server.send(ask(changes=[passed_on]))) == ["applied"]
+    answer = server.send(ask(device="cccccccc", changes=[passed_on]))
+    assert (outcomes(answer), answer["fork"]) == (["duplicate"], False)
+    clocks = server.state()["tasting/" + TASTING[1]]["clocks"]
+    assert clocks == {"place": CLOCK, "words": theirs}
+
+
 def test_latest_accepted_clock_is_stored(server: Server) -> None:
     later = f"{START_MS + 9}-0000-aaaaaaaa"
     server.send(ask(changes=[change(clock=later), change(id=OTHER[1])]))
