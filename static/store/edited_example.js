@@ -1,5 +1,5 @@
 /**
- * @param {import('./record.js').BookRecord} record
+ * @param {{ clocks: Record<string, string> }} record
  * @returns {boolean} whether it was edited after it was loaded as an example
  */
 export function isEdited({ clocks }) {

@@ -4,8 +4,7 @@
  *
  * @typedef {import('../store/database.js').Transaction} Transaction
  * @typedef {import('../store/record.js').BookRecord} BookRecord
- * @typedef {import('../store/record.js').Kind} Kind
- * @typedef {{ kind: Kind, id: string }} Named
+ * @typedef {{ id: string }} Named
  */
 import { isEdited } from '../store/edited_example.js';
 import { emptyEntry } from '../store/outbox.js';
@@ -17,8 +16,7 @@ import { toRow } from '../store/record.js';
  * @returns {Named[]} the record, if it was removed here before this phone knew that it was changed
  */
 export function changedElsewhere(mine, theirs) {
-  const isUnknown = mine?.deleted && isExample(mine) && !isEdited(mine);
-  return isUnknown && isExample(theirs) && theirs.deleted && isEdited(theirs) ? [theirs] : [];
+  return mine?.deleted && !isEdited(mine) && isEdited(theirs) ? [theirs] : [];
 }
 
 /**
@@ -28,20 +26,19 @@ export function changedElsewhere(mine, theirs) {
  * @returns {Promise<Named[]>} what this phone changed and another one removed
  */
 export async function changedHere(tx, sent, changes) {
-  const removed = new Map(changes.filter((row) => row.deleted && isExample(row)).map((row) => [row.id, row]));
+  const removed = new Map(changes.filter(isRemovedExample).map((row) => [row.id, row]));
   if (removed.size === 0) return [];
   const unsent = await tx.outbox.bulkGet([...removed.keys()]);
   return [...sent, ...unsent].flatMap((edit) => {
     const row = edit && removed.get(edit.id);
     if (!row || edit.deleted_clock === row.deleted_clock) return [];
-    const loaded = row.clocks['example'] ?? '';
-    return Object.values(edit.clocks).some((clock) => clock > loaded) ? [row] : [];
+    return isEdited({ clocks: { ...edit.clocks, example: String(row.clocks['example']) } }) ? [row] : [];
   });
 }
 
-/** @param {BookRecord} record */
-function isExample({ kind, fields }) {
-  return ['tasting', 'bottle'].includes(kind) && fields['example'] === true;
+/** @param {BookRecord} row */
+function isRemovedExample({ fields, deleted }) {
+  return deleted && fields['example'];
 }
 
 /**
@@ -51,10 +48,10 @@ function isExample({ kind, fields }) {
  * @returns {Promise<string>} the stamp
  */
 export async function keepExamples(tx, changed, stamp) {
-  const idsOf = (/** @type {Kind} */ kind) => changed.filter((one) => one.kind === kind).map(({ id }) => id);
+  const ids = changed.map(({ id }) => id);
   const tastings = [
-    ...(await tx.tasting.bulkGet(idsOf('tasting'))),
-    ...(await tx.tasting.where('fields.bottle').anyOf(idsOf('bottle')).toArray()),
+    ...(await tx.tasting.bulkGet(ids)),
+    ...(await tx.tasting.where('fields.bottle').anyOf(ids).toArray()),
   ];
   for (const row of tastings) {
     if (!row?.deleted || !row.fields['example']) continue;
@@ -62,7 +59,7 @@ export async function keepExamples(tx, changed, stamp) {
     for (const kind of /** @type {const} */ (['bottle', 'visit'])) {
       const named = await tx[kind].get(String(row.fields[kind]));
       // Its deletion may be on a later page.
-      if (named?.deleted || named?.fields['example']) await write(tx, named, {}, stamp);
+      if (named?.fields['example']) await write(tx, named, {}, stamp);
     }
   }
   return stamp;

@@ -29,13 +29,11 @@ export function lateValues(mine, theirs) {
 /**
  * @param {BookRecord[]} sent by this phone
  * @param {BookRecord[]} changes that answer it
- * @returns {Late[]} what this phone wrote before it heard of the merge
+ * @returns {Late[]} what this phone wrote before it heard of a merge, and what it wrote on bottles without one
  */
 export function unheardValues(sent, changes) {
-  const merged = new Set(changes.filter(({ fields }) => fields['merged_into']).map(({ id }) => id));
-  return sent
-    .filter(({ id, clocks }) => merged.has(id) && !clocks['merged_into'])
-    .flatMap((record) => valuesAfter({}, record));
+  const answered = new Set(changes.map(({ id }) => id));
+  return sent.filter(({ id, clocks }) => answered.has(id) && !clocks['merged_into']);
 }
 
 /**
@@ -62,8 +60,9 @@ export async function passOn(tx, late) {
   let wrote = false;
   for (const one of late) {
     const survivor = await survivorOf(tx, one.id);
-    const [delta] = survivor ? valuesAfter(survivor.clocks, one) : [];
-    if (!survivor || !delta) continue;
+    if (!survivor) continue;
+    const [delta] = valuesAfter(survivor.clocks, one);
+    if (!delta) continue;
     const entry = (await tx.outbox.get(survivor.id)) ?? emptyEntry('bottle', survivor.id);
     const unsent = revisionOf(entry, delta, () => false);
     const before = withRevisions(entry, [...(entry.earlier ?? []), ...(unsent ? [unsent] : [])]);
@@ -75,10 +74,10 @@ export async function passOn(tx, late) {
   return wrote;
 }
 
-/** @param {Transaction} tx @param {string} id @returns {Promise<Row | null>} null if the bottle is no longer merged */
+/** @param {Transaction} tx @param {string} id @returns {Promise<Row | null>} the bottle itself if it is not merged */
 async function survivorOf(tx, id) {
   let found = await tx.bottle.get(id);
   for (let step = 0; found?.fields['merged_into'] && step < MOST_STEPS; step += 1)
     found = await tx.bottle.get(found.fields['merged_into']);
-  return found && !found.gone && !found.fields['merged_into'] && found.id !== id ? found : null;
+  return found && !found.gone && !found.fields['merged_into'] ? found : null;
 }

@@ -42,7 +42,7 @@ export const PLAN = [
   [/^sync\/outcomes\.js$/, [test('outcomes'), ...SYNC]],
   [/^sync\/(restamp|requeue)\.js$/, SYNC],
   [/^sync\/merged_bottles\.js$/, ['passed_on', 'duplicates', 'passed_on_orders'].map(test)],
-  [/^sync\/kept_examples\.js$/, [test('kept_examples')]],
+  [/^sync\/kept_examples\.js$/, ['kept_examples', 'apply_response'].map(test)],
   [/^sync\/apply_(response|page)\.js$/, [...SYNC, ...['passed_on', 'duplicates', 'kept_examples'].map(test)]],
   [/^store\/(validate|validators)\.js$/, [vectors('record'), test('validate')]],
   [

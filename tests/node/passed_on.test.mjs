@@ -59,9 +59,10 @@ test('only what is new is passed on, once', async () => {
   });
   assert.deepEqual(await db.outbox.toArray(), [unsentOf(kept, { producer: ['Quinta', LATE] })]);
   await db.outbox.clear();
+  const clock = (await db.meta.get('clock'))?.last;
   await receive(page);
   await receive([await withLate(kept, {})]);
-  assert.equal(await db.outbox.count(), 0);
+  assert.deepEqual([await db.outbox.count(), (await db.meta.get('clock'))?.last], [0, clock]);
 });
 
 test('a bottle that is not merged passes nothing on', async () => {
@@ -189,6 +190,12 @@ test('what was sent elsewhere, or with the merge, stays', async () => {
   await put(await withLate(twin, { ...said, merged_into: [kept, LATE] }));
   await receive([await withLate(apart, {}), await withLate(twin, {})], { sent });
   assert.deepEqual([await fieldsOf(kept), await db.outbox.count()], [{ name: 'a' }, 0]);
+});
+
+test('what the answer does not name is not passed on', async () => {
+  const [kept, twin] = await merged();
+  await receive([await withLate(kept, {})], { sent: [recordOf(twin, { producer: ['Quinta', LATE] })] });
+  assert.equal(await db.outbox.count(), 0);
 });
 
 test('a value passed on stays while the survivor is sent', async () => {
