@@ -11,7 +11,7 @@ const LINE = 10;
 // last is certain.
 const SURE_WIDTHS = /** @type {const} */ ([0.45, 0.3, 0.18]);
 /** Among simulated tasters the best point really is at the end that is named in two cases of three. */
-const SUREST_END = 2;
+const MAX_SURE_OF_AN_END = 2;
 // Thresholds in points of liking per typical difference of the attribute.
 const MATTERS_POINTS = [0.35, 0.7];
 const LIKED = 7;
@@ -42,7 +42,7 @@ export function levelText(value) {
  * @param {number} low
  * @param {number} high
  * @param {number} scale length of the scale
- * @param {number} [most] the surest word that may be said
+ * @param {number} [most] of the words, the one that is allowed at most
  */
 export function confidenceText(low, high, scale, most = SURE_WIDTHS.length) {
   const share = (high - low) / scale;
@@ -74,7 +74,7 @@ export function knownAndUnknown(targets) {
 
 /** Say how sure an ideal point is. @param {Pick<Target, 'low' | 'high' | 'shape'>} target */
 export function sureText({ low, high, shape }) {
-  return confidenceText(low, high, LINE, shape === 'peak' ? undefined : SUREST_END);
+  return confidenceText(low, high, LINE, shape === 'peak' ? undefined : MAX_SURE_OF_AN_END);
 }
 
 /** @param {Target} target */
