@@ -233,7 +233,8 @@ function FurtherActions({ tasting, bottle }) {
     <button type="button" class="button plain tasting-more" onClick=${() => setChoosing(true)}>
       ${t('book.side_choose')}
     </button>
-    <button type="button" class="button plain tasting-more" onClick=${() => removeAndLeave(tasting, bottleName(bottle))}>
+    <button type="button" class="button plain tasting-more"
+      onClick=${() => removeAndLeave(tasting, bottleName(bottle))}>
       ${t('book.delete_note')}
     </button>
     <${Revisions} of=${[
