@@ -119,6 +119,15 @@ test('an answer moves the cursor on', async () => {
   });
 });
 
+test('an example that is kept has the server’s time', async () => {
+  const id = someId();
+  const gone = { kind: 'tasting', deleted: true, deleted_clock: at(5, OTHER) };
+  const removed = recordOf(id, { words: ['sample', at(1)], example: [true, at(1)] }, gone);
+  const sent = [recordOf(id, { words: ['my own', at(2)] }, { kind: 'tasting' })];
+  await applyResponse(answerOf({ now: NOW + 3_600_000, changes: [removed] }), requestOf({ sent }));
+  assert.equal((await db.tasting.get(id))?.clocks.example, at(3_600_000));
+});
+
 test('an answer with more to come is not the last', async () => {
   await applyResponse(answerOf({ more: true, cursor: 5 }), requestOf());
   assert.deepEqual(

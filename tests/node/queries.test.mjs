@@ -117,7 +117,7 @@ test('tastings between two times are compared as times', async () => {
   assert.deepEqual(idsOf(found), [east, west]);
 });
 
-test('deleted tastings come latest first, without the example', async () => {
+test('deleted tastings that can be restored come latest first', async () => {
   const [one, two, three] = [
     await store('tasting', {}, { deletedAt: 5 }),
     await store('tasting', {}, { deletedAt: 7 }),
@@ -128,6 +128,7 @@ test('deleted tastings come latest first, without the example', async () => {
     toRow(recordOf(someId(), { words: ['restored', at(8)] }, { kind: 'tasting', deleted_clock: at(8) })),
   );
   await store('tasting', { example: true }, { deletedAt: 8 });
+  await store('tasting', { words: null }, { deletedAt: 8 });
   await store('tasting', {});
   mock.timers.enable({ apis: ['Date'], now: NOW + 3 + KEPT_MS });
   try {

@@ -56,6 +56,13 @@ test('the later note is the newest when the clock goes back', async () => {
   assert.deepEqual(ids(await queries.tastingsOfBottle(bottle)), [...wanted, ...undated.sort().reverse()]);
 });
 
+test('tastings of one moment come by id, whatever their bottle', async () => {
+  const [bottle, merged] = [someId(), someId()];
+  const first = await store('tasting', { bottle: merged, tasted_at: on(1) });
+  const last = await store('tasting', { bottle, tasted_at: on(1) });
+  assert.deepEqual(ids(await queries.tastingsOfBottle(bottle, merged)), [last, first]);
+});
+
 test('undated tastings are searched only if there are any', async () => {
   await store('tasting', { tasted_at: on(1) });
   await store('tasting', { tasted_at: on(2) });
