@@ -5,7 +5,16 @@ const STORE = ['write', 'write_again', 'write_journal', 'stale_edits'].map(test)
 const SYNC = ['apply_response', 'apply_page', 'restamp', 'requeue', 'response_facts', 'dropped_values'].map(test);
 
 /** Folders below static/ with files that the plan names. */
-export const FOLDERS = ['store', 'sync', 'rules/label', 'rules/palate', 'rules/stats', 'domain/table', 'domain/guest'];
+export const FOLDERS = [
+  'store',
+  'sync',
+  'lib',
+  'rules/label',
+  'rules/palate',
+  'rules/stats',
+  'domain/table',
+  'domain/guest',
+];
 
 /** @type {[RegExp, string[][]][]} the first pattern that matches a path below static/ applies */
 export const PLAN = [
@@ -21,7 +30,12 @@ export const PLAN = [
   [/^store\/(clock_state|backoff)\.js$/, [test('clock_state')]],
   [/^store\/(revisions|invalid_values|evict|changes)\.js$/, ['phone_rows', 'loop_failures'].map(test)],
   [/^store\/queries\.js$/, ['queries', 'query_reads', 'merged_bottles'].map(test)],
-  [/^store\/(deleted_tastings|bottle_queries)\.js$/, ['queries', 'query_reads'].map(test)],
+  [/^store\/deleted_tastings\.js$/, ['queries', 'record_index'].map(test)],
+  [/^store\/bottle_queries\.js$/, ['queries', 'query_reads'].map(test)],
+  [/^store\/newest_first\.js$/, ['query_reads', 'queries'].map(test)],
+  [/^lib\/hex\.js$/, ['record', 'owner'].map(test)],
+  [/^domain\/table\/covered\.js$/, ['table_leading', 'table_flow', 'guest_notes'].map(test)],
+  [/^domain\/table\/steps\.js$/, ['table_flow', 'table_leading', 'qr_documents'].map(test)],
   [/^store\/(example|tasters)\.js$/, ['example', 'owner_database'].map(test)],
   [/^store\/edited_example\.js$/, ['kept_examples', 'example'].map(test)],
   [/^store\/open\.js$/, [test('open_store')]],

@@ -46,6 +46,7 @@ test('a flight asks for guesses about covered glasses only', () => {
   assert.equal(asks({ labels_hidden: true }), true);
   assert.equal(asks({ labels_hidden: true, ask_guesses: false }), false);
   assert.equal(asks({ labels_hidden: false }), false);
+  assert.equal(asks({ labels_hidden: true, steps: ['look'] }), false);
 });
 
 test('a flight tells whether it is led, and by whose clock', () => {

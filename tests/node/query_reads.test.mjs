@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import test, { afterEach, beforeEach, mock } from 'node:test';
 import { referencesToBottle } from '../../static/store/bottle_queries.js';
+import { instantMs, newestFirst } from '../../static/store/newest_first.js';
 import * as queries from '../../static/store/queries.js';
 import { visitAll } from '../../static/store/whole_table.js';
 import { db } from '../../static/store/database.js';
@@ -54,6 +55,22 @@ test('the later note is the newest when the clock goes back', async () => {
   assert.deepEqual(ids(await queries.latestTastings(2)), wanted.slice(0, 2));
   const undated = [await store('tasting', { bottle }), await store('tasting', { bottle })];
   assert.deepEqual(ids(await queries.tastingsOfBottle(bottle)), [...wanted, ...undated.sort().reverse()]);
+});
+
+test('tastings are listed by the day of their place', () => {
+  // The first is the later one, and in New York it is still the day before.
+  const [newYork, tokyo, rome] = [
+    '2026-11-30T20:00:00-05:00',
+    '2026-12-01T01:00:00+09:00',
+    '2026-11-30T19:00:00+01:00',
+  ];
+  for (const made of [
+    [newYork, tokyo, rome],
+    [rome, newYork, tokyo],
+    [tokyo, rome, newYork],
+  ])
+    assert.deepEqual(made.sort(newestFirst), [tokyo, newYork, rome]);
+  assert.equal(instantMs(null), 0);
 });
 
 test('tastings of one moment come by id, whatever their bottle', async () => {

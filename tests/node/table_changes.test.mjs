@@ -12,9 +12,10 @@ import {
 import { goOn, start } from '../../static/domain/table/flow.js';
 import { saveScanned } from '../../static/domain/table/qr_scanned.js';
 import { readTable } from '../../static/domain/table/table_records.js';
+import { timestamp } from '../../static/lib/datetime.js';
 import { journalKey } from '../../static/store/database_name.js';
 import { ofGroupTasting } from '../../static/store/queries.js';
-import { saveMany } from '../../static/store/write.js';
+import { newId, saveMany } from '../../static/store/write.js';
 import { emptyBook } from './support.mjs';
 
 const NOW = '2026-11-28T20:00:00+01:00';
@@ -49,6 +50,26 @@ test('the number of a guest who was removed stays taken', async () => {
   await readmitGuest(second);
   const numbers = (await readTable(id)).guests.map(({ fields }) => fields['number']);
   assert.deepEqual(numbers, [1, 2, 3, 4]);
+});
+
+test('a new guest has a name, a way to take part and a time', async () => {
+  const id = await createTable({ steps: ['look'] }, 1);
+  await saveMany([{ kind: 'guest', id: newId(), fields: { group_tasting: id, name: 'Carla' } }]);
+  const before = timestamp();
+  await addGuest(await readTable(id), 'passed', 'Bruno');
+  for (const name of ['Dora', ''])
+    await saveScanned(id, { kind: 'sheets', version: 1, table: id, guest: newId(), name, sheets: {} });
+  const guests = (await readTable(id)).guests.map(({ fields }) => fields);
+  assert.deepEqual(
+    guests.map(({ number, name, entry }) => [number, name, entry]),
+    [
+      [1, 'Bruno', 'passed'],
+      [2, 'Dora', 'qr'],
+      [3, undefined, 'qr'],
+      [undefined, 'Carla', undefined],
+    ],
+  );
+  for (const guest of guests.slice(0, 3)) assert.ok(guest['joined_at'] >= before);
 });
 
 test('a deleted table goes at once, with those who left it', async () => {

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { arranged, drawDuplicate } from '../../static/domain/table/arrange.js';
+import { isCovered } from '../../static/domain/table/covered.js';
 import * as flow from '../../static/domain/table/flow.js';
 import { glassOrder } from '../../static/domain/table/glass_order.js';
 import { nextAction } from '../../static/domain/table/next_action.js';
@@ -249,4 +250,10 @@ test('a printed range is judged by its middle, half of one is not', () => {
     assert.ok(missingTruths(half).includes('abv'));
   }
   assert.equal(judgedLabel({}).grapes, null);
+});
+
+test('a label is covered unless the leader said otherwise', () => {
+  const [glass] = tableOf({}).glasses;
+  assert.deepEqual([isCovered(tableOf({}), glass), isCovered(tableOf(null), undefined)], [true, true]);
+  assert.equal(isCovered(tableOf({ labels_hidden: false }), glass), false);
 });
