@@ -39,6 +39,12 @@ def test_tastings_count_to_their_year():
     assert len(found["attributes"]) == 7
 
 
+def test_only_the_newest_tastings_are_listed(monkeypatch):
+    monkeypatch.setattr("webapp.palate.use.changes.LISTED", 2)
+    found = compared(*book(20, days=300, repeat_every=21))
+    assert (found["n_now"], found["tastings"]) == (20, ["t19", "t18"])
+
+
 def test_comparison_counts_wines_not_notes():
     days = [f"{year}-0{month}-01T12:00:00Z" for year in (2025, 2026) for month in range(1, 6)]
     tastings = [
