@@ -1,6 +1,14 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { current, emptyAnswer, noted, received, unsent, valuesOf } from '../../static/domain/guest/answers.js';
+import {
+  current,
+  emptyAnswer,
+  noted,
+  received,
+  toSendAgain,
+  unsent,
+  valuesOf,
+} from '../../static/domain/guest/answers.js';
 import { corrected, serverTime } from '../../static/domain/guest/clock.js';
 
 const T0 = 1_790_000_000_000;
@@ -240,4 +248,14 @@ test('a refused value keeps the rest of its answer', () => {
     entries: [],
     error: 'c',
   });
+});
+
+test('a received value is sent again with its time', () => {
+  const stored = received(answerWith([0, 1]), T0, { stored: ['acidity'] });
+  const [first, second] = [
+    { value: 1, ms: T0 },
+    { value: 2, ms: T0 + 9_000 },
+  ];
+  assert.deepEqual(toSendAgain(noted(stored, second)), { ...stored, entries: [first, second], accepted: null });
+  assert.deepEqual(toSendAgain(answerWith([0, 1])), answerWith([0, 1]));
 });

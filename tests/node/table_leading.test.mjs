@@ -8,6 +8,7 @@ import { glassOrder } from '../../static/domain/table/glass_order.js';
 import { nextAction } from '../../static/domain/table/next_action.js';
 import { clockOffset, lastInTime, thinned } from '../../static/domain/table/noted_times.js';
 import { tastedBefore } from '../../static/domain/table/same_wine.js';
+import { fieldsOfStep, hasAnyAnswer } from '../../static/domain/table/steps.js';
 import { judgedLabel, missingTruths } from '../../static/domain/table/truth.js';
 
 const NOW = '2026-11-28T20:00:00+01:00';
@@ -256,4 +257,19 @@ test('a label is covered unless the leader said otherwise', () => {
   const [glass] = tableOf({}).glasses;
   assert.deepEqual([isCovered(tableOf({}), glass), isCovered(tableOf(null), undefined)], [true, true]);
   assert.equal(isCovered(tableOf({ labels_hidden: false }), glass), false);
+});
+
+test('a style of one grape stands for it, one of several for each', () => {
+  /** @param {Record<string, any>} bottle */
+  const grapes = (bottle) => [judgedLabel(bottle).grapes, judgedLabel(bottle).style_grapes];
+  assert.deepEqual(grapes({ style: 'spk_prosecco' }), ['Glera', 'Glera']);
+  assert.deepEqual(grapes({ style: 'spk_cava' }), [null, 'Macabeo, Xarel-lo, Parellada']);
+  assert.deepEqual(grapes({ style: 'spk_cava', grapes: 'Macabeo' }), ['Macabeo', null]);
+  assert.deepEqual(grapes({}), [null, null]);
+});
+
+test('to be done with a step is no answer', () => {
+  const sheets = [{}, { done_look: true }, { liking: null }, { liking: 7 }];
+  assert.deepEqual(sheets.map(hasAnyAnswer), [false, false, false, true]);
+  assert.deepEqual(fieldsOfStep('moon'), []);
 });
