@@ -95,6 +95,7 @@ def test_dialog_closes_by_escape_and_restores_the_focus(phones: Phones) -> None:
     expect(opener).to_be_focused()
 
 
+@pytest.mark.extended
 def test_skip_link_moves_the_focus_to_the_page(phones: Phones) -> None:
     page = phones.page("demo")
     page.goto("about:blank")

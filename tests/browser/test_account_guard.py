@@ -106,6 +106,7 @@ def test_export_and_pairing_confirm_the_passphrase(owned: LiveServer, phone: Any
     expect(image).to_be_visible()
 
 
+@pytest.mark.extended
 def test_allowed_phone_that_never_comes_is_reported(owned: LiveServer, phone: Any) -> None:
     owned.start(SECONDNOSE_ADDRESS=f"http://book.localhost:{owned.port}")
     first, other = signed_in(phone), phone()
@@ -211,6 +212,7 @@ def test_erasing_here_leaves_the_notes_of_others(owned: LiveServer, phone: Any) 
     assert notes(page) == ["bruno's, before the sign-in", "bruno's, not sent"]
 
 
+@pytest.mark.extended
 def test_erasing_opens_the_notes_of_the_signed_in(owned: LiveServer, phone: Any) -> None:
     page = signed_in(phone)
     sign_out(page)

@@ -256,6 +256,7 @@ def test_touch_targets_fit_and_nothing_overflows(page, thumb):
     assert small == []
 
 
+@pytest.mark.extended
 def test_label_can_declare_no_vintage(page):
     thumb = open_pour(page)
     quick_note(thumb, "Quiet House Brut", "champagne")

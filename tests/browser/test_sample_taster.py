@@ -101,6 +101,7 @@ def test_rows_of_the_book_mark_the_samples(page: Page) -> None:
     expect(lines(page).filter(has_text="sample").first).to_be_visible()
 
 
+@pytest.mark.extended
 def test_removed_samples_are_not_counted_as_unsent(page: Page) -> None:
     show_samples(page)
     page.evaluate(SYNCED)

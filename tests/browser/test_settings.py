@@ -113,6 +113,7 @@ def test_example_is_loaded_and_removed_by_one_tap(settings_page):
 BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
 
 
+@pytest.mark.extended
 def test_theme_changes_at_once_and_persists(settings_page):
     root = settings_page.locator("html")
     settings_page.get_by_role("radio", name="dark").click()

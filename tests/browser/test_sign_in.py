@@ -237,6 +237,7 @@ def test_single_owner_needs_no_local_passphrase(live_server: LiveServer, phone: 
     expect(page.get_by_label("Passphrase", exact=True)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_first_passphrase_is_set_on_the_page(live_server: LiveServer, phone: Any) -> None:
     page, other = open_settings(phone()), open_settings(phone())
     page.get_by_text("Set a passphrase").click()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import signal
 import sqlite3
+import threading
 from contextlib import closing
 
 import pytest
@@ -20,6 +21,7 @@ from tests.browser.store.app_driver import (
     at_the_table,
     rows_of,
 )
+from tests.browser.waiting import LIMIT_S
 
 pytestmark = pytest.mark.browser
 
@@ -29,18 +31,6 @@ BREAK = """async ({ id, liking }) => {
   const change = { 'fields.liking': liking, 'clocks.liking': clocks.words };
   await db.tasting.update(id, change);
   await db.outbox.update(id, change);
-}"""
-# Records each progress that is drawn, because one may last shorter than the interval of a poll.
-RECORD_PROGRESS = """() => {
-  globalThis.shownProgress = [];
-  const read = () => {
-    const bar = document.querySelector('progress');
-    if (!bar) return;
-    const shown = { value: bar.value, text: bar.parentElement.innerText };
-    if (JSON.stringify(shown) !== JSON.stringify(shownProgress.at(-1))) shownProgress.push(shown);
-  };
-  new MutationObserver(read).observe(document.body,
-    { subtree: true, childList: true, attributes: true, characterData: true });
 }"""
 
 
@@ -208,11 +198,19 @@ def test_sync_progress_is_shown_for_many_records(taster):
       await saveMany(Array.from({ length: 1_500 }, (_, n) =>
         ({ kind: 'tasting', id: newId(), fields: { words: `note ${n}` } })));
     }""")
-    taster.page.evaluate(RECORD_PROGRESS)
-    taster.wire.delay_s = 0.5
+    turn = threading.Semaphore(0)
+
+    def wait_for_turn(body):
+        if "note" in body:
+            turn.acquire(timeout=LIMIT_S)
+
+    taster.wire.in_the_way = wait_for_turn
     taster.page.context.set_offline(False)
+    bar = taster.page.get_by_role("progressbar")
+    # Each request waits until what was sent before it is shown.
+    for sent in (0, 500, 1_000):
+        expect(taster.page.get_by_text(f"{sent:,} of 1,500")).to_be_visible()
+        assert bar.evaluate("bar => bar.value") == pytest.approx(sent / 1_500)
+        turn.release()
     taster.ends_with(notes=1_500)
-    expect(taster.page.get_by_role("progressbar")).to_have_count(0)
-    shown = taster.page.evaluate("() => shownProgress")
-    assert [round(part["value"], 3) for part in shown][:2] == [0, 0.333]
-    assert {part["text"] for part in shown} >= {"0 of 1,500", "500 of 1,500"}
+    expect(bar).to_have_count(0)
