@@ -60,9 +60,7 @@ def test_typed_name_proposes_its_style_in_a_pour(page):
     thumb = open_pour(page)
     thumb.type_into("bottle.name", "Gevrey-Chambertin")
     thumb.press(
-        page.get_by_role("group", name="Styles that suit the name").get_by_role(
-            "button", name="Red Burgundy"
-        )
+        page.get_by_role("group", name="Styles that fit").get_by_role("button", name="Red Burgundy")
     )
     written(page)
     assert records(page, "bottle")[0]["style"] == "red_pinot_burgundy"
@@ -75,9 +73,9 @@ def test_shelf_name_gives_a_certain_style_and_its_year(page):
     sheet.get_by_label("Name").fill("Chianti Classico")
     expect(sheet.get_by_role("button", name="Style")).to_contain_text("Chianti Classico")
     sheet.get_by_label("Name").fill("Riesling")
-    offered = sheet.get_by_role("group", name="Styles that suit the name")
+    offered = sheet.get_by_role("group", name="Styles that fit")
     expect(offered).to_contain_text("Off-dry Riesling, Kabinett style")
-    expect(offered.get_by_text("Styles that suit the name")).to_be_visible()
+    expect(offered.get_by_text("Styles that fit")).to_be_visible()
     sheet.get_by_role("textbox", name="Name").fill("Nebiolo 2016")
     tap(sheet.get_by_role("button", name="Next bottle"))
     expect(sheet.get_by_text("Nebiolo 2016 was added.")).to_be_visible()
