@@ -90,19 +90,11 @@ def _busy(error: Exception) -> Response:
     cause = type(getattr(error, "orig", error)).__name__
     if is_unreachable(error):
         _log.error("database_unreachable", extra={"cause": cause})
-        return problem(
-            503,
-            "database_unreachable",
-            "The database cannot be reached. Try again.",
-            retry_after_s=UNREACHABLE_RETRY_S,
-        )
+        code, detail = "database_unreachable", "The database cannot be reached. Try again."
+        return problem(503, code, detail, retry_after_s=UNREACHABLE_RETRY_S)
     _log.warning("database_busy", extra={"cause": cause})
-    return problem(
-        503,
-        "database_busy",
-        "The database is busy; nothing was changed. Try again.",
-        retry_after_s=BUSY_RETRY_S,
-    )
+    code, detail = "database_busy", "The database is busy; nothing was changed. Try again."
+    return problem(503, code, detail, retry_after_s=BUSY_RETRY_S)
 
 
 def _disk(error: OSError) -> Response:
