@@ -96,6 +96,15 @@ function placeOf(hits, also) {
 }
 
 /**
+ * Return the style that may be filled in without asking: no style is better than a wrong one.
+ * @param {Candidate[]} candidates best first
+ * @returns {string | null}
+ */
+export function certainStyle([first]) {
+  return first && first.certainty !== 'unsure' ? first.style : null;
+}
+
+/**
  * Suggest styles for a wine's name; the name takes precedence over the region.
  * @param {string} name
  * @param {Also} [also]

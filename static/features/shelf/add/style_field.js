@@ -40,9 +40,8 @@ export function StyleField() {
 /** @param {string} name @returns {Promise<string | null>} null if the name leaves it open */
 async function styleOfName(name) {
   try {
-    const { stylesFor } = await import('../../../rules/label/style_from_name.js');
-    const [first] = stylesFor(name);
-    return first && first.certainty !== 'unsure' ? first.style : null;
+    const { certainStyle, stylesFor } = await import('../../../rules/label/style_from_name.js');
+    return certainStyle(stylesFor(name));
   } catch {
     return null;
   }

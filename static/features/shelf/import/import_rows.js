@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { filterItems } from '../../../components/form/search_select.js';
 import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
-import { stylesFor } from '../../../rules/label/style_from_name.js';
+import { certainStyle, stylesFor } from '../../../rules/label/style_from_name.js';
 import { currencyOf, parseAmount } from './cell_amounts.js';
 import { nameAndVintage } from './name_and_vintage.js';
 
@@ -58,9 +58,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   const { name, year } = nameAndVintage(cell('name'), cell('vintage'), usual.thisYear);
   const named = cell('style') && filterItems(styleItems(), String(cell('style')))[0]?.id;
   const candidates = stylesFor(name ?? '', { grapes: cell('style'), region: cell('region') });
-  const [first] = candidates;
-  // No style is better than a wrong one if the match is unsure.
-  const style = named || (first && first.certainty !== 'unsure' ? first.style : null);
+  const style = named || certainStyle(candidates);
   if (!year) keepAsNote('vintage');
   const bottle = present({
     name,
