@@ -1,6 +1,7 @@
 // Quick note: bottle, label alcohol, liking and a line of text.
-import { html, useMemo } from '../../lib/ui.js';
+import { html, useEffect, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { number } from '../../lib/format.js';
 import { arrivals, navigate } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
@@ -71,6 +72,10 @@ function Reminder() {
 
 /** Render the sections below the fold after the first paint. */
 function BelowFold() {
+  useEffect(() => {
+    // The first number format takes the browser longer than a tap may take.
+    setTimeout(() => number(0));
+  }, []);
   return useProgressiveList(
     () => [
       html`<${InVisit} />`,

@@ -1,5 +1,4 @@
 // Starts background work after the first paint.
-import { number } from '../../lib/format.js';
 import { stopSecondTap } from '../../lib/second_tap.js';
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/events.js';
@@ -26,8 +25,6 @@ export function startBackground() {
   });
   watchErasure();
   registerServiceWorker();
-  // The first number format takes the browser longer than a tap may take.
-  number(0);
 }
 
 /** Make the snapshot of the notebook's first page again soon after a write, at once if the page may be closed. */
