@@ -272,7 +272,7 @@ def test_guess_score_compares_with_guessing_the_mean(page):
     seed_guesses(page, [(11.5, 11), (12.5, 12), (13.4, 13), (14.5, 14), (15.4, 15), (12, 11.5)])
     page.goto("/#/pour/guesses")
     alcohol = part(page, "Alcohol")
-    expect(alcohol).to_contain_text("6 guesses: 0.5% too high on average.")
+    expect(alcohol).to_contain_text("6 guesses: 0.5% alcohol too high on average.")
     expect(alcohol).to_contain_text("Better than always guessing the average of these bottles")
     expect(alcohol.get_by_role("img").locator("circle")).to_have_count(6)
 

@@ -164,5 +164,5 @@ def test_revealed_label_links_to_all_guesses(page):
     thumb.press(page.get_by_role("button", name="Lock my guesses"))
     thumb.press(page.get_by_role("button", name="Uncover the label"))
     thumb.press(page.get_by_role("link", name="All your guesses"))
-    expect(page.get_by_role("main")).to_contain_text("One guess, 1% too low.")
+    expect(page.get_by_role("main")).to_contain_text("One guess, 1% alcohol too low.")
     assert address_id(page) == "guesses"

@@ -230,7 +230,7 @@ def test_own_guess_is_shown_against_the_label(leader: Leader, guest_phone: Phone
     leader.reveal(0)
     guesses = part(page, "Your guesses")
     expect(guesses).to_contain_text("You said 14%")
-    expect(guesses).to_contain_text("It’s 13.5%: your guess was 0.5% too high.")
+    expect(guesses).to_contain_text("It’s 13.5%: your guess was too high by 0.5% alcohol.")
     expect(guesses).to_contain_text("Right: 7 years.")
     expect(guesses).to_contain_text("You said merlot.No grape was noted for this wine.")
 

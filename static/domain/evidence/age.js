@@ -24,6 +24,7 @@ export function AgeEvidence({ tasting, bottle, style, own }) {
     return html`<${EvidenceSection} title=${t('pour.evidence_age')} summary=${t('pour.age_unknown')}
         reasons=${reasons} />`;
   const figures = {
+    count: Math.round(estimate.middle ?? 0),
     low: number(estimate.low ?? 0, 0),
     middle: number(estimate.middle ?? 0, 0),
     high: number(estimate.high ?? 0, 0),

@@ -61,5 +61,6 @@ function LastPage({ open }) {
   return html`<p class="voice guide">${whyOver(open)}</p>
     ${view['results'] && html`<${Ending} open=${open} />`}
     <section class="guest-part"><h2>${t('guest.take_away')}</h2><${TakeAway} open=${open} /></section>
-    <${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${true} />`;
+    <${TableMenu} isByCodes=${origin === 'qr'} hasNotes=${true} />
+    <p class="guest-part soft small">${t('pour.caution')}</p>`;
 }

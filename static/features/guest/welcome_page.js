@@ -71,7 +71,8 @@ export function AboutTable({ leader, glasses, labelsHidden, namesShown, keepsDay
       <li>${t(isByCodes ? 'guest.kept_codes' : 'guest.kept_what', { leader: who })}</li>
       <li>${t(namesShown ? 'guest.kept_names' : 'guest.kept_nameless')}</li>
       <li>${kept}</li>
-    </ul>`;
+    </ul>
+    <p class="guest-caution soft small">${t('pour.caution')}</p>`;
 }
 
 /**

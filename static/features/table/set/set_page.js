@@ -56,6 +56,7 @@ export function SetPage({ table }) {
     <${Sharing} table=${table} fields=${fields} change=${change} />
     <${Disclosure} label=${t('table.guidance_own')}><${GuidanceFields} fields=${fields} change=${change} /><//>
     <${Disclosure} label=${t('table.notes')}><${Notes} table=${table} fields=${fields} change=${change} /><//>
+    <p class="field-note">${t('pour.caution')}</p>
     <${DeleteTable} table=${table} />
     <${AtThumb}>${
       isNew
