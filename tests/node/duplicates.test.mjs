@@ -3,10 +3,12 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
-import { mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
+import { groupOf, mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
 import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { db } from '../../static/store/database.js';
-import { bottlesByIds } from '../../static/store/queries.js';
+import { journalKey } from '../../static/store/database_name.js';
+import { allOf, bottlesByIds } from '../../static/store/queries.js';
+import { replayJournal } from '../../static/store/replay_journal.js';
 import { newId, save } from '../../static/store/write.js';
 import { applyResponse } from '../../static/sync/apply_response.js';
 import { OTHER, answerOf, at, emptyBook, recordOf, requestOf, until, useEmptyBook } from './support.mjs';
@@ -29,8 +31,31 @@ async function duplicates() {
 }
 
 /** @param {...string} ids */
+async function group(...ids) {
+  return groupOf([...(await bottlesByIds(ids)).values()], await allOf('bottle'));
+}
+
+/** @param {...string} ids */
 async function merge(...ids) {
-  return mergeBottles([...(await bottlesByIds(ids)).values()]);
+  return mergeBottles(await group(...ids));
+}
+
+/** Close the page, and start it again with nothing but what was committed before. @param {() => unknown} tap */
+async function closeAt(tap) {
+  const tables = ['bottle', 'tasting', 'outbox', 'meta'];
+  const before = await Promise.all(tables.map((name) => db.table(name).toArray()));
+  const done = tap();
+  dispatchEvent(new Event('pagehide'));
+  const [key, text] = /** @type {[string, string]} */ (
+    Object.entries(localStorage).find(([name]) => name.startsWith(journalKey))
+  );
+  await done;
+  for (const [at, name] of tables.entries()) {
+    await db.table(name).clear();
+    await db.table(name).bulkPut(before[at] ?? []);
+  }
+  localStorage.setItem(key, text);
+  await replayJournal([key]);
 }
 
 /** @param {any} change @param {any[]} [sent] */
@@ -108,4 +133,22 @@ test('an open pour goes on with the survivor of a merge', async () => {
   await whenIdle();
   assert.deepEqual([(await fieldsOf(kept)).producer, (await fieldsOf(twin)).producer], ['Quinta', undefined]);
   await closePour();
+});
+
+test('a merge outlives a page that is closed at once', async () => {
+  const [kept, twin] = await duplicates();
+  const note = await save('tasting', newId(), { bottle: twin });
+  const known = await group(kept, twin);
+  await closeAt(() => mergeBottles(known));
+  assert.deepEqual([(await fieldsOf(kept)).label_abv, (await fieldsOf(twin)).merged_into], [13, kept]);
+  assert.equal((await db.tasting.get(note))?.fields['bottle'], kept);
+});
+
+test('an undone merge outlives a page that is closed at once', async () => {
+  const [kept, twin] = await duplicates();
+  const note = await save('tasting', newId(), { bottle: twin });
+  const undo = await merge(kept, twin);
+  await closeAt(undo);
+  assert.deepEqual([(await fieldsOf(kept)).label_abv, (await fieldsOf(twin)).merged_into], [null, null]);
+  assert.equal((await db.tasting.get(note))?.fields['bottle'], twin);
 });

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import process from 'node:process';
 import test, { mock } from 'node:test';
-import { mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
+import { groupOf, mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
 import { db } from '../../static/store/database.js';
 import { bottlesByIds } from '../../static/store/queries.js';
 import { remove, save } from '../../static/store/write.js';
@@ -90,7 +90,7 @@ class Two {
     const bottles = await bottlesByIds([kept, twin]);
     const [one, other] = [bottles.get(kept), bottles.get(twin)];
     if (!one || !other || one.gone || other.gone || one.fields['merged_into'] || other.fields['merged_into']) return;
-    await mergeBottles([one, other]);
+    await mergeBottles(await groupOf([one, other], [one, other]));
     this.merges += 1;
     this.merge = { kept, twin, known: other.clocks };
   }

@@ -1,9 +1,9 @@
 // Finds bottles that are probably duplicates, and merges them without losing data.
 import shapes from '../../../spec/record.json' with { type: 'json' };
 import { plainText } from '../../../lib/plain_text.js';
-import { isEqual } from '../../../store/canonical.js';
 import { merge } from '../../../store/merge.js';
-import { allOf, allWhere, record } from '../../../store/queries.js';
+import { allWhere, bottle, bottlesById } from '../../../store/queries.js';
+import { splitStale } from '../../../store/stale_edits.js';
 import { commitEdits, saveMany } from '../../../store/write.js';
 import { vintageText } from '../../../domain/vintage_text.js';
 
@@ -12,11 +12,38 @@ import { vintageText } from '../../../domain/vintage_text.js';
 /** @typedef {{ kind: Kind, id: string, fields: import('../../../store/record.js').Fields }} Edit */
 /** @typedef {{ id: string, fields: import('../../../store/record.js').Fields }} Named */
 /** @typedef {import('../../../store/database.js').Delta} Past values with the clocks at which they were written */
+/**
+ * @typedef {object} Group bottles that are probably the same, with what merging them changes
+ * @property {Row[]} rows oldest first
+ * @property {(Named & { kind: Kind })[]} references records that refer to one but the first
+ * @property {string[]} distinct ids of bottles marked as different from one of them, in either direction
+ */
 
 const LONG_ENOUGH = 8;
 const MAX_EDITS = 2;
 const COMMON_PREFIX = 3;
 const MAX_DISTINCT = shapes.kinds.bottle.fields.apart_from.max;
+
+/** @returns {Promise<Group[]>} */
+export async function duplicateGroups() {
+  const bottles = [...(await bottlesById()).values()];
+  return Promise.all(findDuplicates(bottles).map((rows) => groupOf(rows, bottles)));
+}
+
+/**
+ * Read what merging changes before the tap, because a page that is closed loses an edit that waits for a read.
+ * @param {Row[]} rows oldest first
+ * @param {Row[]} bottles all
+ * @returns {Promise<Group>}
+ */
+export async function groupOf(rows, bottles) {
+  const others = rows.slice(1).map(({ id }) => id);
+  const kinds = /** @type {const} */ (['tasting', 'pick', 'stock', 'photo']);
+  const found = kinds.map(async (kind) =>
+    (await allWhere(kind, 'bottle', ...others)).map(({ id, fields }) => ({ kind, id, fields })),
+  );
+  return { rows, references: (await Promise.all(found)).flat(), distinct: distinctFrom(rows, bottles) };
+}
 
 /**
  * Group bottles that are probably the same: equal vintage, no two producers, and names that differ
@@ -116,29 +143,23 @@ function distinctEdit(row, from) {
 /**
  * Merge the others into the first bottle: it gains the fields that it lacks, and records that refer
  * to the others refer to it. The others are kept, marked as merged.
- * @param {Row[]} group
+ * @param {Group} group
  * @returns {Promise<() => Promise<void>>} undoes it
  */
-export async function mergeBottles(group) {
-  const [survivor, ...others] = group;
-  if (!survivor) return async () => undefined;
+export async function mergeBottles({ rows, references, distinct }) {
+  const [survivor, ...others] = rows;
+  const [other] = others;
+  if (!survivor || !other) return async () => undefined;
   const { past, fields } = gainedBy(survivor, others);
-  const distinct = distinctEdit(survivor, await distinctFrom(group));
-  /** @type {Named[]} */
-  const before = [...group];
-  /** @type {(Edit & { past?: Past })[]} */
-  const edits = [
-    { kind: 'bottle', id: survivor.id, fields: { ...fields, ...distinct.fields }, past },
-    ...others.map((row) => /** @type {Edit} */ ({ kind: 'bottle', id: row.id, fields: { merged_into: survivor.id } })),
-  ];
-  for (const kind of /** @type {Kind[]} */ (['tasting', 'pick', 'stock', 'photo'])) {
-    for (const row of await allWhere(kind, 'bottle', ...others.map(({ id }) => id))) {
-      edits.push({ kind, id: row.id, fields: { bottle: survivor.id } });
-      before.push(row);
-    }
-  }
+  // The journal keeps no past: a start that replays it writes all values anew.
+  const edits = /** @type {Edit[]} */ ([
+    { kind: 'bottle', id: survivor.id, fields: { ...fields, ...distinctEdit(survivor, distinct).fields }, past },
+    ...others.map((row) => ({ kind: 'bottle', id: row.id, fields: { merged_into: survivor.id } })),
+    ...references.map(({ kind, id }) => ({ kind, id, fields: { bottle: survivor.id } })),
+  ]);
   await commitEdits(edits, withPast);
-  return () => takeBack(edits, before);
+  const since = (await bottle(other.id))?.clocks['merged_into'];
+  return () => takeBack(edits, [...rows, ...references], since);
 }
 
 /**
@@ -146,7 +167,7 @@ export async function mergeBottles(group) {
  * of the merge, supersedes it; it is new where the survivor had been emptied since.
  * @param {Row} survivor
  * @param {Row[]} others
- * @returns {{ past: Past, fields: Row['fields'] }}
+ * @returns {{ past: Past, fields: Row['fields'] }} fields: also those of the past
  */
 function gainedBy(survivor, others) {
   /** @type {Past} */
@@ -155,13 +176,14 @@ function gainedBy(survivor, others) {
   const fields = {};
   for (const row of others) {
     for (const [name, value] of Object.entries(row.fields)) {
-      const isGained = name in past.fields || name in fields || hasValue(survivor.fields[name]);
+      const isGained = name in fields || hasValue(survivor.fields[name]);
       if (isGained || !hasValue(value) || ['merged_into', 'apart_from', 'example'].includes(name)) continue;
+      fields[name] = value;
       const clock = String(row.clocks[name]);
       if (clock > (survivor.clocks[name] ?? '')) {
         past.fields[name] = value;
         past.clocks[name] = clock;
-      } else fields[name] = value;
+      }
     }
   }
   return { past, fields };
@@ -171,34 +193,38 @@ function gainedBy(survivor, others) {
 function withPast(record, edit) {
   const past = /** @type {{ past?: Past }} */ (edit).past;
   if (!past || Object.keys(past.fields).length === 0) return { open: edit, past: null, record };
-  const { kind, id } = edit;
-  return { open: edit, past, record: merge(record, { kind, id, ...past }).record };
+  const { kind, id, fields = {} } = edit;
+  const open = { fields: Object.fromEntries(Object.entries(fields).filter(([name]) => !(name in past.fields))) };
+  return { open, past, record: merge(record, { kind, id, ...past }).record };
 }
 
 /**
  * Give fields their earlier values, except those that another phone has changed since.
- * @param {(Edit & { past?: Past })[]} edits
+ * @param {Edit[]} edits
  * @param {Named[]} before the records as they were
+ * @param {string | undefined} since clock of the edits
  */
-async function takeBack(edits, before) {
-  const back = edits.map(async ({ kind, id, fields, past }) => {
-    const written = Object.entries({ ...fields, ...past?.fields });
-    const now = (await record(kind, id))?.fields ?? {};
+async function takeBack(edits, before, since = '') {
+  const back = edits.map(({ kind, id, fields }) => {
     const was = before.find((row) => row.id === id)?.fields ?? {};
-    const same = written.filter(([name, value]) => isEqual(now[name] ?? null, value ?? null));
-    return { kind, id, fields: Object.fromEntries(same.map(([name]) => [name, was[name] ?? null])) };
+    return {
+      kind,
+      id,
+      fields: Object.fromEntries(Object.keys(fields).map((name) => [name, was[name] ?? null])),
+      since,
+    };
   });
-  await saveMany(await Promise.all(back));
+  await commitEdits(back, (row, edit, stamp) => ({ open: splitStale(row, edit, stamp).open, past: null, record: row }));
 }
 
 /**
  * @param {Row[]} group
- * @returns {Promise<string[]>} bottles marked as different from one of the group, in either
- *   direction
+ * @param {Row[]} bottles all
+ * @returns {string[]} bottles marked as different from one of the group, in either direction
  */
-async function distinctFrom(group) {
+function distinctFrom(group, bottles) {
   const ids = new Set(group.map((row) => row.id));
-  const naming = (await allOf('bottle'))
+  const naming = bottles
     .filter((row) => (row.fields['apart_from'] ?? []).some((/** @type {string} */ id) => ids.has(id)))
     .map((row) => row.id);
   return [...group.flatMap((row) => row.fields['apart_from'] ?? []), ...naming].filter((id) => !ids.has(id));
