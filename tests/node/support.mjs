@@ -3,6 +3,7 @@ import process from 'node:process';
 import { afterEach, beforeEach, mock } from 'node:test';
 import { db, transaction } from '../../static/store/database.js';
 import { emptyEntry } from '../../static/store/outbox.js';
+import { journalKey } from '../../static/store/database_name.js';
 import { timing } from '../../static/config.js';
 
 export const DEVICE = 'aaaaaaaaaaaaaaaaaaaa';
@@ -134,6 +135,14 @@ const usual = { ...timing };
 /** @param {Partial<typeof timing>} values until the next call */
 export function setTiming(values) {
   Object.assign(timing, usual, values);
+}
+
+/** @returns {any[]} the edits that a page closed now would leave for the next start */
+export function leftBehind() {
+  dispatchEvent(new Event('pagehide'));
+  return Object.keys(localStorage)
+    .filter((key) => key.startsWith(journalKey))
+    .flatMap((key) => JSON.parse(localStorage[key]));
 }
 
 /** Let pending promises and immediates run. */

@@ -6,8 +6,10 @@ import {
   changeTable,
   createTable,
   deleteTable,
+  moveGlass,
   readmitGuest,
   removeGuest,
+  startTable,
 } from '../../static/domain/table/edits.js';
 import { goOn, start } from '../../static/domain/table/flow.js';
 import { saveScanned } from '../../static/domain/table/qr_scanned.js';
@@ -16,7 +18,7 @@ import { timestamp } from '../../static/lib/datetime.js';
 import { journalKey } from '../../static/store/database_name.js';
 import { ofGroupTasting } from '../../static/store/queries.js';
 import { newId, saveMany } from '../../static/store/write.js';
-import { emptyBook } from './support.mjs';
+import { emptyBook, leftBehind } from './support.mjs';
 
 const NOW = '2026-11-28T20:00:00+01:00';
 
@@ -36,6 +38,25 @@ test('no step is open at everybody’s own pace', async () => {
   assert.deepEqual(await open(), [null, null]);
   await changeTable(await readTable(id), { pace: 'led' });
   assert.deepEqual(await open(), [first?.id, 'verdict']);
+});
+
+test('a start is kept by a page that is closed at once', async () => {
+  const id = await createTable({ steps: ['look'] }, 1);
+  const table = await readTable(id);
+  const started = startTable(table, table.row?.fields ?? {});
+  const [edit] = leftBehind();
+  assert.deepEqual([edit.id, edit.fields.open_step, Boolean(edit.fields.started_at)], [id, 'look', true]);
+  await started;
+});
+
+test('a start follows what was chosen just before', async () => {
+  const id = await createTable({ steps: ['look'] }, 2);
+  const table = await readTable(id);
+  const [first, second] = table.glasses;
+  const moved = moveGlass(table, first?.id ?? '', 1);
+  await startTable(table, { ...table.row?.fields, pace: 'led' });
+  await moved;
+  assert.equal((await readTable(id)).row?.fields['open_glass'], second?.id);
 });
 
 test('the number of a guest who was removed stays taken', async () => {

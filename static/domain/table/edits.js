@@ -1,11 +1,13 @@
 // Saves the changes of a led tasting.
 import { timestamp, today } from '../../lib/datetime.js';
 import { ofGroupTasting } from '../../store/queries.js';
-import { commitEdits, newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
+import { commitEdits, newId, readAfterWrites, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
 import { vintageInName } from '../../rules/label/vintage_in_name.js';
 import { randomInt } from '../blind/shuffle.js';
-import { leadOn } from './flow.js';
+import { leadOn, start } from './flow.js';
 import { arranged, drawDuplicate, pouredTwice, secondGlassId } from './arrange.js';
+import { tableMoment } from './moment.js';
+import { readTable } from './table_records.js';
 import { sheetId } from './sheet_id.js';
 
 /** @typedef {import('../../store/write.js').Kind} Kind */
@@ -48,6 +50,20 @@ export async function changeTable(table, fields) {
     ...('order' in fields ? arranged(head, ids) : []),
     ...(fields['pace'] === 'led' ? leadOn({ ...table, row: { ...row, fields: head } }) : []),
   ]);
+}
+
+/**
+ * Start as the page shows it, because a page that is closed loses an edit that waits for a read; then as stored,
+ * because the page may not show yet what was written last.
+ * @param {TableRecords} table
+ * @param {Fields} fields of the group tasting, as shown
+ */
+export async function startTable(table, fields) {
+  const { row } = table;
+  if (!row) return;
+  const now = tableMoment();
+  await saveMany(start({ ...table, row: { ...row, fields } }, now));
+  await saveMany(start(await readAfterWrites(() => readTable(row.id)), now));
 }
 
 /**

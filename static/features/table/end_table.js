@@ -19,7 +19,7 @@ export async function endTable(tableId, shown = []) {
   if (!table.row) return;
   const { id, fields } = table.row;
   const own = await notInNotebook(ownTastings(table, timestamp()));
-  const ended = { ended_at: await tableMoment(), open_glass: null, open_step: null };
+  const ended = { ended_at: tableMoment(), open_glass: null, open_step: null };
   const before = Object.fromEntries(Object.keys(ended).map((field) => [field, fields[field] ?? null]));
   const kind = /** @type {const} */ ('group_tasting');
   await commitEdits([...shown, { kind, id, fields: ended }, ...own.map((edit) => ({ ...edit, deleted: false }))]);

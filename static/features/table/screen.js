@@ -4,6 +4,7 @@ import { t } from '../../i18n.js';
 import { preload, useLazy } from '../shell/lazy.js';
 import { Page } from '../shell/page.js';
 import { stateOf } from '../../domain/table/flow.js';
+import { tableClock } from '../../domain/table/moment.js';
 import { useTable } from '../../domain/table/table_records.js';
 import { useTop } from '../../lib/use_top.js';
 import { TableList } from './table_list.js';
@@ -62,7 +63,7 @@ function TablePage({ id, name, item }) {
   useTop(`${page}/${item}/${Boolean(LazyPage)}`);
   // The previous page stays until the next one is loaded.
   const previous = useRef(/** @type {unknown} */ (null));
-  if (!table.asked) return html`<${Page} title=${'\u00a0'} back="/table" trailing="" />`;
+  if (!table.asked || tableClock.value === null) return html`<${Page} title=${'\u00a0'} back="/table" trailing="" />`;
   if (!table.row || table.row.gone) return html`<${Missing} />`;
   if (LazyPage) previous.current = html`<${LazyPage} key=${`${page}/${item ?? ''}`} table=${table} item=${item} />`;
   return previous.current;

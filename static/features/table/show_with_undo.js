@@ -10,7 +10,7 @@ import { saveAndSend } from './save_and_send.js';
 
 /** @param {TableRecords} table @param {import('../../store/record.js').Row} glass */
 export async function showWithUndo(table, glass) {
-  const edits = showAnswers(table, glass, await tableMoment());
+  const edits = showAnswers(table, glass, tableMoment());
   await saveAndSend(edits);
   showToast(t('table.laid_open'), () => {
     saveAndSend(undoing(table, edits));

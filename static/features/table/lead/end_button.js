@@ -26,7 +26,7 @@ export function EndButton({ table }) {
     if (answersNotShown(now).length || labelsNotShown(now).length) setAsking(true);
     else await endTable(id);
   };
-  const showAndEnd = async () => endTable(id, showAll(await newestTable(), await tableMoment()));
+  const showAndEnd = async () => endTable(id, showAll(await newestTable(), tableMoment()));
   return html`<div class="buttons"><button type="button" class="button plain" disabled=${isBusy} onClick=${press}>
       ${t('table.end')}</button></div>
     <${Sheet} title=${t('table.end_ask')} open=${isAsking} onClose=${() => setAsking(false)}>

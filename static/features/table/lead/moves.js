@@ -22,9 +22,9 @@ export function Moves({ table }) {
   const [isAsking, setAsking] = useState(false);
   const [isBusy, setBusy] = useState(false);
   const unshown = leftUnshown(table, nextPlace(table));
-  const goFrom = async (/** @type {TableRecords} */ now) => {
+  const goFrom = (/** @type {TableRecords} */ now) => {
     setAsking(false);
-    saveMany(goOn(now, await tableMoment()));
+    saveMany(goOn(now, tableMoment()));
   };
   const go = () => goFrom(table);
   const press = async () => {

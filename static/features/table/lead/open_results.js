@@ -39,7 +39,7 @@ function Offer({ table, onClose }) {
   const covered = labelsNotShown(table).filter((glass) => shown.includes(glass));
   const open = async (/** @type {GlassRow[]} */ uncovered) => {
     onClose();
-    await saveAndSend(edits(table, await tableMoment(), uncovered));
+    await saveAndSend(edits(table, tableMoment(), uncovered));
     showToast(t('table.results_opened'), () => {
       saveAndSend(edits(table, null, uncovered));
     });

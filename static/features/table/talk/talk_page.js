@@ -64,7 +64,7 @@ function Waiting({ table, glass }) {
 /** @param {{ table: TableRecords, glass: Row }} props */
 function Open({ table, glass }) {
   const uncover = async () => {
-    await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: await tableMoment() } }]);
+    await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: tableMoment() } }]);
     scrollTo(0, 0);
     showToast(t('table.uncovered'), () => {
       saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: null } }]);
@@ -94,7 +94,7 @@ function Onward({ table, glass }) {
   if ((action.kind !== 'step' && action.kind !== 'pass') || !isHere)
     return html`<${ActionLink} table=${table} action=${action} />`;
   const on = async () => {
-    await saveMany(goOn(table, await tableMoment()));
+    await saveMany(goOn(table, tableMoment()));
     navigate(home);
   };
   return html`<button type="button" class="button primary" onClick=${on}>${stepLabel(table, action.next)}</button>`;
