@@ -1,7 +1,12 @@
-// Choosing a known bottle while another one is being entered: link and deletion are one commit.
+// Choosing a known bottle, or another vintage of it, while one is being entered: one commit, made at the tap.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { useExisting as useOnPour } from '../../static/domain/bottle/switch_bottle.js';
+import {
+  bottlesToOffer,
+  detachBottle,
+  useExisting as useOnPour,
+  useOtherVintage,
+} from '../../static/domain/bottle/switch_bottle.js';
 import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
@@ -11,10 +16,9 @@ import {
   startDraft,
   useExisting as useOnPick,
 } from '../../static/features/shelf/add/pick_draft.js';
-import { journalKey } from '../../static/store/database_name.js';
 import { bottle, record, tasting } from '../../static/store/queries.js';
 import { newId, save } from '../../static/store/write.js';
-import { useEmptyBook } from './support.mjs';
+import { leftBehind, useEmptyBook } from './support.mjs';
 
 useEmptyBook();
 // No field has the focus.
@@ -23,14 +27,6 @@ Object.assign(globalThis, { HTMLInputElement: class {}, HTMLTextAreaElement: cla
 /** @returns {Promise<any>} a bottle that was noted before */
 async function knownBottle() {
   return bottle(await save('bottle', newId(), { name: 'Quiet Ledge' }));
-}
-
-/** @returns {any[]} the edits that a page closed now would leave for the next start */
-function leftBehind() {
-  dispatchEvent(new Event('pagehide'));
-  return Object.keys(localStorage)
-    .filter((key) => key.startsWith(journalKey))
-    .flatMap((key) => JSON.parse(localStorage[key]));
 }
 
 test('a pick of a known bottle drops the typed one at once', async () => {
@@ -74,7 +70,8 @@ async function typedPour() {
 test('a pour of a known bottle drops the typed one', async () => {
   const known = await knownBottle();
   const pour = await typedPour();
-  await useOnPour(known);
+  await bottlesToOffer();
+  useOnPour(known);
   assert.deepEqual(
     leftBehind().map(({ id, deleted }) => [id, deleted]),
     [
@@ -93,8 +90,47 @@ test('a bottle on the shelf stays when a pour leaves it', async () => {
   const known = await knownBottle();
   const pour = await typedPour();
   await save('pick', newId(), { bottle: pour.bottle });
-  await useOnPour(known);
+  await bottlesToOffer();
+  useOnPour(known);
   await whenIdle();
   assert.equal((await bottle(pour.bottle))?.gone, 0);
+  await closePour();
+});
+
+test('another vintage is kept by a page that is closed at once', async () => {
+  const known = await knownBottle();
+  const pour = await typedPour();
+  setFields('bottle', { label_abv: 13 });
+  await bottlesToOffer();
+  await whenIdle();
+  useOtherVintage(known);
+  assert.deepEqual(leftBehind(), [{ kind: 'bottle', id: pour.bottle, fields: { name: 'Quiet Ledge' } }]);
+  assert.equal(values.bottle.peek()['label_abv'], 13);
+  await whenIdle();
+  await closePour();
+});
+
+test('another vintage leaves a bottle on the shelf as it is', async () => {
+  const known = await knownBottle();
+  const pour = await typedPour();
+  await save('pick', newId(), { bottle: pour.bottle });
+  await bottlesToOffer();
+  useOtherVintage(known);
+  await whenIdle();
+  assert.equal((await bottle(pour.bottle))?.fields['name'], 'Quiet');
+  assert.notEqual((await tasting(pour.tasting))?.fields['bottle'], pour.bottle);
+  await closePour();
+});
+
+test('a bottle of its own is kept by a page closed at once', async () => {
+  const known = await knownBottle();
+  const id = await save('tasting', newId(), { bottle: known.id });
+  await loadPour(id);
+  detachBottle();
+  const [note, own] = leftBehind();
+  assert.deepEqual([note.id, own.fields], [id, { name: 'Quiet Ledge' }]);
+  assert.equal(note.fields.bottle, own.id);
+  assert.notEqual(own.id, known.id);
+  await whenIdle();
   await closePour();
 });

@@ -61,8 +61,15 @@ export function selectBottle(id, fields) {
  * @param {string} tastingId
  */
 export async function isUnreferenced(id, tastingId) {
-  const others = (await tastingsOfBottle(id)).filter((row) => row.id !== tastingId);
-  if (others.length) return false;
-  const named = [...(await allWhere('pick', 'bottle', id)), ...(await allWhere('stock', 'bottle', id))];
-  return Boolean(await bottle(id)) && named.length === 0;
+  return !(await isShared(id, tastingId)) && Boolean(await bottle(id));
+}
+
+/**
+ * Tell whether another record than this tasting refers to the bottle.
+ * @param {string} id
+ * @param {string} tastingId
+ */
+export async function isShared(id, tastingId) {
+  if ((await tastingsOfBottle(id)).some((row) => row.id !== tastingId)) return true;
+  return (await allWhere('pick', 'bottle', id)).length + (await allWhere('stock', 'bottle', id)).length > 0;
 }

@@ -1,8 +1,8 @@
 // Links the current pour to a known bottle, or separates it again.
 import { newId } from '../../store/write.js';
 import { currentPour, values, setFields } from '../pour/current_pour.js';
-import { whenIdle } from '../pour/autosave_queue.js';
-import { isUnreferenced, selectBottle } from './match_bottle.js';
+import { allBottles } from './all_bottles.js';
+import { isShared, selectBottle } from './match_bottle.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -22,42 +22,51 @@ const VINTAGE_INDEPENDENT = [
   'volume_ml',
 ];
 
+/** The bottle of the pour, if nothing else used it when it was read. @type {string | null} */
+let ownBottle = null;
+
+/** Read whether the pour's bottle is its own before the tap, because a page that is closed loses what waits for a read. */
+export async function readOwnBottle() {
+  ownBottle = null;
+  const pour = currentPour.peek();
+  if (pour && !(await isShared(pour.bottle, pour.tasting))) ownBottle = pour.bottle;
+}
+
+/** @returns {Promise<import('./all_bottles.js').KnownBottle[]>} once it is known whether the pour's bottle is its own */
+export async function bottlesToOffer() {
+  await readOwnBottle();
+  return allBottles();
+}
+
 /**
  * Link the pour to a known bottle, and delete the bottle created for this pour if nothing else uses
  * it.
  * @param {Row} row
  */
-export async function useExisting(row) {
-  const pour = currentPour.peek();
-  if (!pour) return;
-  const previous = pour.bottle;
-  await whenIdle();
-  const isFree = previous !== row.id && (await isUnreferenced(previous, pour.tasting));
-  if (currentPour.peek()?.bottle !== previous) return;
+export function useExisting(row) {
+  const previous = currentPour.peek()?.bottle;
+  if (!previous) return;
+  const isSaved = values.tasting.peek()['bottle'] === previous;
+  const isFree = isSaved && previous === ownBottle && previous !== row.id;
   selectBottle(row.id, row.fields);
   setFields('tasting', { bottle: row.id }, isFree ? [{ kind: 'bottle', id: previous, fields: {}, deleted: true }] : []);
 }
 
 /** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */
-export async function useOtherVintage(row) {
-  await createBottle(
+export function useOtherVintage(row) {
+  const previous = currentPour.peek()?.bottle;
+  if (!previous || previous !== ownBottle) selectBottle(newId(), {});
+  setFields(
+    'bottle',
     Object.fromEntries(
       VINTAGE_INDEPENDENT.filter((field) => field in row.fields).map((field) => [field, row.fields[field]]),
     ),
   );
 }
 
-/** Separate this pour from the bottle that it was linked to. */
-export async function detachBottle() {
-  await createBottle({ name: values.bottle.peek()['name'] ?? null });
-}
-
-/** @param {Record<string, any>} fields */
-async function createBottle(fields) {
-  const pour = currentPour.peek();
-  if (!pour) return;
-  await whenIdle();
-  const free = await isUnreferenced(pour.bottle, pour.tasting);
-  selectBottle(free ? pour.bottle : newId(), free ? { ...values.bottle.peek() } : {});
-  setFields('bottle', fields);
+/** Separate this pour from the bottle that other notes refer to. */
+export function detachBottle() {
+  const name = values.bottle.peek()['name'] ?? null;
+  selectBottle(newId(), {});
+  setFields('bottle', { name });
 }

@@ -13,7 +13,6 @@ import { Row } from '../../../components/layout/row.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 
-const knownBottles = () => import('../../../domain/bottle/all_bottles.js').then(({ allBottles }) => allBottles());
 const switching = () => import('../../../domain/bottle/switch_bottle.js');
 
 /** Show suggestions below the name field while it is typed. */
@@ -23,7 +22,10 @@ export function BottleSuggestions() {
   const own = currentPour.value?.bottle ?? '';
   const isTyped = (typed ?? '').length > 1;
   useEffect(() => {
-    if (isTyped) knownBottles().then(setKnown);
+    if (isTyped)
+      switching()
+        .then(({ bottlesToOffer }) => bottlesToOffer())
+        .then(setKnown);
   }, [own, isTyped]);
   const found = suggestBottles(known, typed, own);
   if (!found.length) return null;
@@ -45,7 +47,11 @@ export function BottleSuggestions() {
  */
 export function LinkedBottle({ children }) {
   const others = useOtherTastings();
-  if (!others.length) return html`<${FieldSlot} side="tasting" field="bottle">${children}<//>`;
+  const isLinked = others.length > 0;
+  useEffect(() => {
+    if (isLinked) switching();
+  }, [isLinked]);
+  if (!isLinked) return html`<${FieldSlot} side="tasting" field="bottle">${children}<//>`;
   const latest = others[0]?.fields ?? {};
   const before = t('pour.noted_times', {
     count: others.length,

@@ -7,7 +7,7 @@ import { bottlesByGtin } from '../../../store/bottle_queries.js';
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { currentPour, setFields, values } from '../../../domain/pour/current_pour.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
-import { useExisting } from '../../../domain/bottle/switch_bottle.js';
+import { readOwnBottle, useExisting } from '../../../domain/bottle/switch_bottle.js';
 
 /**
  * Save a photo with the tasting, which is created if nothing else was noted yet.
@@ -35,9 +35,13 @@ export async function takePhoto(file) {
  */
 export async function useBarcode(gtin) {
   const [row] = (await bottlesByGtin(gtin)).filter(({ fields }) => !fields['merged_into'] && !fields['covered']);
-  if (row) await useExisting(row);
-  else setFields('bottle', { gtin });
-  return row ? 'pour.barcode_known' : 'pour.barcode_new';
+  if (!row) {
+    setFields('bottle', { gtin });
+    return 'pour.barcode_new';
+  }
+  await readOwnBottle();
+  useExisting(row);
+  return 'pour.barcode_known';
 }
 
 /**
