@@ -4,6 +4,7 @@ import { t } from '../../../i18n.js';
 import { vintageInName } from '../../../rules/label/vintage_in_name.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { allBottles, isNameOfOther } from '../../../domain/bottle/all_bottles.js';
+import { isPending } from '../../../domain/pour/autosave_queue.js';
 import { currentPour, isFinished, setFields, values } from '../../../domain/pour/current_pour.js';
 
 /** Names that the user wants as they typed them, as `bottle/name`. @type {Set<string>} */
@@ -22,13 +23,13 @@ export async function moveYear() {
 export async function moveYearAndSay() {
   const found = await findYear();
   if (!found) return;
-  const { key, vintage, typed, before, sure } = found;
+  const { key, bottle, name, vintage, typed, before, sure } = found;
   const year = String(vintage);
   if (sure) {
     move(found);
     const undo = () => {
       settled.add(key);
-      setFields('bottle', { name: typed, vintage: before });
+      if (isNamed(bottle, name)) setFields('bottle', { name: typed, vintage: before });
     };
     showToast(t('pour.year_moved', { year }), undo, { label: t('pour.year_back') });
   } else if (!offered.has(key)) {
@@ -41,8 +42,8 @@ export async function moveYearAndSay() {
  * Find the year of the current name. It is not sure if the user or another bottle keeps it in the name.
  * @returns {Promise<Found | null>}
  *
- * @typedef {import('../../../rules/label/vintage_in_name.js').Found & { key: string, typed: string, before: number |
- *   null }} Found `before` is the vintage before the move
+ * @typedef {import('../../../rules/label/vintage_in_name.js').Found & { key: string, bottle: string, typed: string,
+ *   before: number | null }} Found `before` is the vintage before the move
  */
 async function findYear() {
   const pour = currentPour.peek();
@@ -51,11 +52,19 @@ async function findYear() {
   if (!pour || !found || isFinished.peek() || (vintage && !(found.sure && vintage === found.vintage))) return null;
   const key = `${pour.bottle}/${typed}`;
   if (settled.has(key)) return null;
-  const isKnown = isNameOfOther(await allBottles(), pour.bottle, typed);
+  const known = await allBottles();
+  const isKnown = isNameOfOther(known, pour.bottle, typed);
   // The name or the vintage may have been edited while the bottles were read.
-  const { name, vintage: now } = values.bottle.peek();
-  if (name !== typed || now !== vintage || currentPour.peek()?.bottle !== pour.bottle || isVintageTyped()) return null;
-  return { ...found, sure: found.sure && !isKnown, key, typed, before: vintage ?? null };
+  if (!isNamed(pour.bottle, typed) || values.bottle.peek()['vintage'] !== vintage || isVintageTyped()) return null;
+  // A name of another phone is shown only once the field is left.
+  const stored = known.find(({ id }) => id === pour.bottle);
+  if (stored && stored.fields['name'] !== typed && !isPending('bottle', pour.bottle, 'name')) return null;
+  return { ...found, sure: found.sure && !isKnown, key, bottle: pour.bottle, typed, before: vintage ?? null };
+}
+
+/** Tell whether the pour shows this name still. @param {string} bottle @param {string} name */
+function isNamed(bottle, name) {
+  return currentPour.peek()?.bottle === bottle && values.bottle.peek()['name'] === name;
 }
 
 /** Tell whether a vintage is being typed, which must not be replaced. */
@@ -65,6 +74,6 @@ function isVintageTyped() {
 }
 
 /** @param {Found} found */
-function move({ name, vintage }) {
-  setFields('bottle', { name, vintage });
+function move({ bottle, typed, name, vintage }) {
+  if (isNamed(bottle, typed)) setFields('bottle', { name, vintage });
 }
