@@ -23,6 +23,10 @@ PEOPLE = """async () => {
   const { allOf } = await import('/store/queries.js');
   return (await allOf('person')).map(({ id, fields }) => ({ id, ...fields }));
 }"""
+RENAME = """async (id) => {
+  const { save } = await import('/store/write.js');
+  await save('person', id, { name: 'Jorun M.' });
+}"""
 RATED = """async (id) => {
   const { personPalates } = await import('/store/palate_cache.js');
   return personPalates.value.get(id)?.n_rated ?? null;
@@ -88,6 +92,12 @@ def test_person_has_a_palate_that_can_be_corrected(
     expect(page.get_by_text("Learned from 13 glasses that Jorun rated.")).to_be_visible()
     tap(page.get_by_role("button", name=re.compile("^Put back Moscato")))
     wait_until(page, lambda: page.evaluate(RATED, person) == 14, "a palate with that glass")
+    page.get_by_label("Name").fill("Jorun K.")
+    expect(page.get_by_role("heading", level=1, name="Jorun K.")).to_be_visible()
+    # Another phone corrects the name once the field is left.
+    page.get_by_label("Name").blur()
+    page.evaluate(RENAME, person)
+    expect(page.get_by_label("Name")).to_have_value("Jorun M.")
     page.get_by_label("Name").fill("Jorun L.")
     expect(page.get_by_role("heading", level=1, name="Jorun L.")).to_be_visible()
     page.get_by_label("Name").fill("")

@@ -25,14 +25,14 @@ const VINTAGE_INDEPENDENT = [
 /** The bottle of the pour, if nothing else used it when it was read. @type {string | null} */
 let ownBottle = null;
 
-/** Read whether the pour's bottle is its own before the tap, because a page that is closed loses what waits for a read. */
+/** Read before the tap whether the bottle is the pour's own: a page that is closed loses an edit that waits for it. */
 export async function readOwnBottle() {
   ownBottle = null;
   const pour = currentPour.peek();
   if (pour && !(await isShared(pour.bottle, pour.tasting))) ownBottle = pour.bottle;
 }
 
-/** @returns {Promise<import('./all_bottles.js').KnownBottle[]>} once it is known whether the pour's bottle is its own */
+/** @returns {Promise<import('./all_bottles.js').KnownBottle[]>} once the pour's own bottle is read */
 export async function bottlesToOffer() {
   await readOwnBottle();
   return allBottles();
