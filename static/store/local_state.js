@@ -5,6 +5,7 @@
  *
  * @template T
  * @typedef {object} LocalState
+ * @property {string} name of its row
  * @property {T | null} value null until it is read, and where nothing is stored; reading it subscribes
  * @property {() => T | null} peek the value without subscribing
  * @property {(value: T | null) => Promise<void>} set null removes it
@@ -72,6 +73,8 @@ export function localState(name, isValid, { property = 'kept', restored = 'at on
       await set(left.value).catch((error) => console.error(error));
       return;
     }
+    // A value of this page stays the same object.
+    if (row?.at === before.at) return;
     const stored = row?.[property];
     state.value = isValid(stored) ? stored : null;
   }
@@ -98,6 +101,7 @@ export function localState(name, isValid, { property = 'kept', restored = 'at on
     removeLeftover(key);
   }
   return {
+    name,
     get value() {
       return state.value;
     },

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import test, { beforeEach, mock } from 'node:test';
 import { stateKey } from '../../static/store/database_name.js';
 import { db, storeState } from '../../static/store/database.js';
+import { followState } from '../../static/store/follow_state.js';
 import { finishTimer } from '../../static/store/finish_timer.js';
 import { localState } from '../../static/store/local_state.js';
 import { openPour } from '../../static/store/open_pour.js';
@@ -232,4 +233,20 @@ test('an erased notebook leaves nothing behind', async () => {
   assert.equal(localStorage.getItem(`${stateKey}erased`), null);
   storeState.value = was;
   await stored;
+});
+
+test('a followed state shows what another tab stores', async () => {
+  const isList = (stored) => Array.isArray(stored);
+  const state = localState('followed', isList, byTheCaller);
+  const own = ['own'];
+  await state.set(own);
+  const stop = followState(state);
+  await turns();
+  await state.restore();
+  assert.equal(state.value, own);
+  mock.timers.enable({ apis: ['Date'], now: Date.now() + 1_000 });
+  await (await nextPage()).localState('followed', isList, byTheCaller).set(['theirs']);
+  await until(() => state.value?.[0] === 'theirs');
+  mock.timers.reset();
+  stop();
 });

@@ -5,6 +5,7 @@ import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
 import { date } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
+import { followState } from '../../store/follow_state.js';
 import { allOf, liveSignal } from '../../store/queries.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField, TextField } from '../../components/form/field.js';
@@ -30,6 +31,7 @@ const MIN_WINES = 2;
 const NO_WINE = { bottle: null, name: null, style: null, label_abv: null, vintage: null, non_vintage: null };
 
 export function FlightPage() {
+  useEffect(() => followState(flightDraft), []);
   const made = flightDraft.value ?? emptyDraft();
   return html`<${Page} title=${t('evening.flight')} back="/pour/evening" trailing="">
     ${made.poured ? html`<${PouringList} poured=${made.poured} />` : html`<${Wines} made=${made} />`}

@@ -5,6 +5,7 @@ import { t } from '../../i18n.js';
 import { Choice } from '../../components/form/choice.js';
 import { TextField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
+import { followState } from '../../store/follow_state.js';
 import { discrimination } from '../../rules/stats/discrimination.js';
 import { Page } from '../shell/page.js';
 import { drawRound, GLASSES_PER_ROUND, scoreOf, winesOf } from './triangle_rounds.js';
@@ -20,6 +21,7 @@ const PLANS = [3, 5, 7, 10];
 const DEFAULT_PLAN = 5;
 
 export function TrianglePage() {
+  useEffect(() => followState(triangle), []);
   const now = triangle.value ?? { names: [null, null], planned: DEFAULT_PLAN, rounds: [], handed: false };
   const { trials } = scoreOf(now.rounds);
   const open = now.rounds.find((round) => round.answer === null);
