@@ -20,6 +20,12 @@ export async function recentDeletion() {
   return (clock) => clockMs(clock) > sinceMs;
 }
 
+/** @param {string} id of a tasting @returns {Promise<Row | null>} null unless another device has deleted it */
+export async function deletedElsewhere(id) {
+  const [row, state] = await withReconnect(() => Promise.all([db.tasting.get(id), db.meta.get('clock')]));
+  return row && state && deletionClock(row)?.endsWith(`-${state.device}`) === false ? row : null;
+}
+
 /** @returns {Promise<Row[]>} last deleted first, without the example's */
 export async function deletedTastings() {
   /** @type {[string, Row][]} */

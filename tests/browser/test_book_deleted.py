@@ -47,6 +47,23 @@ def test_open_note_deleted_in_the_book_leaves_pour(page):
     expect(name_line(page)).to_have_value("")
 
 
+def test_unfinished_note_deleted_elsewhere_is_offered_back(page):
+    page.goto("/#/pour")
+    name_line(page).fill("Half a note")
+    written(page)
+    page.evaluate("""async () => {
+      const { db } = await import('/store/database.js');
+      const { openPour } = await import('/store/open_pour.js');
+      const row = await db.tasting.get(openPour.peek().tasting);
+      const mark = `${row.clocks.tasted_at.slice(0, 14)}ffff-${'b'.repeat(20)}`;
+      await db.tasting.put({ ...row, deleted: true, deleted_clock: mark, gone: 1 });
+    }""")
+    expect(page.get_by_text("This note was deleted on another device.")).to_be_visible()
+    expect(name_line(page)).to_have_value("")
+    tap(page.get_by_role("button", name="Restore"))
+    expect(name_line(page)).to_have_value("Half a note")
+
+
 def test_delete_is_at_the_foot_of_the_page(page):
     delete = page.get_by_role("button", name="Delete this note")
     expect(delete).to_be_visible()

@@ -4,8 +4,10 @@ import test, { mock } from 'node:test';
 import './english.mjs';
 import { hasDeletedNotes, searchIndex, watchSearchIndex } from '../../static/domain/search_index.js';
 import { deletedKeptDays } from '../../static/store/record.js';
+import { deletedElsewhere } from '../../static/store/deleted_tastings.js';
 import { newId, remove, save } from '../../static/store/write.js';
-import { NOW, until, useEmptyBook } from './support.mjs';
+import { db } from '../../static/store/database.js';
+import { NOW, OTHER, at, until, useEmptyBook } from './support.mjs';
 
 const DAY_MS = 86_400_000;
 useEmptyBook();
@@ -21,4 +23,15 @@ test('notes deleted long ago are not offered', async () => {
   await remove('tasting', await save('tasting', newId(), { words: 'plum' }));
   await until(() => hasDeletedNotes.value);
   stop();
+});
+
+test('a note that another device deleted is told apart', async () => {
+  const id = await save('tasting', newId(), { words: 'plum' });
+  assert.equal(await deletedElsewhere(id), null);
+  await remove('tasting', id);
+  assert.equal(await deletedElsewhere(id), null);
+  await db.tasting.update(id, { deleted_clock: at(1_000, OTHER) });
+  assert.equal((await deletedElsewhere(id))?.id, id);
+  await db.tasting.update(id, { 'fields.words': null });
+  assert.equal(await deletedElsewhere(id), null);
 });

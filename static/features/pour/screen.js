@@ -72,8 +72,11 @@ async function resolveRoute(requestedId, slug, asked) {
     return true;
   }
   const pour = currentPour.peek();
+  const unfinished = openPour.peek()?.tasting;
   if (!pour || (requestedId ? pour.tasting !== requestedId : isPourPage(pour.tasting)) || (await isGone(pour))) {
     if (!(await loadPour(requestedId))) return false;
+    if (!requestedId && unfinished && unfinished !== currentPour.peek()?.tasting)
+      import('./deleted_elsewhere.js').then(({ sayDeletion }) => sayDeletion(unfinished));
   }
   const open = openPour.peek();
   if (!requestedId && open && open.step !== 'note' && open.tasting === currentPour.peek()?.tasting) {
