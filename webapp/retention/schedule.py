@@ -12,10 +12,10 @@ from collections.abc import Callable
 from typing import Any
 
 from flask import Flask, current_app
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.auth.owners import set_current_owner
-from webapp.db.engine import read_transaction, write_transaction
+from webapp.db.engine import OwnerErased, read_transaction, write_transaction
 from webapp.photos.files import photo_files
 from webapp.retention.daily_seq import DAY_S, has_today, owners_without_today
 from webapp.retention.deleted_values import purge_deleted_values
@@ -26,6 +26,8 @@ EVERY_S = 3600
 OWNERS_AT_ONCE = 500
 # The database knows the others too; the memory saves a query.
 MAX_REMEMBERED = 10_000
+# An owner may be erased meanwhile; a pool without a free connection is no DBAPIError.
+FAILURES = (SQLAlchemyError, OwnerErased, OSError)
 _log = logging.getLogger(__name__)
 
 
@@ -53,7 +55,10 @@ class PurgedToday:
 
 
 def purge_daily(owner_id: int) -> None:
-    """Delete this owner's expired pictures and values, once a day on all workers. Never raises."""
+    """Delete this owner's expired pictures and values, once a day on all workers.
+
+    A failure is logged only: it must not fail the sync that called, whose changes are stored.
+    """
     known: PurgedToday = current_app.extensions.setdefault("purged_today", PurgedToday())
     if not known.add(owner_id, int(time.time()) // DAY_S):
         return
@@ -66,8 +71,8 @@ def purge_daily(owner_id: int) -> None:
         purge_deleted(write_transaction, files, owner_id, grace_days)
         purge_deleted_values(write_transaction, owner_id, grace_days)
         forget_old_guests(write_transaction, owner_id, time.time_ns() // 1_000_000)
-    except (DBAPIError, OSError) as error:
-        # A failed purge must not fail the sync that called it; the next day tries again.
+    except FAILURES as error:
+        # The next day tries again.
         _log.warning("not_erased", extra={"owner": owner_id, "cause": type(error).__name__})
 
 
@@ -99,7 +104,7 @@ def keep_purging(app: Flask, wait: Callable[[], object] = lambda: time.sleep(EVE
         while True:
             try:
                 purge_due(app)
-            except (DBAPIError, OSError) as error:
+            except FAILURES as error:
                 _log.warning("not_erased", extra={"cause": type(error).__name__})
             wait()
 
