@@ -116,7 +116,9 @@ def test_weak_etag_of_a_proxy_is_recognized(guest: Guest) -> None:
     assert guest.poll().status_code == 304
 
 
-def test_guests_of_one_address_are_counted_apart(make_app: AppMaker) -> None:
+def test_guests_of_one_address_are_counted_apart(
+    make_app: AppMaker, caplog: pytest.LogCaptureFixture
+) -> None:
     app = make_app(MAX_REQUESTS=50)
     leader = Leader(app.test_client())
     leader.set_table([{"name": "Zephyrhill"}])
@@ -128,3 +130,6 @@ def test_guests_of_one_address_are_counted_apart(make_app: AppMaker) -> None:
         last = guests[0].poll()
     assert (last.status_code, last.json["code"]) == (429, "too_many_requests")
     assert guests[1].poll().status_code == 304
+    logged = [vars(one)["key"] for one in caplog.records if one.msg == "too_many_requests"]
+    # The log has no id of a guest.
+    assert set(logged) == {"guest/1"}

@@ -33,13 +33,16 @@ class RateLimiter:
         self._swept_s = 0
         self._lock = Lock()
 
-    def consume(self, key: str, now_s: int) -> None:
-        """Count a request. Raises AccessError if the limit is reached."""
+    def consume(self, key: str, now_s: int, logged_key: str | None = None) -> None:
+        """Count a request. Raises AccessError if the limit is reached.
+
+        `logged_key` replaces a key that the log must not have.
+        """
         if not self._limit or self._from_batch(key, now_s):
             return
         if not self._fetch(key, now_s):
             wait_s = WINDOW_S - now_s % WINDOW_S
-            _log.warning("too_many_requests", extra={"key": key})
+            _log.warning("too_many_requests", extra={"key": logged_key or key})
             raise AccessError(
                 "too_many_requests", "Too many requests; wait a little.", retry_after_s=wait_s
             )

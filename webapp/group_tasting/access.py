@@ -63,7 +63,8 @@ def _check_guest() -> None:
     except AccessError:
         allowance.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
         raise
-    allowance.consume(f"guest/{row.owner_id}/{row.guest}", now_s)
+    # The log has no id of a record.
+    allowance.consume(f"guest/{row.owner_id}/{row.guest}", now_s, f"guest/{row.owner_id}")
     if silence.is_due(row, now_s):
         # Noted with the next request if another transaction is writing, because none waits for it.
         with suppress(*BUSY_ERRORS), write_transaction(waits=False) as connection:
