@@ -94,16 +94,21 @@ export function list(items) {
 // 27 CFR 4.10 and NIST Handbook 44, appendix C: one US fluid ounce.
 export const ML_PER_US_FLUID_OUNCE = 29.5735295625;
 
+/** Groups of digits, the last of three, and perhaps decimals after the other mark. "0.750" has no groups. */
+const GROUPED = /^-?[1-9]\d{0,2}([.,])(?:\d{2,3}\1)*\d{3}(?:(?!\1)[.,]\d*)?$/;
+
 /**
  * Parse a number with decimal point or comma; null if empty, NaN if invalid.
  * @param {string} text
+ * @param {boolean} [thousands] whether the only mark parts the thousands if three digits follow: "1,200"
  */
-export function parseNumber(text) {
-  const clean = text
-    .trim()
-    .replace(/[\s\u00a0\u202f%]/g, '')
-    .replace(',', '.')
-    .replace('\u2212', '-');
+export function parseNumber(text, thousands = false) {
+  const plain = text.replace(/[\s%'\u2019]/g, '').replace('\u2212', '-');
+  const mark = GROUPED.exec(plain)?.[1];
+  const clean = (mark && (thousands || /[.,].*[.,]/.test(plain)) ? plain.replaceAll(mark, '') : plain).replace(
+    ',',
+    '.',
+  );
   if (clean === '') return null;
   return /^-?(\d+\.?\d*|\.\d+)$/.test(clean) ? Number(clean) : NaN;
 }

@@ -99,10 +99,11 @@ def test_known_barcode_fills_the_pick_offline(shop, live_server):
     expect(page.get_by_label("Name")).to_have_value("Sasso Vivo")
     expect(page.get_by_label("Alcohol on the label")).to_have_value("14.5")
     assert page.evaluate(POLICY) == IN_FORCE
-    page.get_by_label("Price").fill("31")
+    page.get_by_label("Price").fill("1,310")
     tap(page.get_by_role("button", name="Done"))
     expect(row(page, "Sasso Vivo 2019")).to_contain_text("Long and savoury.")
     assert [bottle["name"] for bottle in page.evaluate(RECORDS, "bottle")] == ["Sasso Vivo"]
+    assert 1310 in [pick.get("price") for pick in page.evaluate(RECORDS, "pick")]
 
 
 def test_new_barcode_is_stored_with_its_bottle(shop):

@@ -6,11 +6,11 @@ import { currencyOf, parseAmount } from '../../static/features/shelf/import/cell
 
 test('a mark before three digits parts the thousands', () => {
   const read = (/** @type {string} */ cell) => parseAmount(cell);
-  assert.deepEqual(['£1,250', '1.250 €', "CHF 1'250", '1.250.000'].map(read), ['1250', '1250', '1250', '1250000']);
-  assert.deepEqual(['1.250,50', '1,250.50'].map(read), ['1250,50', '1250.50']);
-  assert.deepEqual(['14€95', '14 € 20', '28 euros 50', '1.250 euro'].map(read), ['14.95', '14.20', '28.50', '1250']);
-  assert.deepEqual(['13,5°', '13°5', '13 degrés'].map(read), ['13,5', '13.5', '13']);
-  assert.deepEqual(['12,50', '9.5', '0.750', '14,5 % vol'].map(read), ['12,50', '9.5', '0.750', '14,5']);
+  assert.deepEqual(['£1,250', '1.250 €', "CHF 1'250", '1.250.000'].map(read), [1250, 1250, 1250, 1250000]);
+  assert.deepEqual(['1.250,50', '1,250.50', '1,25,000'].map(read), [1250.5, 1250.5, 125000]);
+  assert.deepEqual(['14€95', '14 € 20', '28 euros 50', '1.250 euro'].map(read), [14.95, 14.2, 28.5, 1250]);
+  assert.deepEqual(['13,5°', '13°5', '13 degrés'].map(read), [13.5, 13.5, 13]);
+  assert.deepEqual(['12,50', '9.5', '0.750', '14,5 % vol'].map(read), [12.5, 9.5, 0.75, 14.5]);
 });
 
 test('a dollar sign gives the usual currency only if it is one', () => {

@@ -66,9 +66,9 @@ export function TextField({
 
 /**
  * Edit a number typed with point or comma. An invalid number stays in the field with its error and
- * is not passed on.
+ * is not passed on. `thousands`: see `parseNumber()`.
  * @param {FieldProps & { value: number | null | undefined, onChange: (value: number | null) => void, unit?: string,
- *   min?: number, max?: number, integer?: boolean, example?: number }} props
+ *   min?: number, max?: number, integer?: boolean, thousands?: boolean, example?: number }} props
  */
 export function NumberField({
   label,
@@ -80,6 +80,7 @@ export function NumberField({
   min,
   max,
   integer,
+  thousands = integer,
   example,
   placeholder,
   autofocus,
@@ -87,14 +88,14 @@ export function NumberField({
   const id = useId();
   const [text, setText] = useState(asText(value));
   useEffect(() => {
-    if (parseNumber(text) !== (value ?? null)) setText(asText(value));
+    if (parseNumber(text, thousands) !== (value ?? null)) setText(asText(value));
   }, [value]);
-  const read = parseNumber(text);
+  const read = parseNumber(text, thousands);
   const wrong = error ?? numberError(read, { min, max, integer, example });
   const write = (/** @type {Event} */ event) => {
     const typed = /** @type {HTMLInputElement} */ (event.target).value;
     setText(typed);
-    const number = parseNumber(typed);
+    const number = parseNumber(typed, thousands);
     if (!numberError(number, { min, max, integer })) onChange(number);
   };
   return html`<div class=${wrong ? 'field wrong' : 'field'}>

@@ -1,7 +1,8 @@
 // Defaults for shelf and pours: preferred alcohol, budget, room temperature, pour size.
 import { html } from '../../lib/ui.js';
-import { abv, currencySign } from '../../lib/format.js';
+import { abv } from '../../lib/format.js';
 import { NumberField } from '../../components/form/field.js';
+import { PriceField } from '../../components/form/price_field.js';
 import { RangeSlider } from '../../components/form/range_slider.js';
 import { t } from '../../i18n.js';
 import { abvRangeText } from '../../domain/label_range_text.js';
@@ -30,7 +31,7 @@ export function ShoppingDefaults() {
         }} />
       <p class="field-note">${t('settings.wanted_note')}</p>
     </div>
-    <${NumberField} label=${t('field.budget')} unit=${currencySign(currency)} min=${0} value=${budget}
+    <${PriceField} label=${t('field.budget')} currency=${currency} value=${budget}
         note=${t('settings.budget_note')} onChange=${setter('budget')} />
     <${NumberSetting} label=${t('field.room_c')} field="room_c" unit=${temperatureUnit()}
       bounds=${ROOM_TEMPERATURE_C} />

@@ -7,6 +7,7 @@ import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' }
 import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
+import { PriceField } from '../../../components/form/price_field.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { allBottles } from '../../../domain/bottle/all_bottles.js';
@@ -72,7 +73,7 @@ export function AddSheet() {
         <${NumberField} label=${t('field.label_abv')} unit="%" min=${0} max=${MAX_ABV}
             value=${values.bottle.value['label_abv']} error=${errorOf('label_abv')}
             onChange=${(/** @type {number | null} */ value) => setDraftFields('bottle', { label_abv: value })} />
-        <${NumberField} label=${t('field.price')} unit=${currencySign(values.pick.value['currency'])} min=${0}
+        <${PriceField} label=${t('field.price')} currency=${values.pick.value['currency']}
             value=${values.pick.value['price']} error=${errorOf('price')}
             onChange=${(/** @type {number | null} */ value) => setDraftFields('pick', { price: value })} />
       </div>

@@ -1,10 +1,10 @@
 // Edits the main fields of a pick.
 import { html, useState } from '../../../lib/ui.js';
-import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import vocabularies from '../../../spec/vocabularies.json' with { type: 'json' };
 import { Choice } from '../../../components/form/choice.js';
 import { NumberField, TextField } from '../../../components/form/field.js';
+import { PriceField } from '../../../components/form/price_field.js';
 import { validateFields } from '../../../store/validate.js';
 import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
@@ -31,7 +31,7 @@ export function EditPick({ row: { pick, bottle } }) {
           value=${bottle.fields['label_abv']}
           onChange=${(/** @type {number | null} */ value) => write('bottle', bottle.id, { label_abv: value })} />`
       }
-      <${NumberField} label=${t('field.price')} unit=${currencySign(pick.fields['currency'])} min=${0}
+      <${PriceField} label=${t('field.price')} currency=${pick.fields['currency']}
           value=${pick.fields['price']}
           onChange=${(/** @type {number | null} */ value) => write('pick', pick.id, { price: value })} />
     </div>

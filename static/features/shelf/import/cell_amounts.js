@@ -1,5 +1,5 @@
 // Reads the amounts and currencies in the cells of a list.
-import { currencySign } from '../../../lib/format.js';
+import { currencySign, parseNumber } from '../../../lib/format.js';
 import { CURRENCY } from '../../../rules/label_text/amounts.js';
 import { ALCOHOL_WORDS } from './alcohol_words.js';
 
@@ -8,22 +8,22 @@ const SIGNS = new RegExp(CURRENCY, 'giu');
 const BEFORE_DECIMALS = new RegExp(`(\\d)(?:\\s?${CURRENCY}\\s?(?=\\d{2}(?!\\d))|[°º](?=\\d(?!\\d)))`, 'iu');
 
 /**
- * Parse a number with currency, unit or thousands separators. If it has point and comma, the last
- * one is the decimal separator; a single one before just three digits parts the thousands.
+ * Parse a number with currency or unit; null if empty, NaN if invalid.
  * @param {string} cell
+ * @param {boolean} [thousands] see `parseNumber()`
  */
-export function parseAmount(cell) {
-  const clean = cell
+export function parseAmount(cell, thousands = true) {
+  return parseNumber(figureOf(cell), thousands);
+}
+
+/** Return what is left of an amount without currency, unit and words. @param {string} cell */
+export function figureOf(cell) {
+  return cell
     .replace(ALCOHOL_WORDS, '')
     .replace(BEFORE_DECIMALS, '$1.')
     .replace(SIGNS, '')
     .replace(/[€$£¥%°º]|\b[A-Z]{3}\b|['\u2019\s]/gi, '')
     .replace(/[.,][-\u2013\u2014]+$/, '');
-  const [point, comma] = [clean.lastIndexOf('.'), clean.lastIndexOf(',')];
-  if (point >= 0 && comma >= 0) return clean.replaceAll(point > comma ? ',' : '.', '');
-  const mark = point >= 0 ? '.' : ',';
-  if (/^[1-9]\d{0,2}[.,]\d{3}$/.test(clean)) return clean.replace(mark, '');
-  return clean.split(mark).length > 2 ? clean.replaceAll(mark, '') : clean;
 }
 
 const MONEY = /** @type {Record<string, string>} */ ({

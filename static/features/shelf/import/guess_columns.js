@@ -1,10 +1,9 @@
 // Guesses the columns of a shop's list, from its headings or from its cells.
-import { parseNumber } from '../../../lib/format.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { readVintage } from '../../../rules/label/vintage.js';
 import { OF_A_LITRE } from '../../../rules/label_text/amounts.js';
 import { OTHER_WORD } from './alcohol_words.js';
-import { parseAmount } from './cell_amounts.js';
+import { figureOf, parseAmount } from './cell_amounts.js';
 
 /** @typedef {import('./csv.js').Line} Line */
 /** @typedef {import('./import_rows.js').Column} Column */
@@ -96,9 +95,7 @@ export function guessColumns(lines) {
   const named = first.cells.map(columnNamed);
   const heading =
     named.filter((column) => column !== 'none').length >= 2 &&
-    first.cells.every(
-      (cell) => parseNumber(parseAmount(cell)) === null || Number.isNaN(parseNumber(parseAmount(cell))),
-    );
+    first.cells.every((cell) => parseAmount(cell) === null || Number.isNaN(parseAmount(cell)));
   const parts = first.cells.map((_, at) => lines.map((line) => line.cells[at] ?? ''));
   const guessed = heading ? withAlcohol(named, parts) : withFigures(parts.map(columnOf));
   return { heading, columns: onceEach(guessed, first.cells.length) };
@@ -156,13 +153,13 @@ function columnOf(cells) {
   if (mostMatch((cell) => STRENGTH.test(cell) && !NO_ALCOHOL.test(cell))) return 'abv';
   if (mostMatch((cell) => PRICED.test(cell) || IN_EUROS.test(cell))) return 'price';
   const numbers = filled
-    .map((cell) => parseNumber(parseAmount(cell)))
+    .map((cell) => parseAmount(cell))
     .filter((value) => value !== null && !Number.isNaN(value))
     .map(Number);
   if (numbers.length > filled.length / 2) {
     const isAlcohol = numbers.every((value) => value >= 5 && value <= 22 && Number.isInteger(value * 2));
     if (!isAlcohol) return 'price';
-    if (mostMatch((cell) => /\d[.,]\d{2}$/.test(parseAmount(cell)))) return 'cents';
+    if (mostMatch((cell) => /\d[.,]\d{2}$/.test(figureOf(cell)))) return 'cents';
     return numbers.every(Number.isInteger) ? 'whole' : 'halves';
   }
   return 'name';

@@ -1,5 +1,5 @@
 // Reads the rows of a shop's list and checks them. Unknown columns become notes.
-import { parseNumber } from '../../../lib/format.js';
+import { groupsThousands } from '../../../lib/currency_digits.js';
 import { t } from '../../../i18n.js';
 import { filterItems } from '../../../components/form/search_select.js';
 import { validateFields } from '../../../store/validate.js';
@@ -48,9 +48,10 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   const keepAsNote = (/** @type {Column} */ column) => {
     notes.push(noted(t(`shelf.column_${column}`), cell(column) ?? ''));
   };
-  const number = (/** @type {Column} */ column) => {
+  const currency = currencyOf(cell('price'), usual.currency, usual.bare);
+  const number = (/** @type {Column} */ column, thousands = false) => {
     const written = cell(column);
-    const value = parseNumber(parseAmount(written ?? ''));
+    const value = parseAmount(written ?? '', thousands);
     if (value === null ? !written : !Number.isNaN(value)) return value;
     keepAsNote(column);
     return null;
@@ -71,8 +72,8 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
     label_market: usual.label_market,
   });
   const pick = present({
-    price: number('price'),
-    currency: currencyOf(cell('price'), usual.currency, usual.bare),
+    price: number('price', groupsThousands(currency)),
+    currency,
     shop: usual.shop,
   });
   const errors = bottle['name'] ? nameErrors(bottle) : [{ column: /** @type {const} */ ('name'), code: 'missing' }];

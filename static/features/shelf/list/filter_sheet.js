@@ -1,9 +1,9 @@
 // Order and filters of the shelf, and the preferred alcohol on a slider and as numbers.
 import { html, useMemo } from '../../../lib/ui.js';
-import { currencySign } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { NumberField } from '../../../components/form/field.js';
+import { PriceField } from '../../../components/form/price_field.js';
 import { MAX_ABV } from '../../../domain/bottle/abv.js';
 import { FilterButtons, FilterSheet, WineFilters } from '../../../domain/filter_sheet.js';
 import { isFiltered, NO_FILTERS } from './filters.js';
@@ -45,7 +45,7 @@ function Filters({ onClose }) {
         value=${strict.value ? ['strict'] : []}
         onChange=${(/** @type {string[] | null} */ ids) => setStrict(ids !== null)} note=${t('shelf.strict_note')} />
     ${isCompany.value ? html`<${CompanyOrder} more=${['price', 'seen']} />` : html`<${Order} />`}
-    <${NumberField} label=${t('shelf.price_high')} unit=${currencySign(priceCurrency.value)} min=${0}
+    <${PriceField} label=${t('shelf.price_high')} currency=${priceCurrency.value}
         value=${by.price_high} onChange=${(/** @type {number | null} */ value) => setFilters({ price_high: value })} />
     <${WineFilters} by=${by} set=${setFilters} styles=${styles} anyStyle=${t('shelf.any_style')} />
     <${Choice} label=${t('scale.sweetness')}
