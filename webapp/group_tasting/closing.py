@@ -16,8 +16,7 @@ def grace_ms() -> int:
 
 def last_ms(moment: str) -> int:
     """Return the last millisecond of a moment, which phones write to the second."""
-    at = datetime.fromisoformat(moment)
-    return int(at.timestamp() * 1000) + (0 if at.microsecond else 999)
+    return int(datetime.fromisoformat(moment).timestamp() * 1000) + (0 if "." in moment else 999)
 
 
 def closing_ms(went_on: str | None, heard: list[str | None]) -> int | None:
