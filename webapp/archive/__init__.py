@@ -6,8 +6,8 @@
   "deleted_clock": null}`, sorted by id. `fields` and `clocks` have the same names. Optional:
   `kind` (default: the name of the file), `deleted` and `deleted_clock` (default: not deleted).
 - `revisions.jsonl` (optional): superseded values, one per line,
-  `{"kind", "id", "field", "value", "clock", "overruled_at"}`; `overruled_at` is a sequence number
-  or null, `field` is "deleted" for the deletion mark.
+  `{"kind", "id", "field", "value", "clock", "overruled_at"}`; `overruled_at` is the sequence
+  number of the record with the later value, or null; `field` is "deleted" for the deletion mark.
 - `photos/<id>.jpg` or `photos/<id>.webp` (optional): the pictures, named by the id of their photo
   record.
 - `tastings.csv` (optional): the tastings for a spreadsheet, made from the records. Import ignores

@@ -161,7 +161,10 @@ def _changed_row(owner_id: int, stored: StoredRecord) -> dict[str, Any]:
 
 
 def revision_row(owner_id: int, key: Key, revision: Revision, seq: int | None) -> dict[str, Any]:
-    """Return a superseded value as a row of the table of revisions."""
+    """Return a superseded value as a row of the table of revisions.
+
+    `seq` is that of the record with the later value.
+    """
     # The canonical text has no lone surrogates.
     digest = hashlib.sha256(canonical(revision["value"]).encode()).hexdigest()
     return {

@@ -101,17 +101,17 @@ def _apply_one(work: _Work, result: ApplyResult, owner_id: int, place: int, chan
     if rejection is not None:
         result.rejected[place] = rejection
         return False
-    for revision in merged["revisions"]:
-        if _is_continued(revision, merged["record"]):
-            continue
-        work.revisions.append(revision_row(owner_id, key, revision, result.seq + 1))
-        work.revision_of.append(place)
     if merged["changed"]:
         if key not in work.created and key not in work.changed:
             result.seq += 1
             work.changed[key] = work.stored[key] = StoredRecord(result.seq, merged["record"])
         else:
             work.stored[key].record = merged["record"]
+    for revision in merged["revisions"]:
+        if _is_continued(revision, merged["record"]):
+            continue
+        work.revisions.append(revision_row(owner_id, key, revision, work.stored[key].seq))
+        work.revision_of.append(place)
     return merged["changed"]
 
 
