@@ -14,6 +14,7 @@ import { copyNotebook } from './copy_notebook.js';
 import { eraseDatabases } from './phone_databases.js';
 import { StoreError, storeError } from '../store/errors.js';
 import { otherDatabaseOf } from '../store/other_databases.js';
+import { retryAfter } from '../lib/retry_after.js';
 import { syncNow } from '../sync/index.js';
 import { timing } from '../config.js';
 
@@ -104,7 +105,7 @@ export async function exported() {
     if (file) return { name, file };
   }
   const problem = response && /json/.test(type) ? await response.json().catch(() => null) : null;
-  throw new AccountError(String(problem?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
+  throw new AccountError(String(problem?.code ?? 'no_network'), retryAfter(response));
 }
 
 /** @typedef {{ kind: import('../store/record.js').Kind, id: string, code: string }} SkippedRecord not merged */
@@ -130,7 +131,7 @@ export async function importArchive(file) {
   const isJson = /json/.test(response?.headers.get('Content-Type') ?? '');
   const document = response && isJson ? await response.json().catch(() => null) : null;
   if (response?.ok && document) return document;
-  throw new AccountError(String(document?.code ?? 'no_network'), Number(response?.headers.get('Retry-After') ?? 0));
+  throw new AccountError(String(document?.code ?? 'no_network'), retryAfter(response));
 }
 
 /** @returns {Promise<Device[]>} @throws {AccountError} */
@@ -249,5 +250,5 @@ export async function ask(method, path, body) {
   const document = await response.json().catch(() => null);
   if (response.ok) return document;
   const code = document?.errors?.new?.[0]?.code ?? document?.code ?? 'no_network';
-  throw new AccountError(String(code), Number(response.headers.get('Retry-After') ?? 0), response.status);
+  throw new AccountError(String(code), retryAfter(response), response.status);
 }

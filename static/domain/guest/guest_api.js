@@ -1,4 +1,5 @@
 // Guests' routes of the server. They need no account: an invitation opens the first two, a token the others.
+import { retryAfter } from '../../lib/retry_after.js';
 
 /**
  * `code`: the server's problem code, or no_network. `wait_s`: the server's Retry-After, or 0. `reason`: why a token has
@@ -17,6 +18,7 @@ export class GuestError extends Error {
 }
 
 const TIMEOUT_MS = 12_000;
+const MAX_WAIT_S = 600;
 
 /**
  * @typedef {{ secret: string } | { code: string }} Invitation
@@ -116,8 +118,7 @@ async function ask(method, path, { body, token, etag, keepalive = false }) {
 
 /** @param {Response} response @param {any} document */
 function problemOf(response, document) {
-  const header = Number(response.headers.get('Retry-After') ?? 0);
-  const wait_s = Number.isFinite(header) ? Math.min(Math.max(header, 0), 600) : 0;
+  const wait_s = retryAfter(response, MAX_WAIT_S);
   const { status } = response;
   if (!document || status >= 500) return new GuestError('no_network', { wait_s });
   return new GuestError(String(document.code ?? 'failed'), {
