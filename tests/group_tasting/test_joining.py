@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import pytest
 from flask import Flask
+from sqlalchemy import func, select, update
 
+from tests.auth.conftest import add_owners, signed_in_client
 from tests.conftest import AppMaker
 from tests.group_tasting.evening import Guest, Leader, new_id
-from webapp.group_tasting.invitations import CODE_SIGNS, normal_code
+from webapp.db.engine import read_transaction, write_transaction
+from webapp.db.tables import group_invitation, group_invitation_secret
+from webapp.group_tasting.invitations import CODE_SIGNS, MAX_SECRETS, VALID_FOR_S, normal_code
 
 PATH = "/api/group-tastings/"
 
@@ -44,7 +48,27 @@ def test_two_browsers_of_the_leader_have_valid_links(make_app: AppMaker) -> None
         assert Guest(app.test_client()).look(secret=secret).status_code == 200
     for _ in range(20):
         leader.invite()
+    with app.app_context(), read_transaction() as connection:
+        kept = connection.scalar(select(func.count()).select_from(group_invitation_secret))
+    assert kept == MAX_SECRETS
     assert Guest(app.test_client()).look(secret=leader.invite()["secret"]).status_code == 200
+
+
+def test_new_invitation_deletes_the_expired_ones(app: Flask) -> None:
+    add_owners(app)
+    anna, bruno = (Leader(signed_in_client(app, name)) for name in ("anna", "bruno"))
+    for one in (anna, bruno):
+        one.set_table([{"name": "Zephyrhill"}])
+        one.invite()
+    tables = (group_invitation, group_invitation_secret)
+    with app.app_context(), write_transaction() as connection:
+        for table in tables:
+            expired = update(table).where(table.c.owner_id == 1)
+            connection.execute(expired.values(made_at=table.c.made_at - VALID_FOR_S))
+    bruno.invite()
+    with app.app_context(), read_transaction() as connection:
+        for table in tables:
+            assert set(connection.scalars(select(table.c.owner_id))) == {2}
 
 
 def test_invitation_needs_a_synced_table_of_the_owner(table_app: Flask, leader: Leader) -> None:

@@ -69,6 +69,21 @@ def test_results_of_a_latecomer_exclude_nobody() -> None:
     assert found["order"][0] == {"glass": "b", "count": 3, "mean": 8.67, "median": 9, "place": 1}
 
 
+def test_results_are_without_a_removed_guest() -> None:
+    table = table_of([[3, 8, 5, 4], [9, 1, 1, 9]])
+    for guest in ("g0", "g1"):
+        table.sheets[sheet_id(guest, "d")]["guess_same_as"] = "a"
+    for glass in ("a", "d"):
+        table.glasses[glass]["uncovered_at"] = WHEN
+    table.guests["g1"]["removed_at"] = WHEN
+    found = results(table)
+    assert found is not None
+    assert [(one["glass"], one["count"]) for one in found["order"]] == [
+        ("b", 1), ("c", 1), ("d", 1), ("a", 1)
+    ]  # fmt: skip
+    assert (found["duplicate"]["found"], found["duplicate"]["tried"]) == (1, 1)
+
+
 def test_glasses_liked_alike_share_a_place() -> None:
     found = results(table_of([[7, 7, 5, 4], [6, 6, 4, 2]]))
     assert found is not None
