@@ -1,7 +1,7 @@
 // Joining again: the former seat and what was noted there outlive a failed attempt and a removal.
 import assert from 'node:assert/strict';
 import { beforeEach, test } from 'node:test';
-import { isSeatedAt, joinByCodes, joinTable } from '../../static/domain/guest/join_table.js';
+import { isSeatedAt, joinByCodes, joinTable, seatOfInvitation } from '../../static/domain/guest/join_table.js';
 import {
   changeSeat,
   forgetSeat,
@@ -47,6 +47,16 @@ async function beRemoved(state = 'removed') {
   server.sheets = {};
   server.noted = {};
 }
+
+test('an invitation leads to the seat that it gave', async () => {
+  const seatOf = async (/** @type {any} */ invitation) => (await seatOfInvitation(invitation))?.table;
+  await putSeat({ ...seatAt(), invitation: { secret: 's', code: 'K7M2QX' } });
+  assert.deepEqual([await seatOf({ secret: 's' }), await seatOf(INVITATION)], [TABLE, TABLE]);
+  assert.deepEqual([await seatOf({ secret: 'x' }), await seatOf({})], [undefined, undefined]);
+  // To have tried is not to have joined.
+  await putSeat({ ...seatAt(), state: 'joining' });
+  assert.equal(await seatOf({ secret: 's' }), undefined);
+});
 
 test('a failed attempt to join again leaves seat and notes', async () => {
   await beRemoved();

@@ -11,6 +11,7 @@ import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
 import {
+  errors,
   pickDraft,
   setDraftFields,
   startDraft,
@@ -57,6 +58,16 @@ test('a typed bottle goes even if its name is unsaved', async () => {
   useOnPick(known);
   await whenIdle();
   assert.equal((await bottle(typed))?.gone, 1);
+});
+
+test('an invalid value of a pick is shown and not stored', async () => {
+  startDraft();
+  setDraftFields('pick', { price: 9, shop: 'Corner' });
+  setDraftFields('pick', { price: -1, shop: 'Market' });
+  await whenIdle();
+  assert.equal(errors.peek()['price']?.code, 'too_low');
+  const { price, shop } = (await record('pick', pickDraft.peek()?.pick ?? ''))?.fields ?? {};
+  assert.deepEqual([price, shop], [9, 'Market']);
 });
 
 /** @returns {Promise<{ tasting: string, bottle: string }>} of a pour whose name is typed */

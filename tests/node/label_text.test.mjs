@@ -194,6 +194,7 @@ test('the country is read from its statement only', () => {
   assert.equal(marketOf(['GOVERNMENT WARNING: (1)'], null)?.value, 'US');
   assert.equal(marketOf(['Chablis'], 'FR')?.value, 'EU');
   assert.equal(marketOf(['Chablis'], null), null);
+  assert.equal(marketOf(['Chablis'], 'CL'), null);
 });
 
 const LABEL = ['Domaine des Trois Chênes', 'Chablis', '2018', '13,5 % vol', '75 cl', 'Produit de France'];

@@ -114,6 +114,7 @@ test('a copy of deleted notes says that they stay so', async () => {
   assert.match(doneText(await previewArchive(file), nothing), /^Nothing to add: all of this copy is here already/);
   await remove('tasting', tasting);
   const seen = await previewArchive(file);
+  assert.deepEqual([seen.known.length, seen.removed.length, seen.added.length], [0, 1, 0]);
   assert.match(doneText(seen, nothing), /^Nothing was added\. 1 note from this copy was deleted here, and stays/);
   assert.equal(doneText(seen, { ...nothing, records: 1 }), 'Done: 1 item added or updated.');
 });

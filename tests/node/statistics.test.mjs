@@ -15,6 +15,24 @@ test('merged bottles are one, notes without a bottle each one', () => {
   assert.equal(countBottles([entry('5', 'far'), entry('6', 'far')]), 1);
 });
 
+test('the most frequent come first, then the best liked', () => {
+  const likings = { few: [9], liked: [8, 6], disliked: [3, 4], unrated: [null, null], unnamed: [null, null] };
+  const entries = Object.entries(likings).flatMap(([style, all]) =>
+    all.map((liking, at) => ({ ...entry(`${style} ${at}`, style, { style }), liking })),
+  );
+  const counted = countBy(entries.reverse(), ({ about }) => [about.style]);
+  assert.deepEqual(
+    counted.map(({ id, liking }) => [id, liking]),
+    [
+      ['liked', 7],
+      ['disliked', 3.5],
+      ['unnamed', null],
+      ['unrated', null],
+      ['few', 9],
+    ],
+  );
+});
+
 test('the row of a grape opens just the notes that it counted', () => {
   const bottles = [['Cabernet Sauvignon'], ['Cabernet Franc', 'Sauvignon Blanc'], ['Cabernet Sauvignon', 'Merlot'], []];
   const entries = bottles.map((grapes, at) => entry(`${at}`, `b${at}`, { id: `b${at}`, grapes }));

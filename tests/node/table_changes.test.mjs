@@ -10,6 +10,7 @@ import {
   readmitGuest,
   removeGuest,
   startTable,
+  takeGlassesAway,
 } from '../../static/domain/table/edits.js';
 import { goOn, start } from '../../static/domain/table/flow.js';
 import { saveScanned } from '../../static/domain/table/qr_scanned.js';
@@ -57,6 +58,24 @@ test('a start follows what was chosen just before', async () => {
   await startTable(table, { ...table.row?.fields, pace: 'led' });
   await moved;
   assert.equal((await readTable(id)).row?.fields['open_glass'], second?.id);
+});
+
+test('the glasses that stay move up when one is taken away', async () => {
+  const id = await createTable({ steps: ['look'] }, 3);
+  const before = (await readTable(id)).glasses;
+  const places = async () =>
+    (await readTable(id)).glasses.map(({ id, fields }) => [id, fields['position'], fields['mark']]);
+  const [first, , third] = before.map((one) => one.id);
+  const bringBack = await takeGlassesAway(await readTable(id), [String(before[1]?.id)]);
+  assert.deepEqual(await places(), [
+    [first, 1, 'A'],
+    [third, 2, 'B'],
+  ]);
+  await bringBack();
+  assert.deepEqual(
+    await places(),
+    before.map(({ id, fields }) => [id, fields['position'], fields['mark']]),
+  );
 });
 
 test('the number of a guest who was removed stays taken', async () => {

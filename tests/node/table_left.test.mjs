@@ -58,6 +58,16 @@ test('the one phone goes round once the last guest’s own has left', () => {
   assert.equal(nextAction(tableOf({}, noted, 'passed')).kind, 'step');
 });
 
+test('a glass without a bottle has no label', () => {
+  const glasses = [null, 'b'].map((bottle, at) => row(`g${at}`, { position: at + 1, bottle, uncovered_at: LEFT }));
+  const bottles = new Map([['b', row('b', { name: 'Zephyrhill', vintage: 2019 })]]);
+  const led = ledTable({ ...tableOf(), glasses, bottles });
+  assert.deepEqual(
+    led.glasses.map(({ bottle }) => bottle?.['vintage']),
+    [undefined, 2019],
+  );
+});
+
 test('guests of one name are told apart', () => {
   /** @param {any[]} guests */
   const names = (...guests) => {

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { readVintage } from '../../static/rules/label/vintage.js';
-import { yearsNote } from '../../static/features/book/bottle/vintages.js';
+import { Vintages, yearsNote } from '../../static/features/book/bottle/vintages.js';
 import './english.mjs';
 
 test('a year within the record is read', () => {
@@ -28,4 +28,11 @@ test('ratings of one year name it once', () => {
   const at = (/** @type {string} */ day) => Date.parse(`${day}T12:00:00`);
   assert.match(yearsNote(at('2026-01-05'), at('2026-11-20')), /^Ratings from 2026\. /);
   assert.match(yearsNote(at('2024-01-05'), at('2026-11-20')), /^Ratings from 2024 to 2026\. /);
+});
+
+test('the chart of a wine needs two dated ratings', () => {
+  const entry = (liking, at) => /** @type {any} */ ({ liking, at, about: {} });
+  const rated = entry(7, '2026-11-28T20:00:00Z');
+  for (const entries of [[], [rated], [rated, entry(null, rated.at)], [rated, entry(5, '')]])
+    assert.equal(Vintages({ entries }), null);
 });
