@@ -10,11 +10,14 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
+from webapp.photos.jpeg_scans import count_scans
 from webapp.photos.metadata_check import has_no_metadata
 
 ACCEPTED = ("JPEG", "WEBP", "PNG")
 LONGEST_SIDE_PX = 2048
 QUALITY = 85
+# Cameras write one scan, encoders of progressive files about ten.
+MOST_SCANS = 100
 # Processing 24 megapixels takes up to 200 MB, so a process works on two pictures at a time.
 AT_ONCE = 2
 _slots = threading.BoundedSemaphore(AT_ONCE)
@@ -103,6 +106,8 @@ def _open(content: bytes, max_pixels: int) -> Image.Image:
         raise PictureError("not_picture") from None
     if image.width * image.height > max_pixels:
         raise PictureError("too_many_pixels", max_pixels)
+    if _is_jpeg(content) and count_scans(content) > MOST_SCANS:
+        raise PictureError("not_picture")
     return image
 
 

@@ -1,0 +1,22 @@
+"""Counts the scans of a JPEG, from the parts of the file, without decoding it.
+
+A scan of a progressive JPEG may take some 40 bytes, and decoding it visits every block again.
+"""
+
+from __future__ import annotations
+
+import re
+
+# ITU-T T.81, B.1: 0xFF and a byte that is neither 0 (data), 0xFF (fill) nor a restart marker.
+_MARKER = re.compile(rb"\xff([^\x00\x01\xd0-\xd8\xff])")
+_START_OF_SCAN, _END = b"\xda", b"\xd9"
+
+
+def count_scans(content: bytes) -> int:
+    """Count the scans up to the end marker; what follows (a film, a second picture) is not read."""
+    at = scans = 0
+    while (marker := _MARKER.search(content, at)) is not None and marker[1] != _END:
+        scans += marker[1] == _START_OF_SCAN
+        # The two bytes after the marker are the length of its segment, themselves included.
+        at = marker.end() + int.from_bytes(content[marker.end() : marker.end() + 2])
+    return scans
