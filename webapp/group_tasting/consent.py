@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Row
 
 from webapp.group_tasting.answers import clock_at
 from webapp.group_tasting.guests import check_guest, count_write, existing, moment_of
+from webapp.group_tasting.ids import guest_device
 from webapp.group_tasting.store import (
     SERVER_DEVICE,
     add_guest,
@@ -24,6 +25,7 @@ from webapp.group_tasting.store import (
 )
 from webapp.records.record import Record, is_deleted
 from webapp.records.repository import active_records, delete_revisions, lock_owner
+from webapp.sync.hlc import clock_device, clock_ms
 
 
 def put_consent(
@@ -31,19 +33,20 @@ def put_consent(
 ) -> str | None:
     """Store what a guest decided; return the person that the guest was and is not any more.
 
-    An older decision that arrives later changes nothing. Raises AccessError.
+    An older decision of the guest that arrives later changes nothing. Raises AccessError.
     """
     owner_id, guest = row.owner_id, row.guest
     lock_owner(connection, owner_id)
     table = add_guest(connection, owner_id, existing(load_table, connection, row), guest)
     check_guest(table, guest, now_ms)
     at_ms = min(noted_ms, now_ms)
-    clock = clock_at(guest, at_ms)
     stored = stored_record(connection, owner_id, ("guest", guest))
-    if stored is None or stored["clocks"].get("agreed_at", "") >= clock:
+    if stored is None or _is_decided(stored, at_ms, now_ms, agreed=agreed):
         return None
     fields: dict[str, Any] = {"agreed_at": moment_of(at_ms) if agreed else None}
-    clocks = {"agreed_at": clock}
+    clocks = {"agreed_at": clock_at(guest, at_ms)}
+    if stored["clocks"].get("agreed_at", "") >= clocks["agreed_at"]:
+        clocks["agreed_at"] = server_clock(connection, owner_id, now_ms, guest_device(guest))
     person = None if agreed else stored["fields"].get("person")
     if person:
         fields["person"] = None
@@ -51,6 +54,21 @@ def put_consent(
     write(connection, owner_id, [record_of("guest", guest, fields, clocks)], is_quiet=True)
     count_write(connection, row)
     return str(person) if person else None
+
+
+def _is_decided(stored: Record, at_ms: int, now_ms: int, *, agreed: bool) -> bool:
+    """Tell whether the guest's record has this decision, or a later one of the guest.
+
+    The leader's phone may have written it too, and its clock may be ahead: such a clock says
+    nothing of the order, so the decision that arrives last counts, and a withdrawal in any case.
+    """
+    had, guest = stored["clocks"].get("agreed_at", ""), stored["id"]
+    if had < clock_at(guest, at_ms):
+        return False
+    if clock_ms(had) <= now_ms:
+        return agreed or clock_device(had) == guest_device(guest)
+    person = None if agreed else stored["fields"].get("person")
+    return not person and stored["fields"]["agreed_at"] == (moment_of(at_ms) if agreed else None)
 
 
 def delete_person(connection: Connection, owner_id: int, person: str, now_ms: int) -> None:
