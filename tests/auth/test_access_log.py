@@ -77,9 +77,9 @@ def test_passphrase_change_and_rejection_are_logged(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context():
-        login.change_passphrase(1, WORDS["anna"], NEW, PHONE, NOW_S)
+        login.change_passphrase(1, None, WORDS["anna"], NEW, PHONE, NOW_S)
         with pytest.raises(AccessError):
-            login.change_passphrase(1, "wrong", NEW, PHONE, NOW_S)
+            login.change_passphrase(1, None, "wrong", NEW, PHONE, NOW_S)
     assert events(journal, "owner", "address") == [
         ("INFO", "passphrase_changed", 1, HERE),
         ("WARNING", "passphrase_refused", 1, HERE),

@@ -109,6 +109,30 @@ def test_confirmation_is_throttled_like_sign_in(
     assert client.get("/api/me").status_code == 200
 
 
+def test_thief_of_a_phone_blocks_no_other_device(
+    shared_app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The thief has used another address, and goes on trying for a day."""
+    clock = Clock(int(time.time()))
+    monkeypatch.setattr(time, "time", clock.time)
+    home, stolen = (signed_in_client(shared_app, "anna") for _ in range(2))
+    right = {"passphrase": WORDS["anna"]}
+    with monkeypatch.context() as hashing:
+        hashing.setattr(passphrase, "verify", lambda given, kept: False)
+        stolen.environ_base["REMOTE_ADDR"] = "203.0.113.66"
+        for _ in range(96):
+            clock.now_s += 900
+            stolen.get("/api/me")
+            stolen.post("/api/confirm", json={"passphrase": "wrong"})
+    assert stolen.post("/api/confirm", json=right).status_code == 429
+    assert home.post("/api/confirm", json=right).status_code == 200
+    for one in home.get("/api/devices").json["devices"]:
+        if not one["current"]:
+            assert home.delete(f"/api/devices/{one['id']}").status_code == 200
+    assert stolen.get("/api/me").status_code == 401
+    signed_in_client(shared_app, "anna")
+
+
 def test_sign_in_names_ignore_the_case_of_letters(shared_app: Flask) -> None:
     with shared_app.app_context(), write_transaction() as connection:
         connection.execute(

@@ -258,7 +258,7 @@ def test_session_expires_180_days_after_last_use(sqlite_app: Flask) -> None:
 
 def test_address_is_known_for_90_days_unless_revoked(sqlite_app: Flask) -> None:
     with sqlite_app.app_context(), write_transaction() as connection:
-        sessions.start(connection, 1, PHONE, NOW_S)
+        sessions.start(connection, 1, PHONE, NOW_S, confirmed=True)
         known = sessions.has_used_address
         assert known(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)
         assert not known(connection, 1, HERE, NOW_S + 90 * DAY_S)

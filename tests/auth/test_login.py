@@ -130,7 +130,7 @@ def test_hash_of_weaker_settings_is_renewed() -> None:
 def test_new_passphrase_signs_all_devices_out(journal: Callable[..., list[Any]]) -> None:
     login.sign_in("anna", ANNA, PHONE, NOW_S)
     login.sign_in("bruno", WORDS["bruno"], PHONE, NOW_S)
-    token = login.change_passphrase(1, ANNA, NEW, PHONE, NOW_S + 1)
+    token = login.change_passphrase(1, None, ANNA, NEW, PHONE, NOW_S + 1)
     assert passphrase.verify(NEW, hash_of(1))
     columns = ("owner_id", "made_at", "ended_at", "ended_as", "confirmed_at")
     assert set(table(sign_in, *columns)) == {
@@ -148,23 +148,23 @@ def test_new_passphrase_signs_all_devices_out(journal: Callable[..., list[Any]])
 
 def test_wrong_current_passphrase_changes_nothing(journal: Callable[..., list[Any]]) -> None:
     before = hash_of(1)
-    result = refused(lambda: login.change_passphrase(1, "wrong", NEW, PHONE, NOW_S))
+    result = refused(lambda: login.change_passphrase(1, None, "wrong", NEW, PHONE, NOW_S))
     assert result == ("wrong", "This is not the passphrase that was set.")
     assert hash_of(1) == before
-    assert attempts() == ["address", "both", "owner"]
+    assert attempts() == ["devices"]
     assert journal("owner", "address") == [("passphrase_refused", 1, HERE)]
 
 
 def test_weak_new_passphrase_is_no_attempt() -> None:
     for new in ("short", "annaanna anna"):
         with pytest.raises(WeakPassphrase):
-            login.change_passphrase(1, ANNA, new, PHONE, NOW_S)
+            login.change_passphrase(1, None, ANNA, new, PHONE, NOW_S)
     assert attempts() == []
 
 
 def test_first_passphrase_needs_no_current_one() -> None:
     remove_passphrases()
-    login.change_passphrase(1, "", NEW, PHONE, NOW_S)
+    login.change_passphrase(1, None, "", NEW, PHONE, NOW_S)
     assert passphrase.verify(NEW, hash_of(1))
     assert hash_of(2) is None
     assert attempts() == []
@@ -175,7 +175,10 @@ def test_confirmation_is_stored_for_its_sign_in(journal: Callable[..., list[Any]
     login.sign_in("anna", ANNA, PHONE, NOW_S)
     ids = [id_ for (id_,) in table(sign_in, "id")]
     login.confirm(1, ids[0], ANNA, "192.0.2.9", NOW_S + 5)
-    assert dict(table(sign_in, "id", "confirmed_at")) == {ids[0]: NOW_S + 5, ids[1]: NOW_S}
+    assert set(table(sign_in, "id", "confirmed_at", "address")) == {
+        (ids[0], NOW_S + 5, "192.0.2.9"),
+        (ids[1], NOW_S, HERE),
+    }
     assert attempts() == []
     assert journal("owner", "address")[-1] == ("passphrase_confirmed", 1, "192.0.2.9")
     for given in ("wrong", ""):
@@ -184,20 +187,21 @@ def test_confirmation_is_stored_for_its_sign_in(journal: Callable[..., list[Any]
         )
 
 
-def test_device_at_home_is_counted_apart() -> None:
+def test_devices_and_known_addresses_count_apart() -> None:
     login.sign_in("anna", ANNA, PHONE, NOW_S)
-    refused(lambda: login.confirm(1, "", "wrong", HERE, NOW_S))
-    assert attempts() == ["address", "both", "home"]
+    ((id_,),) = table(sign_in, "id")
+    refused(lambda: login.confirm(1, id_, "wrong", HERE, NOW_S))
+    assert attempts() == ["device"]
     refused(lambda: login.sign_in("anna", "wrong", PHONE, NOW_S))
-    assert attempts() == ["address", "both", "home"]
+    assert attempts() == ["address", "both", "device"]
 
 
 def test_change_during_a_check_refuses_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     change_meanwhile(monkeypatch)
     for call in (
         lambda: login.confirm(1, "", ANNA, HERE, NOW_S),
-        lambda: login.change_passphrase(1, ANNA, NEW, PHONE, NOW_S),
-        lambda: login.erase(1, ANNA, FolderFiles(tmp_path).delete_owner, HERE, NOW_S),
+        lambda: login.change_passphrase(1, None, ANNA, NEW, PHONE, NOW_S),
+        lambda: login.erase(1, None, ANNA, FolderFiles(tmp_path).delete_owner, HERE, NOW_S),
     ):
         with write_transaction() as connection:
             hashed = passphrase.rehash(ANNA)
@@ -216,7 +220,7 @@ def test_passphrase_set_meanwhile_refuses_a_first_one(monkeypatch: pytest.Monkey
         return usual(given)
 
     monkeypatch.setattr(passphrase, "rehash", rehash)
-    assert refused(lambda: login.change_passphrase(1, "", NEW, PHONE, NOW_S))[0] == "wrong"
+    assert refused(lambda: login.change_passphrase(1, None, "", NEW, PHONE, NOW_S))[0] == "wrong"
     assert hash_of(1) == "set meanwhile"
     assert attempts() == []
 
@@ -226,9 +230,9 @@ def test_erasing_needs_the_passphrase_and_is_logged(
 ) -> None:
     (tmp_path / "1").mkdir()
     delete_photos = FolderFiles(tmp_path).delete_owner
-    assert refused(lambda: login.erase(1, "wrong", delete_photos, HERE, NOW_S))[0] == "wrong"
+    assert refused(lambda: login.erase(1, None, "wrong", delete_photos, HERE, NOW_S))[0] == "wrong"
     assert table(owner, "id") == [(1,), (2,)]
-    login.erase(1, ANNA, delete_photos, HERE, NOW_S)
+    login.erase(1, None, ANNA, delete_photos, HERE, NOW_S)
     assert table(owner, "id", "name") == [(2, "bruno")]
     assert list(tmp_path.iterdir()) == []
     assert journal("owner", "address")[-1] == ("book_erased", 1, HERE)
@@ -236,7 +240,7 @@ def test_erasing_needs_the_passphrase_and_is_logged(
 
 def test_erasing_the_last_owner_adds_a_default_one(tmp_path: Path) -> None:
     delete_photos = FolderFiles(tmp_path).delete_owner
-    login.erase(1, ANNA, delete_photos, HERE, NOW_S)
-    login.erase(2, WORDS["bruno"], delete_photos, HERE, NOW_S)
+    login.erase(1, None, ANNA, delete_photos, HERE, NOW_S)
+    login.erase(2, None, WORDS["bruno"], delete_photos, HERE, NOW_S)
     with read_transaction() as connection:
         assert connection.scalars(select(owner.c.name)).all() == ["me"]

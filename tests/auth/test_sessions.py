@@ -107,8 +107,8 @@ def test_key_must_be_that_of_the_sign_in(connection: Connection) -> None:
 
 def test_confirmation_and_use_are_stored_for_one_device(connection: Connection) -> None:
     first, second = started(connection, 1), started(connection, 1)
-    sessions.record_confirmation(connection, first, NOW_S + 1)
-    sessions.touch(connection, first, "192.0.2.9", NOW_S + 2)
+    sessions.record_confirmation(connection, first, "192.0.2.9", NOW_S + 1)
+    sessions.touch(connection, first, NOW_S + 2)
     sessions.remember_device(connection, first, "sync id")
     columns = ("id", "confirmed_at", "last_seen", "address", "device")
     assert rows_of(connection, sign_in, *columns) == sorted(
@@ -174,9 +174,9 @@ def test_signing_all_out_removes_the_owners_passkeys(connection: Connection) -> 
 def test_device_list_has_the_active_devices_of_an_owner(connection: Connection) -> None:
     ids = [started(connection, owner_id) for owner_id in (1, 1, 1, 1, 2)]
     sessions.end(connection, 1, ids[0], "revoked", NOW_S)
-    sessions.touch(connection, ids[1], HERE, NOW_S + 1 - 180 * DAY_S)
-    sessions.touch(connection, ids[2], HERE, NOW_S - 1)
-    sessions.touch(connection, ids[3], HERE, NOW_S - 180 * DAY_S)
+    sessions.touch(connection, ids[1], NOW_S + 1 - 180 * DAY_S)
+    sessions.touch(connection, ids[2], NOW_S - 1)
+    sessions.touch(connection, ids[3], NOW_S - 180 * DAY_S)
     rows = [(1, "here"), (2, "there")]
     connection.execute(
         insert(device),
@@ -216,6 +216,8 @@ def test_address_of_a_revoked_device_is_unknown(
     connection: Connection, ended_as: str, known: bool
 ) -> None:
     id_ = started(connection, 1)
+    assert not sessions.has_used_address(connection, 1, HERE, NOW_S)
+    sessions.record_confirmation(connection, id_, HERE, NOW_S)
     assert sessions.has_used_address(connection, 1, HERE, NOW_S + 90 * DAY_S - 1)
     assert not sessions.has_used_address(connection, 1, HERE, NOW_S + 90 * DAY_S)
     sessions.end(connection, 1, id_, ended_as, NOW_S)

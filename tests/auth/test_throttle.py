@@ -17,10 +17,11 @@ from webapp.auth.throttle import (
     Throttle,
     check_wait,
     count_attempt,
+    device_throttle,
     passphrase_throttles,
     reset_throttles,
 )
-from webapp.db.tables import tally
+from webapp.db.tables import sign_in, tally
 
 NOW_S = 1_790_000_400
 HERE = "192.0.2.1"
@@ -43,14 +44,23 @@ def test_attempt_at_an_unknown_name_has_three_counters(
     ]
 
 
-def test_owner_at_home_has_a_counter_of_their_own(connection: Connection) -> None:
-    sessions.start(connection, 1, Browser("", HERE, KEY), NOW_S)
+def test_known_address_is_counted_by_itself(connection: Connection) -> None:
+    sessions.start(connection, 1, Browser("", HERE, KEY), NOW_S, confirmed=True)
     last = [
         passphrase_throttles(connection, "anna", owner_id, address, NOW_S)[-1]
         for owner_id, address in [(1, HERE), (2, HERE), (1, "192.0.2.2")]
     ]
     away = Throttle(f"owner/{hashed('anna')}", 20, 60)
-    assert last == [Throttle(f"home/{hashed('anna')}", 5, 900), away, away]
+    assert last == [Throttle(f"both/{hashed('anna')}/{HERE}", 5, 900), away, away]
+
+
+def test_device_with_the_passphrase_counts_by_itself(connection: Connection) -> None:
+    for confirmed in (True, True, False, False):
+        sessions.start(connection, 1, Browser("", HERE, KEY), NOW_S, confirmed=confirmed)
+    rows = rows_of(connection, sign_in, "id", "confirmed_at")
+    counted = [device_throttle(connection, 1, id_) for id_, _ in rows]
+    assert counted == [Throttle(f"device/{id_}" if at else "devices/1", 5, 900) for id_, at in rows]
+    assert device_throttle(connection, 1, None) == Throttle("devices/1", 5, 900)
 
 
 def test_longest_wait_of_all_counters_is_told(

@@ -135,7 +135,12 @@ def passphrase() -> Response:
     browser = Browser(name, request.remote_addr or "", browser_key())
     try:
         token = login.change_passphrase(
-            current_owner(), payload["current"], payload["new"], browser, now_s()
+            current_owner(),
+            row.id if row else None,
+            payload["current"],
+            payload["new"],
+            browser,
+            now_s(),
         )
     except WeakPassphrase as error:
         raise AccessError(

@@ -9,7 +9,7 @@ from webapp.api.http.body import json_body, load
 from webapp.api.http.common import MAX_BODY_BYTES, DoneSchema, now_s, text_field
 from webapp.api.http.operation import operation
 from webapp.auth import login
-from webapp.auth.authenticate import clear_session_cookie, owner_json
+from webapp.auth.authenticate import clear_session_cookie, current_sign_in, owner_json
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import current_owner
 from webapp.auth.passphrase import MAX_PASSPHRASE_LENGTH
@@ -41,6 +41,13 @@ def erase() -> Response:
     if payload["owner"] != owner["uid"]:
         raise AccessError("other_owner", "This is another owner.", details={"owner": owner})
     files = photo_files(current_app.config["PHOTO_FOLDER"])
-    address = request.remote_addr or ""
-    login.erase(current_owner(), payload["passphrase"], files.delete_owner, address, now_s())
+    row = current_sign_in()
+    login.erase(
+        current_owner(),
+        row.id if row else None,
+        payload["passphrase"],
+        files.delete_owner,
+        request.remote_addr or "",
+        now_s(),
+    )
     return clear_session_cookie(jsonify(DoneSchema().dump({"done": True})))

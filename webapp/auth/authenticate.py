@@ -189,7 +189,7 @@ def _accept(row: Row[Any], now_s: int) -> None:
         return
     try:
         with write_transaction() as connection:
-            sessions.touch(connection, row.id, request.remote_addr or "", now_s)
+            sessions.touch(connection, row.id, now_s)
     except DBAPIError:
         # The database is busy; the next request will update the time.
         return

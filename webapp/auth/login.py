@@ -1,9 +1,9 @@
 """Sign-in with name and passphrase, throttled against guessing.
 
-Attempts are counted by address and owner, by address, and by owner. The last counter could lock an
-owner out, so its wait is at most a minute, and addresses from which the owner was signed in have a
-counter of their own. Every check of a passphrase counts, on signed-in devices too; together they
-allow at most 100 wrong ones an hour (ASVS 2.2.1). Pairing and the command line check none.
+Attempts to sign in are counted by address and owner, by address, and by owner. The last counter
+could lock an owner out, so its wait is at most a minute, and it leaves out the addresses where the
+owner has entered the passphrase. A signed-in device counts by itself, so that a thief of one blocks
+no other. How many guesses this allows is in the guide. Pairing and the command line check none.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ from webapp.auth.sessions import Browser
 from webapp.auth.throttle import (
     Throttle,
     count_attempt,
+    device_throttle,
     passphrase_throttles,
     reset_throttles,
 )
@@ -59,7 +60,9 @@ def sign_in(name: str, given: str, browser: Browser, now_s: int) -> tuple[int, s
     return owner.id, token
 
 
-def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, now_s: int) -> str:
+def change_passphrase(
+    owner_id: int, sign_in_id: str | None, current: str, new: str, browser: Browser, now_s: int
+) -> str:
     """Change the passphrase, sign all devices out, and return a new token for this one.
 
     An owner without a passphrase needs no current one. Raises AccessError or WeakPassphrase.
@@ -68,7 +71,7 @@ def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, n
         name = owner_row(connection, owner_id).name
     # A weak new passphrase is rejected first, so that it does not count as an attempt.
     passphrase.check_strength(new, name)
-    check = _check_passphrase(owner_id, current, browser.address, now_s)
+    check = _check_passphrase(owner_id, sign_in_id, current, now_s)
     hash_ = passphrase.rehash(new) if check.is_right else ""
     with write_transaction() as connection:
         _accept(connection, owner_id, check, browser.address)
@@ -81,16 +84,23 @@ def change_passphrase(owner_id: int, current: str, new: str, browser: Browser, n
 
 def confirm(owner_id: int, sign_in_id: str, given: str, address: str, now_s: int) -> None:
     """Check the passphrase again on a signed-in device. Raises AccessError."""
-    check = _check_passphrase(owner_id, given, address, now_s)
+    check = _check_passphrase(owner_id, sign_in_id, given, now_s)
     with write_transaction() as connection:
         _accept(connection, owner_id, check, address)
-        sessions.record_confirmation(connection, sign_in_id, now_s)
+        sessions.record_confirmation(connection, sign_in_id, address, now_s)
     _log.info("passphrase_confirmed", extra={"owner": owner_id, "address": address})
 
 
-def erase(owner_id: int, given: str, delete_photos: DeletePhotos, address: str, now_s: int) -> None:
+def erase(
+    owner_id: int,
+    sign_in_id: str | None,
+    given: str,
+    delete_photos: DeletePhotos,
+    address: str,
+    now_s: int,
+) -> None:
     """Delete the owner permanently, after a check of the passphrase. Raises AccessError."""
-    check = _check_passphrase(owner_id, given, address, now_s)
+    check = _check_passphrase(owner_id, sign_in_id, given, now_s)
     with write_transaction() as connection:
         _accept(connection, owner_id, check, address)
         erase_owner(connection, delete_photos, owner_id, now_s)
@@ -100,22 +110,24 @@ def erase(owner_id: int, given: str, delete_photos: DeletePhotos, address: str, 
 
 @dataclass(frozen=True, slots=True)
 class _PassphraseCheck:
-    """The result of a check: the stored hash that was compared, and the counters."""
+    """The result of a check: the stored hash that was compared, and the counter."""
 
     is_right: bool
     hash: str | None
-    throttles: list[Throttle]
+    throttle: Throttle
 
 
-def _check_passphrase(owner_id: int, given: str, address: str, now_s: int) -> _PassphraseCheck:
+def _check_passphrase(
+    owner_id: int, sign_in_id: str | None, given: str, now_s: int
+) -> _PassphraseCheck:
     """Compare a passphrase with the owner's, outside of any transaction because it is slow."""
     with write_transaction() as connection:
         owner = owner_row(connection, owner_id)
-        throttles = passphrase_throttles(connection, owner.name, owner_id, address, now_s)
+        throttle = device_throttle(connection, owner_id, sign_in_id)
         if owner.passphrase is not None:
-            count_attempt(connection, throttles, now_s)
+            count_attempt(connection, [throttle], now_s)
     verified = owner.passphrase is None or passphrase.verify(given, owner.passphrase)
-    return _PassphraseCheck(verified, owner.passphrase, throttles)
+    return _PassphraseCheck(verified, owner.passphrase, throttle)
 
 
 def _accept(connection: Connection, owner_id: int, check: _PassphraseCheck, address: str) -> None:
@@ -123,7 +135,7 @@ def _accept(connection: Connection, owner_id: int, check: _PassphraseCheck, addr
     if not check.is_right or not is_unchanged(connection, owner_id, check.hash):
         _log.warning("passphrase_refused", extra={"owner": owner_id, "address": address})
         raise AccessError("wrong", "This is not the passphrase that was set.")
-    reset_throttles(connection, check.throttles)
+    reset_throttles(connection, [check.throttle])
 
 
 def _failure(address: str, known: bool) -> AccessError:

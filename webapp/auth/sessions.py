@@ -94,15 +94,21 @@ def fits_key(row: Row[Any], key: str) -> bool:
     return row.key_hash is not None and secrets.compare_digest(row.key_hash, token_hash(key))
 
 
-def record_confirmation(connection: Connection, id_: str, now_s: int) -> None:
-    """Store the time at which the passphrase was entered again on this device."""
-    connection.execute(update(sign_in).where(sign_in.c.id == id_).values(confirmed_at=now_s))
-
-
-def touch(connection: Connection, id_: str, address: str, now_s: int) -> None:
-    """Store the time and address of the last request of a sign-in."""
+def record_confirmation(connection: Connection, id_: str, address: str, now_s: int) -> None:
+    """Store when and from which address the passphrase was entered again on this device."""
     change = update(sign_in).where(sign_in.c.id == id_)
-    connection.execute(change.values(last_seen=now_s, address=address))
+    connection.execute(change.values(confirmed_at=now_s, address=address))
+
+
+def was_confirmed(connection: Connection, id_: str) -> bool:
+    """Tell whether the passphrase was ever entered on this device."""
+    query = select(sign_in.c.confirmed_at).where(sign_in.c.id == id_)
+    return connection.scalar(query) is not None
+
+
+def touch(connection: Connection, id_: str, now_s: int) -> None:
+    """Store the time of the last request of a sign-in."""
+    connection.execute(update(sign_in).where(sign_in.c.id == id_).values(last_seen=now_s))
 
 
 def remember_device(connection: Connection, id_: str, device: str) -> None:
@@ -163,10 +169,14 @@ def devices_of(connection: Connection, owner_id: int, now_s: int) -> list[dict[s
 
 
 def has_used_address(connection: Connection, owner_id: int, address: str, now_s: int) -> bool:
-    """Tell whether the owner was signed in from this address lately, without revoking it."""
+    """Tell whether the passphrase was entered here on a device in use and not revoked since.
+
+    A request or a passkey makes no address known, because a thief of a phone has those too.
+    """
     query = select(sign_in.c.id).where(
         sign_in.c.owner_id == owner_id,
         sign_in.c.address == address,
+        sign_in.c.confirmed_at.is_not(None),
         sign_in.c.last_seen > now_s - KNOWN_ADDRESS_S,
         sign_in.c.ended_as.is_distinct_from("revoked"),
     )

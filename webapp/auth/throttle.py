@@ -32,7 +32,11 @@ def address_throttle(address: str) -> Throttle:
 def passphrase_throttles(
     connection: Connection, name: str, owner_id: int | None, address: str, now_s: int
 ) -> list[Throttle]:
-    """Return the counters of an attempt with a passphrase; see `webapp.auth.login`."""
+    """Return the counters of a sign-in with a passphrase; see `webapp.auth.login`.
+
+    An address from which the owner has shown the passphrase is counted by itself, so that neither
+    strangers nor a thief elsewhere slow the owner there; all others share a counter.
+    """
     at = counters.client_key(address)
     # Hash the name, because people may type their passphrase into the name field.
     who = hashlib.sha256((normalize_name(name) or "").casefold().encode()).hexdigest()[:20]
@@ -42,9 +46,17 @@ def passphrase_throttles(
     ]
     if owner_id is None or not sessions.has_used_address(connection, owner_id, address, now_s):
         throttles.append(Throttle(f"owner/{who}", free=20, longest_s=60))
-    else:
-        throttles.append(Throttle(f"home/{who}", free=5, longest_s=900))
     return throttles
+
+
+def device_throttle(connection: Connection, owner_id: int, sign_in_id: str | None) -> Throttle:
+    """Return the counter of a signed-in device, which slows no other one of its owner.
+
+    Those that never had the passphrase share one, because pairing and passkeys add such devices.
+    """
+    had_it = sign_in_id is not None and sessions.was_confirmed(connection, sign_in_id)
+    key = f"device/{sign_in_id}" if had_it else f"devices/{owner_id}"
+    return Throttle(key, free=5, longest_s=900)
 
 
 def check_wait(connection: Connection, throttles: list[Throttle], now_s: int) -> None:
