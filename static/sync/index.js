@@ -34,9 +34,7 @@ export function startSync() {
       console.error(error);
     },
   });
-  onReconnect(() => {
-    schedule.now();
-  });
+  onReconnect(() => schedule.wake());
   refreshPalate();
   schedule.now();
 }

@@ -45,6 +45,12 @@ export class Schedule {
     return this.running;
   }
 
+  /** Sync because page or network came back; nobody asked, so a time that the server named is kept. */
+  wake() {
+    if (Date.now() < this.earliest_ms) this.runWithin(0);
+    else this.now();
+  }
+
   /** Schedule a round after a save. After a failure a retry is scheduled already. */
   afterChange() {
     if (this.running) this.rerun = true;

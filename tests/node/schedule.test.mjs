@@ -170,6 +170,24 @@ test('a call ends the pause', async () => {
   assert.equal(driven.rounds.length, 2);
 });
 
+test('a phone that is back asks at once', async () => {
+  driven.schedule.now();
+  await end('waiting');
+  driven.schedule.wake();
+  assert.equal(driven.rounds.length, 2);
+});
+
+test('a phone that is back keeps the time that a server named', async () => {
+  driven.schedule.now();
+  for (let failures = 0; failures < 3; failures += 1) {
+    await end('waiting');
+    await pass(TIMES.backoff_max_ms);
+  }
+  await end('waiting', 3_000);
+  driven.schedule.wake();
+  await next(3_000);
+});
+
 test('a save that was not due leaves a round under way alone', async () => {
   driven.schedule.now();
   await end();
