@@ -7,6 +7,7 @@ import { roundHalfUp } from '../rules/stats/numbers.js';
 import { classifyDryness, classifyFinish } from '../rules/tasting/assessments.js';
 import { assessQuality } from '../rules/tasting/quality.js';
 import { resolveMerged } from '../rules/tasting/resolve_merged.js';
+import { instantMs } from '../store/newest_first.js';
 
 /** @typedef {Record<string, any>} Fields */
 /** @typedef {{ id: string, fields: Fields }} Tasting */
@@ -41,8 +42,8 @@ const ANY_COUNTRY = 'US';
  */
 export function tastingsCsv(tastings, bottles, market, today) {
   const heads = ['id', ...BOTTLE_COLUMNS.map((name) => `bottle_${name}`), ...COLUMNS, ...COMPUTED_COLUMNS];
-  const key = (/** @type {Tasting} */ { id, fields }) => `${fields['tasted_at'] ?? ''} ${id}`;
-  const sorted = [...tastings].sort((one, other) => (key(one) < key(other) ? -1 : 1));
+  const at_ms = (/** @type {Tasting} */ { fields }) => instantMs(fields['tasted_at']);
+  const sorted = [...tastings].sort((one, other) => at_ms(one) - at_ms(other) || (one.id < other.id ? -1 : 1));
   const rows = sorted.map(({ id, fields }) => {
     const bottle = resolveMerged(bottles, fields['bottle'], (one) => one['merged_into']) ?? {};
     const facts = BOTTLE_COLUMNS.map((name) => bottle[name]);

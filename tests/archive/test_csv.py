@@ -83,3 +83,11 @@ def test_csv_of_a_merged_bottle_has_the_survivor() -> None:
     text = tastings_csv([{"id": "t", "bottle": "dup"}], bottles, None, "2026-11-25")
     (row,) = csv.DictReader(io.StringIO(text, newline=""))
     assert (row["bottle_name"], row["bottle_label_abv"]) == ("Survivor", "14")
+
+
+def test_csv_rows_are_in_the_order_of_their_instants() -> None:
+    times = ("2026-05-02T17:00:00Z", "2026-05-02T23:30:00+09:00", "2026-05-02T18:30:00+02:00")
+    tastings = [{"id": at, "tasted_at": at} for at in times]
+    text = tastings_csv([*tastings, {"id": "undated"}], {}, None, "2026-11-25")
+    rows = csv.DictReader(io.StringIO(text, newline=""))
+    assert [row["id"] for row in rows] == ["undated", times[1], times[2], times[0]]

@@ -70,6 +70,12 @@ def edge_cases() -> list[dict[str, Any]]:
     ]
 
 
+def one_evening() -> list[dict[str, Any]]:
+    """Return three glasses of two time zones, latest first by text, earliest first by instant."""
+    times = ("2026-05-02T23:30:00+09:00", "2026-05-02T18:30:00+02:00", "2026-05-02T17:00:00Z")
+    return [{"id": f"zone{n}", "tasted_at": at} for n, at in enumerate(times)]
+
+
 def rows_of(text: str) -> list[list[str]]:
     return list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline="")))
 
@@ -86,7 +92,7 @@ def is_same(one: str, other: str) -> bool:
 @pytest.mark.skipif(NODE is None, reason="needs Node")
 @pytest.mark.parametrize("market", [None, "EU", "US"])
 def test_phone_csv_equals_the_csv_of_the_export(market: str | None) -> None:
-    tastings = [*demo("tasting"), *edge_cases()]
+    tastings = [*demo("tasting"), *edge_cases(), *one_evening()]
     bottles = {one["id"]: one for one in demo("bottle")} | BOTTLES
     body = {"tastings": tastings, "bottles": bottles, "market": market, "today": TODAY}
     assert NODE is not None

@@ -10,6 +10,7 @@ import csv
 import io
 import re
 from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from webapp import spec
@@ -26,6 +27,7 @@ BOTTLE_COLUMNS = (
     "label_abv",
 )
 _MOST_MERGES = 8
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 # Some spreadsheets split cells at a semicolon or a tab, so a formula could start within a text.
 _INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
@@ -46,13 +48,22 @@ def tastings_csv(
     sheet = csv.writer(out, lineterminator="\r\n")
     heads = [f"bottle_{name}" for name in BOTTLE_COLUMNS]
     sheet.writerow(["id", *heads, *columns, *COMPUTED_COLUMNS])
-    for tasting in sorted(tastings, key=lambda one: (str(one.get("tasted_at") or ""), one["id"])):
+    for tasting in sorted(tastings, key=lambda one: (instant_ms(one.get("tasted_at")), one["id"])):
         bottle = surviving_bottle(bottles, tasting.get("bottle"))
         facts = [bottle.get(name) for name in BOTTLE_COLUMNS]
         stored = [tasting.get(name) for name in columns]
         computed = computed_cells(tasting, bottle, market, today)
         sheet.writerow(map(cell, [tasting["id"], *facts, *stored, *computed]))
     return out.getvalue()
+
+
+def instant_ms(moment: Any) -> int:
+    """Return the milliseconds since 1970 of a moment or the start of a day, to sort by; else 0."""
+    try:
+        at = datetime.fromisoformat(str(moment))
+    except ValueError:
+        return 0
+    return ((at if at.tzinfo else at.replace(tzinfo=UTC)) - _EPOCH) // timedelta(milliseconds=1)
 
 
 def surviving_bottle(bottles: Mapping[str, dict[str, Any]], first: Any) -> dict[str, Any]:

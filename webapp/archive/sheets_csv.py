@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from webapp import spec
-from webapp.archive.csv import BOTTLE_COLUMNS, cell, surviving_bottle
+from webapp.archive.csv import BOTTLE_COLUMNS, cell, instant_ms, surviving_bottle
 from webapp.records.repository import active_records
 
 HEAD_COLUMNS = ("name", "on", "place", "leader_name", "started_at", "ended_at")
@@ -74,7 +74,7 @@ def _row(
     guest = others["guest"].get(str(sheet.get("guest")), {})
     person = others["person"].get(str(guest.get("person")), {})
     bottle = surviving_bottle(others["bottle"], glass.get("bottle"))
-    began = str(head.get("started_at") or head.get("on") or "")
+    began = instant_ms(head.get("started_at") or head.get("on"))
     order = (glass.get("position") or 0, guest.get("number") or 0, sheet["id"])
     cells = [
         sheet["id"],
