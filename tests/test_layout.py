@@ -34,7 +34,7 @@ PYTHON_ARROWS = {
     "commands": {"archive", "auth", "commands", "config", "create_app", "db", "errors", "logs"}
     | {"DATABASE_STATE_MESSAGES", "migrations", "require_database"}
     | {"photos", "records", "retention", "server", "spec", "start"},
-    "db": {"config", "db"},
+    "db": {"config", "db", "errors"},
     "group_tasting": {"auth", "db", "group_tasting", "records", "spec", "sync"},
     "migrations": {"auth.names", "db", "migrations"},
     "palate": {"palate"},

@@ -16,6 +16,7 @@ from webapp import migrations, spec
 from webapp.auth.request_checks import register_request_checks
 from webapp.config import database_file, settings
 from webapp.db.engine import connect, db
+from webapp.db.full_disk import database_problem
 from webapp.db.in_use import InUse, in_use
 from webapp.errors import StartupError, in_one_line
 from webapp.logs import log_requests
@@ -65,7 +66,7 @@ def checked_app(config: Mapping[str, Any] | None = None) -> Flask:
         if app.config["CHECK_DATABASE"]:
             _check_database(app)
     except (SQLAlchemyError, OSError) as error:
-        raise StartupError(f"The database cannot be used: {in_one_line(error)}") from error
+        raise StartupError(database_problem(error, app.config["DATABASE_URL"])) from error
     return app
 
 

@@ -9,17 +9,21 @@ import sqlite3
 import stat
 from contextlib import closing
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner, Result
 from flask import Flask
+from sqlalchemy.exc import OperationalError
 
 from tests.attacks.servers import gunicorn_arguments, running
 from tests.browser.waiting import LIMIT_S
 from tests.conftest import dispose
 from tests.forked_process import run_to_end
 from webapp.cli import main
+from webapp.db import full_disk
 from webapp.db.in_use import hold
+from webapp.errors import disk_full
 
 SECRET = "correct-horse"
 
@@ -102,7 +106,26 @@ def test_full_disk_is_a_one_line_error(
         return was("/dev/full" if str(path).endswith("unfinished.zip") else path, *items, **more)
 
     monkeypatch.setattr(os, "open", full)
-    assert "No space left" in one_line(run(command, tmp_path / "mine.zip"))
+    assert "The disk is full" in one_line(run(command, tmp_path / "mine.zip"))
+
+
+@pytest.mark.parametrize("code", [sqlite3.SQLITE_IOERR_SHMSIZE, sqlite3.SQLITE_FULL])
+@pytest.mark.parametrize("command", [["user", "list"], ["serve", "--port", "0"], ["db", "check"]])
+def test_full_disk_of_the_database_is_named(
+    app: Flask, run, code: int, command: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        error = sqlite3.OperationalError("disk I/O error")
+        error.sqlite_errorcode = code
+        raise OperationalError("PRAGMA journal_mode=WAL", {}, error)
+
+    monkeypatch.setattr("webapp.migrations.state", fail)
+    file = Path(app.config["DATABASE_URL"].removeprefix("sqlite:///"))
+    if code != sqlite3.SQLITE_FULL:
+        assert one_line(run(*command)) == "Error: The database cannot be used: disk I/O error\n"
+    full = SimpleNamespace(disk_usage=lambda _: SimpleNamespace(free=0))
+    monkeypatch.setattr(full_disk, "shutil", full)
+    assert one_line(run(*command)) == f"Error: {disk_full(file.parent)}\n"
 
 
 def test_startup_failure_of_gunicorn_is_one_line(tmp_path: Path) -> None:

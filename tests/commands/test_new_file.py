@@ -17,6 +17,7 @@ from tests.commands.test_backup_series import SECRET, Run, cheap, run
 from tests.commands.test_error_messages import one_line
 from webapp.commands import backup as command
 from webapp.commands.new_file import FOLDER_PREFIX
+from webapp.errors import disk_full
 
 __all__ = ["cheap", "run"]
 
@@ -128,7 +129,7 @@ def test_full_disk_leaves_nothing(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    assert "No space left" in one_line(run(name, tmp_path / "mine.zip"))
+    assert "The disk is full" in one_line(run(name, tmp_path / "mine.zip"))
     assert sorted(tmp_path.iterdir()) == before
 
 
@@ -145,7 +146,7 @@ def test_full_disk_of_sqlite_is_a_one_line_error(
 
     monkeypatch.setattr("webapp.commands.backup_zip.sqlite3.connect", connect)
     done = one_line(run("backup", tmp_path / "mine.zip"))
-    assert done == f"Error: The disk is full: {tmp_path}\n"
+    assert done == f"Error: {disk_full(tmp_path)}\n"
 
 
 @pytest.mark.usefixtures("cheap")
@@ -157,4 +158,4 @@ def test_full_disk_while_encrypting_is_a_one_line_error(
 
     monkeypatch.setattr("webapp.commands.backup_encryption.encrypt_io", full)
     done = run("backup", tmp_path / "mine.zip", "--encrypt", input=f"{SECRET}\n")
-    assert one_line(done) == "Error: [Errno 28] No space left on device\n"
+    assert one_line(done) == f"Error: {disk_full(tmp_path)}\n"

@@ -18,6 +18,7 @@ from tests.commands.test_backup_series import SECRET, Run, cheap, run
 from tests.commands.test_error_messages import one_line
 from webapp.commands.backup_encryption import encrypt_backup
 from webapp.commands.backup_zip import DATABASE
+from webapp.errors import disk_full
 
 __all__ = ["cheap", "run"]
 
@@ -193,4 +194,4 @@ def test_full_disk_is_no_fault_of_the_backup(
 
     monkeypatch.setattr(os, "open", full)
     done = one_line(run("restore", backup, "--replace"))
-    assert done == f"Error: No space left on device: {book.parent}\n"
+    assert done == f"Error: {disk_full(book.parent)}\n"

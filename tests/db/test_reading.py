@@ -15,8 +15,9 @@ from click.testing import CliRunner, Result
 
 from tests.commands.test_error_messages import one_line
 from webapp.cli import main
-from webapp.db import reading
+from webapp.db import full_disk, reading
 from webapp.db.in_use import in_use
+from webapp.errors import disk_full
 
 NOBODY = 65_534
 
@@ -98,7 +99,7 @@ def test_full_disk_is_copied_only_without_a_server(
     with in_use(book):
         assert "disk I/O error" in one_line(run(book, monkeypatch, "backup", str(target)))
     usage = SimpleNamespace(disk_usage=lambda _: SimpleNamespace(free=0))
-    monkeypatch.setattr(reading, "shutil", usage)
+    monkeypatch.setattr(full_disk, "shutil", usage)
     with in_use(book):
         done = one_line(run(book, monkeypatch, "backup", str(target)))
-    assert done == f"Error: The disk is full: {book.parent}\n"
+    assert done == f"Error: {disk_full(book.parent)}\n"

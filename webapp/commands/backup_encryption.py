@@ -7,6 +7,7 @@ Without this program: `age --decrypt -i key.age backup.age`.
 
 from __future__ import annotations
 
+import re
 import zipfile
 from pathlib import Path
 from typing import BinaryIO
@@ -33,7 +34,13 @@ def encrypt_backup(plain: Path, out: BinaryIO, secret: str) -> None:
             try:
                 encrypt_io(source, target, [identity.to_public()])
             except EncryptError as error:
-                raise OSError(str(error).removeprefix("OSError: ")) from None
+                raise _system_error(str(error).removeprefix("OSError: ")) from None
+
+
+def _system_error(message: str) -> OSError:
+    """Return the error of the system that the encryption has made text of."""
+    found = re.match(r"\[Errno (\d+)\] (.*)", message)
+    return OSError(int(found[1]), found[2]) if found else OSError(message)
 
 
 def is_encrypted(file: Path) -> bool:

@@ -16,6 +16,7 @@ from sqlalchemy import URL, create_engine
 
 from webapp import DATABASE_STATE_MESSAGES, migrations
 from webapp.commands.new_file import private_file
+from webapp.errors import disk_full
 from webapp.photos.files import PhotoFiles, StoreUnavailable, parse_photo_name, photo_name
 
 DATABASE = "book.sqlite"
@@ -51,7 +52,7 @@ def copy_database(uri: str, copy: Path) -> None:
             # The private folder of `copy` is deleted now, so name the one around it.
             place = copy.parent.parent
             if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL:
-                raise click.ClickException(f"The disk is full: {place}") from None
+                raise click.ClickException(disk_full(place)) from None
             raise click.ClickException(
                 f"The database cannot be copied to {place}: {error}"
             ) from None

@@ -17,6 +17,7 @@ from webapp import create_app, require_database
 from webapp.auth.owners import find_owner, set_current_owner, single_owner
 from webapp.config import database_file, settings
 from webapp.db.engine import db, read_transaction
+from webapp.db.full_disk import database_problem
 from webapp.db.in_use import InUse, in_use
 from webapp.db.reading import reading
 from webapp.errors import StartupError, in_one_line
@@ -59,7 +60,7 @@ def one_line_errors() -> Iterator[None]:
     except InUse as error:
         raise click.ClickException(f"{error} A restore is running, or an upgrade.") from None
     except (SQLAlchemyError, sqlite3.Error) as error:
-        raise click.ClickException(f"The database cannot be used: {in_one_line(error)}") from None
+        raise click.ClickException(database_problem(error, settings()["DATABASE_URL"])) from None
     except OSError as error:
         raise click.ClickException(in_one_line(error)) from None
 

@@ -19,6 +19,7 @@ from webapp.commands.backup_files import backup_time, backups_in, split_by_time
 from webapp.commands.context import one_line_errors
 from webapp.config import database_file
 from webapp.db.engine import db, read_transaction
+from webapp.db.full_disk import database_problem
 from webapp.db.in_use import lock_file
 from webapp.db.row_level_security import is_enforced
 from webapp.db.tables import owner, photo_bytes, safe
@@ -102,7 +103,7 @@ def _database_state(config: Any) -> Finding:
     except StartupError as error:
         return Finding("wrong", "database", str(error))
     except (SQLAlchemyError, OSError) as error:
-        return Finding("wrong", "database", f"It cannot be used: {in_one_line(error)}")
+        return Finding("wrong", "database", database_problem(error, config["DATABASE_URL"]))
     if state != "current":
         return Finding("wrong", "database", DATABASE_STATE_MESSAGES[state])
     return Finding("ok", "database", f"{db.engine.dialect.name}, schema {migrations.head()}")

@@ -6,7 +6,6 @@ used, so that the next command can delete what an interrupted one left behind.
 
 from __future__ import annotations
 
-import errno
 import fcntl
 import os
 import signal
@@ -22,13 +21,13 @@ import click
 
 from webapp.config import database_file
 from webapp.db.in_use import hold
+from webapp.errors import FULL
 
 FOLDER_PREFIX = "secondnose-unfinished-"
 FILE = "unfinished.zip"
 LOCK = f"{FILE}.lock"
 # SQLite applies these logs to whatever database has their name.
 LOG_SUFFIXES = ("-wal", "-shm", "-journal")
-FULL = (errno.ENOSPC, errno.EDQUOT)
 STOP_SIGNALS = (signal.SIGTERM, signal.SIGHUP)
 
 

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import errno
-import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 from urllib.parse import quote
 
+from webapp.db.full_disk import has_little_room
 from webapp.db.in_use import InUse, in_use
-
-# SQLite needs less than this for the files beside a database.
-LITTLE_BYTES = 100_000
 
 
 @contextmanager
@@ -37,7 +34,7 @@ def reading(file: Path) -> Iterator[str]:
                 return
         except InUse:
             pass
-    if shutil.disk_usage(file.parent).free < LITTLE_BYTES:
+    if has_little_room(file.parent):
         raise OSError(errno.ENOSPC, "The disk is full", str(file.parent))
     raise problem
 

@@ -1,0 +1,37 @@
+"""Says in one line why a database cannot be used; of a full disk SQLite says "disk I/O error"."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+from pathlib import Path
+
+from webapp.config import database_file
+from webapp.errors import disk_full, in_one_line
+
+# SQLite needs less than this for the files beside a database.
+LITTLE_BYTES = 100_000
+# What SQLite says if it cannot make or extend one of these files, among other causes.
+_PERHAPS_FULL = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN)
+
+
+def database_problem(error: Exception, url: str) -> str:
+    """Return one line on why the database at a URL cannot be used."""
+    file = database_file(url)
+    if file is not None and _is_full(getattr(error, "orig", None) or error, file.parent):
+        return disk_full(file.parent)
+    return f"The database cannot be used: {in_one_line(error)}"
+
+
+def has_little_room(folder: Path) -> bool:
+    """Tell whether SQLite cannot write beside a database for want of room."""
+    try:
+        return shutil.disk_usage(folder).free < LITTLE_BYTES
+    except OSError:
+        return False
+
+
+def _is_full(cause: object, folder: Path) -> bool:
+    # The lowest byte of an extended code is the primary one.
+    code = getattr(cause, "sqlite_errorcode", 0) & 0xFF
+    return code == sqlite3.SQLITE_FULL or (code in _PERHAPS_FULL and has_little_room(folder))
