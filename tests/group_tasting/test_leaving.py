@@ -66,6 +66,47 @@ def test_guest_who_left_takes_no_seat(
     assert ben.try_join(secret=secret).status_code == 200
 
 
+def test_guest_who_left_takes_the_seat_again(
+    leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    guest.put(leader.glasses[0], liking=3)
+    leave(guest)
+    assert guest.poll().json["errors"] == {"reason": "left"}
+    guest.join(secret=leader.invite()["secret"])
+    assert guest.table()["sheets"] == {leader.glasses[0]: {"liking": 3}}
+    [kept] = leader.records("guest").values()
+    assert (kept["left_at"], kept["number"]) == (None, 1)
+    leader.change_glass(0, discussed_at=moment(now_ms()))
+    leader.change(results_at=moment(now_ms()))
+    assert [one["count"] for one in guest.table()["results"]["order"]] == [1]
+    leave(guest)
+    monkeypatch.setattr("webapp.group_tasting.guests.MAX_GUESTS", 0)
+    assert guest.try_join(secret=leader.invite()["secret"]).json["code"] == "full"
+
+
+@pytest.mark.parametrize("how", ["removed", "forgotten"])
+def test_guest_removed_or_forgotten_does_not_come_back(
+    leader: Leader, guest: Guest, how: str
+) -> None:
+    leave(guest, forget=how == "forgotten")
+    if how == "removed":
+        leader.client.delete(f"/api/group-tastings/{leader.table}/guests/{guest.id}")
+    refused = guest.try_join(secret=leader.invite()["secret"])
+    assert (refused.status_code, refused.json["errors"]) == (401, {"reason": how})
+    assert guest.poll().json["code"] == "guest_ended"
+
+
+def test_guest_of_a_table_over_a_week_joins_again(
+    leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("webapp.group_tasting.guests.VALID_FOR_S", -60)
+    other = Guest(guest.client, name="Ben").join(secret=leader.invite()["secret"])
+    assert other.poll().json["errors"] == {"reason": "ended"}
+    monkeypatch.undo()
+    other.join(secret=leader.invite()["secret"])
+    assert other.table()["guest"]["number"] == 2
+
+
 def test_deleted_answers_delete_the_person(table_app: Flask, leader: Leader, guest: Guest) -> None:
     guest.put(leader.glasses[0], liking=3)
     person = remember(leader, guest)

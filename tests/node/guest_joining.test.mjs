@@ -1,12 +1,19 @@
 // Joining again: the former seat and what was noted there outlive a failed attempt and a removal.
 import assert from 'node:assert/strict';
-import { beforeEach, test } from 'node:test';
-import { isSeatedAt, joinByCodes, joinTable, seatOfInvitation } from '../../static/domain/guest/join_table.js';
+import { beforeEach, mock, test } from 'node:test';
+import {
+  isSeatedAt,
+  joinByCodes,
+  joinTable,
+  leaveTable,
+  seatOfInvitation,
+} from '../../static/domain/guest/join_table.js';
 import {
   changeSeat,
   forgetSeat,
   putSeat,
   readAnswers,
+  readFormer,
   readSeat,
   readSeats,
 } from '../../static/domain/guest/guest_store.js';
@@ -29,6 +36,7 @@ let server = new FakeServer();
 
 beforeEach(async () => {
   for (const { table } of await readSeats()) await forgetSeat(table);
+  await forgetSeat(TABLE);
   server = new FakeServer();
   globalThis.fetch = /** @type {any} */ (server.fetch);
 });
@@ -91,11 +99,60 @@ test('who joins again keeps the notes, and sends them', async () => {
   closeSeat();
 });
 
+test('who left takes the seat again under the same name', async () => {
+  await putSeat({ ...seatAt(), given: 'Ada', guest: { id: 'g', name: 'Ada P.', number: 1 }, taken: [B] });
+  await leaveTable(/** @type {any} */ (await readSeat(TABLE)), { forget: false });
+  server.is.ended = '';
+  await joinTable(INVITATION, LOOK, ' ada');
+  assert.deepEqual([server.joins.at(-1).guest, server.joins.at(-1).key], ['g', seatAt().key]);
+  assert.deepEqual((await readSeat(TABLE))?.taken, [B]);
+  assert.equal(await readFormer(TABLE), undefined);
+});
+
+test('who left and joins by codes is the same guest', async () => {
+  await joinByCodes({ table: { id: TABLE } }, 'Ada');
+  const first = /** @type {any} */ (await readSeat(TABLE));
+  await leaveTable(first, { forget: false });
+  await joinByCodes({ table: { id: TABLE } }, 'Ada');
+  assert.equal((await readSeat(TABLE))?.guest.id, first.guest.id);
+});
+
+test('another name on the phone of who left is another guest', async () => {
+  await putSeat(seatAt());
+  await leaveTable(seatAt(), { forget: false });
+  server.is = { down: false, losing: true, ended: '' };
+  await assert.rejects(joinTable(INVITATION, LOOK, 'Ada'));
+  server.is.losing = false;
+  await joinTable(INVITATION, LOOK, 'Ben');
+  const [ada, ben] = server.joins.slice(-2);
+  assert.equal(ada.guest, 'g');
+  assert.notEqual(ben.guest, 'g');
+});
+
+test('who had all deleted is not known any more', async () => {
+  await putSeat(seatAt());
+  await leaveTable(seatAt(), { forget: true });
+  server.is.ended = '';
+  await joinTable(INVITATION, LOOK, 'Ada');
+  assert.notEqual(server.joins.at(-1).guest, 'g');
+});
+
+test('who left long ago is not remembered', async () => {
+  await putSeat(seatAt());
+  await leaveTable(seatAt(), { forget: false });
+  mock.timers.enable({ apis: ['Date'], now: Date.now() + 31 * 86_400_000 });
+  await putSeat({ ...seatAt(), table: 'other' });
+  await leaveTable({ ...seatAt(), table: 'other', state: 'over' }, { forget: false });
+  mock.timers.reset();
+  assert.equal(await readFormer(TABLE), undefined);
+  await forgetSeat('other');
+});
+
 test('who left begins without notes', async () => {
   await beRemoved('left');
   await joinTable(INVITATION, LOOK, 'Ada');
   assert.deepEqual(await readAnswers(TABLE), []);
-  assert.deepEqual((await readSeat(TABLE))?.taken, []);
+  assert.deepEqual([server.joins.at(-1).guest, (await readSeat(TABLE))?.taken], ['g', [B]]);
 });
 
 test('after a removal during the joining another guest joins', async () => {

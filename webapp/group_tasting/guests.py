@@ -3,7 +3,8 @@
 The phone makes an id and a key. The token is derived from the key and a nonce of the server, so a
 phone that lost the response gets the same token again, and the database has only hashes. A token
 opens the guest's routes of one table. It ends when the guest is removed or leaves, a day after the
-table has ended, and after a week.
+table has ended, and after a week. A phone that joins again by the same id and key gets it again,
+unless the guest was removed or forgotten.
 """
 
 from __future__ import annotations
@@ -122,7 +123,7 @@ def join(
     )
     row = connection.execute(mine).one_or_none()
     if row is not None:
-        return _again(connection, row, table, joining)
+        return _again(connection, row, table, joining, now_ms)
     guest = _add(connection, invited, joining, now_ms, max_records)
     nonce = secrets.token_urlsafe(24)
     token = derive(joining.key, f"guest {nonce}")
@@ -143,17 +144,47 @@ def join(
 
 
 def _again(
-    connection: Connection, row: Row[Any], table: str, joining: Joining
+    connection: Connection, row: Row[Any], table: str, joining: Joining, now_ms: int
 ) -> tuple[str, Fields]:
     is_same = secrets.compare_digest(row.key_hash, token_hash(joining.key))
     if row.group_tasting != table or not is_same:
         raise _taken()
-    if row.ended_as is not None:
+    if row.ended_as not in (None, "left"):
         raise guest_ended(row.ended_as)
-    guest = members(connection, row.owner_id, "guest", table).get(joining.guest)
+    guests = members(connection, row.owner_id, "guest", table)
+    guest = guests.get(joining.guest)
     if guest is None or guest.get("removed_at"):
         raise guest_ended("removed")
+    if row.ended_as == "left" or row.until <= now_ms // 1000:
+        guest = _come_back(connection, row, guests, now_ms)
     return derive(joining.key, f"guest {row.nonce}"), guest
+
+
+def _come_back(
+    connection: Connection, row: Row[Any], guests: dict[str, Fields], now_ms: int
+) -> Fields:
+    """Renew the token of a guest who left, or stayed for more than a week; the seat is the same."""
+    guest = guests[row.guest]
+    if guest.get("left_at"):
+        _check_room(guests)
+        clock = server_clock(connection, row.owner_id, now_ms, SERVER_DEVICE)
+        back = new_record("guest", row.guest, {"left_at": None}, clock)
+        write(connection, row.owner_id, [back], is_quiet=True)
+    mine = group_guest_token.c.token_hash == row.token_hash
+    renewed = {"ended_as": None, "until": now_ms // 1000 + VALID_FOR_S}
+    connection.execute(update(group_guest_token).where(mine).values(renewed))
+    return guest
+
+
+def _check_room(guests: dict[str, Fields]) -> None:
+    """Raise AccessError if all seats are taken; who was removed or left takes none."""
+    present = sum(1 for one in guests.values() if not (one.get("removed_at") or one.get("left_at")))
+    if present >= MAX_GUESTS:
+        raise _full()
+
+
+def _full() -> AccessError:
+    return AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
 
 
 def _add(
@@ -167,9 +198,10 @@ def _add(
         raise _taken()
     if known is not None and (known.get("entry") != "qr" or known.get("removed_at")):
         raise _taken()
-    present = sum(1 for one in guests.values() if not (one.get("removed_at") or one.get("left_at")))
-    if known is None and (present >= MAX_GUESTS or len(guests) >= MAX_NUMBER):
-        raise AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
+    if known is None:
+        _check_room(guests)
+        if len(guests) >= MAX_NUMBER:
+            raise _full()
     numbers = [one.get("number") or 0 for one in guests.values()]
     fields: Fields = {"name": joining.name, "entry": "phone"}
     if known is None:

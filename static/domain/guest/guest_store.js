@@ -10,6 +10,7 @@
  * @property {Record<string, string>} invitation `secret` or `code`
  * @property {{ id: string, name: string, number: number | null, agreed_at?: string | null }} guest
  * @property {{ id: string, key: string }} [next] the new guest as whom this phone joins again, until the server answers
+ * @property {string} [given] the name typed in joining, which the leader may have changed since
  * @property {string} key proves to the server that a repeated join comes from this phone
  * @property {string | null} token null until the server has answered the join
  * @property {'joining' | 'in' | 'removed' | 'over' | 'left'} state over: no more answers, unless the leader reopens it
@@ -21,6 +22,8 @@
  * @property {number} [heard_ms] when the view came, by the phone's clock
  * @property {string[]} taken glasses whose notes are in this phone's notebook
  * @property {number} opened_ms
+ * @typedef {{ table: string, id: string, key: string, names: string[], taken: string[], left_ms: number }} Former who
+ *   this phone was at a table that it left
  */
 import Dexie from '../../vendor/dexie.js';
 import { GUEST_DATABASE } from '../../store/database_name.js';
@@ -30,19 +33,24 @@ import { journalNotes, journaledNotes } from './guest_journal.js';
 
 const database = new Dexie(GUEST_DATABASE, { chromeTransactionDurability: 'strict' });
 database.version(1).stores({ seat: 'table, opened_ms', answer: 'id, table' });
+database.version(2).stores({ former: 'table' });
+
+/** For so long a phone remembers who it was at a table that it left; answers stay with the leader no longer either. */
+const REMEMBERED_MS = 30 * 86_400_000;
 
 /**
  * Run one transaction, on a new connection if the system has closed the old one.
  * @template T
  * @param {'r' | 'rw'} mode
  * @param {(tables: { seat: import('../../vendor/dexie.js').Table<Seat, string>, answer:
- *   import('../../vendor/dexie.js').Table<Answer, string> }) => Promise<T>} work must be idempotent
+ *   import('../../vendor/dexie.js').Table<Answer, string>, former:
+ *   import('../../vendor/dexie.js').Table<Former, string> }) => Promise<T>} work must be idempotent
  * @returns {Promise<T>}
  */
 async function transaction(mode, work) {
   const run = () =>
-    database.transaction(mode, ['seat', 'answer'], async () =>
-      work({ seat: database.table('seat'), answer: database.table('answer') }),
+    database.transaction(mode, ['seat', 'answer', 'former'], async () =>
+      work({ seat: database.table('seat'), answer: database.table('answer'), former: database.table('former') }),
     );
   try {
     return await run();
@@ -69,14 +77,15 @@ export async function putSeat(seat) {
 }
 
 /**
- * Put the seat of a new guest in the place of the former one. The answers stay and are the new guest's.
+ * Put the seat of a guest who has joined in the place of the former one. The answers stay and are this guest's.
  * @param {Seat} seat
  */
 export async function replaceSeat(seat) {
-  await transaction('rw', async ({ seat: seats, answer }) => {
+  await transaction('rw', async ({ seat: seats, answer, former }) => {
     const kept = await answer.where('table').equals(seat.table).toArray();
     await seats.put(seat);
     await answer.bulkPut(kept.map(toSendAgain));
+    if ((await former.get(seat.table))?.id === seat.guest.id) await former.delete(seat.table);
   });
 }
 
@@ -95,12 +104,31 @@ export function changeSeat(table, change) {
   });
 }
 
-/** Remove a table and all answers given there. @param {string} table */
+/** Remove a table, all answers given there, and who this phone was. @param {string} table */
 export async function forgetSeat(table) {
-  await transaction('rw', async ({ seat, answer }) => {
+  await transaction('rw', async ({ seat, answer, former }) => {
+    await Promise.all([seat.delete(table), former.delete(table)]);
+    await answer.where('table').equals(table).delete();
+  });
+}
+
+/** Remove a table and all answers given there, but remember who this phone was. @param {string} table */
+export async function leaveSeat(table) {
+  await transaction('rw', async ({ seat, answer, former }) => {
+    const now = Date.now();
+    await former.filter(({ left_ms }) => left_ms < now - REMEMBERED_MS).delete();
+    const left = await seat.get(table);
+    if (!left) return;
+    const { guest, given = guest.name, key, taken } = left;
+    await former.put({ table, id: guest.id, key, names: [given, guest.name], taken, left_ms: now });
     await seat.delete(table);
     await answer.where('table').equals(table).delete();
   });
+}
+
+/** @param {string} table @returns {Promise<Former | undefined>} */
+export function readFormer(table) {
+  return transaction('r', ({ former }) => former.get(table));
 }
 
 /** @param {string} table @returns {Promise<Answer[]>} with those that a closed page had not committed yet */

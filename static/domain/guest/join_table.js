@@ -1,12 +1,23 @@
 // Joining a table, and leaving it.
 import { hex } from '../../lib/hex.js';
+import { plainText } from '../../lib/plain_text.js';
 import { newId } from '../../store/write.js';
 import { GuestError, getTable, join, leave } from './guest_api.js';
 import { sendRest } from './guest_link.js';
-import { changeSeat, forgetSeat, putSeat, readSeat, readSeats, replaceSeat } from './guest_store.js';
+import {
+  changeSeat,
+  forgetSeat,
+  leaveSeat,
+  putSeat,
+  readFormer,
+  readSeat,
+  readSeats,
+  replaceSeat,
+} from './guest_store.js';
 import { dropTyped } from './typed_words.js';
 
 /** @typedef {import('./guest_store.js').Seat} Seat */
+/** @typedef {import('./guest_store.js').Former} Former */
 
 const KEY_BYTES = 24;
 
@@ -36,7 +47,9 @@ export async function lastName() {
 
 /**
  * Join, or come back. Guest and key are stored before they are sent, so that a repeated attempt is the same guest. A
- * former seat with its answers stays until the server has answered, and the answers also after that.
+ * former seat with its answers stays until the server has answered, and the answers also after that. Who left and comes
+ * back under the same name is the same guest, whom the results count once; under another name somebody else may hold
+ * the phone.
  * @param {Record<string, string>} invitation
  * @param {import('./guest_api.js').Look} look
  * @param {string} name
@@ -44,23 +57,28 @@ export async function lastName() {
  * @throws {import('./guest_api.js').GuestError}
  */
 export async function joinTable(invitation, { group_tasting: table }, name) {
-  const known = await readSeat(table);
+  const [known, left] = await Promise.all([readSeat(table), readFormer(table)]);
   if (known?.token && known.state === 'in') return table;
-  const asked = known?.next ?? (known && !isFormerGuest(known) ? ownGuest(known) : newGuest());
+  const asked = guestToBe(known, left, name);
   const seat = newSeat(table, 'server', invitation, asked, name);
-  if (known) await changeSeat(table, () => ({ next: asked }));
-  else await putSeat(seat);
+  if (!known) await putSeat(seat);
+  else if (asked.id !== known.guest.id) await changeSeat(table, () => ({ next: asked }));
   const { token, guest } = await join(invitation, { name, guest: asked.id, key: asked.key }).catch(async (error) => {
     // The next attempt is that of another guest.
     if (hasEnded(error)) await changeSeat(table, () => ({ next: newGuest() }));
     throw error;
   });
   // Who left has left the answers behind.
-  const former = known?.state === 'left' ? undefined : known;
-  if (known && !former) await forgetSeat(table);
-  const own = former && asked.id === former.guest.id ? decidedThere(former) : {};
-  await replaceSeat({ ...seat, ...own, token, guest, taken: former?.taken ?? [], state: 'in' });
+  if (known?.state === 'left') await forgetSeat(table);
+  const own = known && asked.id === known.guest.id ? decidedThere(known) : {};
+  const taken = asked.id === left?.id ? left.taken : takenBefore(known, asked);
+  await replaceSeat({ ...seat, ...own, token, guest, taken, state: 'in' });
   return table;
+}
+
+/** @param {Seat | undefined} known @param {Asked} asked @returns {string[]} glasses whose notes are in the notebook */
+function takenBefore(known, { id }) {
+  return known && (known.state !== 'left' || known.guest.id === id) ? known.taken : [];
 }
 
 /** @param {Seat} seat @returns {Partial<Seat>} what the same guest keeps; the server may not have the decision */
@@ -73,9 +91,25 @@ function hasEnded(error) {
   return error instanceof GuestError && ['guest_ended', 'guest_taken'].includes(error.code);
 }
 
-/** @param {Seat} seat @returns {boolean} whether the server knew the guest, and does not any more */
-function isFormerGuest({ origin, state }) {
-  return origin === 'server' && state !== 'joining';
+/**
+ * Choose as whom this phone joins: as who it was there, unless that guest was removed, or left and had another name.
+ * @param {Seat | undefined} known
+ * @param {Former | undefined} left
+ * @param {string} name
+ * @returns {Asked}
+ */
+function guestToBe(known, left, name) {
+  if (known?.next) return known.next;
+  if (known?.state === 'removed') return newGuest();
+  const hasLeft = !known || known.state === 'left' || (known.state === 'joining' && known.guest.id === left?.id);
+  const names = known ? [known.given ?? '', known.guest.name] : (left?.names ?? []);
+  if (hasLeft && !isOneOf(names, name)) return newGuest();
+  return known ? ownGuest(known) : { id: String(left?.id), key: String(left?.key) };
+}
+
+/** @param {string[]} names @param {string} name */
+function isOneOf(names, name) {
+  return names.some((one) => plainText(one.trim()) === plainText(name.trim()));
 }
 
 /**
@@ -86,10 +120,10 @@ function isFormerGuest({ origin, state }) {
  */
 export async function joinByCodes(view, name) {
   const table = view['table'].id;
-  const known = await readSeat(table);
+  const [known, left] = await Promise.all([readSeat(table), readFormer(table)]);
   // To have tried over the network is not to have joined.
   const isSeated = known && known.state !== 'joining';
-  const seat = isSeated ? known : newSeat(table, 'qr', {}, known ? ownGuest(known) : newGuest(), name);
+  const seat = isSeated ? known : newSeat(table, 'qr', {}, guestToBe(known, left, name), name);
   const guest = { ...seat.guest, name };
   // A phone that has joined over the network stays so.
   const shown = seat.origin === 'qr' ? { view: { ...view, guest }, state: /** @type {const} */ ('in') } : {};
@@ -123,6 +157,7 @@ function newSeat(table, origin, invitation, { id, key }, name) {
     origin,
     invitation,
     guest: { id, name, number: null },
+    given: name,
     key,
     token: null,
     state: 'joining',
@@ -141,7 +176,7 @@ function randomKey() {
 }
 
 /**
- * Leave the table for good and remove it from this phone.
+ * Leave the table and remove it from this phone, which remembers who it was there unless all was deleted.
  * @param {Seat} seat
  * @param {{ forget: boolean }} how forget: the server deletes the name and the answers too
  * @throws {import('./guest_api.js').GuestError} if the server could not be told, or sent the answers that stay there,
@@ -157,6 +192,6 @@ export async function leaveTable(seat, how) {
       // The response to an earlier attempt may have been lost.
       if (!hasEnded(error) || (how.forget && error.reason !== 'forgotten')) throw error;
     });
-  await forgetSeat(table);
+  await (how.forget || state === 'removed' ? forgetSeat(table) : leaveSeat(table));
   dropTyped(table);
 }
