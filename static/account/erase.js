@@ -16,12 +16,13 @@ export async function eraseEverywhere(passphrase) {
   await ask('POST', '/api/erase', { owner: uid, passphrase });
   // A second notebook of theirs would send its notes to the server again.
   await eraseDatabases(await otherDatabasesOf(uid));
-  await eraseOpen(await unownedName());
+  await eraseOpen(await unownedName(), [GUEST_DATABASE]);
 }
 
 /**
- * Erase only this phone's copy, and what its owner noted as a guest. The server's copy stays. The notebook of whoever
- * is signed in opens next, because notes in one of nobody's would be kept apart from it.
+ * Erase only this phone's copy. The server's copy stays, and so do notes of guests, who may be somebody else and may
+ * have sent nothing yet; a guest deletes them by leaving the table. The notebook of whoever is signed in opens next,
+ * because notes in one of nobody's would be kept apart from it.
  */
 export async function eraseHere() {
   const found = await fetchOwner();
@@ -29,12 +30,12 @@ export async function eraseHere() {
   await eraseOpen(own ?? (await unownedName()));
 }
 
-/** Erase the open notebook. @param {string} next the database to open after it */
-async function eraseOpen(next) {
+/** Erase the open notebook. @param {string} next the database to open after it @param {string[]} [more] to erase too */
+async function eraseOpen(next, more = []) {
   try {
     setActiveDatabase(next);
   } catch {
     // Without localStorage the first database is the only one.
   }
-  await eraseDatabases([databaseName, GUEST_DATABASE]);
+  await eraseDatabases([databaseName, ...more]);
 }

@@ -5,7 +5,7 @@ import Dexie from '../../static/vendor/dexie.js';
 import { afterSignIn, me, signOut } from '../../static/account/api.js';
 import { eraseEverywhere, eraseHere } from '../../static/account/erase.js';
 import { listParkedDatabases } from '../../static/account/phone_databases.js';
-import { databaseName, nameForOwner, POINTER } from '../../static/store/database_name.js';
+import { databaseName, GUEST_DATABASE, nameForOwner, POINTER } from '../../static/store/database_name.js';
 import { db, openTables } from '../../static/store/database.js';
 import { bindOwner, localOwner } from '../../static/store/owner.js';
 import { settingsId } from '../../static/store/record.js';
@@ -258,6 +258,22 @@ test('after an erasure the notebook of the signed-in opens', async () => {
   assert.equal(localStorage.getItem(POINTER), OF_BEN);
   assert.deepEqual(await Dexie.getDatabaseNames(), [OF_BEN]);
 });
+
+for (const [name, erase, kept] of /** @type {const} */ ([
+  ['of one notebook leaves', eraseHere, true],
+  ['everywhere takes', () => eraseEverywhere('words'), false],
+]))
+  test(`an erasure ${name} the notes of guests`, async () => {
+    await park(GUEST_DATABASE, (book) => book.open());
+    const key = `${GUEST_DATABASE}.unwritten.1`;
+    localStorage.setItem(key, '[]');
+    await bindOwner(ADA);
+    serve((url) => (url === '/api/me' ? json({ owner: ADA, device: null }) : json({})));
+    await erase();
+    assert.equal((await Dexie.getDatabaseNames()).includes(GUEST_DATABASE), kept);
+    assert.equal(localStorage.getItem(key), kept ? '[]' : null);
+    localStorage.removeItem(key);
+  });
 
 test('an erasure everywhere leaves no second notebook', async () => {
   await park(OF_BEN, sealed);
