@@ -130,7 +130,7 @@ async function textsOf(file, directory) {
 }
 
 /**
- * A file manager adds a folder around all files when somebody packs an unpacked archive.
+ * Find the folder around all files, which a file manager adds when somebody packs an unpacked archive.
  * @param {string[]} names
  * @returns {string} the folder of `book.json` with a slash, or an empty text
  */
