@@ -34,7 +34,11 @@ export function bottleName(bottle) {
   return bottle?.fields['covered'] ? t('book.covered') : wineName(bottle?.fields ?? {});
 }
 
-/** As bottleName; a glass whose label is hidden goes by its mark. @param {Row} pour @param {Bottles} bottles */
+/**
+ * Name the bottle of a pour as `bottleName()` does; a glass whose label is hidden goes by its mark.
+ * @param {Row} pour
+ * @param {Bottles} bottles
+ */
 export function pourName(pour, bottles) {
   const bottle = resolveBottle(bottles, pour.fields['bottle']);
   return isLabelHidden(pour) || bottle?.fields['covered']

@@ -32,8 +32,8 @@ export function familiesOfColour(colour) {
 }
 
 /**
- * What the style is known for in this colour; without a style, or under a hidden label, what wines of the colour seen
- * are known for.
+ * Return what the style is known for in this colour; without a style, or under a hidden label, what wines of the colour
+ * seen are known for.
  * @param {string | null} lookedAt colour that the taster noted
  * @param {Record<string, any> | null} bottle null under a hidden label
  * @returns {{ ofStyle: string[], allowed: Set<string> | null, strict: boolean }} as in `suggest`

@@ -74,7 +74,7 @@ export function ownWords(tastings) {
 }
 
 /**
- * The words at the thumb: the last ones that suit the wine first, then the likeliest.
+ * Choose the words at the thumb: the last ones that suit the wine first, then the likeliest.
  * @param {{ last: string[], styleFamilies: string[], counts: Map<string, number>, allowed?: Set<string> | null,
  *   strict?: boolean }} known allowed: the words that suit style and colour, null for all; strict: offer no others
  * @param {string[]} excluded words that stand elsewhere on the page already

@@ -282,7 +282,7 @@ function throwUnlessOfOne(error) {
   if (status < 400 || status >= 500 || OF_ALL_REQUESTS.has(status)) throw error;
 }
 
-/** The phone's clock as against the time that this page has run: constant, unless the clock is set. */
+/** Return the phone's clock less the time that this page has run: constant, unless the clock is set. */
 function wallMinusRunning() {
   return Date.now() - performance.now();
 }

@@ -170,7 +170,7 @@ function newSeat(table, origin, invitation, { id, key }, name) {
   };
 }
 
-/** `randomUUID` and `subtle` are missing over plain http; `getRandomValues` is not. */
+/** Make a key by `getRandomValues`, since `randomUUID` and `subtle` are missing over plain http. */
 function randomKey() {
   return hex(crypto.getRandomValues(new Uint8Array(KEY_BYTES)));
 }

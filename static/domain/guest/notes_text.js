@@ -50,7 +50,11 @@ export function factsOf(values) {
     .map((field) => ({ name: nameOf(field), value: [textOf(field, values[field]), markOf(field, values)].join('') }));
 }
 
-/** How the taster finds the strength of a scale, behind its number. @param {string} field @param {Fields} values */
+/**
+ * Say how the taster finds the strength of a scale, behind its number.
+ * @param {string} field
+ * @param {Fields} values
+ */
 function markOf(field, values) {
   const mark = `just_right_${field}`;
   return mark in values ? ` (${textOf(mark, values[mark])})` : '';

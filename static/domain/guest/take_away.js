@@ -46,7 +46,7 @@ export function ownNotes({ view, opened_ms }, valuesOf, answers, typedOf = () =>
   });
 }
 
-/** What came too late for the table is still the guest's own note. @param {Answer[]} answers */
+/** Return what came too late for the table, which is still the guest's own note. @param {Answer[]} answers */
 function lateValues(answers) {
   return Object.fromEntries(answers.flatMap(({ field, late }) => (late ? [[field, late.value]] : [])));
 }

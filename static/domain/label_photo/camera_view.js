@@ -44,7 +44,7 @@ export function CameraView({ how, onPhoto }) {
     </div>`;
 }
 
-/** The light, for a dim cellar; nothing where the camera has none. @param {{ view: HTMLVideoElement }} props */
+/** Draw the button of the light, for a dim cellar, if the camera has one. @param {{ view: HTMLVideoElement }} props */
 function TorchButton({ view }) {
   const [turn] = useState(() => torchOf(view));
   const [isOn, setOn] = useState(false);

@@ -16,7 +16,7 @@ export function FetchReader({ bytes, onStored }) {
 export const canStore = () => 'caches' in globalThis;
 
 /**
- * The button that fetches the reader; while it is fetched, how far it is and a button that stops it.
+ * Draw the button that fetches the reader; while it is fetched, how far it is and a button that stops it.
  * @param {{ onStored: () => void, isPrimary?: boolean }} props
  */
 export function FetchButton({ onStored, isPrimary = false }) {

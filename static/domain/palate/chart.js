@@ -4,7 +4,10 @@ import { isLiked, likingFraction } from './text.js';
 /** Half the width of an 80 % interval, in standard deviations. */
 export const HALF_INTERVAL_SD = 1.2816;
 
-/** A dot for each tasting, higher the better it was liked. @param {{ x: number, liking: number }[]} tastings */
+/**
+ * Return a dot for each tasting, higher the better it was liked.
+ * @param {{ x: number, liking: number }[]} tastings
+ */
 export function dotsOf(tastings) {
   return tastings.map(({ x, liking }) => ({ x, height: likingFraction(liking), filled: isLiked(liking) }));
 }

@@ -64,7 +64,7 @@ export function middleText({ dots, median }) {
 }
 
 /**
- * The values with their names. No comma parts them, because in many languages it parts the decimals.
+ * List the values with their names. No comma parts them, because in many languages it parts the decimals.
  * @param {Pick<Line, 'dots'>} line
  * @param {NameOf} nameOf
  */
@@ -105,7 +105,7 @@ function Singles({ aromas, nameOf }) {
 }
 
 /**
- * Looks, textures and whether somebody would buy it; then what was too little or too much.
+ * Draw looks, textures and whether somebody would buy it; then what was too little or too much.
  * @param {{ summary: GlassSummary, nameOf: NameOf }} props
  */
 function Choices({ summary, nameOf }) {

@@ -35,8 +35,8 @@ export function drawDuplicate(filled, glasses, random) {
 }
 
 /**
- * The id of the glass that is added when a wine is poured twice, so that it can be told from the glass that was there
- * before. Guests do not know the id of a covered bottle, so they cannot compute it.
+ * Compute the id of the glass that is added when a wine is poured twice, so that it can be told from the glass that
+ * was there before. Guests do not know the id of a covered bottle, so they cannot compute it.
  * @param {string} glass
  * @param {string} bottle
  */

@@ -14,7 +14,7 @@ export function isLedByPlace({ row }) {
 }
 
 /**
- * Whose order a guest follows; a flight that is shown as QR codes has the first order.
+ * Return the number whose order a guest follows; a flight that is shown as QR codes has the first order.
  * @param {Pick<Row, 'fields'>} guest
  */
 export function orderNumber({ fields }) {

@@ -5,7 +5,8 @@ import file from '../../spec/group_steps.json' with { type: 'json' };
 const GRACE_MS = file.grace_s * 1000;
 
 /**
- * The last millisecond of a moment that is written to the second, so that nothing noted before it seems too late.
+ * Return the last millisecond of a moment that is written to the second, so that nothing noted before it seems too
+ * late.
  * @param {string} moment RFC 3339
  */
 function lastMs(moment) {

@@ -1,6 +1,6 @@
 // Which labels nobody may see yet; mirrored by `is_uncovered()` (webapp/group_tasting/table.py).
 
-/** Whether labels are hidden; they are unless the leader said otherwise. @param {Record<string, any>} head */
+/** Tell whether labels are hidden: unless the leader said otherwise. @param {Record<string, any>} head */
 export function areLabelsHidden(head) {
   return head['labels_hidden'] !== false;
 }

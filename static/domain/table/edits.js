@@ -86,7 +86,7 @@ export async function pourInto(table, glass, wine) {
 }
 
 /**
- * What is known of a new wine; a year in its name that is surely the vintage is noted as such.
+ * Return what is known of a new wine; a year in its name that is surely the vintage is noted as such.
  * @param {Fields} wine as typed
  * @returns {Fields}
  */

@@ -31,7 +31,8 @@ export function openIndex(table) {
 }
 
 /**
- * The place that opens next; the rest of a glass that is talked about is over. By place, guests have other glasses.
+ * Return the place that opens next; the rest of a glass that is talked about is over. By place, guests have other
+ * glasses.
  * @param {TableRecords} table
  * @returns {Place | null}
  */
@@ -113,7 +114,7 @@ function opening(row, place, startedAt) {
 }
 
 /**
- * Start: in a led tasting the first step of the first glass opens, else all are open.
+ * Start the tasting: in a led one the first step of the first glass opens, else all are open.
  * @param {TableRecords} table
  * @param {string} now
  * @returns {Edit[]}

@@ -36,7 +36,12 @@ export function labelPlaces(points, size) {
   });
 }
 
-/** A name beside the edge grows inwards. @param {number} x @param {number} size @returns {Place['anchor']} */
+/**
+ * Choose the side from which a name grows; beside the edge it grows inwards.
+ * @param {number} x
+ * @param {number} size
+ * @returns {Place['anchor']}
+ */
 function anchorAt(x, size) {
   return x < size / 4 ? 'start' : x > (size * 3) / 4 ? 'end' : 'middle';
 }

@@ -11,7 +11,11 @@ export async function usualLeaderName(tables) {
   return last ?? nameOf((await localOwner())?.name);
 }
 
-/** Names to sign in with are often in small letters. @param {string | undefined} name @returns {string | null} */
+/**
+ * Write a name with a capital, because names to sign in with are often in small letters.
+ * @param {string | undefined} name
+ * @returns {string | null}
+ */
 export function nameOf(name) {
   return name && name !== UNNAMED ? capitalized(name) : null;
 }

@@ -29,7 +29,7 @@ function isToBePassed(table, open) {
 }
 
 /**
- * Once nothing is tasted: the next glass to talk about, then the next label to uncover, then the results.
+ * Find what comes once nothing is tasted: the next glass to talk about, the next label to uncover, then the results.
  * @param {TableRecords} table
  * @returns {Action}
  */

@@ -24,8 +24,8 @@ export function thinned(entries) {
 }
 
 /**
- * What the leader adds to a guest's clock. A phone's clock is trusted as far as it can be right: the flight was read
- * after it was made, and the answers were shown before they were read.
+ * Return what the leader adds to a guest's clock. A phone's clock is trusted as far as it can be right: the flight was
+ * read after it was made, and the answers were shown before they were read.
  * @param {FlightClocks | null} flight
  * @param {number | null} shownMs the guest's clock when the answers were shown
  * @param {number} nowMs the leader's clock when they were read

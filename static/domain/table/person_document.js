@@ -121,7 +121,7 @@ function tableEdits(table, person, { name, agreed_at: agreed }, bottles) {
 }
 
 /**
- * Whether a table came with a person from another notebook: one that is set here has an order and a pace.
+ * Tell whether a table came with a person from another notebook: one that is set here has an order and a pace.
  * @param {{ fields: Fields }} table
  */
 export function isCarried({ fields }) {

@@ -217,7 +217,7 @@ function Guesses({ form }) {
   </section>`;
 }
 
-/** Which earlier glass has the same wine: one wine may have been poured twice. @param {Part} props */
+/** Ask which earlier glass has the same wine: one wine may have been poured twice. @param {Part} props */
 function SameWine({ form }) {
   const options = form.others.map(({ id, mark }) => ({ id, label: mark ?? '' }));
   return html`<${Slot} field="guess_same_as"><${Choice} label=${t('field.guess_same_as')} options=${options}

@@ -39,14 +39,14 @@ export function TasteMap({ tastes, guest }) {
     <${Figures} note=${t('table.fig_tastes')} figures=${figures} /></section>`;
 }
 
-/** The first name alone if the whole does not fit; the list below has it whole. @param {string} name */
+/** Return the first name alone if the whole does not fit; the list below has it whole. @param {string} name */
 function shortName(name) {
   const first = name.length > LONGEST ? (name.split(/\s/)[0] ?? '') : name;
   return first.length > LONGEST ? `${first.slice(0, LONGEST - 1)}\u2026` : first;
 }
 
 /**
- * Both axes have the same unit, because only distances mean something.
+ * Draw the map with the same unit on both axes, because only distances mean something.
  * @param {{ layout: { guest: string, x: number, y: number }[], guest: (id: string) => string }} props
  */
 function Drawing({ layout, guest }) {

@@ -24,7 +24,7 @@ export function missingTruths(bottle) {
 }
 
 /**
- * The label as guesses are judged by it: a style of one grape stands for it, and a printed range for its middle.
+ * Return the label as guesses are judged by it: a style of one grape stands for it, and a printed range for its middle.
  * @param {Fields} bottle
  * @returns {Fields} style_grapes: what a wine of the style may be made of, if no grape was noted
  */

@@ -136,7 +136,7 @@ function unbroken(item) {
   return item.length > UNBROKEN_LENGTH ? item : item.replaceAll(' ', '\u00a0');
 }
 
-/** A single list of aromas goes by the name of its step. @param {StepParts} parts */
+/** List the aromas of a step; a single list goes by the name of its step. @param {StepParts} parts */
 function aromaLines({ aromas }) {
   return aromas.map(({ field, entries }) =>
     aromas.length > 1 ? named(fieldName(field), [fieldText(field, entries)]) : fieldText(field, entries),
