@@ -46,7 +46,7 @@ export function isUnfinished(view, { glass: id, step }, nowMs) {
 }
 
 /**
- * The way back to the step that was left in the middle; once it has closed it says so in the same place.
+ * Draw the way back to the step that was left in the middle; once it has closed it says so in the same place.
  * @param {{ view: View, left: Place, place: Place | null, nowMs: number, onBack: () => void }} props place: what the
  *   page shows
  */

@@ -40,7 +40,7 @@ function Codes() {
     <${ShowFrames} document=${document} label=${t('guest.codes_label')} />`;
 }
 
-/** Who is done with a step matters only while it is open. @param {Record<string, any>} values */
+/** Leave out who is done with a step, which matters only while it is open. @param {Record<string, any>} values */
 function withoutDone(values) {
   return Object.fromEntries(Object.entries(values).filter(([field]) => !field.startsWith('done_')));
 }

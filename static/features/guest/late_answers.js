@@ -37,7 +37,7 @@ export function LateAnswers({ glass, step }) {
 const seen = signal(/** @type {string[]} */ ([]));
 
 /**
- * The same for a step that is not shown, since its answers would seem to have vanished; looking at it is enough.
+ * Say the same of a step that is not shown, since its answers would seem to have vanished; looking at it is enough.
  * @param {{ view: import('../../domain/guest/guest_store.js').View, shown: import('./where.js').Shown | null |
  *   undefined, onChoose: (shown: import('./where.js').Shown) => void }} props
  */

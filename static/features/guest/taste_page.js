@@ -84,7 +84,7 @@ export function TastePage({ open, path }) {
 }
 
 /**
- * The pages beside the tasting.
+ * Draw a page beside the tasting.
  * @param {{ open: import('../../domain/guest/guest_store.js').Seat, page: string }} props
  */
 function OtherPart({ open, page }) {

@@ -28,7 +28,7 @@ export function TargetLine({ target }) {
   </button></li>`;
 }
 
-/** Every attribute with the tastings behind it. @param {{ targets: Target[] }} props */
+/** Draw every attribute with the tastings behind it. @param {{ targets: Target[] }} props */
 export function TargetCharts({ targets }) {
   const ordered = [...targets].sort((a, b) => rank(b) - rank(a));
   return html`<p class="soft small">${t('palate.targets_legend')}</p>

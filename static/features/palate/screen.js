@@ -54,7 +54,7 @@ function Unrated({ learned, children }) {
 }
 
 /**
- * The children come once all parts are drawn, because the parts would push them down.
+ * Draw what was learned, and the children once all parts are drawn, because the parts would push them down.
  * @param {{ learned: PalateDocument, children?: unknown }} props
  */
 function Learned({ learned, children }) {

@@ -25,7 +25,7 @@ export function ExportSection() {
   </section>`;
 }
 
-/** Offered only when there is a note to restore. */
+/** Offer the deleted notes, only when there is one to restore. */
 function DeletedLink() {
   return (
     hasDeletedNotes.value &&

@@ -17,7 +17,7 @@ function optionsOf(vocabulary) {
   return vocabularies.vocabularies[vocabulary].map((id) => ({ id, label: t(`${vocabulary}.${id}`) }));
 }
 
-/** A unit is always in use, so a second tap on it changes nothing. */
+/** Draw the preferences; a unit is always in use, so a second tap on it changes nothing. */
 export function Preferences() {
   const fields = ownerSettings();
   return html`<section class="settings-part" aria-labelledby="settings-units">

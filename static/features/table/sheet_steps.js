@@ -20,7 +20,7 @@ import { answersOf, bottleOf, glassesFor } from '../../domain/table/table_record
 /** @typedef {import('../../domain/table/flow.js').Place} Place */
 
 /**
- * The step that everybody is at, or where everybody goes at their own pace any step of any glass.
+ * Draw the step that everybody is at, or where everybody goes at their own pace any step of any glass.
  * @param {{ table: TableRecords, guest: Row, place: Place | null, glasses: Row[] }} props glasses: in the guest's order
  */
 export function SheetSteps({ table, guest, place, glasses }) {
@@ -79,7 +79,10 @@ function othersOf(table, guest, glass) {
   return tasted.map(({ id, fields }) => ({ id, mark: fields['mark'] ?? null }));
 }
 
-/** A covered bottle still shows its colour in the glass. @param {Record<string, any> | null} bottle */
+/**
+ * Return the colour of the wine, which a covered bottle still shows in the glass.
+ * @param {Record<string, any> | null} bottle
+ */
 function colourOf(bottle) {
   return bottle?.['colour'] ?? styleOf(bottle?.['style'])?.colour ?? null;
 }

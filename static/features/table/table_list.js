@@ -20,7 +20,7 @@ import { AtThumb } from '../../components/layout/at_thumb.js';
 /** @type {{ tables: Row[], asked: boolean }} */
 const INITIAL_VALUE = { tables: [], asked: false };
 
-/** Newest first; those still open come before the past ones. */
+/** Read the tables, newest first; those still open come before the past ones. */
 async function readTables() {
   const tables = (await allOf('group_tasting')).reverse();
   const isPast = (/** @type {Row} */ row) => (row.fields['ended_at'] ? 1 : 0);

@@ -50,7 +50,12 @@ function entries(bottle, today) {
   }));
 }
 
-/** The printed alcohol with its lawful range. @param {Row} bottle @param {string} printed @param {string} today */
+/**
+ * Write the printed alcohol with its lawful range.
+ * @param {Row} bottle
+ * @param {string} printed
+ * @param {string} today
+ */
 function abvValue(bottle, printed, today) {
   const range = lawfulRange(bottle.fields, cachedSettings()['market'], today);
   if (!range.known) return printed;

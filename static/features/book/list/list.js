@@ -48,7 +48,7 @@ export function BookList() {
   <//>`;
 }
 
-/** Offered only when there is a note to restore. */
+/** Offer the deleted notes, only when there is one to restore. */
 function DeletedLink() {
   return hasDeletedNotes.value && html`<a class="button plain" href="#/book/deleted">${t('book.deleted_title')}</a>`;
 }

@@ -69,7 +69,7 @@ const TYPO_LETTERS = 5;
 const vocabularies = new WeakMap();
 
 /**
- * The search for words with a typo: one that stands in no entry means those that are one letter away from it.
+ * Search for words with a typo: one that stands in no entry means those that are one letter away from it.
  * @param {Entry[]} entries
  * @param {string[]} words folded
  * @param {Filters} filters

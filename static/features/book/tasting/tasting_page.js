@@ -225,7 +225,7 @@ function OtherTastings({ others }) {
 
 const comparePicker = () => import('../../compare/compare_picker.js').then((module) => module.ComparePicker);
 
-/** Comparison, earlier versions and deletion. @param {{ tasting: Row, bottle: Row | null }} props */
+/** Draw the ways to comparison, earlier versions and deletion. @param {{ tasting: Row, bottle: Row | null }} props */
 function FurtherActions({ tasting, bottle }) {
   const { id } = tasting;
   const [choosing, setChoosing] = useState(false);

@@ -17,7 +17,7 @@ import {
 } from './company_state.js';
 import { companyKeys } from './sort.js';
 
-/** Shown once the notebook has people who agreed to a palate. */
+/** Draw the choice of a person, once the notebook has people who agreed to a palate. */
 export function ForWhom() {
   const ids = people.value.map(({ id }) => id);
   useEffect(() => {

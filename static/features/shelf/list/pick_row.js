@@ -90,7 +90,7 @@ export function AbvBar({ row: { range, label }, notches = [] }) {
   </div>`;
 }
 
-/** Without a preferred range a bar has nothing to be compared with. */
+/** Tell whether there is a preferred range, with which a bar is compared. */
 function hasPreferred() {
   return (preferred.value.low ?? preferred.value.high) !== null;
 }

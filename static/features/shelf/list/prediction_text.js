@@ -41,7 +41,7 @@ export function likedOfTen({ p_like }) {
 }
 
 /**
- * The text agrees with the number beside it, and with the confidence.
+ * Say how likely it is to be liked, in agreement with the number beside it and with the confidence.
  * @param {Pick<Score, 'p_like' | 'mean' | 'sd'>} score
  * @param {number} noiseVar variance of liking between days
  * @param {boolean} [isYoung]

@@ -53,7 +53,7 @@ export function GuestList({ table }) {
       }<//></section>`;
 }
 
-/** A phone that was removed has to join again; other guests can be taken back. @param {Row} guest */
+/** Tell whether a guest has a phone, which joins again once removed; others are taken back. @param {Row} guest */
 function isOnPhone({ fields }) {
   return fields['entry'] === 'phone';
 }

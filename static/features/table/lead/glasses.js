@@ -20,7 +20,7 @@ export function Glasses({ table }) {
 }
 
 /**
- * The wine where its label may be seen at the table, because guests look over the leader's shoulder.
+ * Name the wine only where its label may be seen at the table, because guests look over the leader's shoulder.
  * @param {TableRecords} table
  * @param {import('../../../store/record.js').Row} glass
  */

@@ -66,7 +66,7 @@ function TalkNow({ table, action, isNext }) {
     aria-label=${t('table.talk_next', { mark })}>${t('table.talk_short', { mark })}</a>`;
 }
 
-/** The way to the next talk, label or result. @param {{ table: TableRecords, action: Action }} props */
+/** Draw the way to the next talk, label or result. @param {{ table: TableRecords, action: Action }} props */
 export function ActionLink({ table, action }) {
   const home = `#/table/${table.row?.id}`;
   if (action.kind === 'step') return html`<a class="button primary" href=${home}>${t('table.back_to_table')}</a>`;

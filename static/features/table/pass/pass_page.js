@@ -40,7 +40,7 @@ export function PassPage({ table }) {
 }
 
 /**
- * Without the menu and a way back, because a guest has the phone.
+ * Draw a page without the menu and a way back, because a guest has the phone.
  * @param {{ title: string, children?: unknown }} props
  */
 function Frame({ title, children }) {

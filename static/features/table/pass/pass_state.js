@@ -40,7 +40,7 @@ export function keepPassing(next) {
 }
 
 /**
- * The glass that a guest tastes next: the open one where everybody is led, else the first in the guest's order.
+ * Find the glass that a guest tastes next: the open one where everybody is led, else the first in the guest's order.
  * @param {TableRecords} table
  * @param {Guest} guest
  * @param {string[]} done

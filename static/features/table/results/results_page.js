@@ -78,7 +78,7 @@ function labelLine(table, glass) {
 }
 
 /**
- * Only what may be seen: the leader does not see the likings of a glass before its answers are laid open.
+ * Keep only what may be seen: the leader does not see the likings of a glass before its answers are laid open.
  * @param {TableRecords} table
  * @returns {TableRecords}
  */

@@ -26,7 +26,7 @@ export function ResultsShare({ table, line, summary, glass, guest }) {
 }
 
 /**
- * The order of the glasses, with the middle liking of each on the line from 1 to 9. No names of guests.
+ * Draw the order of the glasses, with the middle liking of each on the line from 1 to 9, without names of guests.
  * @param {string} title
  * @param {string} line when it was, who led, and who was there
  * @param {import('../../../rules/table/table_summary.js').TableSummary} summary

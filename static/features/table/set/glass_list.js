@@ -74,7 +74,7 @@ function Glass({ table, glass, at, isOpen, onFill, onNote }) {
     }</li>`;
 }
 
-/** Which glass was added to pour a wine twice. @param {{ table: TableRecords, glass: Row }} props */
+/** Say which glass was added to pour a wine twice. @param {{ table: TableRecords, glass: Row }} props */
 function Again({ table, glass }) {
   const twice = pouredTwice(table.glasses);
   if (twice?.second.id !== glass.id) return null;

@@ -76,7 +76,7 @@ function Wines({ onChoose }) {
 }
 
 /**
- * What guesses are judged by, asked together with the name so that it is not forgotten.
+ * Ask what guesses are judged by, together with the name so that it is not forgotten.
  * @param {{ name: string, fields: Fields, change: (changed: Fields) => void }} props
  */
 function NewWine({ name, fields, change }) {

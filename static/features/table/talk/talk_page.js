@@ -84,7 +84,10 @@ function Open({ table, glass }) {
       ${!isNext && html`<${Onward} table=${table} glass=${glass} />`}<//>`;
 }
 
-/** On to the next step or glass, talk, label or result. @param {{ table: TableRecords, glass: Row }} props */
+/**
+ * Draw the way on to the next step or glass, talk, label or result.
+ * @param {{ table: TableRecords, glass: Row }} props
+ */
 function Onward({ table, glass }) {
   const action = nextAction(table);
   const home = `/table/${table.row?.id}`;
