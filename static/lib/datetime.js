@@ -19,7 +19,7 @@ export function today(date = new Date()) {
 }
 
 /**
- * The wall clock of the place where it was written, whatever zone the phone is in now.
+ * Read the wall clock of the place where it was written, whatever zone the phone is in now.
  * @param {string} moment RFC 3339
  */
 export function localDateTime(moment) {
