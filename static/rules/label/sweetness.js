@@ -33,7 +33,8 @@ export function sweetnessScale(kind, market, vintage) {
 }
 
 /**
- * The words allowed at a sugar and total acidity in g/l; see `sweetness_terms` in tests/reference/rules/sweetness.py.
+ * List the words allowed at a sugar and total acidity in g/l; see `sweetness_terms` in
+ * tests/reference/rules/sweetness.py.
  * @param {string} scale
  * @param {unknown} sugarGl
  * @param {unknown} [acidityGl]

@@ -16,8 +16,8 @@ const NUMBERED = new RegExp(
 /** @typedef {{ name: string, vintage: number, sure: boolean }} Found `name` is the name without the year */
 
 /**
- * A recent year at the end or at the start is surely the vintage if it is the only one. Another year is only
- * a possible one: it may be the number of a house, a founding year or the name of a blend.
+ * Find the vintage in a name. A recent year at the end or at the start is surely it if it is the only one. Another
+ * year is only a possible one: it may be the number of a house, a founding year or the name of a blend.
  * @param {string} text the name as typed
  * @param {number} thisYear
  * @returns {Found | null} null if the name has no year, or nothing but one

@@ -5,8 +5,8 @@ const MIN_GUESSES = 5;
 const SURE = 1.5;
 
 /**
- * Within-person standard deviation, and the 95 % limit, from bottles judged more than once (in scale units);
- * formulas in webapp/palate/use/repeatability.py.
+ * Compute the within-person standard deviation, and the 95 % limit, from bottles judged more than once (in scale
+ * units); formulas in webapp/palate/use/repeatability.py.
  * @param {unknown[][]} groups
  */
 export function repeatability(groups) {

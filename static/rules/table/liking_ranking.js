@@ -68,7 +68,8 @@ function orderOf(grid, { glasses, rows }) {
 }
 
 /**
- * The medians of all guests may order two glasses against the rank sums of the guests with complete answers.
+ * Tell whether a glass is above another one in the order, where the medians of all guests may contradict the rank
+ * sums of those with complete answers.
  * @param {Ranking['order']} order
  * @param {string} better
  * @param {string} worse

@@ -13,7 +13,7 @@ import vocabularies from '../../spec/vocabularies.json' with { type: 'json' };
 export const SCALES = [...vocabularies.vocabularies.scale, 'balance', 'complexity'];
 
 /**
- * Several sheets of one guest for one glass are merged; a later one wins.
+ * Merge the sheets of one guest for one glass; a later one wins.
  * @param {LedTable} table
  * @returns {SheetGrid}
  */

@@ -43,7 +43,8 @@ export function classifyFinish(finishS) {
 }
 
 /**
- * Warmth felt against the printed alcohol and what the label may lawfully hide; see tests/reference/rules/warmth.py.
+ * Compare the warmth felt with the printed alcohol and what the label may lawfully hide; see
+ * tests/reference/rules/warmth.py.
  * @param {{ warmth?: unknown, warmth_where?: unknown }} tasting
  * @param {{ low?: unknown, high?: unknown }} label a `LabelRange`
  * @param {unknown} [labelAbv] printed percentage; without it the middle of the range

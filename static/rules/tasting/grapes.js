@@ -39,7 +39,7 @@ export function grapeNames(grape) {
   return [...(known.get(plainGrape(grape)) ?? [])];
 }
 
-/** A name may stand for several grapes, as Moscatel does, so its names are those of all its groups. */
+/** Collect the groups of each name, which may stand for several grapes, as Moscatel does. */
 function groupsByName() {
   /** @type {Map<string, Set<string>>} */
   const groups = new Map();
