@@ -98,7 +98,7 @@ async function ownAmong(named) {
   return new Set(rows.filter((row) => row.gone !== 1 && isOwn(row)).map(({ id }) => id));
 }
 
-/** Settings are a single record, also those of the example. @param {BookRecord} row */
+/** Tell whether a record is no example; settings are one record, also those of the example. @param {BookRecord} row */
 function isOwn({ kind, fields }) {
   return kind === 'settings' || !fields['example'];
 }

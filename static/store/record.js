@@ -45,7 +45,7 @@ export function isDeleted(stored) {
 }
 
 /**
- * Deleted so long ago that the server has dropped its values, or as an empty draft; only the mark is left.
+ * Tell whether only the mark is left: deleted so long ago that the server has dropped the values, or an empty draft.
  * @param {BookRecord} held
  */
 export function isEmptied(held) {
