@@ -48,8 +48,8 @@ export async function buildNextRequest(answer, request, prepared, pushLimit, pul
 }
 
 /**
- * The token is stored before it is used: a phone that came back with the one before would look like
- * a copy. The cursor is stored with the page, so an answer that is never applied is asked for again.
+ * Complete the next request. The token is stored before it is used: a phone that came back with the one before would
+ * look like a copy. The cursor is stored with the page, so an answer that is never applied is asked for again.
  * @param {Answer} answer
  * @param {SyncRequest} request
  * @param {Prepared} prepared
