@@ -105,8 +105,12 @@ def test_the_openapi_document_names_every_field_of_every_kind(client: FlaskClien
         assert set(schemas[f"{kind.capitalize()}Fields"]["properties"]) == set(fields)
 
 
-def test_an_unknown_path_of_the_api_is_a_problem_document(client: FlaskClient) -> None:
-    answer = client.get("/api/nowhere")
+@pytest.mark.parametrize("method", ["GET", "PUT", "POST", "DELETE", "OPTIONS"])
+@pytest.mark.parametrize("path", ["/api/nowhere", "/api/", "/api/guests/nowhere"])
+def test_an_unknown_path_of_the_api_is_a_problem_document(
+    client: FlaskClient, path: str, method: str
+) -> None:
+    answer = client.open(path, method=method)
     assert (answer.status_code, answer.mimetype) == (404, "application/problem+json")
     assert answer.json["code"] == "not_found"
 
@@ -114,4 +118,6 @@ def test_an_unknown_path_of_the_api_is_a_problem_document(client: FlaskClient) -
 def test_a_wrong_method_names_the_right_ones(client: FlaskClient) -> None:
     for answer in (client.get("/api/sync"), client.delete("/api/sync")):
         assert (answer.status_code, answer.mimetype) == (405, "application/problem+json")
-        assert "POST" in answer.headers["Allow"]
+        assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST"}
+    options = client.options("/api/sync")
+    assert set(options.headers["Allow"].split(", ")) == {"OPTIONS", "POST"}

@@ -17,8 +17,10 @@ from threading import Lock
 from urllib.parse import quote
 
 import brotli
-from flask import Blueprint, Response, current_app, redirect, request
-from werkzeug.exceptions import MethodNotAllowed, NotFound
+from flask import Blueprint, Response, redirect, request
+from flask.blueprints import BlueprintSetupState
+from werkzeug.exceptions import NotFound
+from werkzeug.routing import PathConverter
 from werkzeug.security import safe_join
 from werkzeug.wrappers import Response as WerkzeugResponse
 
@@ -26,6 +28,20 @@ from webapp import spec
 from webapp.client.bundle import FOLDER, Bundle, current_bundle, is_source
 
 blueprint = Blueprint("client", __name__)
+
+
+class ClientFileConverter(PathConverter):
+    """A path outside the API, whose unknown paths and wrong methods must be told as such."""
+
+    regex = r"(?!api/)[^/].*?"
+
+
+@blueprint.record_once
+def _add_converter(state: BlueprintSetupState) -> None:
+    state.app.url_map.converters["client_file"] = ClientFileConverter
+    # A path with two slashes is no other path, to which a redirection would lead.
+    state.app.url_map.merge_slashes = False
+
 
 MEDIA_TYPES = {
     ".html": "text/html; charset=utf-8",
@@ -184,9 +200,8 @@ def short_address(code: str = "") -> WerkzeugResponse:
 
 
 @blueprint.get("/")
-@blueprint.get("/<path:name>")
+@blueprint.get("/<client_file:name>")
 def file(name: str = PAGE) -> Response:
-    _reject_api(name)
     root = spec.static_root()
     bundle = current_bundle(root, CHECK_S) if is_source(name) else None
     found = _resolve(root, name, bundle)
@@ -246,14 +261,3 @@ def _languages(root: Path) -> list[str]:
     asked = [tag[:2] for tag in request.accept_languages.values()]
     own = next((tag for tag in asked if tag in known), "en")
     return ["en"] if own == "en" else ["en", own]
-
-
-def _reject_api(name: str) -> None:
-    """Raise an error for paths under api/, which this catch-all route must not serve."""
-    if not name.startswith("api/"):
-        return
-    allowed = set(current_app.url_map.bind("").allowed_methods(f"/{name}"))
-    others = sorted(allowed - {"GET", "HEAD", "OPTIONS"})
-    if others:
-        raise MethodNotAllowed(valid_methods=[*others, "OPTIONS"])
-    raise NotFound("There is no such route.")
