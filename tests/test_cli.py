@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import socket
 import stat
 import zipfile
@@ -10,7 +11,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from webapp.archive.parse import REASONS
 from webapp.cli import main
+
+ROOT = Path(__file__).parents[1]
 
 
 @pytest.fixture
@@ -60,7 +64,15 @@ def test_damaged_archive_is_rejected_with_the_line(run, tmp_path: Path) -> None:
         archive.writestr("visit.jsonl", "\nplums\n")
     result = run("import", "bad.zip")
     assert result.exit_code == 1
-    assert "Nothing was imported. visit.jsonl:2: not_json" in result.output
+    assert "Nothing was imported. visit.jsonl:2: this line is no JSON" in result.output
+
+
+def test_import_of_a_file_that_is_no_archive_is_explained(run, tmp_path: Path) -> None:
+    (tmp_path / "note.txt").write_text("plums")
+    assert run("import", "note.txt").output.endswith("imported. The file: it is no ZIP\n")
+    used = "".join(path.read_text("utf-8") for path in (ROOT / "webapp/archive").glob("*.py"))
+    codes = set(re.findall(r'InvalidArchive\([^,]*,\s*"(\w+)"', used))
+    assert codes | {"not_picture", "too_many_pixels"} == {*REASONS}
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.5", "wine.example"])

@@ -31,11 +31,38 @@ _OF_FILE_MANAGERS = (".DS_Store", "Thumbs.db", "desktop.ini")
 _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 
+# What the codes of InvalidArchive mean, for the operator; phones have words of their own.
+REASONS = {
+    "clock_ahead": "its time is too far in the future",
+    "damaged": "this part is damaged",
+    "file_twice": "the archive has this file twice",
+    "missing": "the archive has no such file; is it one of Second Nose?",
+    "not_found": "there is no such folder",
+    "not_json": "this line is no JSON",
+    "not_picture": "this picture cannot be read",
+    "not_revision": "this is no earlier value",
+    "not_zip": "it is no ZIP",
+    "other_format": "it is of another version of the format",
+    "other_kind": "this record belongs to another file",
+    "record_twice": "the archive has this record twice",
+    "refused": "these values are not allowed",
+    "too_big": "this record is too large",
+    "too_large": "it is too large",
+    "too_long": "this line is too long",
+    "too_many_files": "it has too many files",
+    "too_many_pixels": "this picture is too large",
+    "unknown_file": "no archive has such a file",
+}
+
+
 class InvalidArchive(ValueError):
     """The archive is invalid: `place` is "file" or "file:line", `code` and `errors` the reason."""
 
     def __init__(self, place: str, code: str, errors: Any = None) -> None:
-        super().__init__(f"{place}: {code}" + (f" {json.dumps(errors)}" if errors else ""))
+        details = f" {json.dumps(errors)}" if errors else ""
+        # A sentence goes before, and the name of a file keeps its letters.
+        first = place.replace("the file", "The file")
+        super().__init__(f"{first}: {REASONS[code]}{details}")
         self.place = place
         self.code = code
         self.errors = errors

@@ -88,5 +88,5 @@ def test_damaged_archive_is_rejected_with_its_line(tmp_path):
     assert command(book, "db", "upgrade")[0] == 0
     code, result = command(book, "import", str(bad))
     assert code == 1
-    assert "Nothing was imported. visit.jsonl:2: not_json" in result
+    assert "Nothing was imported. visit.jsonl:2: this line is no JSON" in result
     assert command(book, "user", "list") == (0, "1\tme\t0\n")
