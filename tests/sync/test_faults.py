@@ -70,7 +70,9 @@ def test_locked_database_returns_503_and_succeeds_on_retry(
     assert client.post("/api/sync", json=request()).json["cursor"] == 3
 
 
-def test_full_disk_returns_503_and_stores_nothing(app: Flask) -> None:
+def test_full_disk_returns_503_and_stores_nothing(
+    app: Flask, caplog: pytest.LogCaptureFixture
+) -> None:
     client = app.test_client()
     client.post("/api/sync", json=request())
     before = whole_book(app)
@@ -83,8 +85,9 @@ def test_full_disk_returns_503_and_stores_nothing(app: Flask) -> None:
 
         db.engine.dispose()
         answer = client.post("/api/sync", json=request(400, "x" * 3000))
-        assert answer.status_code == 503
+        assert (answer.status_code, answer.json["code"]) == (503, "no_room")
         assert "Retry-After" in answer.headers
+        assert "disk_full" in caplog.messages
         assert whole_book(app) == before
         event.remove(db.engine, "connect", full)
         db.engine.dispose()

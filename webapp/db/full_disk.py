@@ -18,9 +18,20 @@ _PERHAPS_FULL = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN)
 def database_problem(error: Exception, url: str) -> str:
     """Return one line on why the database at a URL cannot be used."""
     file = database_file(url)
-    if file is not None and _is_full(getattr(error, "orig", None) or error, file.parent):
+    if file is not None and is_disk_full(error, url):
         return disk_full(file.parent)
     return f"The database cannot be used: {in_one_line(error)}"
+
+
+def is_disk_full(error: Exception, url: str) -> bool:
+    """Tell whether the database at a URL, an SQLite file, failed for want of room."""
+    file = database_file(url)
+    if file is None:
+        return False
+    # The lowest byte of an extended code is the primary one.
+    code = getattr(getattr(error, "orig", None) or error, "sqlite_errorcode", 0) & 0xFF
+    is_perhaps = code in _PERHAPS_FULL and has_little_room(file.parent)
+    return code == sqlite3.SQLITE_FULL or is_perhaps
 
 
 def has_little_room(folder: Path) -> bool:
@@ -29,9 +40,3 @@ def has_little_room(folder: Path) -> bool:
         return shutil.disk_usage(folder).free < LITTLE_BYTES
     except OSError:
         return False
-
-
-def _is_full(cause: object, folder: Path) -> bool:
-    # The lowest byte of an extended code is the primary one.
-    code = getattr(cause, "sqlite_errorcode", 0) & 0xFF
-    return code == sqlite3.SQLITE_FULL or (code in _PERHAPS_FULL and has_little_room(folder))

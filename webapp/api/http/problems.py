@@ -7,16 +7,18 @@ import json
 import logging
 from typing import Any
 
-from flask import Flask, Response, g, request
+from flask import Flask, Response, current_app, g, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.http import HTTP_STATUS_CODES
 
 from webapp.api.http.errors import ApiError
 from webapp.auth.errors import ERASED, AccessError
 from webapp.db.engine import BUSY_ERRORS, OwnerErased, is_unreachable
+from webapp.db.full_disk import is_disk_full
 
 BUSY_RETRY_S = 2
 UNREACHABLE_RETRY_S = 10
+FULL_RETRY_S = 60
 PHOTO_STORE_RETRY_S = 30
 # Not logged as "refused": phones without sign-in repeat the first; the others have own log events.
 QUIET_CODES = frozenset(
@@ -92,6 +94,11 @@ def _busy(error: Exception) -> Response:
         _log.error("database_unreachable", extra={"cause": cause})
         code, detail = "database_unreachable", "The database cannot be reached. Try again."
         return problem(503, code, detail, retry_after_s=UNREACHABLE_RETRY_S)
+    if is_disk_full(error, current_app.config["DATABASE_URL"]):
+        # Not 507, because phones of all releases wait and try again after a 503.
+        _log.error("disk_full")
+        code, detail = "no_room", "The server's disk is full; nothing was changed."
+        return problem(503, code, detail, retry_after_s=FULL_RETRY_S)
     _log.warning("database_busy", extra={"cause": cause})
     code, detail = "database_busy", "The database is busy; nothing was changed. Try again."
     return problem(503, code, detail, retry_after_s=BUSY_RETRY_S)
