@@ -31,12 +31,21 @@ export const route = signal(parseHash(location.hash));
 /** Number of times that a screen was opened; a replaced address is still the same visit. */
 export const arrivals = signal(0);
 
+/** Number of times that a page began again at its top with something else on it. */
+export const tops = signal(0);
+
 addEventListener('hashchange', onHashChange);
 
 function onHashChange() {
   arrivals.value += 1;
   route.value = parseHash(location.hash);
   scrollTo(0, 0);
+}
+
+/** Show the top of a page that shows something else now. */
+export function toTop() {
+  scrollTo(0, 0);
+  tops.value += 1;
 }
 
 // Links are followed at once; the browser's own hash navigation takes several frames on a slow

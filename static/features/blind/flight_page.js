@@ -2,7 +2,7 @@
 // hands over the phone.
 import { html, useEffect, useMemo, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { navigate } from '../../router.js';
+import { navigate, toTop } from '../../router.js';
 import { date } from '../../lib/format.js';
 import { today } from '../../lib/datetime.js';
 import { followState } from '../../store/follow_state.js';
@@ -159,7 +159,7 @@ function PouringList({ poured }) {
     navigate(`/pour/visit/${poured.visit}`, { replace: true });
   };
   useEffect(() => {
-    scrollTo(0, 0);
+    toTop();
     saveFlight(poured);
   }, []);
   return html`<p class="voice guide">${t('evening.flight_pour_guide')}</p>

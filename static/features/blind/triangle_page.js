@@ -2,6 +2,7 @@
 // first, because stopping at a good result would bias the test.
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { toTop } from '../../router.js';
 import { Choice } from '../../components/form/choice.js';
 import { TextField } from '../../components/form/field.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -102,7 +103,7 @@ function Tasting({ now }) {
     const rounds = now.rounds.map((round) => (round.answer === null ? { ...round, answer: place } : round));
     const more = rounds.length < now.planned;
     triangle.set({ ...now, rounds: more ? [...rounds, drawRound()] : rounds, handed: false });
-    scrollTo(0, 0);
+    toTop();
     if (more) showToast(t('evening.triangle_noted'));
   };
   return html`<p class="voice guide">${t('evening.triangle_taste', { round: now.rounds.length, planned: now.planned })}

@@ -1,6 +1,6 @@
 // After the tasting: what the table liked, every glass with its label, and the guest's own notes to take away.
 import { html, useEffect } from '../../lib/ui.js';
-import { useTop } from '../../lib/use_top.js';
+import { useTop } from '../../components/layout/use_top.js';
 import { t } from '../../i18n.js';
 import { timestamp } from '../../lib/datetime.js';
 import { endedView, glassesOf } from '../../domain/guest/place.js';

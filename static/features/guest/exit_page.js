@@ -1,6 +1,6 @@
 // Under the table's first view: the back button comes here, and one more tap leaves the page or the table.
 import { html } from '../../lib/ui.js';
-import { useTop } from '../../lib/use_top.js';
+import { useTop } from '../../components/layout/use_top.js';
 import { t } from '../../i18n.js';
 import { ArrowRow } from '../../components/layout/row.js';
 import { GuestPage } from './guest_page.js';

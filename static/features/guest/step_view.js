@@ -30,7 +30,7 @@ export function StepView({ view, glass, step, nowMs, onChoose }) {
   const isAhead = led !== null && !isPassed(glass, step) && !(led.glass === glass.id && led.step === step);
   // Without a signal nobody leads, so the guest goes on alone.
   const isAlone = silentSince() !== null || (wasCutOff.value && isAhead);
-  return html`<div class="guest-step-head"><h2>${t(`group_step.${step}`)}</h2>
+  return html`<div class="guest-step-head"><h2 data-start>${t(`group_step.${step}`)}</h2>
       <span class="soft small">
         ${t('guest.step_of', { step: steps.indexOf(step) + 1, steps: steps.length })}</span></div>
     ${

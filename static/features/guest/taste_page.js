@@ -1,7 +1,8 @@
 // Tasting along: follows the step that the leader has opened, or lets the guest choose.
 import { html, useEffect, useRef } from '../../lib/ui.js';
-import { useTop } from '../../lib/use_top.js';
+import { useTop } from '../../components/layout/use_top.js';
 import { t } from '../../i18n.js';
+import { toTop } from '../../router.js';
 import { fieldsOfStep, hasAnyAnswer } from '../../domain/table/steps.js';
 import { freePlace, glassesOf, isClosed } from '../../domain/guest/place.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
@@ -46,7 +47,7 @@ export function TastePage({ open, path }) {
   const choose = (/** @type {Shown | null} */ next) => go(table, next);
   const followNow = () => {
     release();
-    scrollTo(0, 0);
+    toTop();
     go(table, null);
   };
   useAddTyped(view, shown, nowMs);

@@ -1,6 +1,7 @@
 // Says whose palate the screen shows, and leads to that of the example's taster.
 import { html, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
+import { toTop } from '../../router.js';
 import { fetchExamplePalate } from '../../store/palate_cache.js';
 import { hasExample } from '../../store/tasters.js';
 import { showToast } from '../../components/layout/toast.js';
@@ -27,7 +28,7 @@ export function ExamplePalateLink({ onFound }) {
     setBusy(false);
     if (!found?.example) return showToast(t('palate.no_sample'));
     onFound(found);
-    return scrollTo(0, 0);
+    return toTop();
   };
   return html`<p><button type="button" class="button plain" disabled=${busy} onClick=${look}>
     ${t('palate.show_sample')}

@@ -2,7 +2,7 @@
 import { html, useEffect, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { number } from '../../lib/format.js';
-import { arrivals, navigate } from '../../router.js';
+import { arrivals, navigate, toTop } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useProgressiveList } from '../../components/layout/progressive.js';
 import { liveSignal, tastingsBetween } from '../../store/queries.js';
@@ -147,7 +147,7 @@ export async function finish() {
   );
   if (hasLeft) return undefined;
   navigate(await nextRoute({ visit, hidden, inSteps, tasting: result.tasting }), { replace: true });
-  return scrollTo(0, 0);
+  return toTop();
 }
 
 /**

@@ -2,7 +2,7 @@
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { navigate } from '../../router.js';
+import { navigate, toTop } from '../../router.js';
 import { Choice } from '../../components/form/choice.js';
 import { NumberField } from '../../components/form/field.js';
 import { servingBand, servingPlan, scaleTimeConstant, tradeBand } from '../../rules/serving/serving.js';
@@ -180,6 +180,6 @@ function OptionRow({ option: { plan, place }, onStart }) {
 /** @param {Option} way @param {{ name: string, start_c: number, band: Band }} from */
 async function start({ plan, place, air_c, tau_min }, { name, start_c, band }) {
   await startChilling(plan, { name, place, start_c, air_c, tau_min, ...band });
-  scrollTo(0, 0);
+  toTop();
   requestNotificationPermission();
 }

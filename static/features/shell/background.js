@@ -7,6 +7,7 @@ import { route } from '../../router.js';
 import { lacksSnapshot } from '../../first_paint.js';
 import { changeCount } from '../../store/changes.js';
 import { registerServiceWorker } from './new_version.js';
+import { watchPages } from './page_focus.js';
 
 export { NewVersion } from './new_version.js';
 
@@ -14,6 +15,7 @@ const QUIET_MS = 2000;
 
 export function startBackground() {
   addEventListener('click', stopSecondTap, true);
+  watchPages();
   let isStarted = false;
   // A guest's page leaves the notebook alone: a phone at somebody's table need not have one.
   route.subscribe(({ screen }) => {

@@ -6,7 +6,7 @@ import { Page } from '../shell/page.js';
 import { stateOf } from '../../domain/table/flow.js';
 import { tableClock } from '../../domain/table/moment.js';
 import { useTable } from '../../domain/table/table_records.js';
-import { useTop } from '../../lib/use_top.js';
+import { useTop } from '../../components/layout/use_top.js';
 import { TableList } from './table_list.js';
 
 const pageLoaders = {

@@ -104,13 +104,7 @@ export function TastingPage({ id }) {
   useEffect(() => {
     if (ahead.id === id) ahead.stop();
   }, [id]);
-  const { tasting, bottle, asked } = read.value;
-  useEffect(() => {
-    document.title = tasting ? bottleName(bottle) : t('app.name');
-    return () => {
-      document.title = t('app.name');
-    };
-  }, [tasting, bottle]);
+  const { tasting, asked } = read.value;
   if (!asked) return html`<${Page} title=${'\u00a0'} back="/book" />`;
   if (!tasting || tasting.gone) return html`<${Deleted} tasting=${tasting} />`;
   return html`<${TastingBody} key=${id} ...${read.value} tasting=${tasting} />`;

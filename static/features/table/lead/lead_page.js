@@ -16,7 +16,7 @@ import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { GlassMark } from '../glass_mark.js';
-import { useTop } from '../../../lib/use_top.js';
+import { useTop } from '../../../components/layout/use_top.js';
 import { whoIsThere } from '../who_is_there.js';
 import { DoneCount } from './done_count.js';
 import { EndButton } from './end_button.js';

@@ -2,6 +2,7 @@
 // Nobody sees the answers of others, and what was passed on does not open again.
 import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
+import { toTop } from '../../../router.js';
 import spec from '../../../spec/group_steps.json' with { type: 'json' };
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { TextField } from '../../../components/form/field.js';
@@ -116,7 +117,7 @@ function OwnTurn({ table, state, guest, glass, step }) {
   const next = steps[steps.indexOf(step) + 1];
   const goOn = async () => {
     await whenIdle();
-    scrollTo(0, 0);
+    toTop();
     await keepPassing(
       next
         ? { ...state, now: { guest: guest.id, glass: glass.id, step: next } }

@@ -1,7 +1,7 @@
 // Talk about one glass: the answers of all are laid open, then the label is uncovered.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { navigate } from '../../../router.js';
+import { navigate, toTop } from '../../../router.js';
 import { list } from '../../../lib/format.js';
 import { saveMany } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
@@ -16,7 +16,7 @@ import { ActionLink, stepLabel } from '../lead/moves.js';
 import { useFrequentSync } from '../frequent_sync.js';
 import { showWithUndo } from '../show_with_undo.js';
 import { glassNotedLine } from '../noted_line.js';
-import { useTop } from '../../../lib/use_top.js';
+import { useTop } from '../../../components/layout/use_top.js';
 import { GlassAnswers } from './glass_answers.js';
 import { Label } from './label.js';
 import { AtThumb } from '../../../components/layout/at_thumb.js';
@@ -47,7 +47,7 @@ function Waiting({ table, glass }) {
   const tasting = !isEarly && openGlass === glass.id && step ? doneAt(table, { glass: openGlass, step }).tasting : [];
   const open = async () => {
     await showWithUndo(table, glass);
-    scrollTo(0, 0);
+    toTop();
   };
   return html`<p class="voice guide">${t('table.talk_guide')}</p>
     <p role="status">${glassNotedLine(table, glass.id)}</p>
@@ -65,7 +65,7 @@ function Waiting({ table, glass }) {
 function Open({ table, glass }) {
   const uncover = async () => {
     await saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: tableMoment() } }]);
-    scrollTo(0, 0);
+    toTop();
     showToast(t('table.uncovered'), () => {
       saveMany([{ kind: 'glass', id: glass.id, fields: { uncovered_at: null } }]);
     });
