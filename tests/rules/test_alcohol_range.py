@@ -115,6 +115,14 @@ def test_label_rules_have_a_source_and_a_status():
     assert {"US", "EU", "GB", "AU", "CA", "ZA", None} <= named
     for rule in rules["rules"]:
         assert rule["source"]
-        # seen: the text, or an official page, was read; unknown: no rule was found.
-        assert rule["status"] in ("seen", "memory", "unknown")
+        # earlier: only the law it replaces was read; summary: an official page that states it.
+        assert rule["status"] in ("seen", "earlier", "summary", "memory", "unknown")
         assert rule["tolerance"] <= 150
+
+
+def test_only_a_read_text_of_law_counts_as_seen():
+    rules = spec.load("label_rules")
+    second_hand = ("from memory", "carried over", "as stated by", "taken as", "not reached")
+    for rule in [*rules["rules"], *rules["statements"], *rules["steps"].values()]:
+        if rule["status"] == "seen":
+            assert not any(words in rule["source"] for words in second_hand), rule

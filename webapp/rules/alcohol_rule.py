@@ -1,5 +1,6 @@
 """Finds the rule of ``static/spec/label_rules.json`` for a bottle's printed alcohol."""
 
+import unicodedata
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
@@ -99,6 +100,21 @@ def _words(bottle: Mapping[str, object]) -> list[object]:
     return words if isinstance(words, list) else []
 
 
+def _says(bottle: Mapping[str, object], word: str) -> bool:
+    """Return whether a label has the word, printed beside the name or within it."""
+    words = _words(bottle)
+    if word in words or "dealcoholised" not in word:
+        return word in words
+    name, forms = bottle.get("name"), spec.load("label_rules")["dealcoholised_names"]
+    if not isinstance(name, str) or any("dealcoholised" in str(each) for each in words):
+        return False
+    letters = unicodedata.normalize("NFD", name.lower())
+    plain = "".join(letter for letter in letters if "a" <= letter <= "z")
+    in_part = any(part in plain for part in forms["part"])
+    is_asked = in_part == (word == "partially_dealcoholised")
+    return is_asked and any(whole in plain for whole in forms["whole"])
+
+
 def to_range(
     rule: Mapping[str, Any], market: str | None, low: int | None, high: int | None
 ) -> LabelRange:
@@ -146,14 +162,16 @@ def clamp_to_words(found: LabelRange, stated: int, bottle: Mapping[str, object])
 
     A number that contradicts the word is left with its tolerance.
     """
-    words, low, high = _words(bottle), found["low"], found["high"]
+    low, high = found["low"], found["high"]
     assert low is not None
     assert high is not None
     for rule in spec.load("label_rules")["statements"]:
-        if "word" not in rule or rule["market"] != found["market"] or rule["word"] not in words:
+        if "word" not in rule or rule["market"] not in (found["market"], None):
+            continue
+        if not _says(bottle, rule["word"]):
             continue
         if stated <= rule.get("most", -1) < high:
-            found["high"] = rule["most"]
+            found["high"] = high = rule["most"]
         elif low <= rule.get("above", -1) < stated:
             found["low"], found["low_exclusive"] = rule["above"], True
         else:

@@ -10,8 +10,8 @@ import { number } from '../stats/numbers.js';
  * @typedef {{ id: string, market: string | null, status: string, word?: string, most?: number, above?: number
  *   }} Statement
  * @typedef {{ label_abv?: unknown, label_abv_low?: unknown, label_abv_high?: unknown, label_market?: unknown,
- *   label_words?: unknown, kind?: unknown, vintage?: unknown, protected_origin?: unknown, bottle_years?: unknown }}
- * LabelledBottle
+ *   label_words?: unknown, name?: unknown, kind?: unknown, vintage?: unknown, protected_origin?: unknown,
+ *   bottle_years?: unknown }} LabelledBottle
  */
 
 /** @type {LabelRule[]} */
@@ -107,6 +107,26 @@ function labelWords(bottle) {
 }
 
 /**
+ * Tell whether a label has the word, printed beside the name or within it.
+ * @param {LabelledBottle} bottle
+ * @param {string} word
+ * @returns {boolean}
+ */
+function says(bottle, word) {
+  const words = labelWords(bottle);
+  if (words.includes(word) || !word.includes('dealcoholised')) return words.includes(word);
+  const { name } = bottle;
+  if (typeof name !== 'string' || words.some((each) => String(each).includes('dealcoholised'))) return false;
+  const { part, whole } = data.dealcoholised_names;
+  const plain = name
+    .toLowerCase()
+    .normalize('NFD')
+    .replaceAll(/[^a-z]/g, '');
+  const isAsked = part.some((each) => plain.includes(each)) === (word === 'partially_dealcoholised');
+  return isAsked && whole.some((each) => plain.includes(each));
+}
+
+/**
  * @param {{ id: string, status: string }} rule
  * @param {string | null} market
  * @param {number | null} low
@@ -162,7 +182,7 @@ export function clampToClass(found, stated, typed, kind, reading) {
  */
 export function clampToWords(found, stated, bottle) {
   for (const { id, status, market, word, most = -1, above = -1 } of STATEMENTS) {
-    if (!word || market !== found.market || !labelWords(bottle).includes(word)) continue;
+    if (!word || (market !== null && market !== found.market) || !says(bottle, word)) continue;
     if (found.high !== null && stated <= most && most < found.high) {
       Object.assign(found, { high: most, rule: id, status });
     } else if (found.low !== null && found.low <= above && above < stated) {
