@@ -22,6 +22,11 @@ export function isAssumed({ low, status }) {
   return low !== null && status === 'unknown';
 }
 
+/** Tell whether a known law gives the range without a guess at a fact. @param {LabelRange} range */
+export function isByLaw(range) {
+  return !isAssumed(range) && range.assumed.length === 0;
+}
+
 /** @param {LabelRange} range */
 export function ruleText({ rule, market }) {
   return t(rule === 'unknown_market' && market === null ? 'book.rule_unsaid_market' : `book.rule_${rule}`);

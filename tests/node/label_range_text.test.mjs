@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import './english.mjs';
-import { abvRangeText, isAssumed, ruleText } from '../../static/domain/label_range_text.js';
+import { abvRangeText, isAssumed, isByLaw, ruleText } from '../../static/domain/label_range_text.js';
 import { toleranceRange } from '../../static/rules/label/alcohol_range.js';
 
 /** @param {string | null} label_market @param {number | null} [label_abv] */
@@ -18,6 +18,15 @@ test('a margin that no law sets is an assumption', () => {
   assert.ok(['EU', 'US', 'ZA'].every((market) => !isAssumed(rangeIn(market))));
   assert.ok([null, 'CA', 'CL', 'other'].every((market) => isAssumed(rangeIn(market))));
   assert.equal(isAssumed(rangeIn(null, null)), false);
+});
+
+test('a range that rests on a guess is not said to be the law', () => {
+  const known = { label_abv: 14.5, label_market: 'EU', kind: 'still' };
+  assert.ok(isByLaw(toleranceRange(known, '2026-11-28')));
+  const guessed = toleranceRange({ ...known, vintage: 2022 }, '2026-11-28');
+  assert.deepEqual(guessed.assumed, ['protected_origin', 'bottle_years']);
+  assert.equal(isByLaw(guessed), false);
+  assert.equal(isByLaw(rangeIn('CL')), false);
 });
 
 test('an unnoted country is not a country without a rule', () => {

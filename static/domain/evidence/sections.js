@@ -7,7 +7,7 @@ import { RangeBar } from '../../components/chart/range_bar.js';
 import { assessOak } from '../../rules/tasting/oak.js';
 import { assessQuality } from '../../rules/tasting/quality.js';
 import { classifyDryness, compareWarmth } from '../../rules/tasting/assessments.js';
-import { ruleText } from '../label_range_text.js';
+import { isAssumed, ruleText } from '../label_range_text.js';
 import { lawfulRange } from '../lawful_range.js';
 import { cachedSettings } from '../units.js';
 import { EvidenceSection } from './section.js';
@@ -107,7 +107,9 @@ export function WarmthEvidence({ tasting, bottle }) {
         ]
       : []),
   ];
-  return html`<${EvidenceSection} title=${t('scale.warmth')} summary=${t(`pour.warmth_${comparison.code}`)}
+  // Without a known law the margin is ours, not the label's.
+  const code = isAssumed(range) ? comparison.code.replace('lawful', 'assumed') : comparison.code;
+  return html`<${EvidenceSection} title=${t('scale.warmth')} summary=${t(`pour.warmth_${code}`)}
       reasons=${reasons}>
     <${WarmthLine} felt=${comparison} range=${range} printed=${bottle['label_abv'] ?? null} />
   <//>`;

@@ -6,7 +6,7 @@ import { ValueWithBar } from '../../../components/chart/value_with_bar.js';
 import { ToleranceMark } from '../../../components/chart/tolerance_mark.js';
 import { bottleName } from '../../../domain/bottle_names.js';
 import { LikingValue } from '../../../domain/tasting_row.js';
-import { asPercent, isAssumed, rangeText } from '../../../domain/label_range_text.js';
+import { asPercent, isByLaw, rangeText } from '../../../domain/label_range_text.js';
 import { shownPalate } from '../../shell/shown_palate.js';
 import { axis } from './abv_axis.js';
 import { likelihoodText, expectedScore, expectedText, interval68, surenessText, topReason } from './prediction_text.js';
@@ -41,7 +41,7 @@ export function PickRow({ row }) {
           row.position === 'may_stray' &&
           row.range.known &&
           html`<span class="soft small">
-          ${t(isAssumed(row.range) ? 'shelf.label_says' : 'shelf.by_law', { range: rangeText(row.range) })}
+          ${t(isByLaw(row.range) ? 'shelf.by_law' : 'shelf.label_says', { range: rangeText(row.range) })}
         </span>`
         }
       </div>
