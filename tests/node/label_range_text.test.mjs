@@ -33,3 +33,10 @@ test('an unnoted country is not a country without a rule', () => {
   assert.match(ruleText(rangeIn(null)), /^The country of sale isn’t noted, so we allow plus or minus 1\.5%/);
   assert.match(ruleText(rangeIn('CL')), /^We know of no rule for this country/);
 });
+
+test('a vermouth is said to come under no rule for wine', () => {
+  const range = toleranceRange({ name: 'Vermouth', label_abv: 14.4, label_market: 'EU' }, '2026-11-28');
+  assert.deepEqual(range.errors, []);
+  assert.match(ruleText(range), /^The rules for wine labels don’t cover vermouth.*1169\/2011/);
+  assert.ok(isAssumed(range));
+});

@@ -63,7 +63,7 @@ def _direct(
     found = to_range(rule, market, max(0, stated - tolerance), stated + tolerance)
     found["assumed"] = assumed
     step = spec.load("label_rules")["steps"].get(market)
-    if step and stated % step["step"]:
+    if step and rule["market"] and stated % step["step"]:
         found["errors"].append(step["error"])
     if market == "US":
         clamp_to_class(found, stated, product_type_of(bottle), bottle.get("kind"), reading)

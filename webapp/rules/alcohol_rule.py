@@ -1,5 +1,6 @@
 """Finds the rule of ``static/spec/label_rules.json`` for a bottle's printed alcohol."""
 
+import re
 import unicodedata
 from collections.abc import Mapping
 from typing import Any, TypedDict
@@ -51,6 +52,10 @@ def rule_for(
     for rule in rules["rules"]:
         if rule["market"] not in (market, None) or stated > rule.get("upto", stated):
             continue
+        if rule["id"] == "not_wine":
+            if market == "US" or not _is_not_wine(bottle):
+                continue
+            return rule, []
         if "kinds" in rule and kind not in rule["kinds"]:
             continue
         if "overripe_from" in rule and "overripe" not in _words(bottle):
@@ -98,6 +103,15 @@ def product_type_of(bottle: Mapping[str, object]) -> bool:
 def _words(bottle: Mapping[str, object]) -> list[object]:
     words = bottle.get("label_words")
     return words if isinstance(words, list) else []
+
+
+def _is_not_wine(bottle: Mapping[str, object]) -> bool:
+    """Return whether the name is that of a vermouth, another aromatised wine or a cider."""
+    name = bottle.get("name")
+    letters = unicodedata.normalize("NFD", name.lower() if isinstance(name, str) else "")
+    plain = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    words = spec.load("label_rules")["not_wine"]["words"]
+    return not set(words).isdisjoint(re.split("[^a-z]+", plain))
 
 
 def _says(bottle: Mapping[str, object], word: str) -> bool:

@@ -60,7 +60,7 @@ function direct(bottle, market, stated, today, reading) {
   const found = toRange(rule, market, Math.max(0, stated - rule.tolerance), stated + rule.tolerance);
   found.assumed = assumed;
   const step = market !== null && Object.hasOwn(STEPS, market) ? STEPS[market] : undefined;
-  if (step && stated % step.step) found.errors.push(step.error);
+  if (step && rule.market !== null && stated % step.step) found.errors.push(step.error);
   if (market === 'US') clampToClass(found, stated, productTypeOf(bottle), bottle.kind, reading);
   clampToWords(found, stated, bottle);
   return found;

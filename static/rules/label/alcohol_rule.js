@@ -1,4 +1,5 @@
 import data from '../../spec/label_rules.json' with { type: 'json' };
+import { plainText } from '../../lib/plain_text.js';
 import { number } from '../stats/numbers.js';
 
 /**
@@ -47,6 +48,10 @@ export function ruleFor(bottle, market, stated, today) {
   for (const rule of RULES) {
     if (rule.market !== null && rule.market !== market) continue;
     if (rule.upto !== undefined && stated > rule.upto) continue;
+    if (rule.id === 'not_wine') {
+      if (market === 'US' || !isNotWine(bottle.name)) continue;
+      return { rule, assumed: [] };
+    }
     if (rule.kinds && !(typeof kind === 'string' && rule.kinds.includes(kind))) continue;
     if (rule.overripe_from !== undefined && !labelWords(bottle).includes('overripe')) {
       // A sweet wine that is too weak for the category, such as a Beerenauslese, is none.
@@ -104,6 +109,12 @@ export function productTypeOf(bottle) {
  */
 function labelWords(bottle) {
   return Array.isArray(bottle.label_words) ? bottle.label_words : [];
+}
+
+/** Tell whether a name is that of a vermouth, another aromatised wine or a cider. @param {unknown} name */
+export function isNotWine(name) {
+  const plain = plainText(typeof name === 'string' ? name : '');
+  return plain.split(/[^a-z]+/).some((word) => data.not_wine.words.includes(word));
 }
 
 /**
