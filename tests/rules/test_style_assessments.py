@@ -109,3 +109,20 @@ def test_phone_assesses_every_style_like_the_server():
         for t, b, s in asked
     ]
     assert json.loads(run.stdout) == here
+
+
+def test_notes_on_aromas_and_age_name_known_styles():
+    rules = spec.load("evidence")
+    lists = [*rules["oak"]["not_from_wood"], *rules["age"]["says_nothing"]]
+    named = {style for rule in lists for style in rule.get("styles", [])}
+    assert named <= {style["style_id"] for style in STYLES}
+
+
+def test_only_old_casks_make_years_in_cask():
+    years = next(
+        rule
+        for rule in spec.load("evidence")["oak"]["not_from_wood"]
+        if rule["note"] == "from_years_in_cask"
+    )
+    assert "frt_port_tawny" in years["styles"]
+    assert not {"frt_port_vintage", "frt_vdn_muscat", "frt_fino"} & set(years["styles"])

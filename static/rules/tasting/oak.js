@@ -9,7 +9,7 @@ const RATIOS = RULES.families;
 const PRIOR_NEW_OF_KIND = RULES.prior_new_of_kind;
 
 /**
- * @typedef {{ aroma_families: string[], oak: number, kind?: string }} OakStyle
+ * @typedef {{ aroma_families: string[], oak: number, kind?: string, style_id?: string }} OakStyle
  * @typedef {{ of: 'aroma' | 'scale' | 'nose', value: string | number | null, oak_ratio: number, new_ratio: number,
  *   note: string | null }} OakEvidence
  * @typedef {{ oak: 'none' | 'doubtful' | 'likely' | 'clear' | null, new: 'used' | 'open' | 'new' | null, p_oak: number
@@ -118,8 +118,8 @@ function evidenceOf(family, strength, style) {
  * @param {OakStyle} style
  * @returns {string | null}
  */
-function otherOrigin(family, { aroma_families: families, oak, kind = '' }) {
-  const rule = RULES.not_from_wood.find((each) => each.kinds.includes(kind) && each.families.includes(family));
+function otherOrigin(family, { aroma_families: families, oak, style_id = '' }) {
+  const rule = RULES.not_from_wood.find((each) => each.styles.includes(style_id) && each.families.includes(family));
   if (rule) return rule.note;
   return oak < RULES.style_without_oak_below && families.includes(family) ? 'style_without_oak' : null;
 }

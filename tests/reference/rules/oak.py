@@ -42,8 +42,8 @@ def assess_oak(tasting: Mapping[str, object], style: Mapping[str, Any] | None = 
 
     The prior follows the style's ``oak`` in styles.json, and an aroma that is usual for the style
     counts only by its difference from the usual strength. Such aromas are no evidence in a style
-    that has them without oak (``oak`` under 1), or in a kind of wine that has them from its lees or
-    from years in old casks.
+    that has them without oak (``oak`` under 1), or in one that has them from its lees or from years
+    in old casks.
     """
     rules = spec.load("evidence")["oak"]
     signs = [*_aromas(tasting, style, rules), *_scale(tasting, rules)]
@@ -114,7 +114,7 @@ def _aroma(
 def _other_origin(family: str, style: Mapping[str, Any], rules: Mapping[str, Any]) -> str | None:
     """Return the code of another origin of the aroma in that style, or None."""
     for rule in rules["not_from_wood"]:
-        if style.get("kind") in rule["kinds"] and family in rule["families"]:
+        if style.get("style_id") in rule["styles"] and family in rule["families"]:
             note: str = rule["note"]
             return note
     bare = style["oak"] < rules["style_without_oak_below"]
