@@ -81,3 +81,12 @@ test('a price without a currency has that of its list', () => {
   assert.deepEqual(currencies('Fixin $24.50\nCahors 13.90'), [undefined, undefined]);
   assert.deepEqual(currencies('Fixin $24.50\nCahors 13.90', 'CAD'), ['CAD', 'CAD']);
 });
+
+test('a second price for some people is no part of the name', () => {
+  for (const [line, price] of /** @type {[string, number][]} */ ([
+    ['Côtes du Rhône 2022 75cl £9.00 with card £7.50', 9],
+    ['Côtes du Rhône 2022 £9.00 (with card £7.50)', 9],
+    ['Côtes du Rhône 2022 £7.50 was £9.00', 7.5],
+  ]))
+    assert.deepEqual(read(line), [row('Côtes du Rhône', { vintage: 2022, price, currency: 'GBP' })], line);
+});

@@ -131,7 +131,7 @@ export function rowOf(line, thisYear, glassFirst) {
   rest = inUsualOrder(rest);
   const byGlass = rest.search(GLASS) >= 0;
   const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ').replace(EACH, ' ');
-  const { amounts, left } = pricesIn(sized);
+  const { amounts, left } = pricesIn(byGlass ? sized : withoutOtherPrices(sized));
   const name = left
     .replace(/[.·…_]{2,}/g, ' ')
     .replace(/\([^\p{L}\p{N}()]*\)/gu, ' ')
@@ -179,6 +179,19 @@ function withLostComma(less, more) {
     (price) => ratio(price) >= USUAL_GLASSES[0] && ratio(price) <= USUAL_GLASSES[1],
   );
   return [less, found ?? more];
+}
+
+/**
+ * Keep the first of several prices between which words stand, without these: "£9.00 with card £7.50", "9 € statt 12 €".
+ * @param {string} text
+ */
+function withoutOtherPrices(text) {
+  const [first, ...others] = [...text.matchAll(PRICE)];
+  const last = others.at(-1);
+  if (!first || !last || !/\p{L}{3}/u.test(text.slice(0, first.index))) return text;
+  const end = first.index + first[0].length;
+  const isNamed = /\p{L}{2}/u.test(text.slice(end, last.index).replace(PRICE, ' '));
+  return isNamed ? `${text.slice(0, end)} ${text.slice(last.index + last[0].length).replace(/^\s*\)/, '')}` : text;
 }
 
 /** @param {string} text @returns {{ amounts: number[], left: string }} */
