@@ -13,8 +13,6 @@ NODE = shutil.which("node")
 FEWEST_NAMES = 2500
 # Styles defined by how the wine is made, which no place or grape identifies.
 NAMED_BY_NO_PLACE_OR_GRAPE = {
-    "wht_riesling_kabinett",
-    "wht_riesling_spatlese",
     "red_carbonic_light",
     "swt_late_harvest_nw",
 }
@@ -76,7 +74,7 @@ def test_names_table_refers_to_known_styles() -> None:
     styles = json.loads((ROOT / "static/spec/styles.json").read_text("utf-8"))["styles"]
     known = {style["style_id"] for style in styles} | {"-"}
     groups = table["groups"]
-    items = ("styles", "by", "sweet", "auslese", "unoaked")
+    items = ("styles", "by", "sweet", "terms", "unoaked")
     named = {style for group in groups for by in items for style in group.get(by, {}).values()}
     named |= {style for group in groups for style in group.get("may", [])}
     names = [name.casefold() for group in groups for name in group["names"]]

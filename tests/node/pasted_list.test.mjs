@@ -112,3 +112,12 @@ test('corrections belong to one text, photos to all of them', () => {
   setText(' ');
   assert.deepEqual(pasted.value.lists, []);
 });
+
+test('the colour in a name is kept beside a style of another', () => {
+  setText('Pét-Nat Rosé 2023 9 €\nCava Brut 2021 11 €');
+  const colours = pastedRows.value.valid.map(({ bottle }) => [bottle['style'], bottle['colour']]);
+  assert.deepEqual(colours, [
+    ['spk_petnat', 'rose'],
+    ['spk_cava', undefined],
+  ]);
+});

@@ -6,10 +6,11 @@ export const TAGS = /** @type {Record<string, string>} */ (
     Object.entries({
       red: 'rouge rosso tinto red rot rotwein',
       white: 'blanc bianco blanco weiss weisswein white branco',
-      rose: 'rose rosato rosado rosewein clarete weissherbst',
+      rose: 'rose rosato rosado rosat rosada rosewein clarete weissherbst rotling schillerwein',
       sweet: 'moelleux liquoreux doux dolce dulce doce edes sweet passito sgn grains edelsuss botrytis late',
       demisec: 'demi amabile abboccato semiseco halbtrocken feinherb',
-      sparkling: `brut spumante sparkling mousseux sekt perlwein petillant espumante espumoso frizzante cremant bulles
+      sparkling: `brut bruto spumante sparkling mousseux sekt perlwein petillant espumante espumoso frizzante cremant
+        bulles
         bollicine`,
       crianza: 'crianza',
       joven: 'joven',
@@ -25,12 +26,17 @@ export const TAGS = /** @type {Record<string, string>} */ (
   )
 );
 
-/** @param {string[]} words outside of the names found */
+/**
+ * "French": late harvest and noble berries as French law has them, of Alsace and the South-West (from memory).
+ * @param {string[]} words outside of the names found
+ */
 export function tagsOf(words) {
   return new Set(
     words.flatMap((word, at) => {
       if (word === 'late' && !/^harvest/.test(words[at + 1] ?? '')) return [];
-      if (word === 'vendange' || word === 'vendanges') return /^tardive/.test(words[at + 1] ?? '') ? ['sweet'] : [];
+      if (/^bruto?$/.test(word)) return ['sparkling', 'brut'];
+      if (/^(?:sgn|grains)$/.test(word)) return ['sweet', 'french'];
+      if (/^vendanges?$/.test(word)) return /^tardive/.test(words[at + 1] ?? '') ? ['sweet', 'french'] : [];
       return TAGS[word] ?? [];
     }),
   );

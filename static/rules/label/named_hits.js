@@ -6,13 +6,15 @@ import { TAGS } from './label_tags.js';
 /**
  * @typedef {{ kind: string, country?: string, area?: string, colour?: string, default?: string, likely?: boolean,
  *   may?: string[], styles?: Record<string, string>, by?: Record<string, string>, sweet?: Record<string, string>,
- *   auslese?: Record<string, string>, unoaked?: Record<string, string>, names: string[] }} Group
+ *   terms?: Record<string, string>, unoaked?: Record<string, string>, names: string[] }} Group
  *   styles by colour, `may` what it may be where nothing decides; `likely`: the answer is never certain
  */
 /** @typedef {{ words: string[], group: Group }} Entry */
 /** @typedef {Entry & { places: number[], typo: boolean }} Hit where each of its words stands in the text */
 
 const TYPO_LETTERS = 6;
+/** Words of labels that are one letter from a name: Graves, Sherry, Códega, Marino. */
+const ORDINARY = new Set(['grapes', 'gravel', 'cherry', 'bodega', 'marina']);
 
 /** @param {string} text */
 export function tokenize(text) {
@@ -67,7 +69,7 @@ function placesOf({ words: name, group }, words, at) {
 
 /** @param {string | undefined} word @returns {word is string} whether it may be a name with one typo */
 function isLong(word) {
-  return word !== undefined && word.length >= TYPO_LETTERS && !(word in TAGS);
+  return word !== undefined && word.length >= TYPO_LETTERS && !(word in TAGS) && !ORDINARY.has(word);
 }
 
 /**

@@ -1,6 +1,7 @@
 // Finds the style in a wine's name: appellation or grape, then words for colour and sweetness.
 // Gives none if unsure.
 import { plainText } from '../../lib/plain_text.js';
+import { isNotWine } from './alcohol_rule.js';
 import { tagsOf } from './label_tags.js';
 import { hitsIn, ranked, tokenize } from './named_hits.js';
 
@@ -22,6 +23,7 @@ const SPARKLING = /** @type {Record<string, string[]>} */ ({
   ES: ['spk_cava'],
   DE: ['spk_sekt_riesling'],
   AT: ['spk_sekt_riesling'],
+  PT: ['spk_cremant'],
   ZA: ['spk_cap_classique'],
   '': ['spk_cremant', 'spk_cava', 'spk_prosecco'],
 });
@@ -33,7 +35,7 @@ function styleOfGroup(group, tags) {
   const styles = group.styles ?? {};
   const colours = COLOURS.filter((colour) => tags.has(colour));
   if (colours.length > 1) return null;
-  for (const tag of ['sparkling', 'sweet', 'demisec', 'dry', 'reserva', 'crianza', 'joven'])
+  for (const tag of ['brut', 'sparkling', 'sweet', 'demisec', 'dry', 'reserva', 'crianza', 'joven'])
     if (tags.has(tag) && styles[tag] && !colours.length) return styles[tag] === '-' ? null : (styles[tag] ?? null);
   const style =
     styles[colours[0] ?? group.default ?? (Object.keys(styles).length === 1 ? (Object.keys(styles)[0] ?? '') : '')] ??
@@ -63,15 +65,22 @@ function styleOfGrape(group, tags, place) {
   const style = here(group.by);
   if (tags.has('sparkling')) return style?.startsWith('spk_') ? style : null;
   if (tags.has('sweet')) return here(group.sweet);
-  if (tags.has('auslese') && !tags.has('dry')) return here(group.auslese);
-  if (!style) return null;
-  if (style.startsWith('wht_riesling') && place.country === 'DE') {
-    if (tags.has('dry')) return style;
-    if (tags.has('spatlese')) return 'wht_riesling_spatlese';
-    if (tags.has('kabinett')) return 'wht_riesling_kabinett';
+  if (place.country === 'DE' && style) {
+    const [term] = termed(group, tags);
+    if (term) return term;
   }
+  if (!style) return null;
   if (tags.has('unoaked')) return here(group.unoaked) ?? style;
   return DECISIVE.some((tag) => tags.has(tag) && !(tag === 'auslese' && tags.has('dry'))) ? null : style;
+}
+
+/**
+ * Return the styles of the terms beside a grape, for whichever country.
+ * @param {Group} group @param {Set<string>} tags @returns {string[]}
+ */
+function termed({ terms = {}, sweet = {} }, tags) {
+  const named = ['auslese', 'spatlese', 'kabinett'].flatMap((tag) => (tags.has(tag) ? (terms[tag] ?? []) : []));
+  return [...(tags.has('dry') ? [] : named), ...(tags.has('sweet') ? Object.values(sweet) : [])];
 }
 
 /** @typedef {{ country: string | null, area: string | null }} Place */
@@ -80,9 +89,10 @@ function styleOfGrape(group, tags, place) {
  * Return the country, and the area within it, on which the name and the region agree.
  * @param {Hit[]} hits
  * @param {Also} also
+ * @param {Set<string>} tags
  * @returns {Place}
  */
-function placeOf(hits, also) {
+function placeOf(hits, also, tags) {
   const region = also.region ? hitsIn(tokenize(also.region)) : [];
   const said = [...hits, ...region].filter((hit) => hit.group.kind !== 'grape' && !hit.typo);
   const only = (/** @type {(string | undefined)[]} */ values) => {
@@ -90,7 +100,7 @@ function placeOf(hits, also) {
     return all.size === 1 ? ([...all][0] ?? null) : null;
   };
   return {
-    country: also.country ?? only(said.map((hit) => hit.group.country)),
+    country: also.country ?? only(said.map((hit) => hit.group.country)) ?? (tags.has('french') ? 'FR' : null),
     area: only(said.map((hit) => hit.group.area)),
   };
 }
@@ -105,12 +115,26 @@ export function certainStyle([first]) {
 }
 
 /**
+ * Return the colour that a name has beside its appellations and grapes; null without one, or with several.
+ * @param {string} name
+ * @returns {string | null}
+ */
+export function colourInName(name) {
+  const words = tokenize(name);
+  const named = new Set(hitsIn(words).flatMap((hit) => hit.places));
+  const tags = tagsOf(words.filter((_, at) => !named.has(at)));
+  const [colour = null, ...more] = COLOURS.filter((each) => tags.has(each));
+  return more.length ? null : colour;
+}
+
+/**
  * Suggest styles for a wine's name; the name takes precedence over the region.
  * @param {string} name
  * @param {Also} [also]
  * @returns {Candidate[]} best first
  */
 export function stylesFor(name, also = {}) {
+  if (isNotWine(name)) return [];
   const words = tokenize(name);
   const hits = withoutForeign(ranked(hitsIn(words)));
   const named = hits.filter((hit) => hit.group.kind !== 'place');
@@ -121,7 +145,7 @@ export function stylesFor(name, also = {}) {
       );
   const covered = new Set(named.flatMap((hit) => hit.places));
   const tags = tagsOf([...words.filter((_, at) => !covered.has(at)), ...(also.colour ? [plainText(also.colour)] : [])]);
-  const place = placeOf(hits, also);
+  const place = placeOf(hits, also, tags);
   const found = matched.map((hit) => ({
     hit,
     style:
@@ -132,15 +156,9 @@ export function stylesFor(name, also = {}) {
   const [first] = matched;
   if (!first) return undecided(unsure(hits.flatMap((hit) => hit.group.may ?? [])), tags, place);
   const best = found[0]?.style;
-  if (!best) return undecided(fallback(found, first), tags, place);
+  if (!best || isForeign(first, hits, also)) return undecided(fallback(found, first, tags), tags, place);
   const agreed = found.every(({ style }) => style === best);
-  const sure =
-    named.length > 0 &&
-    !first.typo &&
-    first.group.kind !== 'grape' &&
-    !first.group.likely &&
-    agreed &&
-    (!place.country || !first.group.country || place.country === first.group.country);
+  const sure = named.length > 0 && !first.typo && first.group.kind !== 'grape' && !first.group.likely && agreed;
   const others = [...new Set([...found.slice(1).flatMap(({ style }) => style ?? []), ...stylesIn(first.group)])].filter(
     (style) => style !== best,
   );
@@ -157,6 +175,15 @@ function withoutForeign(hits) {
   const countries = new Set(hits.filter((hit) => hit.group.kind === 'place').map((hit) => hit.group.country));
   if (countries.size !== 1 || !hits.some((hit) => hit.group.kind === 'grape')) return hits;
   return hits.filter(({ group }) => group.kind === 'grape' || !group.country || countries.has(group.country));
+}
+
+/**
+ * Tell whether the wine comes from another country than its appellation: "California Chablis" is none.
+ * @param {Hit} first @param {Hit[]} hits @param {Also} also
+ */
+function isForeign({ group: { kind, country } }, hits, { country: said }) {
+  const places = hits.flatMap(({ group, typo }) => (group.kind === 'place' && !typo ? (group.country ?? []) : []));
+  return kind !== 'grape' && Boolean(country) && [said, ...places].some((other) => other && other !== country);
 }
 
 /**
@@ -190,9 +217,10 @@ function unsure(styles) {
  * Return the style on which the other names agree if the appellation alone decides none.
  * @param {{ hit: Hit, style: string | null }[]} found
  * @param {Hit} first
+ * @param {Set<string>} tags
  * @returns {Candidate[]}
  */
-function fallback(found, first) {
+function fallback(found, first, tags) {
   const { kind, styles = {} } = first.group;
   const others = found.slice(1);
   const [other, ...more] = new Set(others.map(({ style }) => style));
@@ -201,7 +229,11 @@ function fallback(found, first) {
     group.colour ? !styles[group.colour] : Object.keys(styles).length === 0,
   );
   if (kind === 'appellation' && isOpen && other && more.length === 0) return [{ style: other, certainty: 'likely' }];
-  return unsure([...others.flatMap(({ style }) => style ?? []), ...stylesIn(first.group)]);
+  return unsure([
+    ...termed(first.group, tags),
+    ...others.flatMap(({ style }) => style ?? []),
+    ...stylesIn(first.group),
+  ]);
 }
 
 /**
@@ -215,8 +247,9 @@ function fallback(found, first) {
 function undecided(candidates, tags, place) {
   if (candidates.some(({ certainty }) => certainty !== 'unsure')) return candidates;
   const isRose = tags.has('rose');
-  const sparkles = tags.has('sparkling');
-  const sparkling = [...(SPARKLING[place.country ?? ''] ?? ['spk_english']), ...(isRose ? ['spk_champagne_rose'] : [])];
+  const isAllSparkling = candidates.length > 0 && candidates.every(({ style }) => style.startsWith('spk_'));
+  const sparkles = tags.has('sparkling') || (isRose && isAllSparkling);
+  const sparkling = [...(isRose ? ['spk_champagne_rose'] : []), ...(SPARKLING[place.country ?? ''] ?? ['spk_english'])];
   const wanted = sparkles ? sparkling : isRose ? ROSES : [];
   const known = candidates.map(({ style }) => style);
   const fits = (/** @type {string} */ style) => style.startsWith(sparkles ? 'spk_' : 'ros_');

@@ -4,7 +4,8 @@ import { t } from '../../../i18n.js';
 import { filterItems } from '../../../components/form/search_select.js';
 import { validateFields } from '../../../store/validate.js';
 import { styleItems } from '../../../domain/bottle/style_search.js';
-import { certainStyle, stylesFor } from '../../../rules/label/style_from_name.js';
+import { styleOf } from '../../../domain/style_names.js';
+import { certainStyle, colourInName, stylesFor } from '../../../rules/label/style_from_name.js';
 import { currencyOf, parseAmount } from './cell_amounts.js';
 import { nameAndVintage } from './name_and_vintage.js';
 
@@ -60,6 +61,8 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
   const named = cell('style') && filterItems(styleItems(), String(cell('style')))[0]?.id;
   const candidates = stylesFor(name ?? '', { grapes: cell('style'), region: cell('region') });
   const style = named || certainStyle(candidates);
+  // A style may have wines of several colours, and is stored with the commonest: "Pét-Nat rosé".
+  const colour = style && !named && name ? colourInName(name) : null;
   if (!year) keepAsNote('vintage');
   const bottle = present({
     name,
@@ -68,6 +71,7 @@ export function parseRow({ line, cells }, asColumns, usual, headings) {
     region: cell('region'),
     gtin: cell('gtin'),
     style,
+    colour: colour === styleOf(style)?.colour ? null : colour,
     label_abv: number('abv'),
     label_market: usual.label_market,
   });
