@@ -59,11 +59,11 @@ def test_serving_shows_the_band_and_the_fridge_time(page):
 def test_serving_times_follow_the_chosen_band(page):
     """Cool from 21 C at 4 C to 9.5 C: 150 ln(17/5.5) = 169 min; to 15.4 C: 150 ln(17/11.4) = 60."""
     serving(page, "sancerre")
-    expect(page.get_by_text("8°C to 11°C or 14°C to 16°C", exact=True)).to_be_visible()
-    expect(page.get_by_text("Professionals taste red and white at 14°C to 18°C")).to_be_visible()
-    expect(page.get_by_role("radio", name="8°C to 11°C, say the wine guides")).to_be_checked()
+    expect(page.get_by_text("8°C to 11°C", exact=True)).to_be_visible()
+    expect(page.get_by_text("judge still reds and whites at 14°C to 18°C")).to_be_visible()
+    expect(page.get_by_role("radio", name="8°C to 11°C, to drink it")).to_be_checked()
     expect(way(page, "Fridge")).to_contain_text("2 h 50 min")
-    tap(page.get_by_role("radio", name="14°C to 16°C, say the professionals"))
+    tap(page.get_by_role("radio", name="14°C to 16°C, to judge it"))
     expect(way(page, "Fridge")).to_contain_text(re.compile(r"^Fridge\s?1\sh "))
 
 
@@ -71,7 +71,7 @@ def test_serving_times_follow_the_chosen_band(page):
 def test_serving_offers_no_choice_inside_the_trade_band(page):
     serving(page, "barolo")
     expect(page.get_by_text("is usual for Barolo", exact=True)).to_be_visible()
-    expect(page.get_by_text("say the professionals")).to_have_count(0)
+    expect(page.get_by_text("to judge it")).to_have_count(0)
 
 
 def test_serving_style_is_restored_after_a_reload(page):

@@ -26,12 +26,3 @@ export function bandText({ low_c, high_c }) {
     temperatureText(unit === 'fahrenheit' ? celsius : Math.round(celsius));
   return t('pour.range', { low: rounded(low_c), high: rounded(high_c) });
 }
-
-/**
- * Format the range of guides, and that of the trade if it differs.
- * @param {{ low_c: number, high_c: number }} guides
- * @param {{ low_c: number, high_c: number } | null} usual
- */
-export function bandsText(guides, usual) {
-  return usual ? t('evening.either_band', { first: bandText(guides), second: bandText(usual) }) : bandText(guides);
-}

@@ -13,7 +13,7 @@ import { pourTitle } from '../../domain/pour/pour_title.js';
 import { Calibration } from './calibration.js';
 import { requestNotificationPermission, startChilling } from '../../domain/serving/chill_timer.js';
 import { settingFor, ChillingBottle } from './chilling_bottle.js';
-import { bandText, bandsText, temperatureText, duration } from '../../domain/serving/format.js';
+import { bandText, temperatureText, duration } from '../../domain/serving/format.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { loadPour } from '../../domain/pour/load_pour.js';
 import { cachedSettings, temperatureUnit } from '../../domain/units.js';
@@ -57,9 +57,9 @@ export function ServingPage({ query }) {
       }
       trailing="">
     <${ChillingBottle} />
-    <p class="serving-band"><span class="name">${bandsText(guides, usual)}</span>
+    <p class="serving-band"><span class="name">${bandText(guides)}</span>
       <span class="soft small">
-        ${t(`evening.band${usual ? 's' : ''}_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}
+        ${t(`evening.band_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}
       </span>
       </p>
     <${StylePicker} label=${t('field.style')} value=${style} placeholder=${t('pour.choose_style')}
@@ -86,7 +86,7 @@ export function ServingPage({ query }) {
 }
 
 /**
- * Select the target of the times: the serving range of guides, or that of the trade.
+ * Select the target of the times: the serving range, or the one at which professionals often judge.
  * @param {{ guides: Band, usual: Band, aim: string, onChange: (aim: string) => void }} props
  */
 function Aim({ guides, usual, aim, onChange }) {

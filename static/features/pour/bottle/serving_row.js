@@ -13,7 +13,7 @@ import { styleOf } from '../../../domain/style_names.js';
 export function ServingRow() {
   const bottle = isLabelHidden.value ? {} : validValues('bottle');
   const style = styleOf(bottle['style']);
-  // The page behind tells where professionals differ from the guides.
+  // The page behind tells where professionals judge at another temperature.
   const band = bandText(servingBand(bottle, style));
   const key = style ? 'evening.serving_link' : 'evening.serving_link_any';
   return html`<a class="button plain" href="#/pour/serving">${t(key, { band })}</a>`;
