@@ -1,9 +1,9 @@
 /*
  * Paints the theme and a snapshot of the notebook's first page while the tables are still being
- * opened. Imports nothing of the app. A write removes the snapshot (store/database.js), so that it
- * never shows stale data; features/book/list/snapshot.js makes it.
+ * opened. Imports nothing of the app. A write removes the snapshot, or marks a row of it
+ * (store/database.js), so that it never shows stale data; features/book/list/snapshot.js makes it.
  */
-import { frameKey, journalKey, themeKey, snapshotKey } from './store/database_name.js';
+import { STALE, frameKey, journalKey, markStale, themeKey, snapshotKey } from './store/database_name.js';
 
 /**
  * @typedef {string | [string, Record<string, string>, any[]]} SnapshotNode a text, or an element
@@ -42,7 +42,8 @@ function deserialize(source) {
   }
   // Text typed before the app is loaded would be lost. Links work already.
   if (node instanceof HTMLInputElement) node.readOnly = true;
-  node.append(...children.map(deserialize));
+  // A row that was written since: its place stays empty until the app has read it.
+  if (!('stale' in attributes)) node.append(...children.map(deserialize));
   return node;
 }
 
@@ -65,9 +66,15 @@ export function applyTheme(light) {
   withStorage(() => localStorage.setItem(themeKey, light ?? 'auto'));
 }
 
-/** Tell whether the snapshot was dropped and can be made again. */
+/** Tell whether the snapshot, or a row of it, is out of date and can be made again. */
 export function lacksSnapshot() {
-  return withStorage(() => frameKey in localStorage && !(snapshotKey in localStorage));
+  return withStorage(() => frameKey in localStorage && (localStorage.getItem(snapshotKey) ?? STALE).includes(STALE));
+}
+
+/** @returns {import('./store/write.js').Edit[]} those that the app has yet to replay */
+function journaledEdits() {
+  const keys = Object.keys(localStorage).filter((key) => key.startsWith(journalKey));
+  return keys.flatMap((key) => JSON.parse(localStorage.getItem(key) ?? '[]'));
 }
 
 /** Replace the cover with the snapshot, if there is one. */
@@ -76,9 +83,8 @@ export function restoreSnapshot() {
     const light = localStorage.getItem(themeKey);
     if (light) document.documentElement.dataset['light'] = light;
     const seen = location.hash === BOOK_HASH ? localStorage.getItem(snapshotKey) : null;
-    // Edits that the app has yet to replay are not in it.
-    if (!seen || Object.keys(localStorage).some((key) => key.startsWith(journalKey))) return;
-    const [lang, width, nodes] = JSON.parse(seen);
+    if (!seen) return;
+    const [lang, width, nodes] = JSON.parse(journaledEdits().reduce(markStale, seen));
     // Reading the width itself would force a layout of the cover.
     if (!matchMedia(`(width: ${Number(width)}px)`).matches) return;
     document.documentElement.lang = lang;

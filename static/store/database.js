@@ -81,8 +81,8 @@ async function moveKnownKinds(upgrade) {
 const STALE_KEYS = { tasting: [snapshotKey], bottle: [snapshotKey], settings: [snapshotKey, frameKey] };
 
 /**
- * Drop the snapshot within each transaction that changes what it shows. Before the commit, so that a closed page leaves
- * nothing stale; after the write, so that no transaction reads the old records any more.
+ * Drop what a transaction makes stale of the snapshot. Before the commit, so that a closed page leaves nothing stale;
+ * after the write, so that no transaction reads the old records any more.
  * @type {import('../vendor/dexie.js').Middleware<import('../vendor/dexie.js').DBCore>}
  */
 const dropsSnapshot = {
@@ -95,7 +95,8 @@ const dropsSnapshot = {
         ...table,
         mutate: (request) =>
           table.mutate(request).then((done) => {
-            dropSnapshot(STALE_KEYS[name] ?? []);
+            const keys = STALE_KEYS[name];
+            if (keys) dropSnapshot(keys, 'values' in request ? request.values : undefined);
             return done;
           }),
       };

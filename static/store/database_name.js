@@ -65,10 +65,34 @@ export const stateKey = `${databaseName}.state.`;
 /** Key in localStorage of the selected theme. */
 export const themeKey = `${databaseName}.light`;
 
-/** Remove what is out of date of the snapshot. @param {string[]} keys */
-export function dropSnapshot(keys) {
+/** Marks a row of the snapshot whose tasting was written since. */
+export const STALE = ',"stale":""';
+
+/**
+ * @param {string} seen a snapshot
+ * @param {{ id: string }} written a record that was written since
+ * @returns {string} with its row marked; empty if it has none, so that more of the page may be out of date
+ */
+export function markStale(seen, { id }) {
+  const row = `"#/book/${id}"`;
+  // A page without a frame has a notice about all tastings.
+  if (!seen.includes(row) || !(frameKey in localStorage)) return '';
+  return seen.includes(row + STALE) ? seen : seen.replace(row, row + STALE);
+}
+
+/**
+ * Remove what is out of date of the snapshot, but only a row of it where that is all.
+ * @param {string[]} keys
+ * @param {readonly { id: string }[]} [written] the records that were written, if they are known
+ */
+export function dropSnapshot(keys, written = [{ id: '' }]) {
   try {
+    const seen = localStorage.getItem(snapshotKey) ?? '';
+    const marked = written.reduce(markStale, seen);
+    if (marked && marked === seen) return;
+    // First, because a full storage must not keep what is out of date.
     for (const key of keys) localStorage.removeItem(key);
+    if (marked) localStorage.setItem(snapshotKey, marked);
   } catch {
     // Without localStorage there is no snapshot.
   }

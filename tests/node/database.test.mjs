@@ -171,6 +171,42 @@ test('a write to what the first page shows drops its snapshot', async () => {
   }
 });
 
+test('a write to a row of the first page marks only that row', async () => {
+  const seen = JSON.stringify(['a', 'b'].map((id) => ['a', { href: `#/book/${id}` }, [id]]));
+  localStorage.setItem(frameKey, 'x');
+  const after = async (/** @type {() => PromiseLike<unknown>} */ write) => {
+    localStorage.setItem(snapshotKey, seen);
+    await write();
+    return localStorage.getItem(snapshotKey);
+  };
+  const marked = JSON.stringify([
+    ['a', { href: '#/book/a' }, ['a']],
+    ['a', { href: '#/book/b', stale: '' }, ['b']],
+  ]);
+  assert.equal(await after(() => db.tasting.bulkPut([{ id: 'b' }])), marked);
+  const twice = async () => {
+    await db.tasting.bulkPut([{ id: 'b' }]);
+    await db.tasting.bulkPut([{ id: 'b' }]);
+  };
+  assert.equal(await after(twice), marked);
+  assert.equal(await after(() => db.tasting.bulkPut([{ id: 'b' }, { id: 'c' }])), null, 'not every row is there');
+  assert.equal(await after(() => db.bottle.bulkPut([{ id: 'd' }])), null);
+  assert.equal(await after(() => db.tasting.delete('b')), null);
+  localStorage.removeItem(frameKey);
+  assert.equal(await after(() => db.tasting.bulkPut([{ id: 'b' }])), null, 'a page without a frame');
+});
+
+test('a full storage keeps no snapshot that is out of date', async () => {
+  localStorage.setItem(frameKey, 'x');
+  localStorage.setItem(snapshotKey, '["a",{"href":"#/book/a"},[]]');
+  const full = mock.method(Object.getPrototypeOf(localStorage), 'setItem', () => {
+    throw named('QuotaExceededError');
+  });
+  await db.tasting.bulkPut([{ id: 'a' }]);
+  full.mock.restore();
+  assert.equal(localStorage.getItem(snapshotKey), null);
+});
+
 test('the tables have their indexes', () => {
   const indexes = Object.fromEntries(
     db.tables.map(({ name, schema }) => [name, [schema.primKey, ...schema.indexes].map((index) => index.name).join()]),

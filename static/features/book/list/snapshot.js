@@ -1,7 +1,7 @@
 // Makes the snapshot of the notebook's first page, which the next start paints first. The frame of the page is kept,
 // and its rows are made again after each write.
 import { html, render } from '../../../lib/ui.js';
-import { ATTRIBUTES, BOOK_HASH, TAGS, withStorage } from '../../../first_paint.js';
+import { ATTRIBUTES, BOOK_HASH, TAGS, lacksSnapshot, withStorage } from '../../../first_paint.js';
 import { VirtualList } from '../../../components/layout/virtual_list.js';
 import { listRows } from '../../../domain/list_rows.js';
 import { transaction } from '../../../store/database.js';
@@ -53,7 +53,7 @@ let framedWidth = 0;
 
 /** Store the snapshot of the page as it is shown now, once while the app is open and whenever there is none. */
 export function saveSnapshot() {
-  const isStored = withStorage(() => snapshotKey in localStorage);
+  const isStored = withStorage(() => snapshotKey in localStorage && !lacksSnapshot());
   if (!isStored || framedWidth !== innerWidth) renewSnapshot(takeFrame());
 }
 
