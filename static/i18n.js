@@ -1,5 +1,5 @@
-// Messages by key. The server joins the files in /words into one per language. English fills gaps
-// of a translation.
+// Messages by key. The server joins the files in /words into one per language. English, which only
+// the search needs beside another language, is loaded after the first screen.
 import { numberFormat } from './lib/intl_cache.js';
 import { isolated } from './lib/isolate.js';
 
@@ -26,14 +26,15 @@ export function locale() {
   return navigator.languages.find((tag) => tag.startsWith(language)) ?? language;
 }
 
-/** Load the messages of the chosen language, and English as fallback. @returns {Promise<void>} */
+/** Load the messages of the chosen language, or the English ones if that fails. @returns {Promise<void>} */
 export async function loadMessages() {
-  const [english, own] = await Promise.all([
-    fetchMessages('en'),
-    language === 'en' ? {} : fetchMessages(language).catch(() => ({})),
-  ]);
-  messages = { ...english, ...own };
-  englishMessages = english;
+  messages = await (language === 'en' ? loadEnglish() : fetchMessages(language).catch(loadEnglish));
+}
+
+/** @returns {Promise<Record<string, string>>} the English messages, which `inEnglish()` knows from then on */
+export async function loadEnglish() {
+  englishMessages = await fetchMessages('en');
+  return englishMessages;
 }
 
 /** @type {Map<string, Promise<Record<string, string>>>} */
@@ -80,7 +81,7 @@ function written(value) {
 }
 
 /**
- * Return the English message of a key, for search by English names; empty if there is none.
+ * Return the English message of a key, for search by English names; empty until they are loaded.
  * @param {string} key
  */
 export function inEnglish(key) {

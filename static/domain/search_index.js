@@ -1,6 +1,6 @@
 // Summaries of all tastings in memory, newest first, for the list and the search.
 import { computed, effect, signal } from '../lib/ui.js';
-import { t } from '../i18n.js';
+import { loadEnglish, t } from '../i18n.js';
 import { plainText } from '../lib/plain_text.js';
 import { changeCount } from '../store/changes.js';
 import { openPour } from '../store/open_pour.js';
@@ -82,6 +82,8 @@ function read() {
 }
 
 async function refresh() {
+  // The texts have English names too. Without a network the messages are there, or never come.
+  await loadEnglish().catch(() => undefined);
   while (allEntries.peek() === null || tables.some((table) => table.stale === null || table.stale.size > 0)) {
     const from = {
       tastings: await tastings.refreshed(),

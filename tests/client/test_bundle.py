@@ -20,7 +20,7 @@ from webapp.client.files import precache_names, service_worker_source
 ROOT = spec.static_root()
 # Scripts of the first screen; their size is limited with Brotli compression.
 FIRST_SCREEN = ("packed/start.js", "packed/first.js", "packed/pour.js")
-MOST_BYTES = 63_500
+MOST_BYTES = 63_450
 
 
 @pytest.fixture
@@ -74,21 +74,21 @@ def test_first_response_lists_preloads_not_yet_cached(client: FlaskClient) -> No
 @pytest.mark.parametrize(
     ("languages", "preloaded"),
     [
-        ("", ["en"]),
-        ("en-GB,fr;q=0.5", ["en"]),
-        ("de,fr-CH;q=0.9,it;q=0.8", ["en", "fr"]),
-        ("it", ["en", "it"]),
-        ("ja,*;q=0.1", ["en"]),
+        ("", "en"),
+        ("en-GB,fr;q=0.5", "en"),
+        ("de,fr-CH;q=0.9,it;q=0.8", "fr"),
+        ("it", "it"),
+        ("ja,*;q=0.1", "en"),
     ],
 )
 def test_first_response_preloads_the_messages(
-    client: FlaskClient, languages: str, preloaded: list[str]
+    client: FlaskClient, languages: str, preloaded: str
 ) -> None:
     asked = {"Sec-Fetch-Dest": "document", "Accept-Language": languages}
     visit = client.get("/", headers=asked)
     links = visit.headers["Link"]
     found = re.findall(r"</words/(\w+)\.json>; rel=preload; as=fetch; crossorigin", links)
-    assert found == preloaded
+    assert found == [preloaded]
     assert "Accept-Language" not in visit.headers.get("Vary", "")
 
 

@@ -248,16 +248,12 @@ def _resolve(root: Path, name: str, bundle: Bundle | None) -> ClientFile:
 def _preload_links(bundle: Bundle, root: Path) -> str:
     """Return the files that a first visit preloads, as RFC 8288 links."""
     modules = [f"</{name}>; rel=modulepreload; fetchpriority=low" for name in bundle.preload]
-    messages = [
-        f"</words/{tag}.json>; rel=preload; as=fetch; crossorigin; fetchpriority=low"
-        for tag in _languages(root)
-    ]
-    return ", ".join(modules + messages)
+    messages = f"</words/{_language(root)}.json>; rel=preload; as=fetch; crossorigin"
+    return ", ".join([*modules, f"{messages}; fetchpriority=low"])
 
 
-def _languages(root: Path) -> list[str]:
-    """Return the languages whose messages the phone will load (`loadMessages()` in i18n.js)."""
+def _language(root: Path) -> str:
+    """Return the language whose messages the phone will load (`loadMessages()` in i18n.js)."""
     known = {path.name for path in root.glob("words/*/")}
     asked = [tag[:2] for tag in request.accept_languages.values()]
-    own = next((tag for tag in asked if tag in known), "en")
-    return ["en"] if own == "en" else ["en", own]
+    return next((tag for tag in asked if tag in known), "en")

@@ -1,5 +1,5 @@
 // Search for styles by name, grape, region, colour or alias; likely ones first.
-import { t } from '../../i18n.js';
+import { inEnglish, t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { countryName } from '../country_names.js';
 import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
@@ -18,8 +18,11 @@ let made = null;
 
 /** Return the search items, built once: a change of language reloads the page. @returns {Item[]} */
 export function styleItems() {
-  made ??= makeItems();
-  return made;
+  if (made) return made;
+  const items = makeItems();
+  // Until the English names are there, the search finds styles by the others.
+  if (inEnglish('app.menu')) made = items;
+  return items;
 }
 
 /** @returns {Item[]} */

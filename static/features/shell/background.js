@@ -1,4 +1,5 @@
 // Starts background work after the first paint.
+import { loadEnglish } from '../../i18n.js';
 import { stopSecondTap } from '../../lib/second_tap.js';
 import { startSync } from '../../sync/index.js';
 import { watchAccountEvents } from '../../account/events.js';
@@ -14,6 +15,7 @@ export { NewVersion } from './new_version.js';
 const QUIET_MS = 2000;
 
 export function startBackground() {
+  loadEnglish().catch(() => undefined);
   addEventListener('click', stopSecondTap, true);
   watchPages();
   let isStarted = false;
