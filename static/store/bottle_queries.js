@@ -22,7 +22,8 @@ export async function mergedDuplicates() {
   return rows.filter((row) => !row.gone);
 }
 
-/** @param {string} gtin @returns {Promise<Row[]>} */
-export function bottlesByGtin(gtin) {
-  return allWhere('bottle', 'gtin', gtin);
+/** @param {string} gtin @returns {Promise<Row | undefined>} the bottle with this barcode, unless its label is hidden */
+export async function bottleByGtin(gtin) {
+  const rows = await allWhere('bottle', 'gtin', gtin);
+  return rows.find(({ fields }) => !fields['merged_into'] && !fields['covered']);
 }

@@ -11,6 +11,7 @@ import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
 import {
+  applyBarcode,
   errors,
   pickDraft,
   setDraftFields,
@@ -18,7 +19,7 @@ import {
   useExisting as useOnPick,
 } from '../../static/features/shelf/add/pick_draft.js';
 import { bottle, record, tasting } from '../../static/store/queries.js';
-import { newId, save } from '../../static/store/write.js';
+import { newId, remove, save } from '../../static/store/write.js';
 import { leftBehind, useEmptyBook } from './support.mjs';
 
 useEmptyBook();
@@ -47,6 +48,22 @@ test('a pick of a known bottle drops the typed one at once', async () => {
   await whenIdle();
   assert.equal((await record('pick', pick))?.fields['bottle'], known.id);
   assert.equal((await bottle(typed))?.gone, 1);
+});
+
+test('a barcode finds no merged bottle and no hidden label', async () => {
+  const gtin = '4006381333931';
+  const known = await knownBottle();
+  await save('bottle', newId(), { name: 'Quiet', gtin, merged_into: known.id });
+  await save('bottle', newId(), { name: 'Secret', gtin, covered: true });
+  await save('bottle', known.id, { gtin });
+  startDraft();
+  assert.equal(await applyBarcode(gtin), true);
+  assert.equal(pickDraft.peek()?.bottle, known.id);
+  await whenIdle();
+  await remove('bottle', known.id);
+  startDraft();
+  assert.equal(await applyBarcode(gtin), false);
+  await whenIdle();
 });
 
 test('a typed bottle goes even if its name is unsaved', async () => {

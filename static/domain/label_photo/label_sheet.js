@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { Sheet } from '../../components/layout/sheet.js';
-import { bottlesByGtin } from '../../store/bottle_queries.js';
+import { bottleByGtin } from '../../store/bottle_queries.js';
 import { wineName } from '../bottle_names.js';
 import { NamePicker, namesOf } from './name_picker.js';
 import { OfferList, Tick } from './offer_list.js';
@@ -84,8 +84,8 @@ function KnownBottle({ offers, onKnown }) {
   const [row, setRow] = useState(/** @type {Row | null} */ (null));
   useEffect(() => {
     if (!gtin) return;
-    bottlesByGtin(gtin).then(
-      (rows) => setRow(rows.find(({ fields }) => !fields['merged_into'] && !fields['covered']) ?? null),
+    bottleByGtin(gtin).then(
+      (found) => setRow(found ?? null),
       () => undefined,
     );
   }, [gtin]);

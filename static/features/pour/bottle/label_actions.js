@@ -3,7 +3,7 @@ import { hasMessage, t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { timestamp } from '../../../lib/datetime.js';
 import { addPhoto } from '../../../photos/photos.js';
-import { bottlesByGtin } from '../../../store/bottle_queries.js';
+import { bottleByGtin } from '../../../store/bottle_queries.js';
 import { whenIdle } from '../../../domain/pour/autosave_queue.js';
 import { currentPour, setFields, values } from '../../../domain/pour/current_pour.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
@@ -34,7 +34,7 @@ export async function takePhoto(file) {
  * @returns {Promise<string>} message for the user
  */
 export async function useBarcode(gtin) {
-  const [row] = (await bottlesByGtin(gtin)).filter(({ fields }) => !fields['merged_into'] && !fields['covered']);
+  const row = await bottleByGtin(gtin);
   if (!row) {
     setFields('bottle', { gtin });
     return 'pour.barcode_new';

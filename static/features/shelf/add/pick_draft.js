@@ -3,7 +3,7 @@
 import { batch, computed, signal } from '../../../lib/ui.js';
 import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
-import { bottlesByGtin } from '../../../store/bottle_queries.js';
+import { bottleByGtin } from '../../../store/bottle_queries.js';
 import { newId } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
@@ -96,7 +96,7 @@ export function setDraftFields(side, fields, also = []) {
  * @returns {Promise<boolean>} whether the bottle is known
  */
 export async function applyBarcode(gtin) {
-  const [row] = await bottlesByGtin(gtin);
+  const row = await bottleByGtin(gtin);
   if (row) useExisting(row);
   else setDraftFields('bottle', { gtin });
   return Boolean(row);
