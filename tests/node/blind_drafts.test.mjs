@@ -3,11 +3,11 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { createFlight, emptyDraft, flightDraft, revealFlight, saveFlight } from '../../static/domain/blind/flight.js';
 import { saveOnce, startAgain, triangle } from '../../static/features/blind/triangle_state.js';
-import { allOf, record } from '../../static/store/queries.js';
+import { allOf, bottlesById, record } from '../../static/store/queries.js';
 import { save } from '../../static/store/write.js';
 import './english.mjs';
 import { effect } from '../../static/lib/ui.js';
-import { emptyBook, useEmptyBook } from './support.mjs';
+import { emptyBook, leftBehind, useEmptyBook } from './support.mjs';
 
 useEmptyBook();
 
@@ -71,4 +71,16 @@ test('a triangle test keeps its rounds until they are saved', async () => {
   assert.deepEqual(others, []);
   assert.equal(visit?.id, await saved);
   assert.equal(visit?.fields['triangle_found'], 1);
+});
+
+test('a reveal of all is kept by a page that is closed at once', async () => {
+  await createFlight({ ...emptyDraft(), wines: [wine('One'), wine('Two')] }, 'Flight');
+  const revealed = revealFlight(await allOf('tasting'), await bottlesById());
+  const uncovered = leftBehind().filter(({ fields }) => fields.uncovered_at);
+  assert.deepEqual([uncovered.length, leftBehind().length], [3, 5]);
+  await revealed;
+  assert.deepEqual(
+    (await allOf('bottle')).map(({ fields }) => fields['covered']),
+    [false, false],
+  );
 });

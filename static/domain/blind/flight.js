@@ -1,13 +1,12 @@
 // Flights: create a series of hidden glasses, and reveal them together.
 import { timestamp, today } from '../../lib/datetime.js';
 import { localState } from '../../store/local_state.js';
-import { bottlesByIds, settings, tasting, tastingsOfVisit } from '../../store/queries.js';
+import { settings, tasting, tastingsOfVisit } from '../../store/queries.js';
 import { newId, saveMany } from '../../store/write.js';
 import { shuffleGlasses, glassLetter } from './shuffle.js';
-import { isLabelHidden } from './glasses.js';
 import { styleOf } from '../style_names.js';
 import { runningVisit } from '../pour/visits.js';
-import { wineName } from '../bottle_names.js';
+import { resolveBottle, wineName } from '../bottle_names.js';
 import { GUESS_FIELDS } from '../fields.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -95,11 +94,14 @@ function labelOf({ name, style, label_abv, vintage, non_vintage = null }) {
   return { name, style, label_abv, vintage, non_vintage, colour: found?.colour ?? null, kind: found?.kind ?? null };
 }
 
-/** Reveal all glasses of a visit and lock their guesses. @param {string} visit */
-export async function revealFlight(visit) {
+/**
+ * Reveal glasses and lock their guesses.
+ * @param {Row[]} covered
+ * @param {Map<string, Row>} bottles of these glasses and perhaps others
+ */
+export async function revealFlight(covered, bottles) {
   const now = timestamp();
-  const covered = (await tastingsOfVisit(visit)).filter(isLabelHidden);
-  const bottles = await bottlesByIds(covered.map((row) => row.fields['bottle']));
+  const named = covered.flatMap(({ fields: { bottle } }) => [bottles.get(bottle), resolveBottle(bottles, bottle)]);
   await saveMany([
     ...covered.map(({ id, fields }) => {
       const guessed = GUESS_FIELDS.some((field) => fields[field] !== null && fields[field] !== undefined);
@@ -109,8 +111,8 @@ export async function revealFlight(visit) {
         fields: { uncovered_at: now, ...(guessed && !fields['guesses_locked_at'] ? { guesses_locked_at: now } : {}) },
       };
     }),
-    ...[...bottles.values()]
-      .filter((row) => row.fields['covered'])
-      .map((row) => ({ kind: /** @type {const} */ ('bottle'), id: row.id, fields: { covered: false } })),
+    ...[...new Set(named)].flatMap((row) =>
+      row?.fields['covered'] ? [{ kind: /** @type {const} */ ('bottle'), id: row.id, fields: { covered: false } }] : [],
+    ),
   ]);
 }

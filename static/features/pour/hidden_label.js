@@ -1,10 +1,10 @@
 // Blind tasting: somebody else enters the bottle and hides the label; guesses are locked before it
 // is revealed.
-import { html } from '../../lib/ui.js';
+import { html, useMemo } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { abv } from '../../lib/format.js';
 import { timestamp } from '../../lib/datetime.js';
-import { tastingsOfBottle } from '../../store/queries.js';
+import { liveSignal, tastingsOfBottle } from '../../store/queries.js';
 import { showToast } from '../../components/layout/toast.js';
 import { NumberInput, FieldSlot, TextInput } from '../../domain/pour/fields.js';
 import { hasHiddenGlass } from '../../domain/blind/glasses.js';
@@ -39,8 +39,21 @@ function isOfFlight() {
   return Boolean(values.tasting.value['flight_mark']);
 }
 
+/** @typedef {import('../../store/record.js').Row} Row */
+
+/** @returns {() => Promise<void>} reveals the label; what it needs is read before the tap */
+function useReveal() {
+  const bottle = currentPour.value?.bottle ?? '';
+  const glasses = useMemo(
+    () => liveSignal(() => tastingsOfBottle(bottle), /** @type {Row[] | null} */ (null)),
+    [bottle],
+  ).value;
+  return () => reveal(glasses);
+}
+
 /** Replace the label while it is hidden. */
 export function LabelHidden() {
+  const uncover = useReveal();
   const waits = isOfFlight() && !values.tasting.value['guesses_locked_at'];
   return html`<${FieldSlot} side="tasting" field="label_hidden">
     <div class="covered">
@@ -48,21 +61,24 @@ export function LabelHidden() {
     </p>
     <p class="field-note">${t(waits ? 'pour.covered_in_flight' : 'pour.covered_note')}
     </p>
-    ${!waits && html`<button type="button" class="button plain" onClick=${reveal}>${t('pour.uncover_now')}</button>`}
+    ${!waits && html`<button type="button" class="button plain" onClick=${uncover}>${t('pour.uncover_now')}</button>`}
     </div>
     <//>`;
 }
 
-async function reveal() {
+/** @param {Row[] | null} glasses of the bottle; null: they are read first @returns {Promise<void>} */
+export async function reveal(glasses) {
   const now = timestamp();
   setFields('tasting', {
     uncovered_at: now,
     ...(values.tasting.peek()['guesses_locked_at'] || !hasGuess() ? {} : { guesses_locked_at: now }),
   });
   const pour = currentPour.peek();
-  const others = pour ? (await tastingsOfBottle(pour.bottle)).filter((row) => row.id !== pour.tasting) : [];
+  if (!pour) return;
+  const others = (glasses ?? (await tastingsOfBottle(pour.bottle))).filter((row) => row.id !== pour.tasting);
   // The bottle stays hidden while another glass of it is hidden in the same flight.
-  if (values.bottle.peek()['covered'] && !hasHiddenGlass(others)) setFields('bottle', { covered: false });
+  if (currentPour.peek()?.bottle === pour.bottle && values.bottle.peek()['covered'] && !hasHiddenGlass(others))
+    setFields('bottle', { covered: false });
 }
 
 function hasGuess() {
@@ -77,6 +93,7 @@ function hasGuess() {
  */
 export function GuessForm() {
   const fields = values.tasting.value;
+  const uncover = useReveal();
   if (!fields['label_hidden']) return null;
   const locked = Boolean(fields['guesses_locked_at']);
   const unguessed = html`<p class="field-note">${t('pour.guesses_none_locked')}</p>`;
@@ -85,7 +102,7 @@ export function GuessForm() {
     ${
       isLabelHidden.value &&
       html`<${FieldSlot} side="tasting" field="uncovered_at">
-    <button type="button" class="button" disabled=${!locked && (hasGuess() || isOfFlight())} onClick=${reveal}>
+    <button type="button" class="button" disabled=${!locked && (hasGuess() || isOfFlight())} onClick=${uncover}>
       ${t('pour.uncover')}
     </button>
     <//>`

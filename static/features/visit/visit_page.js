@@ -70,7 +70,7 @@ export function VisitPage({ path }) {
       )}
     </ol>
     ${pours.length >= MIN_COMPARED && html`<p class="field-note">${t('evening.side_note')}</p>`}
-    ${covered.length > 0 && html`<${Reveal} visit=${id} covered=${covered} />`}
+    ${covered.length > 0 && html`<${Reveal} covered=${covered} bottles=${bottles} />`}
     ${findHiddenRepeats(pours.filter((pour) => !isLabelHidden(pour))).map(
       (rows) => html`<${RepeatRow}
         key=${rows[0]?.id} rows=${rows} name=${bottleName(resolveBottle(bottles, rows[0]?.fields['bottle']))} />`,
@@ -124,13 +124,13 @@ function PourRow({ pour, number, name, chosen, onChoose }) {
     </li>`;
 }
 
-/** @param {{ visit: string, covered: Row[] }} props */
-function Reveal({ visit, covered }) {
+/** @param {{ covered: Row[], bottles: Map<string, Row> }} props */
+function Reveal({ covered, bottles }) {
   const [sure, setSure] = useState(false);
   const open = covered.filter((pour) => !pour.fields['closed_at']).length;
   const revealAll = async () => {
     if (open && !sure) return setSure(true);
-    await revealFlight(visit);
+    await revealFlight(covered, bottles);
     return showToast(t('evening.uncovered'));
   };
   return html`<div class="cover">
