@@ -3,13 +3,13 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
-import { finishPour } from '../../static/features/pour/finish_pour.js';
+import { finishPour, reopenPour } from '../../static/features/pour/finish_pour.js';
 import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { timestamp } from '../../static/lib/datetime.js';
 import { db } from '../../static/store/database.js';
 import { deletedTastings } from '../../static/store/deleted_tastings.js';
 import { openPour } from '../../static/store/open_pour.js';
-import { bottle, tasting } from '../../static/store/queries.js';
+import { allOf, bottle, tasting } from '../../static/store/queries.js';
 import { newId, remove, restore, save } from '../../static/store/write.js';
 import { applyPage } from '../../static/sync/apply_page.js';
 import { DEVICE, NOW, OTHER, at, recordOf, until, useEmptyBook } from './support.mjs';
@@ -84,6 +84,17 @@ test('an open pour that was deleted elsewhere is gone', async () => {
   await restore('tasting', id);
   await loadPour(id);
   assert.equal(currentPour.peek()?.gone, undefined);
+  await closePour();
+});
+
+test('undoing the finish of a deleted note makes no new one', async () => {
+  const id = await save('tasting', newId(), { words: 'plum', closed_at: timestamp(new Date(NOW)) });
+  await loadPour(undefined);
+  await remove('tasting', id);
+  await reopenPour(id);
+  await whenIdle();
+  assert.deepEqual(await allOf('tasting'), []);
+  assert.equal((await tasting(id))?.gone, 1);
   await closePour();
 });
 

@@ -62,11 +62,10 @@ export async function startInVisit(visitId) {
   if (row && !row.gone) setDefaults({ visit: row.id, ...(row.fields['place'] ? { place: row.fields['place'] } : {}) });
 }
 
-/** Reopen a finished pour. @param {string} tasting */
+/** Reopen a finished pour, unless it was deleted since. @param {string} tasting */
 export async function reopenPour(tasting) {
   await closePour();
-  await loadPour(tasting);
-  setFields('tasting', { closed_at: null });
+  if (await loadPour(tasting)) setFields('tasting', { closed_at: null });
 }
 
 /** Delete a pour whose values were all cleared, without any value that its restoring could bring back. */
