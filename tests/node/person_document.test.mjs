@@ -11,7 +11,7 @@ import {
 } from '../../static/domain/table/person_document.js';
 import { leaveOut, readPerson } from '../../static/domain/table/person_records.js';
 import { saveScannedPerson } from '../../static/domain/table/person_scanned.js';
-import { forgetPerson, personNamed } from '../../static/domain/table/people.js';
+import { forgetPerson, goneWithPerson, personNamed } from '../../static/domain/table/people.js';
 import { sheetId } from '../../static/domain/table/sheet_id.js';
 import { allOf, record } from '../../static/store/queries.js';
 import { save, saveMany } from '../../static/store/write.js';
@@ -115,7 +115,7 @@ test('the first notebook is not changed by its own codes', async () => {
 test('a forgotten person comes back when scanned again', async () => {
   const { person } = await fill();
   const scanned = /** @type {any} */ (readPersonDocument(personDocument(await readPerson(person))));
-  await forgetPerson(person);
+  await forgetPerson(await goneWithPerson(person));
   await saveScannedPerson(scanned);
   assert.equal((await record('person', person))?.gone, 0);
 });
@@ -128,7 +128,7 @@ test('a table that came with a person is forgotten too', async () => {
   const kinds = /** @type {const} */ (['person', 'group_tasting', 'guest', 'glass', 'sheet', 'bottle']);
   const counts = async () => (await Promise.all(kinds.map(allOf))).map((rows) => rows.length);
   assert.deepEqual(await counts(), [1, 1, 1, 2, 2, 2]);
-  const undo = await forgetPerson(person);
+  const undo = await forgetPerson(await goneWithPerson(person));
   assert.deepEqual(await counts(), [0, 0, 0, 0, 0, 0]);
   await undo();
   assert.deepEqual(await counts(), [1, 1, 1, 2, 2, 2]);
@@ -136,14 +136,14 @@ test('a table that came with a person is forgotten too', async () => {
   const [kept, other] = await allOf('bottle');
   await save('tasting', someId(), { bottle: kept?.id, liking: 7 });
   await save('bottle', someId(), { name: 'Merged', merged_into: other?.id });
-  await forgetPerson(person);
+  await forgetPerson(await goneWithPerson(person));
   assert.deepEqual(await counts(), [0, 0, 0, 0, 0, 3]);
 });
 
 test('a table that was held here stays when a person is forgotten', async () => {
   const { person, table } = await fill();
   await saveMany([{ kind: 'group_tasting', id: table, fields: { order: 'listed', pace: 'led', ended_at: AGREED } }]);
-  await forgetPerson(person);
+  await forgetPerson(await goneWithPerson(person));
   assert.equal((await allOf('group_tasting')).length, 1);
   assert.equal((await allOf('sheet')).length, 4);
 });

@@ -3,7 +3,7 @@ import { timestamp } from '../../lib/datetime.js';
 import { plainText } from '../../lib/plain_text.js';
 import { referencesToBottle } from '../../store/bottle_queries.js';
 import { allOf, allWhere, bottlesByIds, ofGroupTasting, record } from '../../store/queries.js';
-import { newId, removeMany, restoreMany, save, saveMany } from '../../store/write.js';
+import { commitEdits, newId, removeMany, restoreMany, saveMany } from '../../store/write.js';
 import { isCarried } from './person_document.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -41,10 +41,11 @@ export async function rememberGuest(guest) {
     fields: { name, agreed_at: guest.fields['agreed_at'] ?? timestamp() },
   };
   await saveMany([...(known ? [] : [person]), { kind: 'guest', id: guest.id, fields: { person: id } }]);
-  return async () => {
-    await save('guest', guest.id, { person: null });
-    if (!known) await removeMany([{ kind: 'person', id }]);
-  };
+  return () =>
+    commitEdits([
+      { kind: 'guest', id: guest.id, fields: { person: null } },
+      ...(known ? [] : [{ kind: person.kind, id, deleted: true }]),
+    ]);
 }
 
 /**
@@ -89,19 +90,26 @@ export async function personNamed(name, others = new Set()) {
 }
 
 /**
- * Forget what was learned of a person. The answers stay with the tables that were held with this notebook; what came
- * only with the person, from another notebook, goes too.
- * @param {string} id
+ * Forget what was learned of a person.
+ * @param {Named[]} gone the person and what goes too
  * @returns {Promise<() => Promise<unknown>>} takes it back
  */
-export async function forgetPerson(id) {
+export async function forgetPerson(gone) {
+  await removeMany(gone);
+  return () => restoreMany(gone);
+}
+
+/**
+ * Return what goes with a person. The answers stay with the tables that were held with this notebook; what came only
+ * with the person, from another notebook, goes too.
+ * @param {string} id
+ * @returns {Promise<Named[]>}
+ */
+export async function goneWithPerson(id) {
   const guests = await allWhere('guest', 'person', id);
   const carried = (await Promise.all(guests.map(carriedWith))).flat();
   const bottles = await bottlesOnlyOf(carried.filter(({ kind }) => kind === 'glass'));
-  /** @type {Named[]} */
-  const gone = [{ kind: 'person', id }, ...[...carried, ...bottles].map((row) => ({ kind: row.kind, id: row.id }))];
-  await removeMany(gone);
-  return () => restoreMany(gone);
+  return [{ kind: 'person', id }, ...[...carried, ...bottles].map((row) => ({ kind: row.kind, id: row.id }))];
 }
 
 /**

@@ -10,7 +10,7 @@ import { liveSignal } from '../../../store/queries.js';
 import { personPalates, refreshPersonPalates } from '../../../store/palate_cache.js';
 import { save } from '../../../store/write.js';
 import { syncStatus } from '../../../sync/status.js';
-import { agreedPeople, forgetPerson } from '../../../domain/table/people.js';
+import { agreedPeople, forgetPerson, goneWithPerson } from '../../../domain/table/people.js';
 import { NO_PERSON, readPerson } from '../../../domain/table/person_records.js';
 import { useOverlay } from '../../../domain/table/overlay.js';
 import { Page } from '../../shell/page.js';
@@ -54,8 +54,10 @@ function About({ person, who }) {
     // A person without a name would be nobody.
     return name?.trim() ? save('person', person.id, { name: name.trim() }) : undefined;
   };
+  // Read before the tap, because a page that is closed loses an edit that waits for a read.
+  const gone = useMemo(() => liveSignal(() => goneWithPerson(person.id), null), [person.id]).value;
   const forget = async () => {
-    const undo = await forgetPerson(person.id);
+    const undo = await forgetPerson(gone ?? (await goneWithPerson(person.id)));
     navigate('/table', { replace: true });
     showToast(t('table.person_forgotten', { name: who }), undo);
   };
