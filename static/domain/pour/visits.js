@@ -1,7 +1,7 @@
 // A visit groups pours under a name and place until it is ended.
 import { timestamp, today } from '../../lib/datetime.js';
 import { recentVisits } from '../../store/queries.js';
-import { newId, save } from '../../store/write.js';
+import { save } from '../../store/write.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
 
@@ -31,9 +31,9 @@ export async function runningVisit() {
   return currentVisit(await recentVisits(now), now);
 }
 
-/** @param {{ name: string | null, place: string | null }} said @returns {Promise<string>} its id */
-export function startVisit({ name, place }) {
-  return save('visit', newId(), { name, place, on: today() });
+/** @param {string} id @param {{ name: string | null, place: string | null }} said */
+export function startVisit(id, { name, place }) {
+  return save('visit', id, { name, place, on: today() });
 }
 
 /** @param {string} id */

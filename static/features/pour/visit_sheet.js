@@ -2,6 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { latestTastings } from '../../store/queries.js';
+import { newId } from '../../store/write.js';
 import { showToast } from '../../components/layout/toast.js';
 import { Sheet } from '../../components/layout/sheet.js';
 import { TextField } from '../../components/form/field.js';
@@ -29,8 +30,11 @@ function VisitForm({ running, onDone }) {
   const LazyIntake = useLazy(running && loadIntake);
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const start = async () => {
-    const id = await startVisit({ name, place: values.tasting.peek()['place'] ?? null });
+    const id = newId();
+    const started = startVisit(id, { name, place: values.tasting.peek()['place'] ?? null });
+    // At once, because a page that is closed would leave the note out of its visit.
     setDefaults({ visit: id });
+    await started;
     onDone();
   };
   const end = async (/** @type {string} */ id) => {

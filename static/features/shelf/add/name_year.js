@@ -3,11 +3,10 @@ import { t } from '../../../i18n.js';
 import { vintageInName } from '../../../rules/label/vintage_in_name.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { isNameOfOther } from '../../../domain/bottle/all_bottles.js';
-import { save } from '../../../store/write.js';
-import { whenIdle } from '../../../domain/pour/autosave_queue.js';
+import { enqueue } from '../../../domain/pour/autosave_queue.js';
 import { knownBottles, pickDraft, setDraftFields, values } from './pick_draft.js';
 
-/** @typedef {{ name: string, text: string, undo: () => Promise<void> }} Moved `name` as typed; `text` to say it */
+/** @typedef {{ name: string, text: string, undo: () => void }} Moved `name` as typed; `text` to say it */
 
 /**
  * Move the year unless it may belong to the name. A name that another bottle has is left as it is.
@@ -20,10 +19,7 @@ export function moveYear() {
   if (!draft?.created || draft.known || !found?.sure || (vintage && vintage !== found.vintage)) return null;
   if (isNameOfOther(knownBottles.peek(), draft.bottle, name)) return null;
   setDraftFields('bottle', { name: found.name, vintage: found.vintage });
-  const undo = async () => {
-    await whenIdle();
-    await save('bottle', draft.bottle, { name, vintage: vintage ?? null });
-  };
+  const undo = () => enqueue([{ kind: 'bottle', id: draft.bottle, fields: { name, vintage: vintage ?? null } }]);
   return { name, text: t('pour.year_moved', { year: String(found.vintage) }), undo };
 }
 
