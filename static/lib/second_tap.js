@@ -8,6 +8,9 @@ const GUARDED = '.at-thumb, [data-once]';
 
 let last = { timeStamp: -WITHIN_MS, x: 0, y: 0, isGuarded: false };
 
+/** Where and when the page was last pressed. */
+export const lastPress = () => last;
+
 /** @param {MouseEvent} press a click, before any element gets it */
 export function stopSecondTap(press) {
   const { detail, timeStamp, clientX: x, clientY: y } = press;

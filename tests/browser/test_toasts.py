@@ -110,6 +110,16 @@ def test_toast_leaves_the_title_where_it_was(page: Page) -> None:
     assert first.bounding_box() == before
 
 
+def test_toast_leaves_a_place_just_touched_free(page: Page) -> None:
+    open_screen(page, "#/settings")
+    page.evaluate("() => scrollTo(0, 400)")
+    page.mouse.click(300, 30)
+    page.evaluate(SAY, LONG)
+    box = toast(page, LONG).bounding_box()
+    assert box is not None
+    assert box["y"] > 30
+
+
 def test_saving_covers_no_control_of_pour(page: Page) -> None:
     thumb = open_pour(page)
     quick_note(thumb, "Colle Rosso 2016", liking=0.8, words="Cherries")

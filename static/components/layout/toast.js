@@ -46,7 +46,12 @@ export function Toast() {
   useLayoutEffect(() => {
     const { classList, style } = document.documentElement;
     classList.toggle('with-toast', now !== null);
-    if (box.current) style.setProperty('--toast', `${box.current.offsetHeight}px`);
+    if (!box.current) return;
+    style.setProperty('--toast', `${box.current.offsetHeight}px`);
+    import('./toast_place.js').then(
+      ({ placeToast }) => box.current && placeToast(box.current),
+      () => {},
+    );
   }, [now]);
   const back = () => {
     hide();
