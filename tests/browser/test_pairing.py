@@ -40,6 +40,8 @@ def test_pairing_goes_on_after_a_detour_until_cancelled(owned: LiveServer, phone
         code = number.text_content()
         second.reload()
         expect(number).to_have_text(str(code))
+        first.reload()
+        expect(first.get_by_text(f"Does it show the number {code}?")).to_be_visible()
         first.evaluate("location.hash = '#/book'")
         expect(first.get_by_role("heading", name="Book", exact=True)).to_be_visible()
         first.evaluate("location.hash = '#/settings'")

@@ -1,22 +1,17 @@
 // Pairing on a signed-in device: show a QR code, compare the number, approve.
-import { html, signal, useEffect, useMemo, useState } from '../../lib/ui.js';
+import { html, useEffect, useMemo, useState } from '../../lib/ui.js';
 import { approvePairing, devices, getPairing, offerPairing, cancelPairing } from '../../account/api.js';
 import { t } from '../../i18n.js';
 import { showToast } from '../../components/layout/toast.js';
 import { useConfirmation } from './confirm_passphrase.js';
 import { deviceText } from './device_name.js';
 import { accountErrorText } from './account_error_text.js';
+import { openOffer, setOpenOffer } from './open_offer.js';
 
 /** @typedef {import('../../account/api.js').Pairing} Pairing */
-/**
- * @typedef {import('../../account/api.js').Offer & { before?: Set<string> }} OpenOffer before: the devices that were
- *   signed in when the phone was allowed
- */
+/** @typedef {import('./open_offer.js').OpenOffer} OpenOffer */
 
 const POLL_INTERVAL_MS = 2_000;
-
-/** The offer goes on while its owner looks at another screen. */
-const openOffer = signal(/** @type {OpenOffer | null} */ (null));
 
 /** @param {{ onPaired: () => void }} props onPaired: a phone has come in */
 export function PairingOffer({ onPaired }) {
@@ -31,7 +26,7 @@ export function PairingOffer({ onPaired }) {
         setErrorText('');
         setReachable(made.reachable);
         if (!made.reachable) return cancelPairing(made.id).catch(() => undefined);
-        openOffer.value = made;
+        setOpenOffer(made);
         return undefined;
       },
       (error) => {
@@ -39,7 +34,7 @@ export function PairingOffer({ onPaired }) {
       },
     );
   const end = (/** @type {string} */ reason) => {
-    openOffer.value = null;
+    setOpenOffer(null);
     setErrorText(reason);
   };
   return html`<h3>${t('settings.pair')}</h3>
@@ -68,7 +63,8 @@ function OfferCode({ offer, run, onEnd, onPaired }) {
   useEffect(() => {
     // The server drops an offer once its phone is signed in, and also when its time is over.
     const finish = async (/** @type {import('../../account/api.js').AccountError} */ error) => {
-      const joined = offer.before && (await findNew(offer.before));
+      const before = openOffer.peek()?.before;
+      const joined = before && (await findNew(before));
       if (joined) {
         showToast(t('settings.pair_done', { name: deviceText(joined.name) }));
         onPaired();
@@ -79,13 +75,15 @@ function OfferCode({ offer, run, onEnd, onPaired }) {
       getPairing(offer.id)
         .then(setPairing, (error) => (error.code === 'no_network' ? undefined : finish(error)))
         .catch(() => undefined);
+    // At once too, because an offer that a reload brought back may be over.
+    void poll();
     const timer = setInterval(poll, POLL_INTERVAL_MS);
     return () => clearInterval(timer);
   }, [offer.id]);
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
   const agree = (/** @type {string} */ code) =>
     run(async () => {
-      offer.before = new Set((await devices()).map(({ id }) => id));
+      setOpenOffer({ ...offer, before: (await devices()).map(({ id }) => id) });
       await approvePairing(offer.id, code);
       setPairing((/** @type {Pairing | null} */ known) => known && { ...known, state: 'allowed' });
     }).catch((error) => onEnd(accountErrorText(error)));
@@ -106,9 +104,9 @@ function Code({ svg }) {
     <img class="pair-code" src=${image} alt=${t('settings.pair_image')} />`;
 }
 
-/** @param {Set<string>} before ids @returns {Promise<import('../../account/api.js').Device | undefined>} */
+/** @param {string[]} before ids @returns {Promise<import('../../account/api.js').Device | undefined>} */
 async function findNew(before) {
-  return (await devices()).find(({ id }) => !before.has(id));
+  return (await devices()).find(({ id }) => !before.includes(id));
 }
 
 /** @param {{ name: string, onStop: () => void }} props allowed on this device, and not signed in yet */
