@@ -10,6 +10,8 @@ const SIZE = 300;
 const EDGE = 36;
 /** Letters of a name in the drawing. */
 const LONGEST = 16;
+/** More names than these cover each other; numbers then stand for them. */
+const MOST_NAMED = 8;
 
 /**
  * @param {{ tastes: import('../../rules/table/table_summary.js').TasteMap, guest: (id: string) => string }} props
@@ -52,7 +54,11 @@ function shortName(name) {
 function Drawing({ layout, guest }) {
   const reach = Math.max(0.5, ...layout.flatMap(({ x, y }) => [Math.abs(x), Math.abs(y)]));
   const at = (/** @type {number} */ value) => SIZE / 2 + (value / reach) * (SIZE / 2 - EDGE);
-  const points = layout.map(({ guest: id, x, y }) => ({ id, x: at(x), y: at(-y), text: shortName(guest(id)) }));
+  const isNumbered = layout.length > MOST_NAMED;
+  const points = layout.map(({ guest: id, x, y }, index) => {
+    const text = isNumbered ? String(index + 1) : shortName(guest(id));
+    return { id, x: at(x), y: at(-y), text };
+  });
   const places = labelPlaces(points, SIZE);
   const label = layout.map(({ guest: id, x, y }) => `${guest(id)} ${number(x)} ${number(y)}`).join(', ');
   return html`<svg class="taste-map" viewBox=${`0 0 ${SIZE} ${SIZE}`} role="img"
@@ -61,5 +67,11 @@ function Drawing({ layout, guest }) {
       const place = places[index];
       return html`<g key=${id}><circle cx=${x} cy=${y} r="5" />
         <text x=${place?.x} y=${place?.y} text-anchor=${place?.anchor}>${text}</text></g>`;
-    })}</svg>`;
+    })}</svg>
+    ${
+      isNumbered &&
+      html`<ol class="taste-names">${points.map(
+        ({ id, text }) => html`<li key=${id}><span class="figure">${text}</span> ${guest(id)}</li>`,
+      )}</ol>`
+    }`;
 }
