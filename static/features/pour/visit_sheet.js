@@ -67,7 +67,7 @@ function VisitForm({ running, onDone }) {
         : html`<p class="field-note">${t('pour.visit_note')}
         </p>
         <${TextField} label=${t('pour.visit_name')} value=${name} maxLength=${120} onChange=${setName} />
-          <button type="button" class="button" onClick=${start}>${t('pour.start_visit')}</button>`
+          <button type="button" class="button" data-once onClick=${start}>${t('pour.start_visit')}</button>`
     }`;
 }
 

@@ -63,14 +63,14 @@ function Wines({ onChoose }) {
     ${
       found.length > 0 &&
       html`<h3>${t('table.wine_known')}</h3>
-      <ul class="ruled">${found.slice(0, SHOWN).map(
+      <ul class="ruled" data-once>${found.slice(0, SHOWN).map(
         (row) => html`<li key=${row.id}><${Row} name=${wineName(row.fields)}
           onClick=${() => onChoose({ bottle: row.id })}
           line=${[atHome.has(row.id) ? t('table.at_home') : null, bottleLine(row)].filter(Boolean).join(' \u00b7 ')} />
         </li>`,
       )}</ul>`
     }
-    <div class="buttons table-wine-add"><button type="button" class="button primary" disabled=${!name}
+    <div class="buttons table-wine-add" data-once><button type="button" class="button primary" disabled=${!name}
       onClick=${() => onChoose({ name, ...fields })}>
       ${name ? t('table.wine_new', { name }) : t('table.add_glass')}</button></div>`;
 }
