@@ -1,4 +1,4 @@
-// The code that this device shows to add a phone. It goes on while its owner looks at another screen, and after a reload.
+// The code that this device shows to add a phone. It stays while its owner is at another screen, and after a reload.
 import { signal } from '../../lib/ui.js';
 
 /**
