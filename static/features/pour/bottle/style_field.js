@@ -6,32 +6,24 @@ import { resolveBottle } from '../../../domain/bottle_names.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
 import { currentPour, values, setFields } from '../../../domain/pour/current_pour.js';
-import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { useLazy } from '../../shell/lazy.js';
 
 const MAX_TASTINGS = 40;
-const loadCertain = () => import('../../../domain/bottle/certain_style.js').then((module) => module.CertainStyle);
+const loadNamed = () => import('./named_style.js').then((module) => module.NamedStyle);
 
 /** Select the style. This also sets colour and kind, unless the user has set them. */
 export function StyleField() {
   const fields = values.bottle.value;
-  const choose = (/** @type {string | null} */ id) => setFields('bottle', styleFields(fields, id));
+  const choose = (/** @type {string | null} */ style) => setFields('bottle', styleFields(fields, style));
+  const id = currentPour.value?.bottle;
+  const opened = useMemo(() => fields['name'], [id]);
+  const Named = useLazy(fields['name'] ? loadNamed : null);
   return html`<${FieldSlot} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']}
       bottle=${fields} onChange=${choose} />
-    <${StyleSuggestions} bottle=${fields} onChoose=${choose} /><${Certain} /><//>`;
-}
-
-/** For a name that is typed, and not for a note that is only opened. */
-function Certain() {
-  const bottle = values.bottle.value;
-  const id = currentPour.value?.bottle;
-  const opened = useMemo(() => bottle['name'], [id]);
-  const CertainStyle = useLazy(bottle['name'] === opened ? null : loadCertain);
-  const fill = (/** @type {string | null} */ style) => setFields('bottle', styleFields(values.bottle.peek(), style));
-  return CertainStyle && html`<${CertainStyle} key=${id} bottle=${bottle} onFill=${fill} />`;
+    ${Named && html`<${Named} key=${id} opened=${opened} onChoose=${choose} />`}<//>`;
 }
 
 export function GuessedStyle() {
