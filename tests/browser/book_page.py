@@ -5,6 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import items
+from tests.browser.waiting import wait_until
 
 SYNCED = """async () => {
   const { syncNow } = await import('/sync/index.js');
@@ -22,6 +23,12 @@ def filled_book(page: Page) -> None:
     open_book(page)
     page.evaluate(SYNCED)
     expect(lines(page).first).to_be_visible()
+
+
+def wait_for_snapshot(page: Page) -> None:
+    """Wait until the snapshot of the Book's first page is saved."""
+    seen = "() => localStorage.getItem('secondnose.seen') !== null"
+    wait_until(page, lambda: page.evaluate(seen), "the snapshot of the Book")
 
 
 def lines(page: Page) -> Locator:

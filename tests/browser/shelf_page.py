@@ -8,11 +8,10 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.any_page import items
 from tests.browser.engines import tap
+from tests.browser.waiting import wait_until
 
-PALATE_IS_HERE = """async () => {
-  const { palate } = await import('/store/palate_cache.js');
-  while (palate.value === null) await new Promise((done) => setTimeout(done, 50));
-}"""
+PALATE_IS_HERE = """async () =>
+  (await import('/store/palate_cache.js')).palate.value !== null"""
 SMALL = """() => [...document.querySelectorAll(
   'main button, main a, main summary, main input:not(.unseen)')].filter((one) => {
   const box = one.getBoundingClientRect();
@@ -24,6 +23,11 @@ TOO_WIDE = "() => document.documentElement.scrollWidth - innerWidth"
 def open_shelf(page: Page) -> None:
     page.goto("/#/shelf")
     expect(page.get_by_role("heading", name="Shelf")).to_be_visible()
+
+
+def wait_for_palate(page: Page) -> None:
+    """Wait until the phone has the server's palate."""
+    wait_until(page, lambda: page.evaluate(PALATE_IS_HERE), "the palate")
 
 
 def add_bottle(page: Page, bottle: dict[str, Any]) -> None:

@@ -114,12 +114,16 @@ def test_focus_is_always_visible(phones: Phones, screen: str) -> None:
     page.goto(f"/#/{screen}")
     expect(page.locator("#page > *").nth(1)).to_be_attached()
     wait_for_idle(page)
+    reached = set()
     for _ in range(25):
         page.keyboard.press("Tab")
         focus = page.evaluate(FOCUSED)
         if not focus["what"].startswith("<body"):
+            reached.add(focus["what"])
             assert focus["seen"], focus["what"]
             assert not focus["covered"], focus["what"]
+    # Six links of the menu and the skip link are on every screen.
+    assert len(reached) > 7
 
 
 def test_forced_colours_leave_every_state_visible(phones: Phones) -> None:

@@ -169,7 +169,7 @@ def test_pouring_list_survives_a_reload_until_hidden(page):
     expect(items(page, DRAFT)).to_have_count(0)
 
 
-def test_blind_flight_is_hidden_on_every_screen(page):
+def test_blind_flight_is_hidden_where_bottles_are_listed(page):
     thumb = cover(page)
     hand_over(thumb)
     visit = page.url.split("#")[1]

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_page import SYNCED, filled_book, lines
+from tests.browser.book_page import SYNCED, filled_book, lines, wait_for_snapshot
 from tests.browser.conftest import PHONE
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import put
@@ -19,9 +19,6 @@ from tests.browser.waiting import wait_for_idle, wait_until
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
 APP = "**/packed/first.js"
-KEPT = """async () => {
-  while (!localStorage.getItem('secondnose.seen')) await new Promise((go) => setTimeout(go, 50));
-}"""
 SEEN = "() => localStorage.getItem('secondnose.seen')"
 PUT = "(seen) => localStorage.setItem('secondnose.seen', seen)"
 
@@ -49,7 +46,7 @@ def page(context: BrowserContext) -> Page:
 def seen(page: Page) -> Page:
     """Open the Book screen and wait until its snapshot is saved."""
     filled_book(page)
-    page.evaluate(KEPT)
+    wait_for_snapshot(page)
     return page
 
 

@@ -230,9 +230,16 @@ def test_worker_that_fails_before_it_is_asked_fails(ready: Page) -> None:
         """() => {
           const match = caches.match.bind(caches);
           const open = caches.open.bind(caches);
-          const late = () => new Promise((go) => setTimeout(go, 1500));
-          caches.match = (...asked) => late().then(() => match(...asked));
-          caches.open = (...asked) => late().then(() => open(...asked));
+          let failed = Promise.resolve();
+          globalThis.Worker = class extends Worker {
+            constructor(...given) {
+              super(...given);
+              failed = new Promise((go) => this.addEventListener('error', go));
+            }
+          };
+          // The model is asked for once before there is a worker.
+          caches.match = (...asked) => failed.then(() => match(...asked));
+          caches.open = (...asked) => failed.then(() => open(...asked));
         }"""
     )
     assert call(ready, "readLabel", LABEL) == {"code": "failed"}

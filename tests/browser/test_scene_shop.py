@@ -15,7 +15,6 @@ from tests.browser.engines import ROOT, both_engines, first_page, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import demo_records, fill, first_tastings
 from tests.browser.shelf_page import (
-    PALATE_IS_HERE,
     add_bottle,
     finish_adding,
     names,
@@ -24,6 +23,7 @@ from tests.browser.shelf_page import (
     row,
     rows,
     say_market,
+    wait_for_palate,
     want_at_most,
 )
 from tests.reference.palate_scoring import information_gain, score_compact
@@ -85,7 +85,7 @@ def offline_shop(phone, known, tmp_path) -> Page:
 def shelf_with_palate(phone: BrowserContext) -> Page:
     page = first_page(phone)
     open_shelf(page)
-    page.evaluate(PALATE_IS_HERE)
+    wait_for_palate(page)
     expect(sync_state(page, "all saved")).to_be_visible()
     return page
 

@@ -18,7 +18,6 @@ from tests.browser.pour_page import written
 from tests.browser.seed_records import HOLD_UP
 from tests.browser.seed_server import as_own, fill, first_tastings
 from tests.browser.shelf_page import (
-    PALATE_IS_HERE,
     SMALL,
     TOO_WIDE,
     add_bottle,
@@ -29,6 +28,7 @@ from tests.browser.shelf_page import (
     row,
     rows,
     say_market,
+    wait_for_palate,
     want_at_most,
 )
 from tests.browser.waiting import wait_for_idle, wait_until
@@ -271,7 +271,7 @@ def test_young_palate_states_its_uncertainty(server, browser):
     context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)
-    page.evaluate(PALATE_IS_HERE)
+    wait_for_palate(page)
     add_bottle(page, PALE)
     finish_adding(page, PALE)
     expect(page.get_by_text("You haven’t rated a wine yet")).to_be_visible()
@@ -285,7 +285,7 @@ def test_best_three_picks_are_summarized(tmp_path_factory, browser):
     context = browser.new_context(base_url=server.url, **PHONE)
     page = context.new_page()
     open_shelf(page)
-    page.evaluate(PALATE_IS_HERE)
+    wait_for_palate(page)
     for bottle in (PALE, STRONG, EDGE):
         add_bottle(page, bottle)
         next_bottle(page)

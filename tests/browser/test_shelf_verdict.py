@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.shelf_page import PALATE_IS_HERE, names, open_shelf, rows
+from tests.browser.shelf_page import names, open_shelf, rows, wait_for_palate
 
 pytestmark = pytest.mark.browser
 
@@ -96,7 +96,7 @@ def test_shown_score_has_one_label(page):
 
 def test_headline_follows_the_sort_order(page):
     open_shelf(page)
-    page.evaluate(PALATE_IS_HERE)
+    wait_for_palate(page)
     page.evaluate(PRICED)
     page.evaluate(JUDGED, 3)
     expect(rows(page)).to_have_count(3)
@@ -113,7 +113,7 @@ def test_headline_follows_the_sort_order(page):
 
 def test_no_pick_is_scored_before_the_first_rating(page):
     open_shelf(page)
-    page.evaluate(PALATE_IS_HERE)
+    wait_for_palate(page)
     page.evaluate(PRICED)
     expect(rows(page)).to_have_count(3)
     expect(page.get_by_text("You haven’t rated a wine yet")).to_be_visible()
@@ -127,7 +127,7 @@ def test_no_pick_is_scored_before_the_first_rating(page):
 
 def test_pick_details_without_a_verdict_say_so(page):
     open_shelf(page)
-    page.evaluate(PALATE_IS_HERE)
+    wait_for_palate(page)
     page.evaluate(PRICED)
     tap(rows(page).get_by_role("button").first)
     sheet = page.get_by_role("dialog")

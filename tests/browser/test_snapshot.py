@@ -7,19 +7,12 @@ import json
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.book_page import lines
+from tests.browser.book_page import lines, wait_for_snapshot
 from tests.browser.seed_records import put
-from tests.browser.waiting import wait_for_idle
+from tests.browser.waiting import wait_for_idle, wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.waits]
 TASTINGS = 12
-KEPT = """async () => {
-  while (!localStorage.getItem('secondnose.seen')) await new Promise((go) => setTimeout(go, 50));
-}"""
-WHOLE = """async () => {
-  const isMarked = () => localStorage.getItem('secondnose.seen').includes('"stale"');
-  while (isMarked()) await new Promise((go) => setTimeout(go, 50));
-}"""
 SEEN = "() => localStorage.getItem('secondnose.seen')"
 NEW = "00000000-0000-7000-8000-000000000999"
 NEWEST = f"00000000-0000-7000-8000-{TASTINGS:012}"
@@ -69,7 +62,7 @@ def page(page: Page) -> Page:
     page.goto("/#/book")
     page.evaluate(FILL, TASTINGS)
     expect(lines(page)).to_have_count(TASTINGS)
-    page.evaluate(KEPT)
+    wait_for_snapshot(page)
     return page
 
 
@@ -90,7 +83,7 @@ def test_snapshot_is_made_again_after_a_write(page: Page) -> None:
     open_palate(page)
     assert page.evaluate(SAVE_AND_LOOK, ["tasting", NEWEST, {"liking": 9}]) == [True, True]
     put(page, "bottle", {"name": "Renamed"}, f"00000000-0000-7000-8000-{TASTINGS + 100:012}")
-    page.evaluate(KEPT)
+    wait_for_snapshot(page)
     painted = early(page)
     expect(lines(painted).first).to_contain_text("Renamed")
     expect(lines(painted).first).to_contain_text("9")
@@ -115,7 +108,7 @@ def test_next_start_makes_the_snapshot_of_a_closed_page(page: Page) -> None:
     painted = lines(early(other))
     assert [painted.nth(at).inner_text() != "" for at in range(3)] == [False, True, True]
     other.goto("/#/pour")
-    other.evaluate(WHOLE)
+    wait_until(other, lambda: "stale" not in (other.evaluate(SEEN) or "stale"), "a whole snapshot")
     expect(lines(early(other)).first).to_contain_text("8")
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, expect
 
 from tests.browser.any_page import toast
 from tests.browser.engines import tap
 from tests.browser.table_page import open_tasted
+from tests.browser.waiting import LIMIT_S, wait_for_idle
 
 pytestmark = pytest.mark.browser
 
@@ -17,13 +18,24 @@ pytestmark = pytest.mark.browser
 DOUBLE_TAP = """async (button) => {
   const { x, y, width, height } = button.getBoundingClientRect();
   const place = { clientX: x + width / 2, clientY: y + height / 2 };
-  for (const detail of [1, 2]) {
-    const pressed = document.elementFromPoint(place.clientX, place.clientY);
-    pressed.dispatchEvent(
-      new MouseEvent('click', { ...place, detail, bubbles: true, cancelable: true }));
-    await new Promise((go) => { setTimeout(go, 200); });
+  const there = () => document.elementFromPoint(place.clientX, place.clientY);
+  const press = (detail) => there().dispatchEvent(
+    new MouseEvent('click', { ...place, detail, bubbles: true, cancelable: true }));
+  const [before, said] = [there(), there().textContent];
+  press(1);
+  const end = performance.now() + %d;
+  while (there() === before && before.textContent === said) {
+    if (performance.now() > end) throw new Error('the first tap did nothing');
+    await new Promise(requestAnimationFrame);
   }
+  press(2);
 }"""
+
+
+def double_tap(button: Locator) -> None:
+    """Tap twice at one place, and wait for what the second tap might do."""
+    button.evaluate(DOUBLE_TAP % (LIMIT_S * 1000))
+    wait_for_idle(button.page)
 
 
 def test_table_is_set_with_new_wines_and_settings(leader, page):
@@ -45,11 +57,11 @@ def test_double_tap_does_not_press_what_comes_next(leader, page):
     leader.set_new("Whites", "First")
     leader.press("Add a glass")
     page.get_by_role("dialog").get_by_role("searchbox").fill("Second")
-    page.get_by_role("dialog").get_by_role("button", name="Add “Second”").evaluate(DOUBLE_TAP)
+    double_tap(page.get_by_role("dialog").get_by_role("button", name="Add “Second”"))
     expect(leader.glasses()).to_have_count(2)
-    page.get_by_role("button", name="Start tasting").evaluate(DOUBLE_TAP)
+    double_tap(page.get_by_role("button", name="Start tasting"))
     leader.sees_step("Look")
-    page.get_by_role("button", name="Next: First nose").evaluate(DOUBLE_TAP)
+    double_tap(page.get_by_role("button", name="Next: First nose"))
     leader.sees_step("First nose")
 
 

@@ -13,7 +13,7 @@ from tests.browser.waiting import wait_until
 
 HASTE = """async (more) => {
   const { timing } = await import('/config.js');
-  Object.assign(timing, { after_save_ms: 50, backoff_first_ms: 200, backoff_most_ms: 800 }, more);
+  Object.assign(timing, { after_save_ms: 50, backoff_first_ms: 200, backoff_max_ms: 800 }, more);
 }"""
 NOTE = """async (words) => {
   const { newId, save } = await import('/store/write.js');

@@ -33,12 +33,6 @@ OPEN = """async (names) => {
   return book.openStore();
 }"""
 
-INSTALLED = """
-    await book.registerServiceWorker();
-    await navigator.serviceWorker.ready;
-    while (!navigator.serviceWorker.controller) await new Promise((go) => setTimeout(go, 20));
-"""
-
 
 class StoreDriver:
     """One page of one phone, and the calls that tests make on it."""
@@ -73,6 +67,11 @@ class StoreDriver:
             }}""",
             condition,
         )
+
+    def install(self) -> None:
+        """Install the app's files, and let them control the page."""
+        self.run("await book.registerServiceWorker(); await navigator.serviceWorker.ready")
+        self.until("navigator.serviceWorker.controller")
 
     def save(self, kind: str, fields: dict[str, Any], id_: str | None = None) -> str:
         return self.run(

@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
+from tests.browser.waiting import LIMIT_S
+
 Response = tuple[int, dict[str, str], str]
 HOP = {"connection", "keep-alive", "transfer-encoding", "server", "date"}
 
@@ -20,7 +22,8 @@ class Wire:
     """The settings and counters of a proxy.
 
     The next `cuts` responses to /api/sync are lost after the server has handled the request: the
-    proxy forwards `cut_at` bytes, then closes the connection. `delay_s` delays each response.
+    proxy forwards `cut_at` bytes, then closes the connection. `delay_s` delays each response, and
+    none is sent while `flows` is not set.
     `passed` counts the requests to /api/sync that reached the server. `in_the_way` receives the
     decompressed body of each request under /api/; if it returns (status, headers, body), the proxy
     sends that response instead of forwarding the request.
@@ -31,6 +34,8 @@ class Wire:
         self.cuts = 0
         self.cut_at = 0
         self.delay_s = 0.0
+        self.flows = threading.Event()
+        self.flows.set()
         self.passed = 0
         self.lock = threading.Lock()
         self.in_the_way: Callable[[str], Response | None] = lambda body: None
@@ -81,6 +86,7 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _pass_on(self, answer: http.client.HTTPResponse, content: bytes) -> None:
         time.sleep(self.wire.delay_s)
+        self.wire.flows.wait(LIMIT_S)
         cut = self.wire._is_cut(self.path)
         if cut and self.wire.cut_at == 0:
             self._reset()

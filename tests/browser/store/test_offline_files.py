@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from tests.browser.store.conftest import INSTALLED
-
 pytestmark = pytest.mark.browser
 
 
 def test_everything_opens_offline_after_one_visit(browser, open_book):
     with browser.new_context(viewport={"width": 360, "height": 780}) as context:
         driver = open_book(context)
-        driver.run(INSTALLED)
+        driver.install()
         driver.run("await fetch('/api/example'); await book.syncNow()")
         kept = driver.run("""
             const urls = [];

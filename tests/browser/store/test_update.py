@@ -8,7 +8,6 @@ import pytest
 
 from tests.browser.live_server import LiveServer
 from tests.browser.store import conftest
-from tests.browser.store.conftest import INSTALLED
 from webapp import spec
 
 pytestmark = pytest.mark.browser
@@ -56,7 +55,7 @@ def url(server):
 def installed(browser_of_tabs, open_book):
     context = browser_of_tabs.new_context(viewport={"width": 360, "height": 780})
     driver = open_book(context)
-    driver.run(INSTALLED)
+    driver.install()
     yield driver
     context.close()
 
@@ -105,9 +104,7 @@ def test_update_with_a_missing_file_is_not_installed(installed, client_files, re
     publish(client_files, "two")
     refused.write_text(MARK)
     installed.run(f"{UPDATE}.catch(() => undefined)")
-    installed.run("""
-        const registration = await navigator.serviceWorker.getRegistration();
-        while (registration.installing) await new Promise((go) => setTimeout(go, 20));""")
+    installed.until("!(await navigator.serviceWorker.getRegistration()).installing")
     assert installed.run("return book.updateAvailable.value") is False
     assert mark(installed) == "one"
     refused.unlink()
