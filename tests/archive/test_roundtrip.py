@@ -95,15 +95,6 @@ def test_importing_twice_changes_nothing(any_app: Flask) -> None:
     assert book_of(any_app) == before
 
 
-def test_import_with_a_clock_too_far_ahead_is_rejected_whole(app: Flask) -> None:
-    late = "9999999999999-ffff-aaaaaaaa"
-    files = {"book.json": HEAD, "tasting.jsonl": line(clocks={"liking": late})}
-    before = book_of(app)
-    result = app.test_client().post("/api/import", data=packed(files), headers=ZIP)
-    assert (result.status_code, result.json["errors"]["code"]) == (422, "clock_ahead")
-    assert book_of(app) == before
-
-
 def test_repeated_import_keeps_cursor_and_sends_no_changes(any_app: Flask) -> None:
     client = any_app.test_client()
     fill(client)

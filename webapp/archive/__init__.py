@@ -37,5 +37,6 @@ JSON Lines files are UTF-8, with one JSON object per line, ended by a line feed;
 skipped. An invalid archive is rejected, with the file and line of the error, before anything is
 written. A valid one is merged in several short transactions. Importing the same archive twice
 changes nothing, so an interrupted import continues when it is sent again. A picture without a photo
-record is ignored.
+record is ignored. Clocks so far ahead that sync would not accept them become clocks of now, in the
+old order; values that the notebook has already keep theirs.
 """

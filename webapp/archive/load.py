@@ -1,6 +1,6 @@
 """Import, second half: merges a parsed archive into an owner's notebook.
 
-Clocks, pictures and quotas are checked before the first write. Pictures are decoded and their bytes
+Sizes, pictures and quotas are checked before the first write. Pictures are decoded and their bytes
 written before the database is locked. Then the records are merged in bounded transactions, with a
 pause as long as the transaction after each, so that other owners' requests are served meanwhile. If
 anything fails in between (the database, the disk, a quota, the process), the records merged so far
@@ -13,12 +13,14 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import repeat
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.archive.parse import Archive, InvalidArchive, RevisionEntry
+from webapp.archive.restamp import NewClocks, new_clocks, restamp
 from webapp.photos.sanitize import PictureError, sanitize_unless_clean
 from webapp.photos.storage import (
     PhotoStore,
@@ -35,6 +37,7 @@ from webapp.records.repository import (
     advance_notebook,
     existing_keys,
     existing_revisions,
+    load_records,
     lock_owner,
     notebook_row,
     revision_key,
@@ -48,8 +51,6 @@ from webapp.sync.limits import size_error
 from webapp.sync.parse import latest_clock
 
 BATCH = 500
-# The year 2200. A later clock would win every merge for ever, so an archive must not have one.
-MAX_CLOCK_MS = 7_258_118_400_000
 _SHORTEST_PAUSE_S = 0.02
 T = TypeVar("T")
 
@@ -94,7 +95,6 @@ def import_archive(
     Raises InvalidArchive or OverQuota before the first write, ImportInterrupted after it.
     """
     for record in archive.records:
-        _latest_ms(record)
         problem = size_error(record)
         if problem is not None:
             raise InvalidArchive(f"{record['kind']} {record['id']}", "too_big", problem)
@@ -103,7 +103,9 @@ def import_archive(
         _stage_photos(owner_id, archive, store, staged)
         with transaction() as connection:
             _check_quota(connection, owner_id, archive, staged, store)
-        _merge(transaction, owner_id, archive, counts)
+            latest_ms = notebook_row(connection, owner_id, lock=False).max_clock_ms
+        clocks = new_clocks(_clocks(archive), time.time_ns() // 1_000_000, latest_ms)
+        _merge(transaction, owner_id, archive, clocks, counts)
         _import_photos(transaction, owner_id, staged, store, counts, replaced)
     except (SQLAlchemyError, OSError, OverQuota) as error:
         if counts.has_written:
@@ -121,14 +123,13 @@ def pause(held_s: float) -> None:
     time.sleep(max(held_s, _SHORTEST_PAUSE_S))
 
 
-def _latest_ms(record: Record) -> int:
-    clock = latest_clock(record)
-    latest = clock_ms(clock) if clock else 0
-    if latest >= MAX_CLOCK_MS:
-        raise InvalidArchive(
-            f"{record['kind']} {record['id']}", "clock_ahead", {"bound": MAX_CLOCK_MS}
-        )
-    return latest
+def _clocks(archive: Archive) -> Iterator[str]:
+    for record in archive.records:
+        yield from record["clocks"].values()
+        if record["deleted_clock"] is not None:
+            yield record["deleted_clock"]
+    for entry in archive.revisions:
+        yield entry.revision["clock"]
 
 
 def _stage_photos(owner_id: int, archive: Archive, store: PhotoStore, staged: list[Staged]) -> None:
@@ -163,11 +164,17 @@ def _batches(items: list[T]) -> Iterator[list[T]]:
         yield items[start : start + BATCH]
 
 
-def _merge(transaction: Transaction, owner_id: int, archive: Archive, counts: ImportCounts) -> None:
+def _merge(
+    transaction: Transaction,
+    owner_id: int,
+    archive: Archive,
+    clocks: NewClocks,
+    counts: ImportCounts,
+) -> None:
     for records in _batches(archive.records):
         began = time.monotonic()
         with transaction() as connection:
-            new, skipped = _import_records(connection, owner_id, records)
+            new, skipped = _import_records(connection, owner_id, records, clocks)
         counts.records += new
         counts.skipped += skipped
         counts.has_written = True
@@ -176,20 +183,26 @@ def _merge(transaction: Transaction, owner_id: int, archive: Archive, counts: Im
         began = time.monotonic()
         with transaction() as connection:
             lock_owner(connection, owner_id)
-            new = _import_revisions(connection, owner_id, revisions)
+            new = _import_revisions(connection, owner_id, revisions, clocks)
         counts.revisions += new
         counts.has_written = True
         pause(time.monotonic() - began)
 
 
 def _import_records(
-    connection: Connection, owner_id: int, records: list[Record]
+    connection: Connection, owner_id: int, records: list[Record], new: NewClocks
 ) -> tuple[int, list[SkippedRecord]]:
     """Merge a batch; return how many records had something new, and those that were rejected."""
     row = notebook_row(connection, owner_id, lock=True)
+    if new:
+        keys = [(one["kind"], one["id"]) for one in records]
+        stored = load_records(connection, owner_id, keys)
+        known = [stored[key].record if key in stored else None for key in keys]
+        records = [restamp(*pair) for pair in zip(records, repeat(new), known)]
     result = apply_changes(connection, owner_id, row.seq, 0, records)
     merged = [one for place, one in enumerate(records) if place not in result.rejected]
-    latest_ms = max([row.max_clock_ms, *map(_latest_ms, merged)])
+    clocks = [clock for clock in map(latest_clock, merged) if clock is not None]
+    latest_ms = max([row.max_clock_ms, *map(clock_ms, clocks)])
     advance_notebook(connection, owner_id, result.seq, latest_ms)
     # Without a quota only the size is rejected, and phones show this code without a bound.
     skipped = [
@@ -199,15 +212,22 @@ def _import_records(
     return sum(result.is_new), skipped
 
 
-def _import_revisions(connection: Connection, owner_id: int, entries: list[RevisionEntry]) -> int:
-    rows = {
-        revision_key(row): row
-        for entry in entries
-        for row in [
-            revision_row(owner_id, (entry.kind, entry.id), entry.revision, entry.overruled_at)
-        ]
-    }
+def _import_revisions(
+    connection: Connection, owner_id: int, entries: list[RevisionEntry], clocks: NewClocks
+) -> int:
     known = existing_revisions(connection, owner_id, ((entry.kind, entry.id) for entry in entries))
+    known_values = {(*key[:3], key[4]) for key in known}
+    rows: dict[tuple[str, ...], dict[str, Any]] = {}
+    for entry in entries:
+        revision = entry.revision
+        row = revision_row(owner_id, (entry.kind, entry.id), revision, entry.overruled_at)
+        key = revision_key(row)
+        if revision["clock"] in clocks:
+            # The same value with another clock is what an earlier import has stored.
+            if (*key[:3], key[4]) in known_values:
+                continue
+            row["clock"] = clocks[revision["clock"]]
+        rows[revision_key(row)] = row
     new = [row for key, row in rows.items() if key not in known]
     write_revisions(connection, new)
     limit_revisions(connection, owner_id, known | rows.keys())
