@@ -8,6 +8,8 @@
 - `revisions.jsonl` (optional): superseded values, one per line,
   `{"kind", "id", "field", "value", "clock", "overruled_at"}`; `overruled_at` is the sequence
   number of the record with the later value, or null; `field` is "deleted" for the deletion mark.
+  The record is in the archive or the notebook; names and values have the bounds of a record's
+  fields.
 - `photos/<id>.jpg` or `photos/<id>.webp` (optional): the pictures, named by the id of their photo
   record.
 - `tastings.csv` (optional): the tastings for a spreadsheet, made from the records. Import ignores

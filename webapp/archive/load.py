@@ -1,6 +1,6 @@
 """Import, second half: merges a parsed archive into an owner's notebook.
 
-Sizes, pictures and quotas are checked before the first write. Pictures are decoded and their bytes
+Pictures and quotas are checked before the first write. Pictures are decoded and their bytes
 written before the database is locked. Then the records are merged in bounded transactions, with a
 pause as long as the transaction after each, so that other owners' requests are served meanwhile. If
 anything fails in between (the database, the disk, a quota, the process), the records merged so far
@@ -47,7 +47,6 @@ from webapp.records.repository import (
 from webapp.records.revision_limit import limit_revisions
 from webapp.sync.apply import apply_changes
 from webapp.sync.hlc import clock_ms
-from webapp.sync.limits import size_error
 from webapp.sync.parse import latest_clock
 
 BATCH = 500
@@ -94,14 +93,11 @@ def import_archive(
 
     Raises InvalidArchive or OverQuota before the first write, ImportInterrupted after it.
     """
-    for record in archive.records:
-        problem = size_error(record)
-        if problem is not None:
-            raise InvalidArchive(f"{record['kind']} {record['id']}", "too_big", problem)
     counts, staged, replaced = ImportCounts(), list[Staged](), set[str]()
     try:
         _stage_photos(owner_id, archive, store, staged)
         with transaction() as connection:
+            _check_revisions(connection, owner_id, archive)
             _check_quota(connection, owner_id, archive, staged, store)
             latest_ms = notebook_row(connection, owner_id, lock=False).max_clock_ms
         clocks = new_clocks(_clocks(archive), time.time_ns() // 1_000_000, latest_ms)
@@ -157,6 +153,15 @@ def _check_quota(
         count, total = count_photos(connection, owner_id, [one.row["id"] for one in staged])
         total += sum(one.row["bytes"] for one in staged)
         store.quota.check_photos(count + len(staged), total)
+
+
+def _check_revisions(connection: Connection, owner_id: int, archive: Archive) -> None:
+    """Reject revisions of no record, which no quota would count. Raises InvalidArchive."""
+    keys = {(entry.kind, entry.id) for entry in archive.revisions}
+    keys -= {(one["kind"], one["id"]) for one in archive.records}
+    keys -= existing_keys(connection, owner_id, keys)
+    for kind, id_ in keys:
+        raise InvalidArchive("revisions.jsonl", "no_record", {"kind": kind, "id": id_})
 
 
 def _batches(items: list[T]) -> Iterator[list[T]]:

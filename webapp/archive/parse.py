@@ -17,7 +17,15 @@ from webapp.archive.zip_central_directory import ENTRY_BYTES, directory_bytes
 from webapp.records.record import Record, Revision
 from webapp.records.validate import is_id
 from webapp.sync.hlc import is_clock
-from webapp.sync.parse import InvalidRecord, parse_record, storage_error
+from webapp.sync.limits import size_error
+from webapp.sync.parse import (
+    MAX_UNKNOWN_LENGTH,
+    InvalidRecord,
+    characters,
+    is_field_name,
+    parse_record,
+    storage_error,
+)
 
 FORMAT = 1
 MAX_FILES = 100_000
@@ -243,6 +251,9 @@ def _read_line(place: str, kind: str, value: Any) -> Record:
         raise InvalidArchive(place, "refused", error.errors) from None
     if record["kind"] != kind:
         raise InvalidArchive(place, "other_kind", {"kind": record["kind"]})
+    problem = size_error(record)
+    if problem is not None:
+        raise InvalidArchive(place, "too_big", problem)
     return record
 
 
@@ -253,10 +264,10 @@ def _read_revision(place: str, value: Any) -> RevisionEntry:
         and value.get("kind") in spec.kinds()
         and is_id(value.get("id"))
         and isinstance(value.get("field"), str)
-        and value["field"].replace("_", "").isalnum()
-        and value["field"].isascii()
+        and (value["field"] == "deleted" or is_field_name(value["field"]))
         and is_clock(value.get("clock"))
         and storage_error(value.get("value")) is None
+        and characters(value.get("value")) <= MAX_UNKNOWN_LENGTH
         and (at is None or (isinstance(at, int) and not isinstance(at, bool) and 0 <= at < 2**53))
     )
     if not sound:

@@ -7,16 +7,10 @@ record that is already too large, from an older program, may change but not grow
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from webapp.records.record import Record
-from webapp.records.repository import to_json
 from webapp.records.validate import FieldError
-from webapp.sync.parse import MAX_FIELDS
-
-# Ten times the length of a tasting whose texts all have their maximum length.
-MAX_RECORD_CHARACTERS = 500_000
-_PLAIN_CHARACTERS = 24
+from webapp.sync.parse import MAX_FIELDS, MAX_RECORD_CHARACTERS, characters
 
 
 @dataclass(slots=True)
@@ -58,10 +52,4 @@ def size_error(record: Record) -> FieldError | None:
 
 def _size(record: Record) -> tuple[int, int]:
     """Return (number of fields, their approximate length in characters)."""
-    return len(record["fields"]), sum(map(_characters, record["fields"].values()))
-
-
-def _characters(value: Any) -> int:
-    if isinstance(value, str):
-        return len(value)
-    return len(to_json(value)) if isinstance(value, (list, dict)) else _PLAIN_CHARACTERS
+    return len(record["fields"]), sum(map(characters, record["fields"].values()))

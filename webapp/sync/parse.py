@@ -8,6 +8,7 @@ import re
 from typing import Any
 
 from webapp.records.record import Record
+from webapp.records.repository import to_json
 from webapp.records.validate import (
     FieldError,
     UnknownKindError,
@@ -24,6 +25,9 @@ FieldErrors = dict[str, list[FieldError]]
 MAX_FIELDS = 200
 MAX_DEPTH = 16
 MAX_UNKNOWN_LENGTH = 20_000
+# Ten times the length of a tasting whose texts all have their maximum length.
+MAX_RECORD_CHARACTERS = 500_000
+_PLAIN_CHARACTERS = 24
 # `deleted`: revisions of the deletion mark have this field name. `constructor`: every JavaScript
 # object has it.
 _FIELD_NAME = re.compile(r"(?!(?:deleted|constructor)$)[a-z][a-z0-9_]{0,63}")
@@ -97,7 +101,12 @@ def _check_pairs(fields: Any, clocks: Any) -> None:
 
 def _safe_field_name(name: str) -> str:
     """Return the field's name, or "fields" if it is invalid and must not be sent back."""
-    return name if _FIELD_NAME.fullmatch(name) else "fields"
+    return name if is_field_name(name) else "fields"
+
+
+def is_field_name(name: str) -> bool:
+    """Tell whether a field may have this name."""
+    return _FIELD_NAME.fullmatch(name) is not None
 
 
 def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
@@ -113,16 +122,29 @@ def _deletion(value: dict[str, Any]) -> tuple[bool, str | None]:
 
 def _check_unknown(fields: dict[str, Any], unknown: set[str]) -> FieldErrors:
     """Check unknown fields, which come from a newer program: reject only what cannot be stored."""
-    if any(_FIELD_NAME.fullmatch(name) is None for name in unknown):
+    if not all(map(is_field_name, unknown)):
         return {"fields": [{"code": "bad_character"}]}
     errors: FieldErrors = {}
+    total = 0
     for name in sorted(unknown):
         problem = storage_error(fields[name])
         if problem is None and len(json.dumps(fields[name])) > MAX_UNKNOWN_LENGTH:
             problem = {"code": "too_long", "bound": MAX_UNKNOWN_LENGTH}
         if problem is not None:
             errors[name] = [problem]
+            continue
+        # Checking many parts takes long, so a record that is too big is not checked to its end.
+        total += characters(fields[name])
+        if total > MAX_RECORD_CHARACTERS:
+            return {"record": [{"code": "too_big", "bound": MAX_RECORD_CHARACTERS}]}
     return errors
+
+
+def characters(value: Any) -> int:
+    """Return the approximate length of a value in the tables."""
+    if isinstance(value, str):
+        return len(value)
+    return len(to_json(value)) if isinstance(value, (list, dict)) else _PLAIN_CHARACTERS
 
 
 def storage_error(value: Any, depth: int = MAX_DEPTH) -> FieldError | None:
