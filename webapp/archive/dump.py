@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import time
 import zipfile
+from collections.abc import Iterable
 from datetime import UTC, datetime
+from itertools import chain
 from typing import IO, Any
 
 from sqlalchemy import Connection, Row
@@ -18,8 +21,8 @@ from webapp.photos.storage import list_photos
 from webapp.records.repository import (
     active_records,
     notebook_row,
-    record_rows,
     revision_rows,
+    streamed_record_rows,
     to_json,
 )
 
@@ -34,11 +37,12 @@ def export_archive(
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
         archive.writestr("book.json", _head(connection, owner_id))
         for kind in spec.kinds():
-            lines = [_record_line(row) for row in record_rows(connection, owner_id, kind)]
-            written += len(lines)
-            if lines:
-                archive.writestr(f"{kind}.jsonl", "".join(lines))
-        archive.writestr("revisions.jsonl", _revision_lines(connection, owner_id))
+            lines = map(_record_line, streamed_record_rows(connection, owner_id, kind))
+            first = next(lines, None)
+            if first is not None:
+                written += _write(archive, f"{kind}.jsonl", chain([first], lines))
+        revisions = map(_revision_line, revision_rows(connection, owner_id))
+        _write(archive, "revisions.jsonl", revisions)
         archive.writestr("tastings.csv", _sheet(connection, owner_id))
         if "sheet.jsonl" in archive.namelist():
             archive.writestr("group_tastings.csv", sheets_csv(connection, owner_id) or "")
@@ -48,6 +52,18 @@ def export_archive(
                 name = f"photos/{row.id}{SUFFIXES[row.media_type]}"
                 archive.writestr(name, content, zipfile.ZIP_STORED)
     return written
+
+
+def _write(archive: zipfile.ZipFile, name: str, lines: Iterable[str]) -> int:
+    """Write a file line by line, as it may be larger than the memory; return how many lines."""
+    entry = zipfile.ZipInfo(name, time.localtime()[:6])
+    entry.compress_type = archive.compression
+    count = 0
+    with archive.open(entry, "w", force_zip64=True) as file:
+        for line in lines:
+            file.write(line.encode())
+            count += 1
+    return count
 
 
 def _head(connection: Connection, owner_id: int) -> str:
@@ -63,11 +79,10 @@ def _record_line(row: Row[Any]) -> str:
     )
 
 
-def _revision_lines(connection: Connection, owner_id: int) -> str:
-    return "".join(
+def _revision_line(row: Row[Any]) -> str:
+    return (
         f'{{"kind":"{row.kind}","id":"{row.record_id}","field":"{row.field}","value":{row.value},'
         f'"clock":"{row.clock}","overruled_at":{to_json(row.overruled_at)}}}\n'
-        for row in revision_rows(connection, owner_id)
     )
 
 

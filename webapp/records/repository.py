@@ -13,7 +13,7 @@ from functools import cache
 from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, Dialect, Row, bindparam, delete, insert, select, update
+from sqlalchemy import Connection, Dialect, Row, Select, bindparam, delete, insert, select, update
 from sqlalchemy.sql.compiler import SQLCompiler
 
 from webapp.db.engine import insert_missing
@@ -26,6 +26,8 @@ from webapp.records.record import Record, Revision, is_deleted
 
 Key = tuple[str, str]
 _MAX_SQL_IDS = 400
+# A record takes half a megabyte at most.
+_FETCHED_ROWS = 100
 
 
 @dataclass(slots=True)
@@ -244,19 +246,37 @@ def record_rows(
     connection: Connection, owner_id: int, kind: str, id_: str | None = None
 ) -> Iterator[Row[Any]]:
     """Yield the rows of a kind by id, deleted ones too; with `id_` that one alone."""
+    yield from connection.execute(_of_kind(owner_id, kind, id_))
+
+
+def streamed_record_rows(connection: Connection, owner_id: int, kind: str) -> Iterator[Row[Any]]:
+    """Yield the rows of a kind by id, without holding all of them in memory."""
+    yield from _streamed(connection, _of_kind(owner_id, kind))
+
+
+def _of_kind(owner_id: int, kind: str, id_: str | None = None) -> Select[Any]:
     columns = record_table.c
     query = select(record_table).where(columns.owner_id == owner_id, columns.kind == kind)
     if id_ is not None:
         query = query.where(columns.id == id_)
-    yield from connection.execute(query.order_by(columns.id))
+    return query.order_by(columns.id)
+
+
+def _streamed(connection: Connection, query: Select[Any]) -> Iterator[Row[Any]]:
+    # PostgreSQL's driver would otherwise fetch the whole result first.
+    with connection.execute(query.execution_options(yield_per=_FETCHED_ROWS)) as rows:
+        yield from rows
 
 
 def revision_rows(connection: Connection, owner_id: int) -> Iterator[Row[Any]]:
-    """Yield the rows of all revisions, in an order that does not depend on the database."""
+    """Yield the rows of all revisions, in an order that does not depend on the database.
+
+    Not all of them are in memory at once.
+    """
     columns = revision_table.c
     key = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
     query = select(revision_table).where(columns.owner_id == owner_id)
-    yield from connection.execute(query.order_by(*key))
+    yield from _streamed(connection, query.order_by(*key))
 
 
 def notebook_row(connection: Connection, owner_id: int, *, lock: bool) -> Row[Any]:
