@@ -114,10 +114,58 @@ def test_joining_one_table_is_throttled(
     assert answers == [200, 200, 429, 429]
 
 
+def test_joining_is_throttled_by_address_sooner(
+    table_app: Flask, leader: Leader, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("webapp.group_tasting.join_limits.FREE_JOINS_OF_ADDRESS", 2)
+    secret = leader.invite()["secret"]
+    crowd = [Guest(table_app.test_client()) for _ in range(4)]
+    crowd[3].client.environ_base["REMOTE_ADDR"] = "192.0.2.7"
+    answers = [one.try_join(secret=secret).status_code for one in crowd]
+    assert answers == [200, 200, 429, 200]
+
+
+@pytest.mark.parametrize("how", ["removed", "left"])
+def test_numbers_of_guests_who_are_gone_are_used_again(
+    table_app: Flask, leader: Leader, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_NUMBER", 3)
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_JOINED", 7)
+    secret = leader.invite()["secret"]
+
+    def come_and_go(*, answers: bool = False) -> int:
+        guest = Guest(table_app.test_client()).join(secret=secret)
+        number = guest.table()["guest"]["number"]
+        if answers:
+            assert guest.put(leader.glasses[0], liking=4).status_code == 200
+        if how == "left":
+            guest.ask("POST", "/api/guests/leave", json={"forget": False})
+        else:
+            leader.client.delete(f"{PATH}{leader.table}/guests/{guest.id}")
+        return int(number)
+
+    assert [come_and_go() for _ in range(4)] == [1, 2, 3, 1]
+    assert [come_and_go(answers=True), come_and_go()] == [1, 2]
+    assert Guest(table_app.test_client()).try_join(secret=secret).json["guest"]["number"] == 2
+    assert Guest(table_app.test_client()).try_join(secret=secret).json["code"] == "full"
+
+
+def test_number_below_the_last_is_given_out_when_needed(
+    table_app: Flask, leader: Leader, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_NUMBER", 3)
+    for number in (1, 3):
+        entry = {"group_tasting": leader.table, "name": "?", "entry": "passed"}
+        leader.put("guest", new_id(), number=number, **entry)
+    secret = leader.invite()["secret"]
+    assert Guest(table_app.test_client()).try_join(secret=secret).json["guest"]["number"] == 2
+    assert Guest(table_app.test_client()).try_join(secret=secret).json["code"] == "full"
+
+
 def test_table_has_sixty_guests(
     table_app: Flask, leader: Leader, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("webapp.group_tasting.guests.MAX_GUESTS", 3)
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_GUESTS", 3)
     secret = leader.invite()["secret"]
     guests = [Guest(table_app.test_client()).join(secret=secret) for _ in range(3)]
     refused = Guest(table_app.test_client()).try_join(secret=secret)

@@ -58,7 +58,7 @@ def test_leaving_after_the_end_writes_nothing(leader: Leader, guest: Guest, chan
 def test_guest_who_left_takes_no_seat(
     table_app: Flask, leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("webapp.group_tasting.guests.MAX_GUESTS", 1)
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_GUESTS", 1)
     secret = leader.invite()["secret"]
     ben = Guest(table_app.test_client(), name="Ben")
     assert ben.try_join(secret=secret).json["code"] == "full"
@@ -80,7 +80,7 @@ def test_guest_who_left_takes_the_seat_again(
     leader.change(results_at=moment(now_ms()))
     assert [one["count"] for one in guest.table()["results"]["order"]] == [1]
     leave(guest)
-    monkeypatch.setattr("webapp.group_tasting.guests.MAX_GUESTS", 0)
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_GUESTS", 0)
     assert guest.try_join(secret=leader.invite()["secret"]).json["code"] == "full"
 
 

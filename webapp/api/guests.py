@@ -171,7 +171,7 @@ def join() -> dict[str, Any]:
         raise ApiError(400, "invalid", "Some fields are invalid.", errors={"name": ["required"]})
     joining = guests.Joining(name, payload["guest"], payload["key"])
     with write_transaction() as connection:
-        join_limits.count_join(connection, invited, now_s())
+        join_limits.count_join(connection, invited, request.remote_addr or "", now_s())
     restrict(invited.owner_id, invited.group_tasting)
     with write_transaction() as connection:
         token, guest = guests.join(connection, invited, joining, current_ms(), _max_records())

@@ -25,7 +25,7 @@ from webapp.db.tables import group_guest_token, owner, safe
 from webapp.group_tasting.answers import Judged, judge, sheet_record
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.invitations import VALID_FOR_S, Invited, derive
-from webapp.group_tasting.join_limits import MAX_GUESTS, MAX_NUMBER
+from webapp.group_tasting.join_limits import check_room, free_number
 from webapp.group_tasting.store import (
     SERVER_DEVICE,
     TableCache,
@@ -166,7 +166,7 @@ def _come_back(
     """Renew the token of a guest who left, or stayed for more than a week; the seat is the same."""
     guest = guests[row.guest]
     if guest.get("left_at"):
-        _check_room(guests)
+        check_room(guests)
         clock = server_clock(connection, row.owner_id, now_ms, SERVER_DEVICE)
         back = new_record("guest", row.guest, {"left_at": None}, clock)
         write(connection, row.owner_id, [back], is_quiet=True)
@@ -174,17 +174,6 @@ def _come_back(
     renewed = {"ended_as": None, "until": now_ms // 1000 + VALID_FOR_S}
     connection.execute(update(group_guest_token).where(mine).values(renewed))
     return guest
-
-
-def _check_room(guests: dict[str, Fields]) -> None:
-    """Raise AccessError if all seats are taken; who was removed or left takes none."""
-    present = sum(1 for one in guests.values() if not (one.get("removed_at") or one.get("left_at")))
-    if present >= MAX_GUESTS:
-        raise _full()
-
-
-def _full() -> AccessError:
-    return AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
 
 
 def _add(
@@ -198,16 +187,10 @@ def _add(
         raise _taken()
     if known is not None and (known.get("entry") != "qr" or known.get("removed_at")):
         raise _taken()
-    if known is None:
-        _check_room(guests)
-        if len(guests) >= MAX_NUMBER:
-            raise _full()
-    numbers = [one.get("number") or 0 for one in guests.values()]
     fields: Fields = {"name": joining.name, "entry": "phone"}
     if known is None:
-        moment = moment_of(now_ms)
-        fields |= {"group_tasting": table, "number": max(numbers, default=0) + 1}
-        fields |= {"joined_at": moment}
+        fields |= {"group_tasting": table, "number": free_number(connection, invited, guests)}
+        fields |= {"joined_at": moment_of(now_ms)}
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
     record = new_record("guest", joining.guest, fields, clock)
     try:
