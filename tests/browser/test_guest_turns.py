@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -131,3 +133,20 @@ def test_page_is_not_moved_without_a_leader(leader: Leader, guest_phone: PhoneOp
     leader.change(pace="free")
     expect(page.get_by_role("button", name="Next: Overall")).to_be_visible()
     expect(page.locator("[data-step=sip_1]")).to_be_visible()
+
+
+def test_guest_hears_what_the_leader_does(leader: Leader, guest_phone: PhoneOpener) -> None:
+    page = guest_at(leader, guest_phone, "sip_1")
+    said = page.locator("p.unseen[role=status]")
+    expect(said).to_have_text("")
+    leader.open_step(0, "whole")
+    expect(said).to_have_text("Glass A: Overall")
+    expect(page.get_by_role("heading", name="Overall")).to_be_focused()
+    leader.show_answers(0)
+    expect(said).to_have_text("Glass A: The answers")
+    expect(page.get_by_role("heading", level=1)).to_be_focused()
+    leader.reveal(0)
+    expect(said).to_have_text(re.compile(r"^The label is shown\. Glass A: \w+.*\.$"))
+    page.get_by_role("button", name="Glass B").focus()
+    leader.end()
+    expect(page.get_by_role("heading", level=1)).to_be_focused()

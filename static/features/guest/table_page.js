@@ -2,6 +2,7 @@
 import { html, useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { navigate } from '../../router.js';
+import { useTop } from '../../components/layout/use_top.js';
 import { showToast } from '../../components/layout/toast.js';
 import { startLink } from '../../domain/guest/guest_link.js';
 import { closeSeat, openSeat, seat } from '../../domain/guest/seat_state.js';
@@ -31,6 +32,7 @@ export function TablePage({ table, path = [] }) {
   useExit(table, path, open !== null);
   const view = open?.view;
   const isOver = open !== null && (open.state !== 'in' || Boolean(view?.['table']?.ended_at));
+  useTop(String(isOver));
   if (open && path[0] === 'exit') return html`<${ExitPage} open=${open} />`;
   if (isOver) return html`<${After} path=${path} />`;
   if (open && view?.['table']) return html`<${TastePage} open=${open} path=${path} />`;

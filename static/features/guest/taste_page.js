@@ -8,6 +8,7 @@ import { freePlace, glassesOf, isClosed } from '../../domain/guest/place.js';
 import { valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { addTyped, typedOfGlass } from '../../domain/guest/typed_words.js';
 import { useLazy } from '../shell/lazy.js';
+import { Announcer } from './announcer.js';
 import { isUnfinished, StillOpen, useServerTime } from './closing.js';
 import { EveryoneAt } from './everyone_at.js';
 import { nowOf, useFollowed } from './follow.js';
@@ -55,6 +56,7 @@ export function TastePage({ open, path }) {
   const title = glass ? glassName(glass) : view['table'].name || t('guest.welcome');
   const isElsewhere = isHeld || (!isFollowing && !isAt(shown, now));
   return html`<${GuestPage} title=${title} hasStatus=${true}>
+    <${Announcer} view=${view} now=${now} name=${nameOf(now)} />
     ${isFollowing && !isHeld && html`<${TurnCover} place=${place?.key ?? ''} title=${title} name=${nameOf(place)} />`}
     <${GlassRow} view=${view} current=${glass?.id ?? ''} open=${now?.glass ?? ''}
       onChoose=${(/** @type {string} */ id) => choose({ glass: id, step: null })} />

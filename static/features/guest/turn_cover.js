@@ -14,6 +14,6 @@ export function TurnCover({ place, title, name }) {
   return (
     place !== seen &&
     place !== '' &&
-    html`<div class="turn-cover" role="status"><p class="soft">${title}</p><p class="name">${name}</p></div>`
+    html`<div class="turn-cover" aria-hidden="true"><p class="soft">${title}</p><p class="name">${name}</p></div>`
   );
 }
