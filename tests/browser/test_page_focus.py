@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.engines import tap
-from tests.browser.pour_page import open_pour
+from tests.browser.pour_page import aroma_search, open_pour
 from tests.browser.seeded_phones import Phones, phones
 from tests.browser.waiting import wait_for_idle
 
@@ -76,3 +76,30 @@ def test_focus_is_never_taken_from_its_user(phones: Phones) -> None:
     begins(page, "Shelf")
     tap(page.get_by_role("button", name="Add a bottle"))
     expect(page.get_by_role("dialog").get_by_label("Name")).to_be_focused()
+
+
+def test_focus_outlives_the_control_that_had_it(phones: Phones) -> None:
+    page = phones.page("demo")
+    page.goto("about:blank")
+    page.goto("/#/shelf")
+    skips = page.get_by_role("button", name="Skip")
+    expect(skips.nth(2)).to_be_visible()
+    wait_for_idle(page)
+    opens = page.locator(".picks .pick-open")
+    gone, following = opens.nth(1).inner_text(), opens.nth(2).inner_text()
+    skips.nth(1).press("Enter")
+    expect(opens.filter(has_text=following.split("\n")[0]).first).to_be_focused()
+    page.keyboard.press("Control+z")
+    expect(opens.filter(has_text=gone.split("\n")[0]).first).to_be_focused()
+    thumb = open_pour(page)
+    liking = page.get_by_role("slider", name="How much do you like it?")
+    liking.press("End")
+    page.get_by_role("button", name="Clear How much do you like it?").press("Enter")
+    expect(liking).to_be_focused()
+    thumb.step("First nose")
+    aroma_search(page).press_sequentially("clove")
+    told = page.locator(".aromas p.unseen[role=status]")
+    expect(told).to_have_text("1 aroma found")
+    page.get_by_role("group", name="Aromas found").get_by_role("button").first.press("Enter")
+    expect(told).to_have_text("clove, noted")
+    expect(aroma_search(page)).to_be_focused()

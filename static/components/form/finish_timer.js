@@ -18,6 +18,7 @@ export function FinishTimer({ seconds, startedAt, onStart, onStop }) {
     const tick = setInterval(() => setNow(Date.now()), 200);
     return () => clearInterval(tick);
   }, [running]);
+  const isTimed = seconds !== null && seconds !== undefined;
   const elapsed = running ? Math.max(0, Math.floor((now - startedAt) / 1000)) : (seconds ?? 0);
   const press = () => {
     if (running) {
@@ -30,17 +31,11 @@ export function FinishTimer({ seconds, startedAt, onStart, onStop }) {
   };
   return html`<div class="timer">
     <button type="button" class=${running ? 'timer-button running' : 'timer-button'} onClick=${press}>
-      <span class="timer-seconds" aria-hidden=${running ? 'true' : 'false'}>
-        ${running || (seconds !== null && seconds !== undefined) ? Math.round(elapsed) : '\u2013'}
+      <span class="timer-seconds" aria-hidden=${running || !isTimed ? 'true' : 'false'}>
+        ${running || isTimed ? Math.round(elapsed) : '\u2013'}
       </span>
       <span>
-        ${t(
-          running
-            ? 'parts.finish_stop'
-            : seconds === null || seconds === undefined
-              ? 'parts.finish_start'
-              : 'parts.finish_again',
-        )}
+        ${t(`parts.finish_${running ? 'stop' : isTimed ? 'again' : 'start'}`)}
       </span>
     </button>
     ${

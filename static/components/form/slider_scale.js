@@ -49,6 +49,11 @@ export function SliderScale({
   const { held: dragged, handlers } = useSlide(line, { min, max, step }, onChange);
   const current = dragged ?? value ?? null;
   const isBlank = disabled || (value ?? null) === null;
+  const clear = () => {
+    onChange(null);
+    // The button gets disabled.
+    line.current?.focus({ preventScroll: true });
+  };
   const key = (/** @type {KeyboardEvent} */ event) => {
     const next = keyed(event.key, value ?? null, { min, max, keyStep });
     if (next === undefined) return;
@@ -61,7 +66,7 @@ export function SliderScale({
       <span class="scale-name" id=${id}>${label}</span>
       <span class="scale-text">${current === null ? t('parts.not_judged') : format(current)}</span>
       <button type="button" class="scale-clear" disabled=${isBlank}
-          aria-label=${t('parts.clear_named', { name: label })} onClick=${() => onChange(null)}>
+          aria-label=${t('parts.clear_named', { name: label })} onClick=${clear}>
         ${t('parts.clear')}
       </button>
     </div>

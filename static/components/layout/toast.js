@@ -63,7 +63,8 @@ export function Toast() {
       <span>${now.text}</span>
     ${
       now.undo
-        ? html`<button type="button" class="button plain" onClick=${back}>${now.label ?? t('parts.undo')}</button>`
+        ? html`<button type="button" class="button plain" aria-keyshortcuts="Control+Z"
+            onClick=${back}>${now.label ?? t('parts.undo')}</button>`
         : html`<button type="button" class="button plain" onClick=${hide}>${t('parts.close')}</button>`
     }</div>`
   }</div>`;

@@ -1,5 +1,5 @@
 // Aroma picker: noted ones, likely ones, one's own words, and all others by group or search.
-import { html, useMemo, useState } from '../../lib/ui.js';
+import { html, useMemo, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { customEntry, cycleStrength, remove, aromaIds } from './entry.js';
@@ -44,7 +44,7 @@ export function WordPicker({ label, noted, onChange, expected, excluded = [], er
     [ofStyle.join(), excluded.join(), counts, [...(allowed ?? [])].join(), strict],
   );
   return html`<section class="aromas" aria-label=${label}>
-    <h2>${label}</h2>
+    <h2>${t('pour.noted_words')}</h2>
     <${ChipList} noted=${noted} onTap=${tap}
         onRemove=${(/** @type {string} */ aroma) => onChange((entries) => remove(entries, aroma))} />
     ${error && html`<p class="field-error">${error}</p>`}
@@ -62,6 +62,8 @@ export function WordPicker({ label, noted, onChange, expected, excluded = [], er
  */
 function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn, typing }) {
   const [typed, setText] = useState(typing?.text ?? '');
+  const [added, setAdded] = useState('');
+  const field = useRef(/** @type {HTMLInputElement | null} */ (null));
   const setTyped = (/** @type {string} */ text) => {
     setText(text);
     typing?.onText(text);
@@ -69,14 +71,16 @@ function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn, typing })
   const query = plainText(typed).trim();
   const hits = query ? findAromas(query, ownBefore, SUGGESTION_COUNT) : suggested;
   const exact = hits.some((aroma) => plainText(aromaText(aroma)).trim() === query);
-  const pick = (/** @type {string} */ aroma) => {
-    onTap(aroma);
+  const add = (/** @type {string | null} */ aroma, /** @type {(aroma: string) => void} */ note) => {
+    if (aroma) note(aroma);
+    setAdded(query && aroma ? t('pour.word_noted', { word: aromaText(aroma) }) : '');
     setTyped('');
   };
-  const own = () => {
-    const entry = customEntry(typed);
-    if (entry) onOwn(entry);
-    setTyped('');
+  const pick = (/** @type {string} */ aroma) => add(aroma, onTap);
+  const own = () => add(customEntry(typed), onOwn);
+  // What was found goes away with its button; a finger has no use for the field, which would bring up the keys.
+  const backToField = (/** @type {MouseEvent} */ { detail }) => {
+    if (query && !detail) field.current?.focus();
   };
   const enter = (/** @type {KeyboardEvent} */ event) => {
     if (event.key !== 'Enter' || !query) return;
@@ -85,33 +89,36 @@ function AromaSearch({ noted, suggested, own: ownBefore, onTap, onOwn, typing })
     else own();
   };
   return html`<div class="field"><label><span class="unseen">${t('pour.find_aroma')}</span>
-      <input type="search" value=${typed} placeholder=${t('pour.find_aroma')} autocomplete="off" enterkeyhint="done"
-          onKeyDown=${enter}
+      <input type="search" ref=${field} value=${typed} placeholder=${t('pour.find_aroma')} autocomplete="off"
+          enterkeyhint="done" onKeyDown=${enter}
           onInput=${(/** @type {Event} */ event) => setTyped(/** @type {HTMLInputElement} */ (event.target).value)} />
       </label>
       </div>
+    <p class="unseen" role="status">${query ? t('pour.words_found', { count: hits.length }) : added}</p>
     ${
       hits.length > 0 &&
-      html`<div class="choices" role="group"
+      html`<div class="choices" role="group" onClickCapture=${backToField}
         aria-label=${t(query ? 'pour.found_words' : 'pour.near_words')}>
       ${hits.map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${pick} />`)}
     </div>`
     }
-    ${
-      !query &&
-      ownBefore.length > 0 &&
-      html`<div role="group" aria-label=${t('pour.own_words')}>
-        <p class="label">${t('pour.own_words')}</p>
-        <div class="choices">${ownBefore
-          .slice(0, OWN_COUNT)
-          .map((aroma) => html`<${AromaChip} key=${aroma} aroma=${aroma} noted=${noted} onTap=${onTap} />`)}</div>
-      </div>`
-    }
+    ${!query && html`<${OwnWords} words=${ownBefore.slice(0, OWN_COUNT)} noted=${noted} onTap=${onTap} />`}
     ${
       query &&
       !exact &&
-      html`<button type="button" class="button own-word" onClick=${own}>
+      html`<button type="button" class="button own-word" onClickCapture=${backToField} onClick=${own}>
       ${t('pour.add_own', { words: typed.trim() })}
     </button>`
     }`;
+}
+
+/** @param {{ words: string[], noted: string[] | null | undefined, onTap: (word: string) => void }} props */
+function OwnWords({ words, noted, onTap }) {
+  if (!words.length) return null;
+  return html`<div role="group" aria-label=${t('pour.own_words')}>
+    <p class="label">${t('pour.own_words')}</p>
+    <div class="choices">${words.map(
+      (word) => html`<${AromaChip} key=${word} aroma=${word} noted=${noted} onTap=${onTap} />`,
+    )}</div>
+  </div>`;
 }

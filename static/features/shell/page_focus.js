@@ -3,77 +3,68 @@
 import { route, tops } from '../../router.js';
 import { t } from '../../i18n.js';
 
-/** @typedef {{ start: Element | null, text: string, target?: string | undefined }} Left */
-
-/** Where the page began before it changed, until somebody does something on the next one. @type {Left | null} */
-let left = null;
-let place = '';
+/** Whether another page came, and nobody has done anything on it yet. */
+let isNew = false;
+let place = location.hash;
 let isReturn = false;
 let hasActed = false;
 let isSettling = false;
 /** @type {Element | null} */
 let pressed = null;
-/** What was opened last on each page. @type {Map<string, string>} */
+/** What was opened last on each page. @type {Map<string, string | null>} */
 const opened = new Map();
 
 export function watchPages() {
-  place = location.hash;
-  addEventListener('click', notePress, true);
-  addEventListener('popstate', () => {
-    [isReturn, hasActed, pressed] = [true, true, null];
-  });
-  for (const act of ['keydown', 'pointerdown']) addEventListener(act, endPage, true);
+  addEventListener('keydown', endPage, true);
+  addEventListener('pointerdown', endPage, true);
+  addEventListener('click', ({ target }) => notePress(/** @type {Element} */ (target).closest('a, button')), true);
+  addEventListener('popstate', () => notePress(null, true));
   route.subscribe(leave);
-  // The number at the start tells of no change.
-  const [{ value }, begin] = [tops, { start: null, text: '' }];
+  const atStart = tops.value;
   tops.subscribe((times) => {
-    if (times !== value && hasActed) left = begin;
+    if (times > atStart) isNew = hasActed;
     look();
   });
   const app = /** @type {HTMLElement} */ (document.getElementById('app'));
   new MutationObserver(look).observe(app, { childList: true, characterData: true, subtree: true });
 }
 
-function endPage() {
-  left = null;
+/** @param {{ key?: string, ctrlKey: boolean, metaKey: boolean, target: any }} event */
+function endPage({ key, ctrlKey, metaKey, target }) {
+  isNew = false;
   hasActed = true;
+  // The toast stands far from the row that it tells about.
+  if (key === 'z' && (ctrlKey || metaKey) && !target.matches('input, textarea'))
+    /** @type {HTMLElement | null} */ (document.querySelector('[aria-keyshortcuts]'))?.click();
 }
 
-/** @param {MouseEvent} event */
-function notePress({ target }) {
+/** @param {Element | null} control @param {boolean} [goesBack] */
+function notePress(control, goesBack = control?.matches('.back') ?? false) {
   hasActed = true;
-  pressed = target instanceof Element ? target.closest('a, button') : null;
-  isReturn = pressed?.matches('.back') ?? false;
+  pressed = control;
+  isReturn = goesBack;
 }
 
-/** Note what the page that is left begins with, before the next one is drawn. */
+/** Note what was opened on the page that is left. */
 function leave() {
   const before = place;
   place = location.hash;
-  if (place === before || !hasActed) return;
-  if (!isReturn && pressed?.closest('#page')) opened.set(before, nameOf(pressed));
+  if (place === before) return;
+  if (!isReturn && pressed) opened.set(before, nameOf(pressed));
   pressed = null;
-  const start = pageStart();
-  left = { start, text: textOf(start), target: isReturn ? opened.get(place) : undefined };
+  isNew = hasActed;
 }
 
-/** @param {Element} control @returns {string} what it has in common with the one that is drawn after a return */
-const nameOf = (control) => control.getAttribute('href') ?? textOf(control);
-
-const textOf = (/** @type {Element | null} */ element) => element?.textContent?.trim() ?? '';
-
-/** @returns {Element | null} the heading of what the page shows now */
-const pageStart = () => document.querySelector('#page [data-start]') ?? document.querySelector('h1');
+/** @param {Element} control @returns {string | null} what it has in common with the one that is drawn after a return */
+const nameOf = (control) => control.getAttribute('href') ?? control.textContent;
 
 function look() {
-  const title = textOf(document.querySelector('h1'));
+  const title = document.querySelector('h1')?.textContent.trim();
+  // A page begins without a title until it has read its data.
+  if (!title) return;
   const whole = `${title} \u2013 ${t('app.name')}`;
-  if (title && document.title !== whole) document.title = whole;
-  if (!left || isSettling) return;
-  const start = pageStart();
-  const text = textOf(start);
-  // The page that is left stays until the next one is loaded, which begins without a title.
-  if (!text || (start === left.start && text === left.text)) return;
+  if (document.title !== whole) document.title = whole;
+  if (!isNew || isSettling) return;
   isSettling = true;
   // After the paint, because the focus makes the browser compute the styles of what changed since.
   requestAnimationFrame(() => setTimeout(settle));
@@ -82,13 +73,13 @@ function look() {
 function settle() {
   isSettling = false;
   const now = document.activeElement;
-  const start = pageStart();
-  const isFree = !now || now === document.body || now === start || now.closest('.main-nav');
-  if (!left || !isFree || document.querySelector('dialog[open]')) return;
-  const { target } = left;
+  const start = document.querySelector('#page [data-start]') ?? document.querySelector('h1');
+  // Behind an open sheet nothing takes the focus.
+  if (!isNew || !start || !(now === document.body || now === start || now?.closest('.main-nav'))) return;
+  const target = isReturn && opened.get(place);
   const found = target && [...document.querySelectorAll('#page a, #page button')].find((one) => nameOf(one) === target);
-  const goal = /** @type {HTMLElement | null} */ (found || start);
-  if (!goal || goal === now) return;
+  const goal = /** @type {HTMLElement} */ (found || start);
+  if (goal === now) return;
   if (!found) goal.tabIndex = -1;
   goal.focus({ preventScroll: true });
   if (found && goal.matches(':focus-visible')) goal.scrollIntoView({ block: 'nearest' });

@@ -1,5 +1,6 @@
 // Marks picks as bought or skipped, with undo.
 import { t } from '../../../i18n.js';
+import { keepRowFocus } from '../../../components/layout/row_focus.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { commitEdits, remove, restore, save, saveMany } from '../../../store/write.js';
 import { bottleName } from '../../../domain/bottle_names.js';
@@ -11,18 +12,22 @@ import { purchase, stockOf, takeBack } from './stock_edits.js';
 /** Mark as bought, and add one bottle to the stock. @param {ShelfRow} row */
 export async function markBought(row) {
   const { edits, undo } = purchase(row, stockOf(row.bottle, shelf.value));
+  const returnFocus = keepRowFocus();
   await commitEdits(edits);
   showToast(t('shelf.was_bought', { name: bottleName(row.bottle) }), () => {
     commitEdits(undo);
+    returnFocus();
   });
 }
 
 /** @param {ShelfRow} row */
 export async function markSkipped({ pick, bottle }) {
   const before = pick.fields['state'] ?? 'open';
+  const returnFocus = keepRowFocus();
   await save('pick', pick.id, { state: 'passed' });
   showToast(t('shelf.was_passed', { name: bottleName(bottle) }), () => {
     save('pick', pick.id, { state: before });
+    returnFocus();
   });
 }
 
