@@ -3,10 +3,11 @@ import { html, useState } from '../../lib/ui.js';
 import { printing } from '../../lib/printing.js';
 
 /**
- * @param {{ id?: string, title: string, line?: unknown, onPaper?: boolean, children?: unknown }} props line: what is
- *   inside, in short; onPaper: whether a print opens it; children are rendered when the fold is first opened
+ * @param {{ id?: string, title: string, level?: 'h2' | 'h3', line?: unknown, onPaper?: boolean, children?: unknown }}
+ *   props level: of the title; line: what is inside, in short; onPaper: whether a print opens it; children are rendered
+ *   when the fold is first opened
  */
-export function Fold({ id, title, line, onPaper = false, children }) {
+export function Fold({ id, title, level = 'h2', line, onPaper = false, children }) {
   const [opened, setOpened] = useState(false);
   const [asked, setAsked] = useState(false);
   const isOpen = opened || (onPaper && printing.value);
@@ -19,7 +20,7 @@ export function Fold({ id, title, line, onPaper = false, children }) {
   };
   return html`<details id=${id} class="fold part-fold" open=${isOpen} onToggle=${toggled}>
     <summary>
-      <span class="grow"><h2>${title}</h2>${line && html`<span class="soft small fold-line">${line}</span>`}</span>
+      <span class="grow"><${level}>${title}<//>${line && html`<span class="soft small fold-line">${line}</span>`}</span>
     </summary>
     ${(isOpen || asked) && html`<div class="fold-inside">${children}</div>`}
   </details>`;

@@ -60,7 +60,8 @@ function Drawing({ layout, guest }) {
     return { id, x: at(x), y: at(-y), text };
   });
   const places = labelPlaces(points, SIZE);
-  const label = layout.map(({ guest: id, x, y }) => `${guest(id)} ${number(x)} ${number(y)}`).join(', ');
+  // Who is near whom is in the list below.
+  const label = layout.map(({ guest: id }) => guest(id)).join(', ');
   return html`<svg class="taste-map" viewBox=${`0 0 ${SIZE} ${SIZE}`} role="img"
       aria-label=${t('table.tastes_drawing', { names: label })}>
     ${points.map(({ id, x, y, text }, index) => {

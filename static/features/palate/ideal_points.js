@@ -49,7 +49,8 @@ function rank({ shape, weight }) {
 function TargetEntry({ target }) {
   const { attribute, weight, shape } = target;
   return html`<li class="target-entry">
-    <button type="button" class="target-button" onClick=${() => openTarget(target)}>
+    <button type="button" class="target-button" onClick=${() => openTarget(target)}
+        aria-label=${shape === 'unknown' ? targetSentence(target) : undefined}>
       <span class="target-head"><span class="name">${t(`scale.${attribute}`)}</span>
         ${shape !== 'unknown' && html`<span class="soft small">${importanceText(weight)}</span>`}
         <span class="figure">${figureOf(target)}</span>

@@ -73,9 +73,12 @@ export function Calibration({ calibration }) {
     (name) => calibration[name].mean !== null,
   );
   return html`<p class="soft small">${t(checked.length ? 'palate.calibration_legend' : 'palate.calibration_none')}</p>
-    <ul
-      class="ruled">${checked.map((name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`)}
-    </ul>
+    ${
+      checked.length > 0 &&
+      html`<ul class="ruled">${checked.map(
+        (name) => html`<${CheckRow} key=${name} name=${name} check=${calibration[name]} />`,
+      )}</ul>`
+    }
     <a class="button plain" href="#/pour/guesses">${t('palate.all_guesses')}</a>`;
 }
 

@@ -94,13 +94,13 @@ function Likes({ learned: { targets, alcohol } }) {
 function Reasons({ learned: { targets, alcohol, changes, repeatability, calibration } }) {
   return html`<section class="palate-part" aria-labelledby="palate-why">
     <h2 id="palate-why">${t('palate.why')}</h2>
-    <${Fold} title=${t('palate.why_wines')}>
+    <${Fold} level="h3" title=${t('palate.why_wines')}>
       <${TargetCharts} targets=${targets} />
       ${alcohol && html`<${AlcoholChart} alcohol=${alcohol} />`}
     <//>
-    <${Fold} title=${t('palate.changes')}><${Changes} changes=${changes} /><//>
-    <${Fold} title=${t('palate.steady')}><${RepeatabilityPart} repeatability=${repeatability} /><//>
-    <${Fold} title=${t('palate.calibration')}><${Calibration} calibration=${calibration} /><//>
+    <${Fold} level="h3" title=${t('palate.changes')}><${Changes} changes=${changes} /><//>
+    <${Fold} level="h3" title=${t('palate.steady')}><${RepeatabilityPart} repeatability=${repeatability} /><//>
+    <${Fold} level="h3" title=${t('palate.calibration')}><${Calibration} calibration=${calibration} /><//>
   </section>`;
 }
 

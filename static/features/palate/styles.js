@@ -36,7 +36,7 @@ export function Styles({ styles }) {
     ${folded.map(
       ([key, rows]) =>
         rows.length > 0 &&
-        html`<${Fold} key=${key} title=${t(key)} line=${t('palate.n_styles', { count: rows.length })}>
+        html`<${Fold} level="h3" key=${key} title=${t(key)} line=${t('palate.n_styles', { count: rows.length })}>
         <ul class="ruled">${rows.map(StyleItem)}</ul>
         <p class="soft small after-list">${t('palate.styles_legend')}</p>
       <//>`,

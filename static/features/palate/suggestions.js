@@ -60,7 +60,8 @@ export function Suggestions({ next: all, styles, targets, isYoung, alcohol }) {
     )}
     ${
       next.teaches.length > 0 &&
-      html`<${Fold} title=${t('palate.next_teaches')} line=${t('palate.n_styles', { count: next.teaches.length })}>
+      html`<${Fold} level="h3" title=${t('palate.next_teaches')}
+          line=${t('palate.n_styles', { count: next.teaches.length })}>
         <p class="soft small">${t('palate.next_teaches_note')}</p>
         <ol class="ruled">${next.teaches.map(row)}</ol>
       <//>`

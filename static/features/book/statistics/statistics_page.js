@@ -101,7 +101,8 @@ function Calendar({ entries }) {
           style=${{ left: `${((day - 0.5) / DAYS) * 100}%`, height: `${Math.min(4, times) * 25}%` }}>
       </span>`,
       )}</span>
-      <span class="figure">${count || ''}</span><span class="unseen">${t('book.tasted_times', { count })}</span>
+      <span class="figure" aria-hidden="true">${count || ''}</span>
+      <span class="unseen">${t('book.tasted_times', { count })}</span>
       </button>
       </li>`,
     )}</ul>
