@@ -127,7 +127,7 @@ function TastingBody({ tasting, bottle, others, visit, units, hasPhotos }) {
     { more: Infinity },
   );
   const note = fields['words'];
-  return html`<${Page} title=${bottleName(bottle)} back="/book"
+  return html`<${Page} className="page note-page" title=${bottleName(bottle)} back="/book"
       trailing=${html`<${LikingValue} liking=${fields['liking']} />`}>
     <p class="tasting-when">${whenAndWhere(fields, visit)}</p>
     ${fields['liking'] && html`<p class="voice tasting-liking">${t(`liking.${fields['liking']}`)}</p>`}
