@@ -24,7 +24,7 @@ const OF_AN_OWNER = new RegExp(`^/api/(${NAMES}|passkeys(?!/sign-in)|pairings($|
 
 /**
  * `code` is the server's problem code, or no_network. `wait_s` is the server's Retry-After, or 0. `status` is that of
- * the response to `ask`, or 0.
+ * the response to `apiRequest()`, or 0.
  */
 export class AccountError extends Error {
   /** @param {string} code @param {number} [wait_s] @param {number} [status] */
@@ -43,7 +43,7 @@ export class AccountError extends Error {
  * @throws {AccountError}
  */
 export async function me() {
-  const found = await ask('GET', '/api/me');
+  const found = await apiRequest('GET', '/api/me');
   const here = await localOwner();
   // A notebook that was created beside another one knows only the owner's id.
   if (here && here.uid === found.owner.uid && here.name !== found.owner.name) await bindOwner(found.owner);
@@ -58,13 +58,13 @@ export async function me() {
  * @throws {AccountError}
  */
 export async function signIn(name, passphrase, deviceName) {
-  const { owner } = await ask('POST', '/api/sign-in', { name, passphrase, device_name: deviceName });
+  const { owner } = await apiRequest('POST', '/api/sign-in', { name, passphrase, device_name: deviceName });
   return afterSignIn(owner);
 }
 
 /** @throws {AccountError} */
 export async function signOut() {
-  await ask('POST', '/api/sign-out');
+  await apiRequest('POST', '/api/sign-out');
   syncNow();
 }
 
@@ -76,7 +76,7 @@ export async function signOut() {
  * @throws {AccountError} its `code` tells a passphrase that is too easy to guess
  */
 export async function changePassphrase(current, newPassphrase, deviceName) {
-  await ask('POST', '/api/passphrase', { current, new: newPassphrase, device_name: deviceName });
+  await apiRequest('POST', '/api/passphrase', { current, new: newPassphrase, device_name: deviceName });
 }
 
 /**
@@ -85,7 +85,7 @@ export async function changePassphrase(current, newPassphrase, deviceName) {
  * @throws {AccountError}
  */
 export async function confirmPassphrase(passphrase) {
-  await ask('POST', '/api/confirm', { passphrase });
+  await apiRequest('POST', '/api/confirm', { passphrase });
 }
 
 /**
@@ -136,32 +136,32 @@ export async function importArchive(file) {
 
 /** @returns {Promise<Device[]>} @throws {AccountError} */
 export async function devices() {
-  return (await ask('GET', '/api/devices')).devices;
+  return (await apiRequest('GET', '/api/devices')).devices;
 }
 
 /** @param {string} id @throws {AccountError} */
 export async function revoke(id) {
-  await ask('DELETE', `/api/devices/${id}`);
+  await apiRequest('DELETE', `/api/devices/${id}`);
 }
 
 /** @returns {Promise<Offer>} @throws {AccountError} */
 export function offerPairing() {
-  return ask('POST', '/api/pairings');
+  return apiRequest('POST', '/api/pairings');
 }
 
 /** @param {string} id @returns {Promise<Pairing>} @throws {AccountError} */
 export function getPairing(id) {
-  return ask('GET', `/api/pairings/${id}`);
+  return apiRequest('GET', `/api/pairings/${id}`);
 }
 
 /** @param {string} id @param {string} code @throws {AccountError} */
 export async function approvePairing(id, code) {
-  await ask('POST', `/api/pairings/${id}/allow`, { code });
+  await apiRequest('POST', `/api/pairings/${id}/allow`, { code });
 }
 
 /** @param {string} id @throws {AccountError} */
 export async function cancelPairing(id) {
-  await ask('DELETE', `/api/pairings/${id}`);
+  await apiRequest('DELETE', `/api/pairings/${id}`);
 }
 
 /**
@@ -171,7 +171,7 @@ export async function cancelPairing(id) {
  * @throws {AccountError}
  */
 export function claimPairing(secret, deviceName) {
-  return ask('POST', '/api/pairings/claim', { secret, device_name: deviceName });
+  return apiRequest('POST', '/api/pairings/claim', { secret, device_name: deviceName });
 }
 
 /**
@@ -180,13 +180,13 @@ export function claimPairing(secret, deviceName) {
  * @throws {AccountError}
  */
 export async function finishPairing(claim) {
-  const { owner, waiting } = await ask('POST', '/api/pairings/finish', { claim });
+  const { owner, waiting } = await apiRequest('POST', '/api/pairings/finish', { claim });
   return waiting ? 'waiting' : afterSignIn(owner);
 }
 
 /** @param {string} claim @throws {AccountError} */
 export async function leavePairing(claim) {
-  await ask('POST', '/api/pairings/leave', { claim });
+  await apiRequest('POST', '/api/pairings/leave', { claim });
 }
 
 /**
@@ -232,7 +232,7 @@ async function openNotebookOf(owner) {
  * @param {unknown} [body]
  * @returns {Promise<any>}
  */
-export async function ask(method, path, body) {
+export async function apiRequest(method, path, body) {
   const authHeaders = OF_AN_OWNER.test(path) ? await ownerHeader() : keyHeader();
   const response = await fetch(path, {
     method,

@@ -1,5 +1,5 @@
 /** Erase the notebook: on the server and here, or only on this phone. */
-import { ask } from './api.js';
+import { apiRequest } from './api.js';
 import { eraseDatabases, unownedName } from './phone_databases.js';
 import { databaseName, setActiveDatabase, GUEST_DATABASE } from '../store/database_name.js';
 import { otherDatabaseOf, otherDatabasesOf } from '../store/other_databases.js';
@@ -10,10 +10,10 @@ import { fetchOwner, localOwner } from '../store/owner.js';
  * @throws {import('./api.js').AccountError} if the server refuses; nothing is erased then
  */
 export async function eraseEverywhere(passphrase) {
-  const { owner } = await ask('GET', '/api/me');
+  const { owner } = await apiRequest('GET', '/api/me');
   const here = await localOwner();
   const uid = here?.uid ?? owner.uid;
-  await ask('POST', '/api/erase', { owner: uid, passphrase });
+  await apiRequest('POST', '/api/erase', { owner: uid, passphrase });
   // A second notebook of theirs would send its notes to the server again.
   await eraseDatabases(await otherDatabasesOf(uid));
   await eraseOpen(await unownedName(), [GUEST_DATABASE]);

@@ -29,7 +29,7 @@ export function watchAccountEvents() {
 
 async function fetchEvents() {
   fetchedAt = performance.now();
-  const response = await ask('/api/news');
+  const response = await fetchJson('/api/news');
   if (Array.isArray(response?.news)) accountEvents.value = response.news;
 }
 
@@ -38,7 +38,7 @@ export async function acknowledgeEvents() {
   const event = Math.max(0, ...accountEvents.value.map(({ id }) => id));
   accountEvents.value = [];
   const headers = { 'Content-Type': 'application/json' };
-  const done = await ask('/api/news/seen', { method: 'POST', headers, body: JSON.stringify({ event }) });
+  const done = await fetchJson('/api/news/seen', { method: 'POST', headers, body: JSON.stringify({ event }) });
   if (!done) fetchedAt = -Infinity;
 }
 
@@ -48,7 +48,7 @@ export async function acknowledgeEvents() {
  * @param {RequestInit} [more]
  * @returns {Promise<any>} null without a JSON response
  */
-async function ask(path, more = {}) {
+async function fetchJson(path, more = {}) {
   const headers = { Accept: 'application/json', ...more.headers, ...(await ownerHeader()) };
   const timeout = AbortSignal.timeout(timing.request_timeout_ms);
   const response = await fetch(path, {

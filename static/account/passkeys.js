@@ -3,7 +3,7 @@
  *
  * @typedef {{ id: string, name: string, host: string, made_at: string, last_used: string | null }} Passkey
  */
-import { AccountError, afterSignIn, ask } from './api.js';
+import { AccountError, afterSignIn, apiRequest } from './api.js';
 
 const IP_ADDRESS = /^(\d+\.){3}\d+$|^\[/;
 
@@ -14,12 +14,12 @@ export function canUsePasskeys() {
 
 /** @returns {Promise<Passkey[]>} @throws {AccountError} */
 export async function listPasskeys() {
-  return (await ask('GET', '/api/passkeys')).passkeys;
+  return (await apiRequest('GET', '/api/passkeys')).passkeys;
 }
 
 /** @param {string} name @returns {Promise<Passkey>} @throws {AccountError} */
 export async function addPasskey(name) {
-  const { public_key: told } = await ask('POST', '/api/passkeys/options');
+  const { public_key: told } = await apiRequest('POST', '/api/passkeys/options');
   const publicKey = {
     ...told,
     challenge: toBytes(told.challenge),
@@ -29,17 +29,17 @@ export async function addPasskey(name) {
   const made = await fromBrowser('stopped', () => navigator.credentials.create({ publicKey }));
   const { clientDataJSON, attestationObject } = made.response;
   const given = { client_data: toText(clientDataJSON), attestation: toText(attestationObject) };
-  return ask('POST', '/api/passkeys', { id: made.id, ...given, name });
+  return apiRequest('POST', '/api/passkeys', { id: made.id, ...given, name });
 }
 
 /** @param {string} id @param {string} name @throws {AccountError} */
 export async function renamePasskey(id, name) {
-  await ask('POST', `/api/passkeys/${id}/name`, { name });
+  await apiRequest('POST', `/api/passkeys/${id}/name`, { name });
 }
 
 /** @param {string} id @throws {AccountError} */
 export async function removePasskey(id) {
-  await ask('DELETE', `/api/passkeys/${id}`);
+  await apiRequest('DELETE', `/api/passkeys/${id}`);
 }
 
 /**
@@ -48,11 +48,11 @@ export async function removePasskey(id) {
  * @throws {AccountError}
  */
 export async function signInWithPasskey(deviceName) {
-  const { public_key: told } = await ask('POST', '/api/passkeys/sign-in/options');
+  const { public_key: told } = await apiRequest('POST', '/api/passkeys/sign-in/options');
   const publicKey = { ...told, challenge: toBytes(told.challenge), allowCredentials: [] };
   const shown = await fromBrowser('passkey_stopped', () => navigator.credentials.get({ publicKey }));
   const { clientDataJSON, authenticatorData, signature, userHandle } = shown.response;
-  const { owner } = await ask('POST', '/api/passkeys/sign-in', {
+  const { owner } = await apiRequest('POST', '/api/passkeys/sign-in', {
     id: shown.id,
     client_data: toText(clientDataJSON),
     authenticator_data: toText(authenticatorData),

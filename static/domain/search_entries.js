@@ -60,10 +60,10 @@ function isMerging({ bottles }, changed) {
 
 /** @param {Summaries} from @param {string} id @returns {Entry | null} */
 function joined({ tastings, bottles, visits, unknown }, id) {
-  const gist = tastings.get(id);
-  if (!gist) return null;
-  const about = resolveMerged(bottles, gist.bottle, (bottle) => bottle.merged_into) ?? unknown;
-  return { ...gist, id, about, text: `${about.text} ${gist.text} ${visits.get(gist.visit ?? '') ?? ''}` };
+  const summary = tastings.get(id);
+  if (!summary) return null;
+  const about = resolveMerged(bottles, summary.bottle, (bottle) => bottle.merged_into) ?? unknown;
+  return { ...summary, id, about, text: `${about.text} ${summary.text} ${visits.get(summary.visit ?? '') ?? ''}` };
 }
 
 /** @param {Entry} one @param {Entry} other */

@@ -61,7 +61,7 @@ const RETRY_STATUSES = [401, 403, 409, 421, 429, 503, 507];
  */
 async function sendOne(row) {
   if (row.was_sent && (await isThere(row.id))) return finishUpload(row, { state: 'sent' });
-  const { response, told: problem } = await ask(
+  const { response, body: problem } = await photoRequest(
     'PUT',
     row.id,
     { body: row.bytes, headers: { 'Content-Type': row.media_type } },
@@ -92,7 +92,7 @@ async function finishUpload(row, end) {
  * @returns {Promise<boolean>} whether a restored server still has it
  */
 async function isThere(id) {
-  const { response } = await ask('HEAD', id, {}, timing.request_timeout_ms);
+  const { response } = await photoRequest('HEAD', id, {}, timing.request_timeout_ms);
   return Boolean(response?.ok && response.headers.get('Content-Type')?.startsWith('image/'));
 }
 
@@ -101,12 +101,12 @@ async function isThere(id) {
  * @param {string} id
  * @param {RequestInit} more
  * @param {number} timeout_ms for the answer and its body
- * @returns {Promise<{ response: Response | null, told: any }>} told: the JSON of the answer, or null
+ * @returns {Promise<{ response: Response | null, body: any }>} body: the JSON of the answer, or null
  */
-async function ask(method, id, more, timeout_ms) {
-  const patience = new AbortController();
+async function photoRequest(method, id, more, timeout_ms) {
+  const timeout = new AbortController();
   const timer = setTimeout(() => {
-    patience.abort();
+    timeout.abort();
   }, timeout_ms);
   try {
     const headers = { ...more.headers, ...(await ownerHeader()) };
@@ -116,12 +116,12 @@ async function ask(method, id, more, timeout_ms) {
       redirect: /** @type {const} */ ('error'),
       cache: /** @type {const} */ ('no-store'),
     };
-    const response = await fetch(`/api/photos/${id}`, { ...more, ...fixed, signal: patience.signal });
+    const response = await fetch(`/api/photos/${id}`, { ...more, ...fixed, signal: timeout.signal });
     // A captive portal may answer with any status; only the server returns the photo's id.
     const isJson = method === 'PUT' && /json/.test(response.headers.get('Content-Type') ?? '');
-    return { response, told: isJson ? await response.json().catch(() => null) : null };
+    return { response, body: isJson ? await response.json().catch(() => null) : null };
   } catch {
-    return { response: null, told: null };
+    return { response: null, body: null };
   } finally {
     clearTimeout(timer);
   }

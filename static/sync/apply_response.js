@@ -13,7 +13,7 @@ import { allAccepted, confirmed, removeAccepted, applyOutcomes } from './outcome
 import { applyPage, latestClock } from './apply_page.js';
 import { writeAgain } from './dropped_values.js';
 import { changedHere, keepExamples } from './kept_examples.js';
-import { passOn, unheardValues } from './merged_bottles.js';
+import { passOn, valuesWithoutMerge } from './merged_bottles.js';
 import { restamp } from './restamp.js';
 import { markAllUnconfirmed } from './requeue.js';
 import { readServerState } from './server_state.js';
@@ -60,7 +60,7 @@ export function applyResponse(answer, request, correction_ms = 0) {
         await markPhotosUnconfirmed(tx);
       }
       const { moved, last, dropped, late, changed } = await applyPage(tx, answer.changes, clock.device);
-      const passed = await passOn(tx, [...late, ...unheardValues(request.sent, answer.changes)]);
+      const passed = await passOn(tx, [...late, ...valuesWithoutMerge(request.sent, answer.changes)]);
       const offset_ms = offsetMs(answer.now);
       clock.last = maxClock(clock.last, last);
       // The next request may be under way and hold the survivor without these values.

@@ -29,9 +29,9 @@ export function lateValues(mine, theirs) {
 /**
  * @param {BookRecord[]} sent by this phone
  * @param {BookRecord[]} changes that answer it
- * @returns {Late[]} what this phone wrote before it heard of a merge, and what it wrote on bottles without one
+ * @returns {Late[]} what this phone wrote before it received a merge, and what it wrote on bottles without one
  */
-export function unheardValues(sent, changes) {
+export function valuesWithoutMerge(sent, changes) {
   const answered = new Set(changes.map(({ id }) => id));
   return sent.filter(({ id, clocks }) => answered.has(id) && !clocks['merged_into']);
 }

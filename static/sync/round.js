@@ -36,21 +36,21 @@ export async function round(onProgress) {
   const identity = await ensureOwner();
   if (identity === 'signin' || identity === 'apart' || identity === 'no_network')
     return { moved: run.moved, wait_ms: 0, end: identity === 'no_network' ? 'waiting' : identity };
-  let asked = ask(await buildRequest(...limits()));
+  let asked = startRequest(await buildRequest(...limits()));
   for (;;) {
     onProgress({ done: run.done, total: run.done + asked.request.waiting + run.remaining });
     const { reply, elapsed_ms, received_ms } = await asked.reply;
     if (reply.kind === 'answer') growBatch(elapsed_ms);
     // Under way while the answer is applied. Its token and epoch are stored already.
     const next = reply.kind === 'answer' ? await nextRequest(reply.answer, asked) : null;
-    const coming = next && ask(next);
+    const coming = next && startRequest(next);
     const request = next ? { ...asked.request, epoch: next.epoch } : asked.request;
     const end =
       reply.kind === 'answer'
         ? await afterAnswer(run, reply.answer, request, onProgress, { elapsed_ms, received_ms })
         : await afterFailure(run, reply, request);
     if (end && !coming) return { moved: run.moved, wait_ms: 0, ...end };
-    asked = coming ?? ask(await buildRequest(...limits()));
+    asked = coming ?? startRequest(await buildRequest(...limits()));
   }
 }
 
@@ -59,10 +59,10 @@ function limits() {
   return [Math.min(batchSize.up, timing.max_push), Math.min(batchSize.down, timing.max_pull)];
 }
 
-/** @typedef {ReturnType<typeof ask>} Asked a request under way */
+/** @typedef {ReturnType<typeof startRequest>} Asked a request under way */
 
 /** @param {import('./build_request.js').SyncRequest} request */
-function ask(request) {
+function startRequest(request) {
   const asked_ms = performance.now();
   const reply = send(request.body, request.packed).then((answered) => ({
     reply: answered,

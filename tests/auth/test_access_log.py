@@ -70,7 +70,7 @@ def test_throttled_sign_in_is_logged_with_the_delay(
                 login.sign_in("anna", "wrong", PHONE, NOW_S)
     assert (refused.value.code, refused.value.retry_after_s) == ("too_many_tries", 2)
     del journal.records[:5]
-    assert events(journal, "wait_s") == [("WARNING", "sign_in_braked", 2)]
+    assert events(journal, "wait_s") == [("WARNING", "sign_in_throttled", 2)]
 
 
 def test_passphrase_change_and_rejection_are_logged(

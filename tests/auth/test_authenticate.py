@@ -130,7 +130,7 @@ def test_request_is_answered_while_the_database_is_busy(
         ("revoked", KEY, "revoked", "This device was signed out from another one."),
         ("passphrase", KEY, "passphrase_changed", "Signed out: a new passphrase was set."),
         ("upgrade", KEY, "upgraded", "The server was upgraded; sign in once more."),
-        ("upgrade", None, "update", "Take the newer edition of the app, and sign in there."),
+        ("upgrade", None, "update", "Update the app, and sign in there."),
         ("erased", KEY, "erased", ERASED),
         ("signed_out", KEY, "sign_in", "Sign in first."),
         (None, None, "sign_in", "Sign in first."),

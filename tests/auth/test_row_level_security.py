@@ -108,7 +108,7 @@ def test_rls_state_depends_on_the_role(
     superuser = make_app("postgresql")
     assert not is_enforced(superuser)
     warn_if_bypassed(superuser)
-    assert "second_wall_bypassed" in caplog.text
+    assert "row_level_security_bypassed" in caplog.text
 
 
 def test_rls_dump_by_a_superuser_restores_every_owner(

@@ -74,7 +74,7 @@ def test_longest_wait_of_all_counters_is_told(
         with pytest.raises(AccessError) as refused:
             check_wait(connection, waiting, NOW_S)
     assert (refused.value.code, refused.value.retry_after_s) == ("too_many_tries", 4)
-    assert [(one.msg, vars(one)["wait_s"]) for one in caplog.records] == [("sign_in_braked", 4)]
+    assert [(one.msg, vars(one)["wait_s"]) for one in caplog.records] == [("sign_in_throttled", 4)]
 
 
 def test_refused_attempt_is_not_counted(connection: Connection) -> None:

@@ -140,7 +140,7 @@ def test_duplicate_bottles_are_merged_and_separated_again(book):
     assert {t["id"]: t["bottle"] for t in book.evaluate(ALL, "tasting")}[NOTE] == TWO
     tap(pair.get_by_role("button", name="Merge"))
     expect(pair).to_have_count(0)
-    # As another phone may name it, which has not heard of the merge.
+    # As another phone may name it, which has not received the merge.
     book.evaluate(SAVE, [{"kind": "tasting", "id": LATE, "fields": {"bottle": TWO}}])
     book.goto(f"/#/book/bottle/{TWO}")
     expect(book.get_by_role("heading", name="Tasted 2 times")).to_be_visible()

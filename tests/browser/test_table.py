@@ -256,7 +256,7 @@ def test_guest_of_the_invitation_answers_and_the_leader_sees_it(served):
     id_ = leader.rows("group_tasting")[0]["id"]
     path = leader.page.evaluate(
         """async (id) => (await (await import('/account/api.js'))
-          .ask('POST', `/api/group-tastings/${id}/invitation`)).path""",
+          .apiRequest('POST', `/api/group-tastings/${id}/invitation`)).path""",
         id_,
     )
     url = leader.page.url.split("#")[0]

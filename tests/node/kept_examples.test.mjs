@@ -144,7 +144,7 @@ test('a kept example is written once', async () => {
 });
 
 test('a removal during a sync spares what it brings', async () => {
-  // The server has not heard of the removal yet.
+  // The server has not received the removal yet.
   await hold(example(MARK));
   await receive([edited('words', 'my own', at(1_000, OTHER), example()[2])]);
   assert.deepEqual(await left(), [0, 0, 0, false]);

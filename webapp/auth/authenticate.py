@@ -82,7 +82,7 @@ def denial() -> AccessError:
 
 def out_of_date() -> AccessError:
     """Return the error for a client without the browser key, which could not stay signed in."""
-    return AccessError("update", "Take the newer edition of the app, and sign in there.")
+    return AccessError("update", "Update the app, and sign in there.")
 
 
 def browser_key() -> str:
@@ -101,7 +101,7 @@ def require_passphrase(now_s: int) -> None:
     with read_transaction() as connection:
         owner = owner_row(connection, row.owner_id)
     if owner.passphrase is not None:
-        raise AccessError("confirm", "Show the passphrase again first.")
+        raise AccessError("confirm", "Enter the passphrase again first.")
 
 
 def check_owner_header(owner_id: int) -> None:

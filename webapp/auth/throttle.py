@@ -66,7 +66,7 @@ def check_wait(connection: Connection, throttles: list[Throttle], now_s: int) ->
         for throttle in throttles
     ]
     if any(waits):
-        _log.warning("sign_in_braked", extra={"wait_s": max(waits)})
+        _log.warning("sign_in_throttled", extra={"wait_s": max(waits)})
         raise AccessError(
             "too_many_tries",
             "Too many tries; wait a little. Devices that are signed in go on.",

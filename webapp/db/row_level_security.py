@@ -24,7 +24,7 @@ def is_enforced(app: Flask) -> bool:
 def warn_if_bypassed(app: Flask) -> None:
     """Log a warning if row-level security is bypassed; queries filter by owner in any case."""
     if not is_enforced(app):
-        _log.warning("second_wall_bypassed")
+        _log.warning("row_level_security_bypassed")
     with app.app_context():
         # Forked workers must not share a connection.
         db.engine.dispose()

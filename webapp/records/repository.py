@@ -228,7 +228,7 @@ def write_revisions(connection: Connection, rows: list[dict[str, Any]]) -> None:
 
 
 def delete_revisions(connection: Connection, owner_id: int, key: Key) -> None:
-    """Delete the overruled values of a record, for good."""
+    """Delete the superseded values of a record, for good."""
     columns, (kind, id_) = revision_table.c, key
     mine = (columns.owner_id == owner_id, columns.kind == kind, columns.record_id == id_)
     connection.execute(delete(revision_table).where(*mine))

@@ -28,7 +28,7 @@ const MAX_WAIT_S = 600;
 
 /** @param {Record<string, string>} invitation @returns {Promise<Look>} @throws {GuestError} */
 export async function lookAt(invitation) {
-  return (await ask('POST', '/api/guests/look', { body: invitation })).document;
+  return (await request('POST', '/api/guests/look', { body: invitation })).document;
 }
 
 /**
@@ -38,7 +38,7 @@ export async function lookAt(invitation) {
  * @throws {GuestError}
  */
 export async function join(invitation, who) {
-  return (await ask('POST', '/api/guests/join', { body: { ...invitation, ...who } })).document;
+  return (await request('POST', '/api/guests/join', { body: { ...invitation, ...who } })).document;
 }
 
 /**
@@ -48,7 +48,7 @@ export async function join(invitation, who) {
  * @throws {GuestError}
  */
 export async function getTable(token, etag) {
-  const { document, response } = await ask('GET', '/api/guests/table', { token, etag });
+  const { document, response } = await request('GET', '/api/guests/table', { token, etag });
   return response.status === 304 ? { view: null, etag } : { view: document, etag: response.headers.get('ETag') };
 }
 
@@ -61,7 +61,7 @@ export async function getTable(token, etag) {
  */
 export async function putSheet(token, glass, sending) {
   // `keepalive` lets the browser finish the request of a page that is being closed.
-  return (await ask('PUT', `/api/guests/sheets/${glass}`, { token, body: sending, keepalive: true })).document;
+  return (await request('PUT', `/api/guests/sheets/${glass}`, { token, body: sending, keepalive: true })).document;
 }
 
 /**
@@ -71,13 +71,13 @@ export async function putSheet(token, glass, sending) {
  * @throws {GuestError}
  */
 export async function putConsent(token, { agreed, ms }) {
-  return (await ask('PUT', '/api/guests/consent', { token, body: { agreed, noted_ms: ms } })).document;
+  return (await request('PUT', '/api/guests/consent', { token, body: { agreed, noted_ms: ms } })).document;
 }
 
 /** @param {string} token @param {{ forget: boolean }} how @throws {GuestError} */
 export async function leave(token, how) {
   // A reload at this moment does not take the request back.
-  await ask('POST', '/api/guests/leave', { token, body: how, keepalive: true });
+  await request('POST', '/api/guests/leave', { token, body: how, keepalive: true });
 }
 
 /**
@@ -85,7 +85,7 @@ export async function leave(token, how) {
  * @param {string} path
  * @param {{ body?: unknown, token?: string, etag?: string | null, keepalive?: boolean }} what
  */
-async function ask(method, path, { body, token, etag, keepalive = false }) {
+async function request(method, path, { body, token, etag, keepalive = false }) {
   const timeout = new AbortController();
   const timer = setTimeout(() => timeout.abort(), TIMEOUT_MS);
   try {

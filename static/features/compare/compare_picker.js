@@ -41,11 +41,11 @@ function Choosing({ ids, addressOf }) {
     [searchIndex.value, ids.join(' ')],
   );
   const first = entries.find((entry) => entry.id === ids[0]);
-  const kin = (/** @type {'id' | 'wine' | 'style'} */ by) =>
+  const related = (/** @type {'id' | 'wine' | 'style'} */ by) =>
     entries
       .filter((entry) => first?.about[by] && entry.about[by] === first.about[by] && !ids.includes(entry.id))
       .map((entry) => entry.id);
-  const likely = [...new Set([...kin('id'), ...kin('wine'), ...kin('style')])].slice(0, LIKELY);
+  const likely = [...new Set([...related('id'), ...related('wine'), ...related('style')])].slice(0, LIKELY);
   return html`<${SearchList} items=${items} likely=${likely} chosen=${null}
       onChoose=${(/** @type {string} */ id) => navigate(addressOf([...ids, id]))} />`;
 }

@@ -6,15 +6,15 @@ import { accountErrorText } from './account_error_text.js';
 
 /** @param {{ device: string, onIn: (where: 'here' | 'beside') => void }} props */
 export function PasskeySignIn({ device, onIn }) {
-  const [trouble, setTrouble] = useState('');
+  const [error, setError] = useState('');
   const [busy, setBusy] = useState(false);
   if (!canUsePasskeys()) return html`<p class="soft small">${t('settings.passkeys_unavailable')}</p>`;
   const send = async () => {
     setBusy(true);
-    setTrouble('');
+    setError('');
     await signInWithPasskey(device)
-      .then(onIn, (error) => {
-        setTrouble(accountErrorText(error));
+      .then(onIn, (cause) => {
+        setError(accountErrorText(cause));
       })
       .finally(() => setBusy(false));
   };
@@ -23,5 +23,5 @@ export function PasskeySignIn({ device, onIn }) {
       ${t('settings.passkey_sign_in')}
     </button>
     </div>
-    ${trouble && html`<p class="warm" role="status">${trouble}</p>`}`;
+    ${error && html`<p class="warm" role="status">${error}</p>`}`;
 }

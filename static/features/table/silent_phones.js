@@ -1,7 +1,7 @@
 // Which guests' phones the server has not heard for longer than their polling explains, by the server's clock.
 import { useEffect, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
-import { ask } from '../../account/api.js';
+import { apiRequest } from '../../account/api.js';
 import { db } from '../../store/database.js';
 import { syncStatus } from '../../sync/index.js';
 
@@ -28,7 +28,7 @@ export function useSilentPhones(id, isAsked) {
       if (document.visibilityState !== 'visible' || !syncStatus.peek().lastSynced) return;
       // The server answers 404 for a table that it does not have yet.
       if (await db.outbox.get(id)) return;
-      const found = await ask('GET', `/api/group-tastings/${id}/phones`).then(silentOf, () => NONE);
+      const found = await apiRequest('GET', `/api/group-tastings/${id}/phones`).then(silentOf, () => NONE);
       if (!left) setSilent(found);
     };
     read();

@@ -1,4 +1,4 @@
-// Revisions of a record: values overruled by an edit or another device. The server stores them; they are asked
+// Revisions of a record: values superseded by an edit or another device. The server stores them; they are asked
 // for when their place comes near, because only a note that has some offers them.
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../../../lib/ui.js';
 import { abv, date, number } from '../../../lib/format.js';

@@ -1,5 +1,5 @@
 // Asks the server for the invitation of a table.
-import { ask, AccountError } from '../../../account/api.js';
+import { apiRequest, AccountError } from '../../../account/api.js';
 import { localState } from '../../../store/local_state.js';
 import { syncNow } from '../../../sync/index.js';
 
@@ -32,7 +32,7 @@ export async function invite(id) {
   const end = await syncNow();
   if (end === 'signin' || end === 'apart') return { invitation: null, problem: 'sign_in' };
   try {
-    return { invitation: await ask('POST', `/api/group-tastings/${id}/invitation`), problem: null };
+    return { invitation: await apiRequest('POST', `/api/group-tastings/${id}/invitation`), problem: null };
   } catch (error) {
     const { code, status } = error instanceof AccountError ? error : { code: 'no_network', status: 0 };
     // A table that could not be sent is unknown to the server.
@@ -50,7 +50,7 @@ export async function inviteAgain(id) {
 /** End joining. @param {string} id @returns {Promise<boolean>} whether the server did it */
 export async function closeInvitation(id) {
   try {
-    await ask('DELETE', `/api/group-tastings/${id}/invitation`);
+    await apiRequest('DELETE', `/api/group-tastings/${id}/invitation`);
   } catch {
     return false;
   }
@@ -64,7 +64,7 @@ export async function closeInvitation(id) {
  * @param {string} guest
  */
 export function sendAway(id, guest) {
-  return ask('DELETE', `/api/group-tastings/${id}/guests/${guest}`).catch(() => undefined);
+  return apiRequest('DELETE', `/api/group-tastings/${id}/guests/${guest}`).catch(() => undefined);
 }
 
 /** Tell whether the address of this page means nothing to another phone. */
