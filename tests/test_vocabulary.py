@@ -1,7 +1,8 @@
 """Names use standard terms: replaced words must not come back.
 
-The names of files, functions, classes, constants and tests are checked. Stored names and names in
-the protocol keep their old words, because records, tables and migrations cannot be renamed.
+The names of files, functions, classes, constants and tests are checked; in the server's code also
+parameters, variables, attributes and events of the log. Stored names and names in the protocol
+keep their old words, because records, tables and migrations cannot be renamed.
 """
 
 from __future__ import annotations
@@ -81,7 +82,10 @@ BANNED = {
     "word_for_word": "unchanged",
 }
 # Names that must keep an old word, with the reason.
-ALLOWED: dict[str, str] = {}
+ALLOWED = {
+    "overruled_at": "a column and a key of the archive",
+    "standing": "a key of the API",
+}
 SKIPPED = (
     "static/packed/",  # generated
     "static/vendor/",  # third-party
@@ -114,6 +118,20 @@ def python_names(source: str) -> Iterator[str]:
             yield statement.target.id
 
 
+def inner_names(source: str) -> Iterator[str]:
+    """Yield parameters, variables and attributes that are set, and events of the log."""
+    for node in ast.walk(ast.parse(source)):
+        match node:
+            case ast.arg(arg=name):
+                yield name
+            case ast.Name(id=name, ctx=ast.Store()) | ast.Attribute(attr=name, ctx=ast.Store()):
+                yield name
+            case ast.Call(
+                func=ast.Attribute(value=ast.Name(id="_log")), args=[ast.Constant(value=name), *_]
+            ):
+                yield str(name)
+
+
 def files() -> Iterator[tuple[str, Path]]:
     for folder in FOLDERS:
         for path in (ROOT / folder).rglob("*"):
@@ -126,6 +144,8 @@ def names_of(name: str, path: Path) -> Iterator[str]:
     yield name.rpartition(".")[0]
     if path.suffix == ".py":
         yield from python_names(path.read_text("utf-8"))
+        if name.startswith("webapp/"):
+            yield from inner_names(path.read_text("utf-8"))
     elif path.suffix in (".js", ".mjs"):
         yield from DECLARED.findall(path.read_text("utf-8"))
 
@@ -146,3 +166,5 @@ def test_replaced_words_are_found_in_any_case() -> None:
     assert banned_in("warehouse") == banned_in("propagate") == []
     source = "FAULTY = 1\nclass House:\n    def insist(self): ...\n"
     assert [banned_in(name) for name in python_names(source)] == [["house"], ["insist"], ["faulty"]]
+    source = "def f(gist):\n    trouble = 1\n    _log.info('sign_in_brake', extra={})\n"
+    assert [*inner_names(source)] == ["gist", "trouble", "sign_in_brake"]

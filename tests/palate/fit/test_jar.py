@@ -105,8 +105,8 @@ def brute_force(z, answers, prior_var, link):
     log_p = -0.5 * ((line / sd[0]) ** 2 + (bend / sd[1]) ** 2 + (habit / sd[2]) ** 2)
     for at, answer in zip(z, answers, strict=True):
         slope = line + bend * 2 * at / np.sqrt(2) + habit
-        doubt_var = np.full(slope.shape, link.doubt**2)
-        log_p = log_p + log_chance(float(answer), slope, doubt_var, link.band)
+        noise_var = np.full(slope.shape, link.noise**2)
+        log_p = log_p + log_chance(float(answer), slope, noise_var, link.band)
     p = np.exp(log_p - log_p.max())
     p /= p.sum()
     mean = np.array([(p * line).sum(), (p * bend).sum()])
@@ -133,14 +133,14 @@ def test_consistent_marks_have_the_smaller_sd():
     z = np.linspace(-2, 2, 40)[:, None]
     steady = np.clip(np.round(1.5 * z), -1, 1)
     mixed = np.where(np.arange(40)[:, None] % 2, steady, -steady)
-    doubts = []
+    noises = []
     for answers in (steady, mixed):
         found = just_right.collect_marks(answers, z, np.zeros_like(z))
         sites = just_right.no_sites(found)
         beta, cov = np.array([5.0, 0.0, -0.8]), np.diag([1.0, 0.05, 0.05])
         sloped = just_right.remove_bias(found, sites, beta, cov)
-        doubts.append(just_right.fit_link(found, sites, sloped).doubt)
-    assert doubts[0] < doubts[1] / 2
+        noises.append(just_right.fit_link(found, sites, sloped).noise)
+    assert noises[0] < noises[1] / 2
 
 
 @pytest.mark.parametrize("answers", [[-1.0], [0.0], [1.0, 0.0, -1.0]])
@@ -154,20 +154,20 @@ def test_link_is_the_mean_over_its_grid(answers):
     link = just_right.fit_link(found, just_right.no_sites(found), sloped)
     mean = means[0] + means[1] * np.sqrt(2) * z[:, 0]
     var = sds[0] ** 2 + 0.12**2 + 2 * (sds[1] * z[:, 0]) ** 2
-    total, log_band, log_doubt = 0.0, 0.0, 0.0
+    total, log_band, log_noise = 0.0, 0.0, 0.0
     for band in (0.1, 0.18, 0.3, 0.5, 0.8):
-        for doubt in (0.12, 0.25, 0.5, 1.0, 2.0):
-            sd = np.sqrt(var + doubt**2)
+        for noise in (0.12, 0.25, 0.5, 1.0, 2.0):
+            sd = np.sqrt(var + noise**2)
             chance = {
                 -1.0: norm.sf(band, mean, sd),
                 0.0: norm.cdf(band, mean, sd) - norm.cdf(-band, mean, sd),
                 1.0: norm.cdf(-band, mean, sd),
             }
             weight = norm.pdf(np.log(band), np.log(0.25), 0.8)
-            weight *= norm.pdf(np.log(doubt), np.log(0.3), 0.8)
+            weight *= norm.pdf(np.log(noise), np.log(0.3), 0.8)
             weight *= np.prod([chance[answer][i] for i, answer in enumerate(answers)])
             total += weight
             log_band += weight * np.log(band)
-            log_doubt += weight * np.log(doubt)
+            log_noise += weight * np.log(noise)
     assert link.band == pytest.approx(np.exp(log_band / total))
-    assert link.doubt == pytest.approx(np.exp(log_doubt / total))
+    assert link.noise == pytest.approx(np.exp(log_noise / total))

@@ -1,10 +1,10 @@
 """JAR (just-about-right) ratings, "marks" for short: observations of the slope of liking.
 
-With slope s at the bottle and e ~ Normal(0, doubt^2): s + e above `band` gives "too little" (-1:
+With slope s at the bottle and e ~ Normal(0, noise^2): s + e above `band` gives "too little" (-1:
 liking would rise with more), below -band "too much" (+1), between them "just right" (0). This is an
 ordered probit. The slope is linear in the coefficients (line, bend) of its attribute, so the marks
 enter the normal posterior by expectation propagation (Minka 2001), in parallel and damped. The
-threshold `band` and the noise sd `doubt` are learned from the marks.
+threshold `band` and the noise sd `noise` are learned from the marks.
 """
 
 from __future__ import annotations
@@ -25,9 +25,9 @@ from webapp.palate.fit.ordered_probit import (
 )
 
 BANDS = np.array([0.1, 0.18, 0.3, 0.5, 0.8])
-DOUBTS = np.array([0.12, 0.25, 0.5, 1.0, 2.0])
-BAND_USUAL, DOUBT_USUAL, LINK_LOG_SD = 0.25, 0.3, 0.8
-# About this many marks are enough to fit band and doubt; of more, every n-th one is used.
+NOISES = np.array([0.12, 0.25, 0.5, 1.0, 2.0])
+BAND_USUAL, NOISE_USUAL, LINK_LOG_SD = 0.25, 0.3, 0.8
+# About this many marks are enough to fit band and noise; of more, every n-th one is used.
 ENOUGH_FOR_LINK = 400
 # Prior sd of a person's bias (as a slope) to ask for more or less of an attribute in every bottle.
 HABIT_SD = 0.12
@@ -37,7 +37,7 @@ HABIT_SD = 0.12
 class JarMarks:
     """R marks: value (R,) in -1, 0, 1, line, bend (R,).
 
-    slope = line * beta_line + bend * beta_bend. doubt_var (R,) times beta_bend^2 is the variance of
+    slope = line * beta_line + bend * beta_bend. bend_var (R,) times beta_bend^2 is the variance of
     the slope because the bottle's attribute is uncertain. The first marks are the `wishes`, which
     are not 0; groups: attribute of each mark, K more if it is 0. sample: positions of the marks to
     which the link is fitted.
@@ -47,7 +47,7 @@ class JarMarks:
     value: Floats
     line: float
     bend: Floats
-    doubt_var: Floats
+    bend_var: Floats
     wishes: int
     sample: Ints
 
@@ -57,14 +57,14 @@ class JarMarks:
 
     @cached_property
     def sampled(self) -> JarMarks:
-        """Return the marks of the sample, enough to fit band and doubt."""
+        """Return the marks of the sample, enough to fit band and noise."""
         some = self.sample
         return JarMarks(
             Groups(self.groups.number[some], len(self.groups.rows)),
             self.value[some],
             self.line,
             self.bend[some],
-            self.doubt_var[some],
+            self.bend_var[some],
             int(np.searchsorted(some, self.wishes)),
             np.arange(len(some)),
         )
@@ -75,7 +75,7 @@ class Link:
     """Half width of the "just right" band and noise sd, in points of liking per z of attribute."""
 
     band: float
-    doubt: float
+    noise: float
 
 
 @dataclass(frozen=True)
@@ -177,7 +177,7 @@ def remove_bias(marks: JarMarks, sites: Sites, beta: Floats, cov: Floats) -> Slo
 def _cavities(
     marks: JarMarks, precision: Floats, shift: Floats, sloped: SlopePosterior
 ) -> tuple[Floats, Floats, Floats]:
-    """Return mean and variance (R,) of each slope without its own site, and its doubt_var."""
+    """Return mean and variance (R,) of each slope without its own site, and its bend_var."""
     line = marks.line
     own, shared, bent = sloped.cov[:, 0, 0], sloped.cov[:, 0, 1], sloped.cov[:, 1, 1]
     terms = [line * sloped.mean[:, 0], sloped.mean[:, 1], line**2 * own, 2 * line * shared, bent]
@@ -186,35 +186,35 @@ def _cavities(
     mean = level + marks.bend * rise
     var = own + marks.bend * (shared + marks.bend * bent)
     precision = np.maximum(1 / var - precision, 1e-6)
-    return (mean / var - shift) / precision, 1 / precision, marks.doubt_var * curve
+    return (mean / var - shift) / precision, 1 / precision, marks.bend_var * curve
 
 
 def fit_link(marks: JarMarks, sites: Sites, sloped: SlopePosterior) -> Link:
-    """Average band and doubt over a grid by their posterior weight, given the present cavities."""
+    """Average band and noise over a grid by their posterior weight, given the present cavities."""
     some, wishes = marks.sampled, marks.sampled.wishes
     at = sites.precision[marks.sample], sites.shift[marks.sample]
-    mean, var, doubt_var = _cavities(some, *at, sloped)
-    band, doubt = (grid.reshape(-1, 1) for grid in np.meshgrid(BANDS, DOUBTS))
-    total = var + doubt_var + doubt**2
+    mean, var, bend_var = _cavities(some, *at, sloped)
+    band, noise = (grid.reshape(-1, 1) for grid in np.meshgrid(BANDS, NOISES))
+    total = var + bend_var + noise**2
     value, low, right = some.value[:wishes], mean[:wishes], mean[wishes:]
     score = log_chance_of_wish(value, low, total[:, :wishes], band).sum(1)
     score += log_chance_of_right(right, total[:, wishes:], band).sum(1)
     score *= len(marks.value) / max(len(some.value), 1)
     score -= 0.5 * (
         (np.log(band[:, 0] / BAND_USUAL) / LINK_LOG_SD) ** 2
-        + (np.log(doubt[:, 0] / DOUBT_USUAL) / LINK_LOG_SD) ** 2
+        + (np.log(noise[:, 0] / NOISE_USUAL) / LINK_LOG_SD) ** 2
     )
     weight = np.exp(score - score.max())
     weight /= weight.sum()
-    return Link(*(float(np.exp(weight @ np.log(grid[:, 0]))) for grid in (band, doubt)))
+    return Link(*(float(np.exp(weight @ np.log(grid[:, 0]))) for grid in (band, noise)))
 
 
 def update_sites(
     marks: JarMarks, sites: Sites, sloped: SlopePosterior, link: Link, damping: float
 ) -> Sites:
     """Do one parallel step of expectation propagation (Rasmussen & Williams 2006, section 3.6)."""
-    mean, var, doubt_var = _cavities(marks, sites.precision, sites.shift, sloped)
-    total, n = var + doubt_var + link.doubt**2, marks.wishes
+    mean, var, bend_var = _cavities(marks, sites.precision, sites.shift, sloped)
+    total, n = var + bend_var + link.noise**2, marks.wishes
     wish = derivatives_of_wish(marks.value[:n], mean[:n], total[:n], link.band)
     right = derivatives_of_right(mean[n:], total[n:], link.band)
     first, second = (np.concatenate(parts) for parts in zip(wish, right, strict=True))

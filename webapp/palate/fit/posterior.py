@@ -72,7 +72,7 @@ def build_posterior(
     group_var = 0.0 if unnamed and not len(groups) else style_var * GROUP_SHARE**2
     at = core + np.arange(len(groups))
     own_group = at[np.searchsorted(groups, space.group_of[tasted])]
-    kin = np.column_stack([beta[at], np.diagonal(cov)[at] + within_group_var, cov[at, :core]])
+    related = np.column_stack([beta[at], np.diagonal(cov)[at] + within_group_var, cov[at, :core]])
     mean = effects.mean + beta[own_group]
     var = effects.var + np.diagonal(cov)[own_group]
     var = var + 2 * effects.with_beta[np.arange(len(tasted)), own_group]
@@ -81,7 +81,7 @@ def build_posterior(
         _rounded(beta[:core]),
         _rounded(cov[:core, :core]),
         _effects(tasted, own),
-        _effects(groups, kin),
+        _effects(groups, related),
         _round(within_group_var + group_var),
         _round(float(mixture.weight @ mixture.grid.noise**2)),
     )

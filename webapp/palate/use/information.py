@@ -43,9 +43,9 @@ def expected_variance_reduction(
     with_yours = np.array([effect.with_beta for effect in yours]).reshape(others.features.shape)
     cov = asked.features @ posterior.cov @ others.features.T
     cov = cov + asked.features @ with_yours.T + with_mine @ others.features.T
-    kin = (asked.group[:, None] == others.group) & (asked.group[:, None] >= 0)
+    related = (asked.group[:, None] == others.group) & (asked.group[:, None] >= 0)
     shared, theirs = _shared(posterior, asked.group), _shared(posterior, others.group)
-    cov += kin * np.minimum(shared[:, None], theirs)
+    cov += related * np.minimum(shared[:, None], theirs)
     own = np.maximum(np.array([effect.var for effect in mine]) - shared, 0)
     same = (asked.style[:, None] == others.style) & (asked.style[:, None] >= 0)
     cov += same * own[:, None]

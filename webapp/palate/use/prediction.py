@@ -45,11 +45,11 @@ def score(
     own = np.array([effect.var for effect in effects])
     cross = np.array([effect.with_beta for effect in effects]).reshape(features.shape)
     mean = features @ posterior.beta + shift
-    doubt = np.einsum("mi,ij,mj->m", features, posterior.cov, features)
-    doubt = np.maximum(doubt + own + 2 * (features * cross).sum(1), 0.0)
-    sd = np.sqrt(doubt + _scatter_var(posterior, z_mean, z_var) + posterior.noise_var)
+    mean_var = np.einsum("mi,ij,mj->m", features, posterior.cov, features)
+    mean_var = np.maximum(mean_var + own + 2 * (features * cross).sum(1), 0.0)
+    sd = np.sqrt(mean_var + _scatter_var(posterior, z_mean, z_var) + posterior.noise_var)
     p_like = ndtr((mean - like_threshold) / sd)
-    return Prediction(np.clip(mean, LIKING_LOW, LIKING_HIGH), sd, p_like, np.sqrt(doubt))
+    return Prediction(np.clip(mean, LIKING_LOW, LIKING_HIGH), sd, p_like, np.sqrt(mean_var))
 
 
 def _scatter_var(posterior: Posterior, z_mean: Floats, z_var: Floats) -> Floats:

@@ -58,8 +58,8 @@ def next_styles(
     if not answered or not np.any(not_disliked):
         # Any of them still teaches somebody who liked nothing so far.
         return NextStyles([], [], _diverse(gain, np.ones_like(not_disliked), space, (), sd))
-    widest = float(np.quantile(found.sd_of_mean[not_disliked], CLOSE_QUANTILE))
-    close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= widest), space, (), sd)
+    most_sd = float(np.quantile(found.sd_of_mean[not_disliked], CLOSE_QUANTILE))
+    close = _diverse(found.mean, not_disliked & (found.sd_of_mean <= most_sd), space, (), sd)
     allowed = not_disliked & _less_sure(found, close)
     stretch = _diverse(found.mean + found.sd_of_mean, allowed, space, close, sd)
     teaches = _diverse(gain, not_disliked, space, (*close, *stretch), sd)
@@ -103,9 +103,9 @@ def _diverse(
             break
         if not allowed[i] or i in taken:
             continue
-        kin = sum(space.group_of[i] == space.group_of[j] for j in chosen)
+        related = sum(space.group_of[i] == space.group_of[j] for j in chosen)
         far = all(_apart(space, i, j) > ALIKE_Z for j in chosen)
-        if kin < MOST_OF_A_GROUP and far:
+        if related < MOST_OF_A_GROUP and far:
             chosen.append(i)
     return chosen
 

@@ -35,5 +35,5 @@ def select_taster(tastings: Iterable[Record], wants_example: bool = False) -> Se
 
 def _teaches(tasting: Record) -> bool:
     liking = number_within(tasting.get("liking"), LIKING_LOW, LIKING_HIGH)
-    is_faulty = bool(tasting.get("faults")) and tasting.get("fault_counts") is not True
-    return liking == liking and not is_faulty  # NaN is not equal to itself
+    has_fault = bool(tasting.get("faults")) and tasting.get("fault_counts") is not True
+    return liking == liking and not has_fault  # NaN is not equal to itself
