@@ -137,7 +137,7 @@ def test_page_is_not_moved_without_a_leader(leader: Leader, guest_phone: PhoneOp
 
 def test_guest_hears_what_the_leader_does(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "sip_1")
-    said = page.locator("p.unseen[role=status]")
+    said = page.locator("main > p.unseen[role=status]")
     expect(said).to_have_text("")
     leader.open_step(0, "whole")
     expect(said).to_have_text("Glass A: Overall")
