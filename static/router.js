@@ -6,7 +6,7 @@ import { signal } from './lib/ui.js';
 export const screens = /** @type {const} */ (['pour', 'book', 'shelf', 'palate', 'table']);
 
 /** @param {string} hash @returns {Route} */
-export function parseHash(hash) {
+function parseHash(hash) {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
   const [name = '', ...rest] = path.split('/').map(decoded);
   const screen = name === 't' ? 'guest' : name;

@@ -10,7 +10,7 @@ export function parseAromas(entries) {
 }
 
 /** @param {string} entry @returns {Aroma} */
-export function parseAroma(entry) {
+function parseAroma(entry) {
   if (entry.startsWith('~')) return { id: entry, text: entry.slice(1), strength: null };
   const [aroma = '', strength] = entry.split(':');
   return { id: aroma, text: t(`aroma.${aroma}`), strength: strength ? Number(strength) : null };

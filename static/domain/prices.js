@@ -15,7 +15,7 @@ import { localDateTime } from '../lib/datetime.js';
  * @param {Row[]} picks
  * @returns {Seen[]} oldest first; those without a date come first
  */
-export function pricesOf(picks) {
+function pricesOf(picks) {
   const seen = picks
     .filter((row) => typeof row.fields['price'] === 'number')
     .map(({ id, fields }) => ({
@@ -35,7 +35,7 @@ export function pricesOf(picks) {
  * @param {Seen[]} seen
  * @returns {Seen[][]} groups of at least two
  */
-export function byCurrency(seen) {
+function byCurrency(seen) {
   /** @type {Map<string | null, Seen[]>} */
   const groups = new Map();
   for (const each of seen) if (each.at) groups.set(each.currency, [...(groups.get(each.currency) ?? []), each]);

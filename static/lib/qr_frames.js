@@ -20,7 +20,7 @@ const MAX_DOCUMENT_BYTES = 512 * 1024;
 const MAX_SETS = 4;
 
 /** `code`: too_large (too many frames) or unreadable (the frames do not hold a document). */
-export class FrameError extends Error {
+class FrameError extends Error {
   /** @param {'too_large' | 'unreadable'} code @param {unknown} [cause] */
   constructor(code, cause) {
     super(code, { cause });

@@ -1,10 +1,11 @@
-"""Each class and property of the style sheets, and each message, has code that uses it."""
+"""Each class and property of the style sheets, each message and each export has a user."""
 
 from __future__ import annotations
 
 import functools
 import json
 import re
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,6 +18,9 @@ STRING = re.compile(r"""'([\w.-]+)'|"([\w.-]+)"|`([\w.-]+)`""")
 # A template literal without spaces, whose expressions may have one pair of braces within.
 TEMPLATE = re.compile(r"`((?:[\w.-]|\$\{(?:[^`{}]|\{[^`{}]*\})*\})+)`")
 EXPRESSION = re.compile(r"\$\{(?:[^`{}]|\{[^`{}]*\})*\}")
+EXPORT = re.compile(r"^export (?:async )?(?:function\*?|const|let|class) ([\w$]+)", re.MULTILINE)
+WORD = re.compile(r"[\w$]+")
+TESTS = Path(__file__).parent.parent
 # How often a part of a template may be a template itself.
 MOST_LEVELS = 3
 
@@ -51,6 +55,18 @@ def test_each_custom_property_is_used() -> None:
     assert len(defined) > 20
     read = set(re.findall(r"var\(\s*(--[\w-]+)", STYLES)) | set(re.findall(r"--[\w-]+", SCRIPTS))
     assert defined - read == set()
+
+
+def test_each_export_is_used() -> None:
+    """Look for its name in another module, a test or a file of vectors."""
+    modules = [*files(ROOT, ".js")]
+    count = Counter(word for text in modules for word in set(WORD.findall(text)))
+    tests = [text for ending in (".mjs", ".py") for text in files(TESTS, ending)]
+    tests += re.findall(r'"js": ?"(.+?)"', "".join(files(TESTS / "vectors", ".json")))
+    tested = set(WORD.findall(" ".join(tests)))
+    exported = [name for text in modules for name in EXPORT.findall(text)]
+    assert len(exported) > 1_000
+    assert [name for name in exported if count[name] == 1 and name not in tested] == []
 
 
 def test_each_message_is_used() -> None:

@@ -69,7 +69,7 @@ function Arrow({ end, lineY }) {
  * @param {number} min
  * @param {number} max
  */
-export function binned(dots, min, max) {
+function binned(dots, min, max) {
   /** @type {Map<string, Dot & { count: number }>} */
   const places = new Map();
   for (const dot of dots) {

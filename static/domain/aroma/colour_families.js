@@ -25,7 +25,7 @@ const whiteWords = new Set([
  * @param {string | null} colour null if it is not noted
  * @returns {string[]} aroma families, most common first; without a colour only those that reds and whites share
  */
-export function familiesOfColour(colour) {
+function familiesOfColour(colour) {
   if (colour) return commonest(colour);
   const white = commonest('white');
   return commonest('red').filter((family) => white.includes(family));

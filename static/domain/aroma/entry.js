@@ -2,7 +2,7 @@
 import { CUSTOM_AROMA_MAX } from '../../store/validators.js';
 
 const CUSTOM = '~';
-export const MAX_STRENGTH = 3;
+const MAX_STRENGTH = 3;
 
 /** @typedef {{ aroma: string, strength: number | null, own: boolean }} Entry */
 

@@ -93,7 +93,7 @@ function asStored(field, value) {
 }
 
 /** Tell whether a value is added to those that the bottle has. @param {string} field */
-export function isAdded(field) {
+function isAdded(field) {
   return field === REST || shapes[field]?.type === 'choices';
 }
 

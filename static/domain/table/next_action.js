@@ -33,7 +33,7 @@ function isToBePassed(table, open) {
  * @param {TableRecords} table
  * @returns {Action}
  */
-export function nextTalk(table) {
+function nextTalk(table) {
   const glasses = glassesFor(table);
   const silent = glasses.find(({ fields }) => !fields['discussed_at']);
   if (silent) return { kind: 'talk', glass: silent };

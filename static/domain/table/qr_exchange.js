@@ -10,7 +10,7 @@ import { collectFrames, documentOf, framesOf } from '../../lib/qr_frames.js';
 import { scanCodes } from '../../lib/scan_codes.js';
 
 /** Times in ms; tests shorten them. A camera at four pictures a second sees each code at least twice. */
-export const qrTiming = { show: 500, scan: 120 };
+const qrTiming = { show: 500, scan: 120 };
 
 /** Width of a photograph that the reader gets. */
 const PHOTO_PX = 1600;

@@ -108,7 +108,7 @@ function CheckRow({ name, check }) {
 }
 
 /** @param {keyof typeof AXIS_RANGE} name @param {Check} check */
-export function checkSentence(name, { mean, sd_of_mean, level, mean_abv }) {
+function checkSentence(name, { mean, sd_of_mean, level, mean_abv }) {
   const distance = Math.abs(Number(mean));
   if (level !== 'known') return t(`palate.check_${name}_few`, { points: number(distance) });
   if (distance <= HALF_INTERVAL_SD * Number(sd_of_mean)) return t(`palate.check_${name}_fits`);

@@ -34,7 +34,7 @@ async function hasPhotos({ created, tasting }) {
 }
 
 /** Leave the current pour as it is and load a new one. */
-export async function startNext() {
+async function startNext() {
   await whenIdle();
   await closePour();
   await loadPour(undefined);

@@ -42,7 +42,7 @@ export function useSilentPhones(id, isAsked) {
 }
 
 /** @param {{ phones: { guest: string, silent_s: number }[] }} answer @returns {Silent} */
-export function silentOf({ phones }) {
+function silentOf({ phones }) {
   const silent = phones.filter(({ silent_s }) => silent_s >= SILENT_S);
   return new Map(silent.map(({ guest, silent_s }) => [guest, Math.floor(silent_s / 60)]));
 }

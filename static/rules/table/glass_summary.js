@@ -89,7 +89,7 @@ function choiceCounts(answers) {
  * @param {string} glass
  * @returns {AromaCount[]}
  */
-export function aromaCounts({ table, cells }, glass) {
+function aromaCounts({ table, cells }, glass) {
   /** @type {Map<string, AromaCount>} */
   const counts = new Map();
   for (const { id } of table.guests) {

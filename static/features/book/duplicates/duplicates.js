@@ -110,7 +110,7 @@ function plain(text) {
  * @param {string} one
  * @param {string} other
  */
-export function levenshtein(one, other) {
+function levenshtein(one, other) {
   let above = Array.from({ length: other.length + 1 }, (_, at) => at);
   for (let row = 1; row <= one.length; row += 1) {
     const line = [row];

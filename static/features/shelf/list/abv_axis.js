@@ -25,7 +25,7 @@ export const axis = computed(() => {
  * Remove values further than 1.5 interquartile ranges from the quartiles (Tukey 1977).
  * @param {number[]} values
  */
-export function withoutOutliers(values) {
+function withoutOutliers(values) {
   const sorted = [...values].sort((a, b) => a - b);
   const at = (/** @type {number} */ share) => sorted[Math.round(share * (sorted.length - 1))] ?? 0;
   const [q1, q3] = [at(0.25), at(0.75)];

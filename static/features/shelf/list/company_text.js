@@ -38,7 +38,7 @@ function because({ id, because: reason }) {
  * @param {Reason} reason of anybody
  * @returns {string} empty if there is no message for it
  */
-export function companyReason(reason) {
+function companyReason(reason) {
   if (reason.what === 'style') return t('shelf.company_reason_style');
   return reasonText(reason);
 }

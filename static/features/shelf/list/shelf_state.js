@@ -185,7 +185,7 @@ export function lacksAbv({ range }) {
 }
 
 /** Shop, currency and market of the newest pick. */
-export const latestPick = computed(() => {
+const latestPick = computed(() => {
   const made = [...shelf.value.picks].sort(byNewest)[0];
   const bottle = made && resolveBottle(shelf.value.bottles, made.fields['bottle']);
   return {
