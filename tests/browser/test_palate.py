@@ -214,7 +214,9 @@ def test_repeats_and_guesses_are_reported(palate_page):
     expect(page.get_by_role("dialog").get_by_role("link").first).to_be_visible()
     page.keyboard.press("Escape")
     guesses = unfold(page, "You and the label")
-    expect(guesses.get_by_text(re.compile(r"You guess too high, by [\d.]+% alcohol"))).to_be_visible()
+    expect(
+        guesses.get_by_text(re.compile(r"You guess too high, by [\d.]+% alcohol"))
+    ).to_be_visible()
 
 
 def test_palate_without_ratings_is_explained(palate_page):

@@ -132,7 +132,10 @@ def test_tasting_page_shows_the_new_fields(page):
     )
     page.goto(f"/#/book/{one}")
     for step, texts in (
-        ("Overall", ("corked (strong), other fault", "Counts towards your palate", "no", "all spat")),
+        (
+            "Overall",
+            ("corked (strong), other fault", "Counts towards your palate", "no", "all spat"),
+        ),
         ("Sips", ("Bitterness", "rough")),
     ):
         fold = page.get_by_role("group").filter(has=page.get_by_role("heading", name=step))

@@ -49,7 +49,8 @@ export async function rememberGuest(guest) {
 }
 
 /**
- * Return the ids of the people who the guests beside this one are. Who left and came again with another phone is a guest twice.
+ * Return the ids of the people who the guests beside this one are. Who left and came again with another phone is a
+ * guest twice.
  * @param {Row} guest
  * @returns {Promise<Set<string>>}
  */
