@@ -15,7 +15,6 @@ from webapp.db.tables import owner as owner_table
 from webapp.db.tables import record as record_table
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.table import Fields, Table
-from webapp.records.quota import count_records
 from webapp.records.record import Record, is_deleted
 from webapp.records.repository import (
     Key,
@@ -26,7 +25,7 @@ from webapp.records.repository import (
 )
 from webapp.sync.apply import apply_changes
 from webapp.sync.hlc import clock_ms
-from webapp.sync.limits import Capacity
+from webapp.sync.limits import capacity_of
 from webapp.sync.parse import latest_clock
 
 # The device in clocks of what the server itself writes.
@@ -141,9 +140,7 @@ def write(
     if the notebook is full.
     """
     row = notebook_row(connection, owner_id, lock=True)
-    capacity = Capacity()
-    if max_records and row.seq + len(records) > max_records:
-        capacity = Capacity(max_records - count_records(connection, owner_id), max_records)
+    capacity = capacity_of(connection, row, len(records), max_records)
     result = apply_changes(connection, owner_id, row.seq, row.seq, records, capacity)
     if result.rejected:
         raise AccessError("full", "The notebook has no room for more.")

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sqlalchemy import Connection, Row
+
+from webapp.records.quota import count_records
 from webapp.records.record import Record
 from webapp.records.validate import FieldError
 from webapp.sync.parse import MAX_FIELDS, MAX_RECORD_CHARACTERS, characters
@@ -28,6 +31,16 @@ class Capacity:
                 return {"code": "too_many_records", "bound": self.limit}
             self.remaining -= 1
         return problem
+
+
+def capacity_of(
+    connection: Connection, owner: Row[Any], offered: int, max_records: int
+) -> Capacity:
+    """Return the owner's capacity before `offered` records; 0 `max_records`: no limit."""
+    # Every record has used a sequence number, so most owners' records need not be counted.
+    if not max_records or owner.seq + offered <= max_records:
+        return Capacity()
+    return Capacity(max_records - count_records(connection, owner.id), max_records)
 
 
 def growth_error(mine: Record, merged: Record) -> FieldError | None:

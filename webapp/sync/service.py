@@ -16,14 +16,13 @@ from typing import Any
 from sqlalchemy import Connection, Row, select
 
 from webapp.db.tables import safe as safe_table
-from webapp.records.quota import count_records
 from webapp.records.record import Record
 from webapp.records.repository import Key, advance_notebook, notebook_row
 from webapp.records.validate import is_id
 from webapp.sync.apply import apply_changes
 from webapp.sync.changes_page import Page, fetch_page
 from webapp.sync.hlc import clock_ms, is_too_far_ahead
-from webapp.sync.limits import Capacity
+from webapp.sync.limits import Capacity, capacity_of
 from webapp.sync.parse import InvalidRecord, latest_clock, parse_record
 from webapp.sync.session import open_session
 
@@ -101,7 +100,7 @@ def handle_sync(
             session.rewound or request.cursor > owner.seq or _is_foreign_cursor(request, epoch)
         )
         cursor = 0 if rewound else request.cursor
-        capacity = _capacity(connection, owner, len(incoming), max_records)
+        capacity = capacity_of(connection, owner, len(incoming), max_records)
         seq, confirmed = _apply(connection, owner, cursor, incoming, now_ms, capacity)
         if cursor == owner.seq and not rewound:
             # The phone was up to date; the only newer changes are its own.
@@ -128,13 +127,6 @@ def _parse_incoming(change: Any) -> _Incoming:
     except InvalidRecord as error:
         outcome["errors"] = error.errors
         return _Incoming(outcome, None)
-
-
-def _capacity(connection: Connection, owner: Row[Any], offered: int, max_records: int) -> Capacity:
-    # Every record has used a sequence number, so most owners' records need not be counted.
-    if not max_records or owner.seq + offered <= max_records:
-        return Capacity()
-    return Capacity(max_records - count_records(connection, owner.id), max_records)
 
 
 def _apply(
