@@ -91,4 +91,4 @@ def memory_app(shared_memory_app: Flask, memory_hashes: dict[str, str]) -> Itera
     app.config.update(config)
     app.extensions.clear()
     app.extensions.update(extensions)
-    app.extensions["allowance"] = RateLimiter(app.config["MAX_REQUESTS"])
+    app.extensions["rate_limiter"] = RateLimiter(app.config["MAX_REQUESTS"])

@@ -35,7 +35,7 @@ def ask(memory_app: Flask, monkeypatch: pytest.MonkeyPatch) -> Ask:
     """Return ask(view, owner_id), which sends a request of an owner to a view at PATH."""
     app = memory_app
     endpoint = next(rule.endpoint for rule in app.url_map.iter_rules() if rule.rule == PATH)
-    app.extensions["allowance"] = RateLimiter(100)
+    app.extensions["rate_limiter"] = RateLimiter(100)
     monkeypatch.setattr("webapp.auth.request_checks.time.time", lambda: NOW_S + 0.5)
 
     def send(
@@ -120,7 +120,7 @@ def test_unknown_path_of_the_api_needs_an_owner(ask: Ask) -> None:
 
 @pytest.mark.parametrize("key", ["from/192.0.2.2", "by/1"])
 def test_request_over_a_limit_is_refused(ask: Ask, memory_app: Flask, key: str) -> None:
-    limiter: RateLimiter = memory_app.extensions["allowance"]
+    limiter: RateLimiter = memory_app.extensions["rate_limiter"]
     for _ in range(100):
         limiter.consume(key, NOW_S)
     answer = ask(marked(), 1)

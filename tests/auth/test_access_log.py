@@ -104,8 +104,8 @@ def test_rate_limit_breach_is_logged_with_its_key(
     sqlite_app: Flask, journal: pytest.LogCaptureFixture
 ) -> None:
     with sqlite_app.app_context():
-        allowance = RateLimiter(1)
-        allowance.consume("by/1", NOW_S)
+        limiter = RateLimiter(1)
+        limiter.consume("by/1", NOW_S)
         with pytest.raises(AccessError):
-            allowance.consume("by/1", NOW_S)
+            limiter.consume("by/1", NOW_S)
     assert events(journal, "key") == [("WARNING", "too_many_requests", "by/1")]

@@ -31,10 +31,10 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(passphrase, "needs_rehash", lambda kept: False)
 
 
-def spent(allowance: RateLimiter, now_s: int) -> int:
+def spent(limiter: RateLimiter, now_s: int) -> int:
     for count in range(1000):
         try:
-            allowance.consume("by/1", now_s)
+            limiter.consume("by/1", now_s)
         except AccessError:
             return count
     raise AssertionError("There is no bound.")
@@ -81,26 +81,26 @@ def test_rate_limited_client_waits_for_the_window_end(
     app: Flask, passed_s: int, wait_s: int
 ) -> None:
     with app.app_context():
-        allowance = RateLimiter(1)
-        allowance.consume("by/1", NOW_S + passed_s)
+        limiter = RateLimiter(1)
+        limiter.consume("by/1", NOW_S + passed_s)
         with pytest.raises(AccessError) as refused:
-            allowance.consume("by/1", NOW_S + passed_s)
+            limiter.consume("by/1", NOW_S + passed_s)
     assert refused.value.retry_after_s == wait_s
 
 
 def test_unused_tokens_do_not_carry_over(app: Flask) -> None:
     with app.app_context():
-        allowance = RateLimiter(200)
-        allowance.consume("by/1", NOW_S)
-        assert spent(allowance, NOW_S + 600) == 200
+        limiter = RateLimiter(200)
+        limiter.consume("by/1", NOW_S)
+        assert spent(limiter, NOW_S + 600) == 200
 
 
 def test_concurrent_token_batches_are_both_counted(app: Flask) -> None:
     with app.app_context():
-        allowance = RateLimiter(200)
-        assert allowance._fetch("by/1", NOW_S)
-        assert allowance._fetch("by/1", NOW_S)
-        assert spent(allowance, NOW_S) == 198
+        limiter = RateLimiter(200)
+        assert limiter._fetch("by/1", NOW_S)
+        assert limiter._fetch("by/1", NOW_S)
+        assert spent(limiter, NOW_S) == 198
 
 
 def test_rate_limit_is_skipped_while_the_database_is_locked(
@@ -110,22 +110,22 @@ def test_rate_limit_is_skipped_while_the_database_is_locked(
         raise OperationalError("BEGIN IMMEDIATE", None, Exception("database is locked"))
 
     with app.app_context():
-        allowance = RateLimiter(1)
+        limiter = RateLimiter(1)
         monkeypatch.setattr("webapp.auth.rate_limit.write_transaction", busy)
         for _ in range(3):
-            allowance.consume("by/1", NOW_S)
+            limiter.consume("by/1", NOW_S)
 
 
 def test_old_counters_are_deleted_once_a_window(app: Flask) -> None:
     with app.app_context():
-        allowance = RateLimiter(50)
-        allowance.consume("by/1", NOW_S)
+        limiter = RateLimiter(50)
+        limiter.consume("by/1", NOW_S)
         with write_transaction() as connection:
             old = {"key": "from/old", "used": 1, "at_s": NOW_S - 2 * DAY_S}
             connection.execute(insert(tally_table), old)
-        allowance.consume("by/1", NOW_S)
+        limiter.consume("by/1", NOW_S)
         assert keys() == ["by/1", "from/old"]
-        allowance.consume("by/1", NOW_S + 600)
+        limiter.consume("by/1", NOW_S + 600)
         assert keys() == ["by/1"]
 
 
@@ -135,7 +135,7 @@ def test_requests_are_counted_by_owner_and_by_address(sqlite_app: Flask) -> None
         with write_transaction() as connection:
             connection.execute(tally_table.delete())
         client.get("/api/me")
-        sqlite_app.extensions["allowance"] = RateLimiter(50)
+        sqlite_app.extensions["rate_limiter"] = RateLimiter(50)
         client.get("/api/me")
         assert keys() == ["by/1", "from/127.0.0.1"]
 

@@ -17,11 +17,11 @@ from webapp.db.tables import tally as tally_table
 NOW_S = 1_790_000_400
 
 
-def spent(allowance: RateLimiter, key: str, now_s: int) -> int:
+def spent(limiter: RateLimiter, key: str, now_s: int) -> int:
     """Return how many requests are allowed before the first rejection."""
     for count in range(100_000):
         try:
-            allowance.consume(key, now_s)
+            limiter.consume(key, now_s)
         except AccessError:
             return count
     raise AssertionError("There is no bound.")
@@ -29,10 +29,10 @@ def spent(allowance: RateLimiter, key: str, now_s: int) -> int:
 
 def test_rate_limit_refills_in_the_next_window(any_app: Flask) -> None:
     with any_app.app_context():
-        allowance = RateLimiter(200)
-        assert spent(allowance, "by/1", NOW_S) == 200
-        assert spent(allowance, "by/2", NOW_S) == 200
-        assert spent(allowance, "by/1", NOW_S + WINDOW_S) == 200
+        limiter = RateLimiter(200)
+        assert spent(limiter, "by/1", NOW_S) == 200
+        assert spent(limiter, "by/2", NOW_S) == 200
+        assert spent(limiter, "by/1", NOW_S + WINDOW_S) == 200
 
 
 def test_rate_limit_is_shared_between_workers(any_app: Flask) -> None:
@@ -46,9 +46,9 @@ def test_rate_limit_is_shared_between_workers(any_app: Flask) -> None:
 
 def test_address_counters_expire_without_a_sign_in(app: Flask) -> None:
     with app.app_context():
-        allowance = RateLimiter(200)
-        allowance.consume("from/192.0.2.1", NOW_S)
-        allowance.consume("from/192.0.2.2", NOW_S + KEPT_FOR_S + WINDOW_S)
+        limiter = RateLimiter(200)
+        limiter.consume("from/192.0.2.1", NOW_S)
+        limiter.consume("from/192.0.2.2", NOW_S + KEPT_FOR_S + WINDOW_S)
         with read_transaction() as connection:
             keys = connection.scalars(select(tally_table.c.key)).all()
     assert keys == ["from/192.0.2.2"]
@@ -56,9 +56,9 @@ def test_address_counters_expire_without_a_sign_in(app: Flask) -> None:
 
 def test_rate_limit_of_none_counts_nothing(app: Flask) -> None:
     with app.app_context():
-        allowance = RateLimiter(0)
+        limiter = RateLimiter(0)
         for _ in range(1000):
-            allowance.consume("by/1", NOW_S)
+            limiter.consume("by/1", NOW_S)
 
 
 def test_busy_database_does_not_block_requests(app: Flask) -> None:
@@ -79,7 +79,7 @@ def test_rate_limited_response_gives_retry_after(make_app: AppMaker) -> None:
 
 def test_rate_limit_of_one_owner_spares_another(sqlite_app: Flask) -> None:
     anna, bruno = signed_in_client(sqlite_app, "anna"), signed_in_client(sqlite_app, "bruno")
-    sqlite_app.extensions["allowance"] = RateLimiter(50)
+    sqlite_app.extensions["rate_limiter"] = RateLimiter(50)
     away = {"REMOTE_ADDR": "192.0.2.1"}
     for number in range(70):
         away = {"REMOTE_ADDR": f"192.0.2.{number % 7}"}

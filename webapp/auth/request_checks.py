@@ -30,7 +30,7 @@ View = TypeVar("View", bound=Callable[..., Any])
 
 def register_request_checks(app: Flask) -> None:
     """Register the checks for every request of the app."""
-    app.extensions["allowance"] = RateLimiter(app.config["MAX_REQUESTS"])
+    app.extensions["rate_limiter"] = RateLimiter(app.config["MAX_REQUESTS"])
     app.before_request(_check_host)
     app.before_request(_check_origin)
     app.before_request(_check_owner)
@@ -101,15 +101,15 @@ def _check_owner() -> None:
     if getattr(view, _UNCOUNTED, False):
         return
     now_s = int(time.time())
-    allowance: RateLimiter = current_app.extensions["allowance"]
-    allowance.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
+    limiter: RateLimiter = current_app.extensions["rate_limiter"]
+    limiter.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
     authenticate(now_s)
     if is_public(view):
         return
     owner_id = g.get("owner_id")
     if owner_id is None:
         raise denial()
-    allowance.consume(f"by/{owner_id}", now_s)
+    limiter.consume(f"by/{owner_id}", now_s)
     check_owner_header(owner_id)
     if is_passphrase_required(view):
         require_passphrase(now_s)

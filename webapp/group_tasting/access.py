@@ -53,7 +53,7 @@ def _check_guest() -> None:
     if not is_for_guests(current_app.view_functions.get(request.endpoint or "")):
         return
     now_s = int(time.time())
-    allowance: RateLimiter = current_app.extensions["allowance"]
+    limiter: RateLimiter = current_app.extensions["rate_limiter"]
     scheme, _, token = request.headers.get("Authorization", "").partition(" ")
     try:
         if scheme.lower() != "bearer" or not token:
@@ -61,10 +61,10 @@ def _check_guest() -> None:
         with read_transaction() as connection:
             row = guests.find(connection, token.strip(), now_s)
     except AccessError:
-        allowance.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
+        limiter.consume(f"from/{client_key(request.remote_addr or '')}", now_s)
         raise
     # The log has no id of a record.
-    allowance.consume(f"guest/{row.owner_id}/{row.guest}", now_s, f"guest/{row.owner_id}")
+    limiter.consume(f"guest/{row.owner_id}/{row.guest}", now_s, f"guest/{row.owner_id}")
     if silence.is_due(row, now_s):
         # Noted with the next request if another transaction is writing, because none waits for it.
         with suppress(*BUSY_ERRORS), write_transaction(waits=False) as connection:
