@@ -104,11 +104,8 @@ const GROUPED = /^-?[1-9]\d{0,2}([.,])(?:\d{2,3}\1)*\d{3}(?:(?!\1)[.,]\d*)?$/;
  */
 export function parseNumber(text, thousands = false) {
   const plain = text.replace(/[\s%'\u2019]/g, '').replace('\u2212', '-');
-  const mark = GROUPED.exec(plain)?.[1];
-  const clean = (mark && (thousands || /[.,].*[.,]/.test(plain)) ? plain.replaceAll(mark, '') : plain).replace(
-    ',',
-    '.',
-  );
-  if (clean === '') return null;
-  return /^-?(\d+\.?\d*|\.\d+)$/.test(clean) ? Number(clean) : NaN;
+  const mark = (thousands || /[.,].*[.,]/.test(plain)) && GROUPED.exec(plain)?.[1];
+  const clean = plain.replaceAll(mark || ' ', '').replace(',', '.');
+  if (!clean) return null;
+  return /[^\d.-]/.test(clean) ? NaN : Number(clean);
 }
