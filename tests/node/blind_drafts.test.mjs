@@ -45,19 +45,6 @@ test('a list whose glasses are missing makes them once', async () => {
   assert.equal((await allOf('bottle')).length, 2);
 });
 
-test('a glass that was uncovered before keeps its time', async () => {
-  await createFlight({ ...emptyDraft(), wines: [wine('One'), wine('Two')] }, 'Flight');
-  const [first, ...others] = (await allOf('tasting')).map(({ id }) => id);
-  await save('tasting', String(first), { uncovered_at: '2026-11-28T20:00:00+01:00' });
-  await revealFlight(flightDraft.peek()?.poured?.visit ?? '');
-  const times = await Promise.all(
-    [String(first), ...others].map(async (id) => (await record('tasting', id))?.fields['uncovered_at']),
-  );
-  assert.equal(times[0], '2026-11-28T20:00:00+01:00');
-  assert.equal(new Set(times.slice(1)).size, 1);
-  assert.ok(times[1] && times[1] !== times[0]);
-});
-
 test('a triangle test keeps its rounds until they are saved', async () => {
   const rounds = [{ odd: 1, odd_wine: 0, answer: 1 }];
   await triangle.set({ names: ['One', 'Two'], planned: 1, rounds, handed: false });

@@ -7,6 +7,7 @@ record that is already too large, from an older program, may change but not grow
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from sqlalchemy import Connection, Row
 
