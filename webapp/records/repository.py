@@ -269,10 +269,7 @@ def _streamed(connection: Connection, query: Select[Any]) -> Iterator[Row[Any]]:
 
 
 def revision_rows(connection: Connection, owner_id: int) -> Iterator[Row[Any]]:
-    """Yield the rows of all revisions, in an order that does not depend on the database.
-
-    Not all of them are in memory at once.
-    """
+    """Yield the rows of all revisions, some at a time, in an order that no database changes."""
     columns = revision_table.c
     key = (columns.kind, columns.record_id, columns.field, columns.clock, columns.digest)
     query = select(revision_table).where(columns.owner_id == owner_id)

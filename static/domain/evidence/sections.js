@@ -108,9 +108,10 @@ export function WarmthEvidence({ tasting, bottle }) {
       : []),
   ];
   // Without a known law the margin is ours, not the label's.
-  const code = isAssumed(range) ? comparison.code.replace('lawful', 'assumed') : comparison.code;
-  return html`<${EvidenceSection} title=${t('scale.warmth')} summary=${t(`pour.warmth_${code}`)}
-      reasons=${reasons}>
+  const { code } = comparison;
+  const isOurs = isAssumed(range) && code.endsWith('lawful');
+  return html`<${EvidenceSection} title=${t('scale.warmth')}
+      summary=${t(isOurs ? `pour.assumed_margin_${code}` : `pour.warmth_${code}`)} reasons=${reasons}>
     <${WarmthLine} felt=${comparison} range=${range} printed=${bottle['label_abv'] ?? null} />
   <//>`;
 }
