@@ -82,6 +82,36 @@ def test_import_of_clocks_ahead_loses_no_value(any_app: Flask) -> None:
     assert book_of(any_app) == before
 
 
+def test_second_import_of_clocks_ahead_keeps_an_edit(any_app: Flask) -> None:
+    client = any_app.test_client()
+    marked = {"deleted": True, "deleted_clock": at(FAR_MS, 1)}
+    bring(client, bottle(at(FAR_MS), "from afar", **marked))
+    restored = {"deleted": False, "deleted_clock": at(latest_ms(any_app) + 1)}
+    edited = bottle(at(latest_ms(any_app) + 1), "edited", **restored)
+    assert sync(client, {"kind": "bottle", **edited})["outcomes"][0]["outcome"] == "applied"
+    before = book_of(any_app)
+    assert bring(client, bottle(at(FAR_MS), "from afar", **marked))["records"] == 0
+    assert book_of(any_app) == before
+
+
+def test_value_of_a_clock_ahead_follows_the_notebook(any_app: Flask) -> None:
+    client = any_app.test_client()
+    soon_ms = time.time_ns() // 1_000_000 + MAX_CLOCK_AHEAD_MS // 2
+    sync(client, {"kind": "bottle", **bottle(at(soon_ms), "here")})
+    bring(client, bottle(at(FAR_MS), "later"))
+    assert [one["fields"] for one in sync(client)["changes"]] == [{"name": "later"}]
+
+
+def test_revision_without_a_record_is_refused(any_app: Flask) -> None:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("book.json", '{"format":1}')
+        lost = {"kind": "bottle", "id": BOTTLE, "field": "name", "value": "x", "clock": at(1)}
+        archive.writestr("revisions.jsonl", json.dumps(lost))
+    answer = any_app.test_client().post("/api/import", data=out.getvalue(), headers=ZIP)
+    assert answer.status_code == 422 and "no_record" in answer.text
+
+
 def test_new_clocks_follow_those_that_sync_accepts() -> None:
     now_ms, limit_ms = 1_790_000_000_000, 1_790_000_000_000 + MAX_CLOCK_AHEAD_MS
     ahead = [at(limit_ms + 1, count) for count in range(0x10000)] + [at(FAR_MS)]

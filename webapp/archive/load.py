@@ -34,6 +34,7 @@ from webapp.photos.storage import (
 from webapp.records.quota import OverQuota, count_photos, count_records
 from webapp.records.record import Record
 from webapp.records.repository import (
+    Key,
     advance_notebook,
     existing_keys,
     existing_revisions,
@@ -202,8 +203,12 @@ def _import_records(
     if new:
         keys = [(one["kind"], one["id"]) for one in records]
         stored = load_records(connection, owner_id, keys)
+        earlier: dict[Key, set[tuple[str, str]]] = {key: set() for key in keys}
+        for kind, id_, field, _, digest in existing_revisions(connection, owner_id, keys):
+            earlier[kind, id_].add((field, digest))
         known = [stored[key].record if key in stored else None for key in keys]
-        records = [restamp(*pair) for pair in zip(records, repeat(new), known)]
+        values = [earlier[key] for key in keys]
+        records = [*map(restamp, records, repeat(new), known, values)]
     result = apply_changes(connection, owner_id, row.seq, 0, records)
     merged = [one for place, one in enumerate(records) if place not in result.rejected]
     clocks = [clock for clock in map(latest_clock, merged) if clock is not None]

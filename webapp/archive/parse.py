@@ -41,10 +41,10 @@ _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 # What the codes of InvalidArchive mean, for the operator; phones have words of their own.
 REASONS = {
-    "clock_ahead": "its time is too far in the future",
     "damaged": "this part is damaged",
     "file_twice": "the archive has this file twice",
     "missing": "the archive has no such file; is it one of Second Nose?",
+    "no_record": "this earlier value belongs to no record of the archive or the notebook",
     "not_found": "there is no such folder",
     "not_json": "this line is no JSON",
     "not_picture": "this picture cannot be read",

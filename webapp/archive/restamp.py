@@ -6,10 +6,10 @@ would win every merge until that time, and sync would accept other clocks as lat
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Any
 
-from webapp.records.canonical import canonical
+from webapp.records.canonical import digest
 from webapp.records.record import Record
 from webapp.sync.hlc import clock_device, clock_ms, is_too_far_ahead
 
@@ -24,27 +24,35 @@ def new_clocks(clocks: Iterable[str], now_ms: int, latest_ms: int) -> NewClocks:
     """
     late = {clock for clock in clocks if clock_ms(clock) > now_ms}
     ahead = sorted(clock for clock in late if is_too_far_ahead(clock, now_ms, latest_ms))
-    start_ms = max([now_ms, *(clock_ms(one) + 1 for one in late.difference(ahead))])
+    start_ms = max([now_ms, latest_ms + 1, *(clock_ms(one) + 1 for one in late.difference(ahead))])
     return {
         clock: f"{start_ms + place // _COUNTERS:013d}-{place % _COUNTERS:04x}-{clock_device(clock)}"
         for place, clock in enumerate(ahead)
     }
 
 
-def restamp(record: Record, new: NewClocks, stored: Record | None) -> Record:
-    """Return the record with the new clocks, without what the notebook has already.
+def restamp(
+    record: Record, new: NewClocks, stored: Record | None, earlier: Collection[tuple[str, str]]
+) -> Record:
+    """Return the record with the new clocks, without what the notebook has or had already.
 
-    Otherwise each import of the archive would write the same values again.
+    Otherwise each import of the archive would write the same values again, over later ones too.
+    `earlier` has the field and the digest of each superseded value.
     """
+    had = {*earlier}
+    if stored is not None:
+        had |= {(name, digest(stored["fields"][name])) for name in stored["clocks"]}
+        if stored["deleted_clock"]:
+            had.add(("deleted", digest(stored["deleted"])))
     fields: dict[str, Any] = {}
     clocks: dict[str, str] = {}
     for name, clock in record["clocks"].items():
         value = record["fields"][name]
-        if clock not in new or not _is_stored(stored, name, value):
+        if clock not in new or (name, digest(value)) not in had:
             fields[name], clocks[name] = value, new.get(clock, clock)
     deleted, mark = record["deleted"], record["deleted_clock"]
     if mark in new:
-        is_known = stored is not None and stored["deleted"] == deleted and stored["deleted_clock"]
+        is_known = ("deleted", digest(deleted)) in had
         deleted, mark = (False, None) if is_known else (deleted, new[mark])
     return {
         **record,
@@ -53,11 +61,3 @@ def restamp(record: Record, new: NewClocks, stored: Record | None) -> Record:
         "deleted": deleted,
         "deleted_clock": mark,
     }
-
-
-def _is_stored(stored: Record | None, name: str, value: Any) -> bool:
-    return (
-        stored is not None
-        and name in stored["clocks"]
-        and canonical(stored["fields"][name]) == canonical(value)
-    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 from typing import Any
@@ -24,6 +25,12 @@ def canonical(value: Any) -> str:
         return "[" + ",".join(canonical(entry) for entry in value) + "]"
     pairs = sorted(value.items(), key=lambda pair: utf16(pair[0]))
     return "{" + ",".join(f"{_text(key)}:{canonical(entry)}" for key, entry in pairs) + "}"
+
+
+def digest(value: Any) -> str:
+    """Return 32 hex digits that are the same for equal values."""
+    # The canonical text has no lone surrogates.
+    return hashlib.sha256(canonical(value).encode()).hexdigest()[:32]
 
 
 def utf16(text: str) -> bytes:

@@ -5,7 +5,6 @@ JSON columns are text, so that a page of changes is built without parsing them.
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -21,7 +20,7 @@ from webapp.db.tables import owner as owner_table
 from webapp.db.tables import record as record_table
 from webapp.db.tables import revision as revision_table
 from webapp.db.tables import safe as safe_table
-from webapp.records.canonical import canonical
+from webapp.records.canonical import digest
 from webapp.records.record import Record, Revision, is_deleted
 
 Key = tuple[str, str]
@@ -167,15 +166,13 @@ def revision_row(owner_id: int, key: Key, revision: Revision, seq: int | None) -
 
     `seq` is that of the record with the later value.
     """
-    # The canonical text has no lone surrogates.
-    digest = hashlib.sha256(canonical(revision["value"]).encode()).hexdigest()
     return {
         "owner_id": owner_id,
         "kind": key[0],
         "record_id": key[1],
         "field": revision["field"],
         "clock": revision["clock"],
-        "digest": digest[:32],
+        "digest": digest(revision["value"]),
         "value": to_json(revision["value"]),
         "overruled_at": seq,
     }
