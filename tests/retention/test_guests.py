@@ -20,6 +20,7 @@ from webapp.db.tables import group_guest_token, record, revision
 from webapp.group_tasting.ids import sheet_id
 from webapp.retention.guests import forget_old_guests
 from webapp.retention.schedule import keep_purging
+from webapp.sync.parse import MAX_FIELDS
 
 DAY_MS = 24 * 3600 * 1000
 SECRET = "plums of a guest"
@@ -73,6 +74,14 @@ def test_guests_are_deleted_after_thirty_days(evening: tuple[Flask, Leader, Gues
     # The second time there is nothing to do.
     assert forget(app, 31) == 0
     assert leader.last_seq() == before + 2
+
+
+def test_guest_with_a_full_record_is_deleted(evening: tuple[Flask, Leader, Guest]) -> None:
+    app, leader, guest = evening
+    room = MAX_FIELDS - len(leader.records("guest")[guest.id])
+    leader.put("guest", guest.id, **{f"later_{at}": at for at in range(room)})
+    assert forget(app, 30.1) == 2
+    assert "Guestina" not in stored_text(app)
 
 
 @pytest.mark.parametrize("kept", ["keep_guests", "example"])

@@ -14,6 +14,7 @@ from webapp.group_tasting.guests import moment_of
 from webapp.group_tasting.store import SERVER_DEVICE, members, server_clock, write
 from webapp.records.record import Record
 from webapp.records.repository import delete_revisions, load_records
+from webapp.sync.parse import MAX_FIELDS
 
 # These stay: they say nothing of a guest, and a guest's transaction may write records of its own
 # table only.
@@ -34,8 +35,10 @@ def forget_guests(
     keys += [("sheet", id_) for id_, one in sheets.items() if one.get("guest") in guests]
     stored = load_records(connection, owner_id, keys)
     records = [_forgotten(one.record, clock) for one in stored.values()]
-    for one in records:
-        if one["kind"] == "guest":
+    for before, one in zip(stored.values(), records, strict=True):
+        # A record with room for no more fields is deleted all the same.
+        names = before.record["fields"].keys() | {"removed_at"}
+        if one["kind"] == "guest" and len(names) <= MAX_FIELDS:
             one["fields"]["removed_at"] = moment_of(now_ms)
             one["clocks"]["removed_at"] = clock
     write(connection, owner_id, records)

@@ -14,6 +14,7 @@ from typing import Any
 from flask import Flask, current_app
 from sqlalchemy.exc import SQLAlchemyError
 
+from webapp.auth.errors import AccessError
 from webapp.auth.owners import set_current_owner
 from webapp.db.engine import OwnerErased, read_transaction, write_transaction
 from webapp.photos.files import photo_files
@@ -26,8 +27,9 @@ EVERY_S = 3600
 OWNERS_AT_ONCE = 500
 # The database knows the others too; the memory saves a query.
 MAX_REMEMBERED = 10_000
-# An owner may be erased meanwhile; a pool without a free connection is no DBAPIError.
-FAILURES = (SQLAlchemyError, OwnerErased, OSError)
+# An owner may be erased meanwhile or have a record that no more fits in; a pool without a free
+# connection is no DBAPIError.
+FAILURES = (SQLAlchemyError, OwnerErased, AccessError, OSError)
 _log = logging.getLogger(__name__)
 
 
