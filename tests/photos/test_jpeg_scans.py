@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from webapp.photos.jpeg_scans import count_scans
+from webapp.photos.jpeg_scans import MOST_SEGMENTS, has_many_scans
 from webapp.photos.sanitize import (
     MOST_SCANS,
     PictureError,
@@ -60,12 +60,19 @@ def test_scans_of_an_encoder_are_counted(options: dict[str, Any], scans: int) ->
     noise = Image.effect_noise((300, 200), 90).convert("RGB")
     noise.save(out, "JPEG", exif=thumbnail, **options)
     film = b"\xff\xda\x00\x08" * (MOST_SCANS + 1)
-    assert count_scans(out.getvalue() + film) == scans
-    assert sanitize_image(out.getvalue() + film, MOST_PIXELS).width_px == 300
+    content = out.getvalue() + film
+    assert not has_many_scans(content, scans)
+    assert has_many_scans(content, scans - 1)
+    assert sanitize_image(content, MOST_PIXELS).width_px == 300
 
 
 @pytest.mark.parametrize(
     "content", [b"", b"\xff\xd8\xff", b"\xff\xd8\xff\xda", b"\xff\xd8\xff\xe0\0"]
 )
-def test_scans_of_a_cut_jpeg_are_counted(content: bytes) -> None:
-    assert count_scans(content) == content.count(b"\xff\xda")
+def test_cut_jpeg_has_not_many_scans(content: bytes) -> None:
+    assert not has_many_scans(content, 1)
+
+
+def test_jpeg_of_many_segments_is_rejected_early() -> None:
+    assert not has_many_scans(segment(0xFE, b"") * MOST_SEGMENTS, 1)
+    assert has_many_scans(segment(0xFE, b"") * (MOST_SEGMENTS + 1), 1)

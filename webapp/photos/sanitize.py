@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from webapp.photos.jpeg_scans import count_scans
+from webapp.photos.jpeg_scans import has_many_scans
 from webapp.photos.metadata_check import has_no_metadata
 
 ACCEPTED = ("JPEG", "WEBP", "PNG")
@@ -106,7 +106,7 @@ def _open(content: bytes, max_pixels: int) -> Image.Image:
         raise PictureError("not_picture") from None
     if image.width * image.height > max_pixels:
         raise PictureError("too_many_pixels", max_pixels)
-    if _is_jpeg(content) and count_scans(content) > MOST_SCANS:
+    if _is_jpeg(content) and has_many_scans(content, MOST_SCANS):
         raise PictureError("not_picture")
     return image
 
