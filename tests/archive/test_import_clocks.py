@@ -109,7 +109,8 @@ def test_revision_without_a_record_is_refused(any_app: Flask) -> None:
         lost = {"kind": "bottle", "id": BOTTLE, "field": "name", "value": "x", "clock": at(1)}
         archive.writestr("revisions.jsonl", json.dumps(lost))
     answer = any_app.test_client().post("/api/import", data=out.getvalue(), headers=ZIP)
-    assert answer.status_code == 422 and "no_record" in answer.text
+    assert answer.status_code == 422
+    assert "no_record" in answer.text
 
 
 def test_new_clocks_follow_those_that_sync_accepts() -> None:

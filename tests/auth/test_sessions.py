@@ -211,6 +211,12 @@ def test_events_seen_are_those_before_the_sign_in(connection: Connection) -> Non
     assert seen[ids[0]] < seen[ids[1]]
 
 
+def test_known_address_of_ipv6_is_its_network(connection: Connection) -> None:
+    sessions.record_confirmation(connection, started(connection, 1), "2001:db8::1", NOW_S)
+    assert sessions.has_used_address(connection, 1, "2001:db8::ffff", NOW_S)
+    assert not sessions.has_used_address(connection, 1, "2001:db8:0:1::1", NOW_S)
+
+
 @pytest.mark.parametrize(("ended_as", "known"), [("signed_out", True), ("revoked", False)])
 def test_address_of_a_revoked_device_is_unknown(
     connection: Connection, ended_as: str, known: bool

@@ -19,6 +19,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from webapp.auth import account_events, passkeys
+from webapp.auth.counters import client_key
 from webapp.auth.names import normalize_name
 from webapp.db.tables import device as device_table
 from webapp.db.tables import owner, pairing, sign_in
@@ -173,11 +174,12 @@ def has_used_address(connection: Connection, owner_id: int, address: str, now_s:
 
     A request or a passkey makes no address known, because a thief of a phone has those too.
     """
-    query = select(sign_in.c.id).where(
+    query = select(sign_in.c.address).where(
         sign_in.c.owner_id == owner_id,
-        sign_in.c.address == address,
         sign_in.c.confirmed_at.is_not(None),
         sign_in.c.last_seen > now_s - KNOWN_ADDRESS_S,
         sign_in.c.ended_as.is_distinct_from("revoked"),
     )
-    return connection.execute(query.limit(1)).first() is not None
+    # Phones change their address within a network of IPv6 every day.
+    used = {client_key(one) for one in connection.scalars(query) if one}
+    return client_key(address) in used
