@@ -84,6 +84,20 @@ def test_guest_who_left_takes_the_seat_again(
     assert guest.try_join(secret=leader.invite()["secret"]).json["code"] == "full"
 
 
+def test_guest_who_comes_back_gets_a_number_of_their_own(
+    table_app: Flask, leader: Leader, guest: Guest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("webapp.group_tasting.join_limits.MAX_NUMBER", 2)
+    secret = leader.invite()["secret"]
+    leave(guest)
+    crowd = [Guest(table_app.test_client()).join(secret=secret) for _ in range(2)]
+    assert [one.table()["guest"]["number"] for one in crowd] == [2, 1]
+    assert guest.try_join(secret=secret).json["code"] == "full"
+    leave(crowd[0])
+    guest.join(secret=secret)
+    assert guest.table()["guest"]["number"] == 2
+
+
 @pytest.mark.parametrize("how", ["removed", "forgotten"])
 def test_guest_removed_or_forgotten_does_not_come_back(
     leader: Leader, guest: Guest, how: str

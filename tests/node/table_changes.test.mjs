@@ -14,7 +14,7 @@ import {
 } from '../../static/domain/table/edits.js';
 import { goOn, start } from '../../static/domain/table/flow.js';
 import { saveScanned } from '../../static/domain/table/qr_scanned.js';
-import { readTable } from '../../static/domain/table/table_records.js';
+import { freeNumber, readTable } from '../../static/domain/table/table_records.js';
 import { timestamp } from '../../static/lib/datetime.js';
 import { journalKey } from '../../static/store/database_name.js';
 import { ofGroupTasting } from '../../static/store/queries.js';
@@ -129,4 +129,15 @@ test('a deleted table goes at once, with those who left it', async () => {
   await undo();
   assert.equal((await ofGroupTasting('guest', id)).length, 1);
   assert.equal((await ofGroupTasting('glass', id)).length, 2);
+});
+
+test('numbers of guests who are gone are given out at last', () => {
+  const guests = Array.from({ length: 200 }, (_, at) => ({
+    id: `g${at}`,
+    kind: 'guest',
+    fields: { number: at + 1, ...(at > 2 ? {} : { left_at: '2026-11-28T20:00:00Z' }) },
+  }));
+  const sheets = [{ id: 's', kind: 'sheet', fields: { guest: 'g0' } }];
+  assert.equal(freeNumber(guests.slice(0, 199), sheets), 200);
+  assert.equal(freeNumber(guests, sheets), 2);
 });

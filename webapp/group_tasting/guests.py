@@ -25,7 +25,7 @@ from webapp.db.tables import group_guest_token, owner, safe
 from webapp.group_tasting.answers import Judged, judge, sheet_record
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.invitations import VALID_FOR_S, Invited, derive
-from webapp.group_tasting.join_limits import check_room, free_number
+from webapp.group_tasting.join_limits import check_room, free_number, is_gone
 from webapp.group_tasting.store import (
     SERVER_DEVICE,
     TableCache,
@@ -168,7 +168,13 @@ def _come_back(
     if guest.get("left_at"):
         check_room(guests)
         clock = server_clock(connection, row.owner_id, now_ms, SERVER_DEVICE)
-        back = new_record("guest", row.guest, {"left_at": None}, clock)
+        fields: Fields = {"left_at": None}
+        others = [one for id_, one in guests.items() if id_ != row.guest and not is_gone(one)]
+        if any(one.get("number") == guest.get("number") for one in others):
+            number = free_number(connection, row.owner_id, row.group_tasting, guests)
+            fields |= {"number": number}
+            guest |= {"number": number}
+        back = new_record("guest", row.guest, fields, clock)
         write(connection, row.owner_id, [back], is_quiet=True)
     mine = group_guest_token.c.token_hash == row.token_hash
     renewed = {"ended_as": None, "until": now_ms // 1000 + VALID_FOR_S}
@@ -189,7 +195,10 @@ def _add(
         raise _taken()
     fields: Fields = {"name": joining.name, "entry": "phone"}
     if known is None:
-        fields |= {"group_tasting": table, "number": free_number(connection, invited, guests)}
+        fields |= {
+            "group_tasting": table,
+            "number": free_number(connection, owner_id, table, guests),
+        }
         fields |= {"joined_at": moment_of(now_ms)}
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
     record = new_record("guest", joining.guest, fields, clock)

@@ -46,11 +46,11 @@ def count_join(connection: Connection, invited: Invited, address: str, now_s: in
 
 def check_room(guests: dict[str, Fields]) -> None:
     """Raise AccessError if all seats are taken; who was removed or left takes none."""
-    if sum(1 for one in guests.values() if not _is_gone(one)) >= MAX_GUESTS:
+    if sum(1 for one in guests.values() if not is_gone(one)) >= MAX_GUESTS:
         raise _full()
 
 
-def _is_gone(guest: Fields) -> bool:
+def is_gone(guest: Fields) -> bool:
     return bool(guest.get("removed_at") or guest.get("left_at"))
 
 
@@ -58,7 +58,9 @@ def _full() -> AccessError:
     return AccessError("full", f"A tasting has at most {MAX_GUESTS} guests.")
 
 
-def free_number(connection: Connection, invited: Invited, guests: dict[str, Fields]) -> int:
+def free_number(
+    connection: Connection, owner_id: int, table: str, guests: dict[str, Fields]
+) -> int:
     """Return the number of a new guest; `guests` are all of the table. Raises AccessError: full.
 
     Once all numbers are given out, those of guests who are gone without an answer are given out
@@ -70,9 +72,9 @@ def free_number(connection: Connection, invited: Invited, guests: dict[str, Fiel
     latest = max((int(one.get("number") or 0) for one in guests.values()), default=0)
     if latest < MAX_NUMBER:
         return latest + 1
-    sheets = members(connection, invited.owner_id, "sheet", invited.group_tasting)
+    sheets = members(connection, owner_id, "sheet", table)
     kept = {str(one.get("guest")) for one in sheets.values()}
-    kept |= {id_ for id_, one in guests.items() if not _is_gone(one)}
+    kept |= {id_ for id_, one in guests.items() if not is_gone(one)}
     taken = {int(guests[id_].get("number") or 0) for id_ in kept if id_ in guests}
     free = next((one for one in range(1, MAX_NUMBER + 1) if one not in taken), None)
     if free is None:

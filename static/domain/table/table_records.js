@@ -10,11 +10,13 @@ import { glassOrder } from './glass_order.js';
  * @property {Row | undefined} row the group tasting; deleted if `row.gone`
  * @property {Row[]} glasses by position
  * @property {Row[]} guests by number, without those who were removed
- * @property {number} nextNumber of the next guest; as on the server, a guest who was removed keeps the number
+ * @property {number} nextNumber of the next guest, by the same rule as on the server
  * @property {Row[]} sheets of these guests
  * @property {Map<string, Row>} bottles
  * @property {boolean} asked whether it was read
  */
+
+const MAX_NUMBER = 200;
 
 /** @type {TableRecords} */
 const NO_TABLE = {
@@ -41,11 +43,29 @@ export async function readTable(id) {
     row,
     glasses: sortedBy(glasses, 'position'),
     guests: sortedBy(kept, 'number'),
-    nextNumber: 1 + Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0)),
+    nextNumber: freeNumber(guests, sheets),
     sheets: sheets.filter((sheet) => ids.has(sheet.fields['guest'])),
     bottles: await bottlesByIds(glasses.map((glass) => glass.fields['bottle'])),
     asked: true,
   };
+}
+
+/**
+ * Return the number of a new guest. Once all are given out, those of guests who are gone without an answer are given
+ * out again (`free_number` in join_limits.py).
+ * @param {Row[]} guests of the table, with those who are gone
+ * @param {Row[]} sheets
+ */
+export function freeNumber(guests, sheets) {
+  const latest = Math.max(0, ...guests.map(({ fields }) => fields['number'] ?? 0));
+  if (latest < MAX_NUMBER) return latest + 1;
+  const answered = new Set(sheets.map(({ fields }) => fields['guest']));
+  const taken = guests.filter(
+    ({ id, fields: { removed_at, left_at } }) => answered.has(id) || !(removed_at || left_at),
+  );
+  const numbers = new Set(taken.map(({ fields }) => fields['number']));
+  for (let number = 1; number < MAX_NUMBER; number += 1) if (!numbers.has(number)) return number;
+  return MAX_NUMBER;
 }
 
 /** Return the guests other than the leader, who may have a sheet too. @param {Pick<TableRecords, 'guests'>} table */
