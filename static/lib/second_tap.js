@@ -6,7 +6,7 @@ const WITHIN_MS = 350;
 const WITHIN_PX = 24;
 const GUARDED = '.at-thumb, [data-once]';
 
-let last = { timeStamp: -WITHIN_MS, x: 0, y: 0, isGuarded: false };
+let last = { timeStamp: -Infinity, x: 0, y: 0, isGuarded: false };
 
 /** Where and when the page was last pressed. */
 export const lastPress = () => last;

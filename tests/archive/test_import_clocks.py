@@ -102,17 +102,6 @@ def test_value_of_a_clock_ahead_follows_the_notebook(any_app: Flask) -> None:
     assert [one["fields"] for one in sync(client)["changes"]] == [{"name": "later"}]
 
 
-def test_revision_without_a_record_is_refused(any_app: Flask) -> None:
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w") as archive:
-        archive.writestr("book.json", '{"format":1}')
-        lost = {"kind": "bottle", "id": BOTTLE, "field": "name", "value": "x", "clock": at(1)}
-        archive.writestr("revisions.jsonl", json.dumps(lost))
-    answer = any_app.test_client().post("/api/import", data=out.getvalue(), headers=ZIP)
-    assert answer.status_code == 422
-    assert "no_record" in answer.text
-
-
 def test_new_clocks_follow_those_that_sync_accepts() -> None:
     now_ms, limit_ms = 1_790_000_000_000, 1_790_000_000_000 + MAX_CLOCK_AHEAD_MS
     ahead = [at(limit_ms + 1, count) for count in range(0x10000)] + [at(FAR_MS)]
