@@ -31,6 +31,8 @@ export class Schedule {
     this.idle_ms = Infinity;
     /** The server asked for no request before this time, ms since 1970. */
     this.earliest_ms = 0;
+    /** How long it asked to wait; a clock that was set back does not make it longer. */
+    this.asked_ms = 0;
   }
 
   /** Sync now, regardless of earlier failures. @returns {Promise<RoundEnd>} */
@@ -47,7 +49,7 @@ export class Schedule {
 
   /** Sync because page or network came back; nobody asked, so a time that the server named is kept. */
   wake() {
-    if (Date.now() < this.earliest_ms) this.runWithin(0);
+    if (this.asked_ms && Date.now() < this.earliest_ms) this.runWithin(0);
     else this.now();
   }
 
@@ -85,7 +87,7 @@ export class Schedule {
   /** @param {number} ms maximum delay; `runWithin` may have requested less, which the server may have forbidden */
   scheduleNext(ms) {
     const now = Date.now();
-    this.startTimer(Math.max(0, this.earliest_ms - now, Math.min(ms, this.wanted_ms - now)));
+    this.startTimer(Math.max(0, Math.min(this.asked_ms, this.earliest_ms - now), Math.min(ms, this.wanted_ms - now)));
   }
 
   /** Request a round within that time, for work that no save announces. @param {number} ms */
@@ -107,6 +109,7 @@ export class Schedule {
     this.running = null;
     this.last = end.end;
     this.failures = end.end === 'waiting' ? this.failures + 1 : 0;
+    this.asked_ms = end.wait_ms;
     this.earliest_ms = Date.now() + end.wait_ms;
     if (end.end === 'done' && this.rerun) this.afterSave();
     // The round failed while `now` was called, probably on a network that was gone; try once more

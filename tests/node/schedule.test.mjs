@@ -188,6 +188,18 @@ test('a phone that is back keeps the time that a server named', async () => {
   await next(3_000);
 });
 
+test('a clock that is set back puts off no round', async () => {
+  driven.schedule.now();
+  await end();
+  mock.timers.setTime(Date.now() - 3_600_000);
+  driven.schedule.wake();
+  assert.equal(driven.rounds.length, 2);
+  await end('waiting', 3_000);
+  mock.timers.setTime(Date.now() - 3_600_000);
+  driven.schedule.wake();
+  await next(3_000);
+});
+
 test('a save that was not due leaves a round under way alone', async () => {
   driven.schedule.now();
   await end();

@@ -13,7 +13,7 @@ export function placeToast(box) {
   // Before the height is read, because the toast is narrower beside the way back and the settings.
   classList.toggle('toast-off-title', !isTitleSeen);
   const { offsetTop: start = 0, height: seen = innerHeight } = visualViewport ?? {};
-  const bars = [...document.querySelectorAll('.at-thumb, .main-nav')].map((bar) => edge(bar).top);
+  const bars = [...document.querySelectorAll('.at-thumb, .main-nav, .new-version')].map((bar) => edge(bar).top);
   const press = lastPress();
   const touchedY = performance.now() - press.timeStamp < JUST_MS ? press.y : Infinity;
   const top = toastTop({ height: box.offsetHeight, touchedY, visible: { top: start, bottom: start + seen }, bars });

@@ -115,20 +115,21 @@ export async function forgetSeat(table) {
 /** Remove a table and all answers given there, but remember who this phone was. @param {string} table */
 export async function leaveSeat(table) {
   await transaction('rw', async ({ seat, answer, former }) => {
-    const now = Date.now();
-    await former.filter(({ left_ms }) => left_ms < now - REMEMBERED_MS).delete();
     const left = await seat.get(table);
     if (!left) return;
     const { guest, given = guest.name, key, taken } = left;
-    await former.put({ table, id: guest.id, key, names: [given, guest.name], taken, left_ms: now });
+    await former.put({ table, id: guest.id, key, names: [given, guest.name], taken, left_ms: Date.now() });
     await seat.delete(table);
     await answer.where('table').equals(table).delete();
   });
 }
 
-/** @param {string} table @returns {Promise<Former | undefined>} */
+/** @param {string} table @returns {Promise<Former | undefined>} who this phone was; those long ago are removed */
 export function readFormer(table) {
-  return transaction('r', ({ former }) => former.get(table));
+  return transaction('rw', async ({ former }) => {
+    await former.filter(({ left_ms }) => left_ms < Date.now() - REMEMBERED_MS).delete();
+    return former.get(table);
+  });
 }
 
 /** @param {string} table @returns {Promise<Answer[]>} with those that a closed page had not committed yet */

@@ -76,7 +76,7 @@ async function resolveRoute(requestedId, slug, asked) {
   if (!pour || (requestedId ? pour.tasting !== requestedId : isPourPage(pour.tasting)) || (await isGone(pour))) {
     if (!(await loadPour(requestedId))) return false;
     if (!requestedId && unfinished && unfinished !== currentPour.peek()?.tasting)
-      import('./deleted_elsewhere.js').then(({ sayDeletion }) => sayDeletion(unfinished));
+      import('./deleted_elsewhere.js').then(({ sayDeletion }) => sayDeletion(unfinished)).catch(() => undefined);
   }
   const open = openPour.peek();
   if (!requestedId && open && open.step !== 'note' && open.tasting === currentPour.peek()?.tasting) {

@@ -79,7 +79,7 @@ export function Account() {
     ${isSignedIn && html`<${SignedIn} onOut=${reload} revision=${revision} onChange=${renew} />`}
     ${
       isOwn &&
-      html`<${PairingOffer} onPaired=${renew} />
+      html`<${PairingOffer} owner=${status.owner.uid} onPaired=${renew} />
       <${Passphrase} name=${status.owner.name} isSet=${status.device !== null} onSet=${changed} />`
     }
     ${

@@ -2,8 +2,8 @@
 import { signal } from '../../lib/ui.js';
 
 /**
- * @typedef {import('../../account/api.js').Offer & { before?: string[] }} OpenOffer before: the devices that were
- *   signed in when the phone was allowed
+ * @typedef {import('../../account/api.js').Offer & { owner: string, before?: string[] }} OpenOffer owner: whose
+ *   notebook the phone will get; before: the devices that were signed in when the phone was allowed
  */
 
 const KEPT = 'secondnose.offer';

@@ -13,9 +13,10 @@ import { openOffer, setOpenOffer } from './open_offer.js';
 
 const POLL_INTERVAL_MS = 2_000;
 
-/** @param {{ onPaired: () => void }} props onPaired: a phone has come in */
-export function PairingOffer({ onPaired }) {
-  const offer = openOffer.value;
+/** @param {{ owner: string, onPaired: () => void }} props owner: who is signed in; onPaired: a phone has come in */
+export function PairingOffer({ owner, onPaired }) {
+  // Somebody else may have signed in since it was made.
+  const offer = openOffer.value?.owner === owner ? openOffer.value : null;
   const [errorText, setErrorText] = useState('');
   const [reachable, setReachable] = useState(true);
   const { run, form } = useConfirmation();
@@ -26,7 +27,7 @@ export function PairingOffer({ onPaired }) {
         setErrorText('');
         setReachable(made.reachable);
         if (!made.reachable) return cancelPairing(made.id).catch(() => undefined);
-        setOpenOffer(made);
+        setOpenOffer({ ...made, owner });
         return undefined;
       },
       (error) => {
