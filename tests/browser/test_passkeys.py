@@ -139,6 +139,7 @@ def test_unverified_passkey_is_refused_with_advice(owned: LiveServer, phone: Any
     expect_signed_in(page, "anna")
 
 
+@pytest.mark.extended
 def test_new_passkey_is_announced_on_other_phones(owned: LiveServer, phone: Any) -> None:
     other = open_settings(phone())
     sign_in(other, "anna")

@@ -141,6 +141,7 @@ def test_shelf_is_sorted_for_whom_is_chosen(demo: LiveServer, open_phone: PhoneO
         expect(details.filter(has_text=name).first).to_be_visible()
 
 
+@pytest.mark.extended
 @pytest.mark.service_worker
 def test_person_is_carried_to_another_notebook_once(
     demo: LiveServer, live_server: LiveServer, open_phone: PhoneOpener
