@@ -58,17 +58,6 @@ def test_names_later_lists_reach_the_target(name: str) -> None:
     assert found["top3"] >= 99
 
 
-@needs_node
-def test_plain_text_gives_one_form() -> None:
-    cases = json.loads((ROOT / "tests/names/plain_text.json").read_text("utf-8"))
-    tests = [test for group in cases["groups"] for test in group["tests"]]
-    script = (
-        "import { plainText } from './static/lib/plain_text.js';"
-        f"console.log(JSON.stringify({json.dumps([t['args'][0] for t in tests])}.map(plainText)))"
-    )
-    assert run("--input-type=module", "-e", script) == [test["expected"] for test in tests]
-
-
 def test_names_table_refers_to_known_styles() -> None:
     table = json.loads((ROOT / "static/spec/wine_names.json").read_text("utf-8"))
     styles = json.loads((ROOT / "static/spec/styles.json").read_text("utf-8"))["styles"]

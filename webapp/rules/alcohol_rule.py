@@ -1,12 +1,12 @@
 """Finds the rule of ``static/spec/label_rules.json`` for a bottle's printed alcohol."""
 
 import re
-import unicodedata
 from collections.abc import Mapping
 from typing import Any, TypedDict
 
 from webapp import spec
 from webapp.rules.numbers import number
+from webapp.rules.plain_text import plain_text
 
 
 class LabelRange(TypedDict):
@@ -108,8 +108,7 @@ def _words(bottle: Mapping[str, object]) -> list[object]:
 def _is_not_wine(bottle: Mapping[str, object]) -> bool:
     """Return whether the name is that of a vermouth, another aromatised wine or a cider."""
     name = bottle.get("name")
-    letters = unicodedata.normalize("NFD", name.lower() if isinstance(name, str) else "")
-    plain = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    plain = plain_text(name if isinstance(name, str) else "")
     words = spec.load("label_rules")["not_wine"]["words"]
     return not set(words).isdisjoint(re.split("[^a-z]+", plain))
 
@@ -122,8 +121,7 @@ def _says(bottle: Mapping[str, object], word: str) -> bool:
     name, forms = bottle.get("name"), spec.load("label_rules")["dealcoholised_names"]
     if not isinstance(name, str) or any("dealcoholised" in str(each) for each in words):
         return False
-    letters = unicodedata.normalize("NFD", name.lower())
-    plain = "".join(letter for letter in letters if "a" <= letter <= "z")
+    plain = re.sub("[^a-z]", "", plain_text(name))
     in_part = any(part in plain for part in forms["part"])
     is_asked = in_part == (word == "partially_dealcoholised")
     return is_asked and any(whole in plain for whole in forms["whole"])

@@ -129,10 +129,7 @@ function says(bottle, word) {
   const { name } = bottle;
   if (typeof name !== 'string' || words.some((each) => String(each).includes('dealcoholised'))) return false;
   const { part, whole } = data.dealcoholised_names;
-  const plain = name
-    .toLowerCase()
-    .normalize('NFD')
-    .replaceAll(/[^a-z]/g, '');
+  const plain = plainText(name).replaceAll(/[^a-z]/g, '');
   const isAsked = part.some((each) => plain.includes(each)) === (word === 'partially_dealcoholised');
   return isAsked && whole.some((each) => plain.includes(each));
 }
