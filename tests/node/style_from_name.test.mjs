@@ -82,3 +82,26 @@ test('a vermouth and a cider are offered no style of wine', () => {
   for (const name of ['Vermouth di Torino Rosso', 'Vermut blanco', 'Cidre bouché brut', 'Barolo Chinato'])
     assert.deepEqual(stylesFor(name), [], name);
 });
+
+test('a name that several countries share is foreign in none', () => {
+  for (const [name, country, style] of [
+    ['Beerenauslese', 'AT', 'swt_tba'],
+    ['Riesling TBA', 'AT', 'swt_tba'],
+    ['Welschriesling Trockenbeerenauslese', 'DE', 'swt_tba'],
+    ['Ruster Ausbruch', 'AT', 'swt_tba'],
+    ['Riesling Sekt', 'AT', 'spk_sekt_riesling'],
+    ['Riesling Sekt', 'DE', 'spk_sekt_riesling'],
+    ['Tasmania Sparkling', 'AU', 'spk_english'],
+    ['English Sparkling', 'GB', 'spk_english'],
+    ['Botrytis Semillon', 'ZA', 'swt_sauternes'],
+    ['Crémant de Luxembourg', 'LU', 'spk_cremant'],
+  ])
+    assert.equal(filled(String(name), country), style, `${name} ${country}`);
+  for (const [name, country] of [
+    ['Ruster Ausbruch', 'DE'],
+    ['Riesling Sekt', 'US'],
+    ['Tasmania Sparkling', 'GB'],
+  ])
+    assert.equal(filled(String(name), country), null, `${name} ${country}`);
+  assert.equal(filled('Beerenauslese Österreich'), 'swt_tba');
+});

@@ -174,16 +174,21 @@ export function stylesFor(name, also = {}) {
 function withoutForeign(hits) {
   const countries = new Set(hits.filter((hit) => hit.group.kind === 'place').map((hit) => hit.group.country));
   if (countries.size !== 1 || !hits.some((hit) => hit.group.kind === 'grape')) return hits;
-  return hits.filter(({ group }) => group.kind === 'grape' || !group.country || countries.has(group.country));
+  return hits.filter(({ group }) => group.kind === 'grape' || [...countries].every((one) => isOf(group, one)));
+}
+
+/** Tell whether the group's names are those of the country. @param {Group} group @param {string | undefined} other */
+function isOf({ country, shared = [] }, other) {
+  return !country || country === other || shared.includes(other ?? '');
 }
 
 /**
  * Tell whether the wine comes from another country than its appellation: "California Chablis" is none.
  * @param {Hit} first @param {Hit[]} hits @param {Also} also
  */
-function isForeign({ group: { kind, country } }, hits, { country: said }) {
+function isForeign({ group }, hits, { country: said }) {
   const places = hits.flatMap(({ group, typo }) => (group.kind === 'place' && !typo ? (group.country ?? []) : []));
-  return kind !== 'grape' && Boolean(country) && [said, ...places].some((other) => other && other !== country);
+  return group.kind !== 'grape' && [said, ...places].some((other) => other && !isOf(group, other));
 }
 
 /**
