@@ -71,6 +71,22 @@ test('a range of alcohol keeps both ends', () => {
   assert.equal(alcoholIn('ALCOHOL 7% TO 14% BY VOLUME')?.clear, false);
 });
 
+test('a back label that speaks of cider is still a wine', () => {
+  const styles = (/** @type {string[]} */ ...texts) => of(propose(texts), 'style').map(([style]) => style);
+  for (const lines of [
+    ['Chablis', 'perfect for sangria'],
+    ['Chablis', 'cider apple notes'],
+    ['CIDER HILL', 'Chablis'],
+    ['Bodega', 'La Sidra', 'Chablis'],
+  ])
+    assert.equal(styles(...lines)[0], 'wht_chablis', lines.join());
+  for (const lines of [
+    ['Barolo', 'Chinato'],
+    ['Vermouth di Torino Rosso', 'Nebbiolo', 'Barolo'],
+  ])
+    assert.deepEqual(styles(...lines), [], lines.join());
+});
+
 test('other numbers are no alcohol', () => {
   for (const line of [
     '85 % Merlot',

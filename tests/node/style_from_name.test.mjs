@@ -83,6 +83,12 @@ test('a vermouth and a cider are offered no style of wine', () => {
     assert.deepEqual(stylesFor(name), [], name);
 });
 
+test('an estate named after cider or vermouth makes wine', () => {
+  assert.equal(filled('Vermouth-cask Barossa Shiraz'), filled('Barossa Shiraz'));
+  assert.equal(filled('Cider Hill Pinot Noir', 'NZ'), 'red_pinot_nw');
+  assert.equal(filled('Bodega La Sidra Ribera del Duero'), filled('Ribera del Duero'));
+});
+
 test('a name that several countries share is foreign in none', () => {
   for (const [name, country, style] of [
     ['Beerenauslese', 'AT', 'swt_tba'],

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import Any, TypedDict
 
 from webapp import spec
+from webapp.rules.not_wine import is_not_wine
 from webapp.rules.numbers import number
 from webapp.rules.plain_text import plain_text
 
@@ -53,7 +54,7 @@ def rule_for(
         if rule["market"] not in (market, None) or stated > rule.get("upto", stated):
             continue
         if rule["id"] == "not_wine":
-            if market == "US" or not _is_not_wine(bottle):
+            if market == "US" or not is_not_wine(bottle.get("name")):
                 continue
             return rule, []
         if "kinds" in rule and kind not in rule["kinds"]:
@@ -103,14 +104,6 @@ def product_type_of(bottle: Mapping[str, object]) -> bool:
 def _words(bottle: Mapping[str, object]) -> list[object]:
     words = bottle.get("label_words")
     return words if isinstance(words, list) else []
-
-
-def _is_not_wine(bottle: Mapping[str, object]) -> bool:
-    """Return whether the name is that of a vermouth, another aromatised wine or a cider."""
-    name = bottle.get("name")
-    plain = plain_text(name if isinstance(name, str) else "")
-    words = spec.load("label_rules")["not_wine"]["words"]
-    return not set(words).isdisjoint(re.split("[^a-z]+", plain))
 
 
 def _says(bottle: Mapping[str, object], word: str) -> bool:

@@ -1,6 +1,7 @@
 import data from '../../spec/label_rules.json' with { type: 'json' };
 import { plainText } from '../../lib/plain_text.js';
 import { number } from '../stats/numbers.js';
+import { isNotWine } from './not_wine.js';
 
 /**
  * Strengths in hundredths of a percent; see `LabelRange` in webapp/rules/alcohol_rule.py.
@@ -109,12 +110,6 @@ export function productTypeOf(bottle) {
  */
 function labelWords(bottle) {
   return Array.isArray(bottle.label_words) ? bottle.label_words : [];
-}
-
-/** Tell whether a name is that of a vermouth, another aromatised wine or a cider. @param {unknown} name */
-export function isNotWine(name) {
-  const plain = plainText(typeof name === 'string' ? name : '');
-  return plain.split(/[^a-z]+/).some((word) => data.not_wine.words.includes(word));
 }
 
 /**

@@ -6,7 +6,8 @@ import { TAGS } from './label_tags.js';
 /**
  * @typedef {{ kind: string, country?: string, shared?: string[], area?: string, colour?: string, default?: string,
  *   likely?: boolean, may?: string[], styles?: Record<string, string>, by?: Record<string, string>,
- *   sweet?: Record<string, string>, terms?: Record<string, string>, unoaked?: Record<string, string>, names: string[] }} Group
+ *   sweet?: Record<string, string>, terms?: Record<string, string>, unoaked?: Record<string, string>,
+ *   names: string[] }} Group
  *   styles by colour, `may` what it may be where nothing decides; `likely`: the answer is never certain
  */
 /** @typedef {{ words: string[], group: Group }} Entry */

@@ -1,9 +1,9 @@
 // Finds the style in a wine's name: appellation or grape, then words for colour and sweetness.
 // Gives none if unsure.
 import { plainText } from '../../lib/plain_text.js';
-import { isNotWine } from './alcohol_rule.js';
 import { tagsOf } from './label_tags.js';
 import { hitsIn, ranked, tokenize } from './named_hits.js';
+import { isNotWine } from './not_wine.js';
 
 /** @typedef {'certain' | 'likely' | 'unsure'} Certainty */
 /** @typedef {{ style: string, certainty: Certainty }} Candidate */

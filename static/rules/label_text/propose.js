@@ -1,4 +1,5 @@
 // Turns the lines that were read on a label into proposals for the fields of a bottle.
+import { isNotWine } from '../label/not_wine.js';
 import { stylesFor } from '../label/style_from_name.js';
 import { alcoholIn, isLawfulStep } from './alcohol.js';
 import { vintagesIn, volumeIn } from './numbers.js';
@@ -163,6 +164,20 @@ function volumeProposals(lines, others) {
   return [{ field: 'volume_ml', value: value.value, text: line.text, sure, confidence, box: line.box }];
 }
 
+/** The start of a word of a sentence; articles and prepositions within a name are shorter. */
+const SENTENCE = /(?<!\p{L})\p{Ll}\p{L}{3}/u;
+
+/**
+ * Drop the sentences that speak of cider or the like, such as "perfect for sangria"; a drink of that name has no line
+ * of a wine.
+ * @param {Line[]} lines
+ */
+function winesAmong(lines) {
+  if (!isNotWine(lines.map(({ text }) => text).join(' | '))) return lines;
+  const others = lines.filter(({ text }) => isNotWine(text));
+  return others.every(({ text }) => SENTENCE.test(text)) ? lines.filter((line) => !others.includes(line)) : [];
+}
+
 /**
  * @param {Line[][]} readings
  * @param {Proposal[]} proposals
@@ -171,7 +186,7 @@ function volumeProposals(lines, others) {
  */
 function styleProposals(readings, proposals, country) {
   const numbers = new Set(proposals.filter(({ field }) => /abv|volume|country/.test(field)).map(({ box }) => box));
-  const named = readings.flat().filter(({ box, text }) => !numbers.has(box) && /\p{L}{3}/u.test(text));
+  const named = winesAmong(readings.flat().filter(({ box, text }) => !numbers.has(box) && /\p{L}{3}/u.test(text)));
   const text = named.map((line) => line.text).join(' | ');
   const styles = stylesFor(text, { country }).slice(0, MOST_STYLES);
   return styles.flatMap(({ style, certainty }) => {

@@ -1,0 +1,45 @@
+// Tells the names of vermouths, other aromatised wines and ciders from those of wines.
+import rules from '../../spec/label_rules.json' with { type: 'json' };
+import spec from '../../spec/styles.json' with { type: 'json' };
+import { plainText } from '../../lib/plain_text.js';
+
+const { aromatised, cider, estate_before: before, between, estate_after: after } = rules.not_wine;
+const AROMATISED = anyOf(aromatised);
+const CIDER = anyOf(cider);
+const DRINK = anyOf([...aromatised, ...cider]).source;
+/** An estate stands before such a word in Romance languages, and after it in English: "Cidre Domaine" is a cider. */
+const ESTATE = new RegExp(
+  `${anyOf(before).source} (?:${anyOf(between).source} )*${DRINK}|${DRINK} ${anyOf(after).source}`,
+  'g',
+);
+
+/** @type {RegExp | null} */
+let grapes = null;
+
+/**
+ * Tell whether a name is that of a vermouth, another aromatised wine or a cider.
+ * @param {unknown} name
+ * @returns {boolean}
+ */
+export function isNotWine(name) {
+  const plain = inWords(typeof name === 'string' ? name : '').replace(ESTATE, ' ');
+  if (AROMATISED.test(plain)) return true;
+  return CIDER.test(plain) && !(grapes ??= anyOf(grapeWords())).test(plain);
+}
+
+/** @param {string} text */
+function inWords(text) {
+  return plainText(text)
+    .replace(/[^a-z]+/g, ' ')
+    .trim();
+}
+
+/** Return the main names of grapes: another name of one, "Breton", is in that of a cider too. */
+function grapeWords() {
+  return spec.styles.flatMap((style) => style.grapes).map(inWords);
+}
+
+/** @param {string[]} words */
+function anyOf(words) {
+  return new RegExp(`\\b(?:${words.join('|')})\\b`);
+}
