@@ -26,7 +26,8 @@ export function useOverlay(key, stored) {
     });
   useEffect(() => {
     // What is stored counts from now on, also if it becomes an earlier value again.
-    if (shown.length < Object.keys(entered).length) setEdits({ key, entered: Object.fromEntries(shown) });
+    const found = Object.entries(entered).flatMap(([field, one]) => (isShown(one, stored[field]) ? [] : [one]));
+    if (found.length) setEdits((last) => ({ ...last, entered: without(last.entered, found) }));
   });
   useEffect(() => {
     const look = () => setEdits((last) => ({ ...last }));
@@ -34,6 +35,15 @@ export function useOverlay(key, stored) {
     return () => document.removeEventListener('focusout', look);
   }, []);
   return [{ ...stored, ...Object.fromEntries(shown.map(([field, { value }]) => [field, value])) }, patch];
+}
+
+/**
+ * Return what was entered without what was found stored. Something entered for the same field since remains.
+ * @param {Record<string, Entered>} entered
+ * @param {Entered[]} found
+ */
+export function without(entered, found) {
+  return Object.fromEntries(Object.entries(entered).filter(([, one]) => !found.includes(one)));
 }
 
 /**
