@@ -1,18 +1,24 @@
-// Fills in the style that a typed name tells for certain. It follows the name until somebody chooses a style.
-import { useEffect, useRef } from '../../lib/ui.js';
+// The style that a typed name tells for certain. It follows the name until somebody chooses a style.
 import { certainStyle, stylesFor } from '../../rules/label/style_from_name.js';
 
-/** @param {{ bottle: Record<string, any>, onFill: (id: string | null) => void }} props */
-export function CertainStyle({ bottle: { name, style, colour }, onFill }) {
-  const filled = useRef(/** @type {string | null} */ (null));
-  const isChosen = useRef(false);
+/** @typedef {string | null | undefined} Name */
+
+/**
+ * Return the style to fill in once a name was typed; null to clear what the former name filled in.
+ * @param {Record<string, any>} bottle
+ * @param {Name} before the name that was shown
+ * @param {Name} name the typed one
+ * @returns {string | null | undefined} undefined: the style stays
+ */
+export function followedStyle({ style, colour }, before, name) {
+  const was = told(before);
+  const now = told(name);
   // A colour without a style is a choice too: a wine of no special style.
-  if ((style ?? null) !== filled.current || (colour && !style)) isChosen.current = true;
-  useEffect(() => {
-    const id = name ? certainStyle(stylesFor(name)) : null;
-    if (isChosen.current || id === filled.current) return;
-    filled.current = id;
-    onFill(id);
-  }, [name]);
-  return null;
+  const isChosen = (style ?? null) !== was || (colour && !style);
+  return isChosen || now === was ? undefined : now;
+}
+
+/** @param {Name} name */
+function told(name) {
+  return name ? certainStyle(stylesFor(name)) : null;
 }

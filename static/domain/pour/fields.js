@@ -38,7 +38,10 @@ export function FieldSlot({ side, field, children }) {
   return html`<div data-field=${`${side}.${field}`}>${children}</div>`;
 }
 
-/** @param {Asked & { multiline?: boolean, large?: boolean, placeholder?: string, list?: string[] }} props */
+/**
+ * @param {Asked & { multiline?: boolean, large?: boolean, placeholder?: string, list?: string[],
+ *   onChange?: (value: string | null) => void }} props
+ */
 export function TextInput({
   side = 'tasting',
   field,
@@ -48,12 +51,12 @@ export function TextInput({
   large = false,
   placeholder,
   list,
+  onChange = (value) => setFields(side, { [field]: value }),
 }) {
   return html`<${FieldSlot} side=${side} field=${field}>
     <${TextField} label=${label} value=${values[side].value[field]} long=${multiline}
         className=${large ? 'name-input' : undefined} note=${note}
-    placeholder=${placeholder} list=${list} error=${errorText(side, field)}
-        onChange=${(/** @type {string | null} */ value) => setFields(side, { [field]: value })} />
+    placeholder=${placeholder} list=${list} error=${errorText(side, field)} onChange=${onChange} />
     <//>`;
 }
 

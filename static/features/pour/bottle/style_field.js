@@ -1,29 +1,28 @@
 // Fields for the style of the bottle, and for the guessed style.
-import { html, useEffect, useMemo, useState } from '../../../lib/ui.js';
+import { html, useEffect, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { bottlesByIds, latestTastings } from '../../../store/queries.js';
 import { resolveBottle } from '../../../domain/bottle_names.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { FieldSlot } from '../../../domain/pour/fields.js';
-import { currentPour, values, setFields } from '../../../domain/pour/current_pour.js';
+import { values, setFields } from '../../../domain/pour/current_pour.js';
 import { suggestStyles } from '../../../domain/bottle/style_search.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { useLazy } from '../../shell/lazy.js';
+import { toldByName } from './name_input.js';
 
 const MAX_TASTINGS = 40;
-const loadNamed = () => import('./named_style.js').then((module) => module.NamedStyle);
+const loadOffers = () => toldByName().then((module) => module.StyleSuggestions);
 
 /** Select the style. This also sets colour and kind, unless the user has set them. */
 export function StyleField() {
   const fields = values.bottle.value;
   const choose = (/** @type {string | null} */ style) => setFields('bottle', styleFields(fields, style));
-  const id = currentPour.value?.bottle;
-  const opened = useMemo(() => fields['name'], [id]);
-  const Named = useLazy(fields['name'] ? loadNamed : null);
+  const Offers = useLazy(fields['name'] ? loadOffers : null);
   return html`<${FieldSlot} side="bottle" field="style">
     <${NamedOrRecent} label=${t('field.style')} value=${fields['style']} name=${fields['name']}
       bottle=${fields} onChange=${choose} />
-    ${Named && html`<${Named} key=${id} opened=${opened} onChoose=${choose} />`}<//>`;
+    ${Offers && html`<${Offers} bottle=${fields} onChoose=${choose} />`}<//>`;
 }
 
 export function GuessedStyle() {

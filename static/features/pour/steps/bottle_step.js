@@ -36,7 +36,7 @@ function Label() {
   return html`<div key=${currentPour.value?.bottle}>
     ${others.length > 0 && html`<p class="field-note">${t('pour.mended_in_all', { count: others.length })}</p>`}
     <${FieldSlot} side="tasting" field="bottle">
-      <${NameInput} />
+      <${NameInput} isShared=${others.length > 0} />
       ${!others.length && html`<${BottleSuggestions} />`}
     <//>
     <${TextInput} side="bottle" field="producer" />

@@ -24,6 +24,7 @@ import {
   applyBarcode,
   useExisting,
   setDraftFields,
+  typeName,
 } from './pick_draft.js';
 import { moveYear, moveYearAndSay } from './name_year.js';
 import { LabelButton } from './label_button.js';
@@ -132,7 +133,7 @@ function NameAndKnown() {
   }, []);
   return html`<div ref=${box}><${TextField} label=${t('field.name')} className="name-input" maxLength=${120} autofocus
       value=${values.bottle.value['name']} error=${errorOf('name')}
-      onChange=${(/** @type {string | null} */ value) => setDraftFields('bottle', { name: value })} /></div>
+      onChange=${typeName} /></div>
     ${
       suggestions.value.length > 0 &&
       html`<ul class="ruled known-bottles" aria-label=${t('shelf.known_bottles')}>${suggestions.value.map(

@@ -91,6 +91,20 @@ export function setDraftFields(side, fields, also = []) {
 }
 
 /**
+ * Show and save a typed name, and the style that it tells for certain, as in a list.
+ * @param {string | null} name
+ */
+export async function typeName(name) {
+  const before = values.bottle.peek()['name'];
+  const { bottle, known } = pickDraft.peek() ?? {};
+  setDraftFields('bottle', { name });
+  const { followedStyle } = await import('../../../domain/bottle/certain_style.js');
+  if (known || pickDraft.peek()?.bottle !== bottle) return;
+  const style = followedStyle(values.bottle.peek(), before, name);
+  if (style !== undefined) setDraftFields('bottle', { style });
+}
+
+/**
  * Use the bottle with this barcode; if there is none, save the barcode with the new bottle.
  * @param {string} gtin 13 or 14 digits
  * @returns {Promise<boolean>} whether the bottle is known
