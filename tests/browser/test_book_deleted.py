@@ -60,7 +60,9 @@ def test_unfinished_note_deleted_elsewhere_is_offered_back(page):
     }""")
     expect(page.get_by_text("This note was deleted on another device.")).to_be_visible()
     expect(name_line(page)).to_have_value("")
-    tap(page.get_by_role("button", name="Restore"))
+    restore = page.get_by_role("button", name="Restore")
+    expect(restore).not_to_have_attribute("aria-keyshortcuts", "Control+Z")
+    tap(restore)
     expect(name_line(page)).to_have_value("Half a note")
 
 

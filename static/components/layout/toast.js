@@ -4,20 +4,22 @@ import { html, signal, useLayoutEffect, useRef } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { visibleMs } from './toast_time.js';
 
-const line = signal(
-  /** @type {{ text: string, undo: (() => void) | null, everywhere: boolean, label: string | undefined, isOver: (() =>
-   *   boolean) | undefined } | null} */ (null),
-);
+/**
+ * @typedef {{ everywhere?: boolean, label?: string, isOffer?: boolean, isOver?: () => boolean }} How everywhere: an
+ *   alarm, which is of no screen; label: of the button, if it is not "Undo"; isOffer: the button undoes nothing;
+ *   isOver: reads signals that make the text untrue
+ */
+
+const line = signal(/** @type {{ text: string, undo: (() => void) | null } & How | null} */ (null));
 let timer = 0;
 
 /**
  * @param {string} text
  * @param {(() => void) | null} [undo]
- * @param {{ everywhere?: boolean, label?: string, isOver?: () => boolean }} [how] everywhere: an alarm, which is of no
- *   screen; label: of the button, if it is not "Undo"; isOver: reads signals that make the text untrue
+ * @param {How} [how]
  */
-export function showToast(text, undo = null, { everywhere = false, label, isOver } = {}) {
-  line.value = { text, undo, everywhere, label, isOver };
+export function showToast(text, undo = null, how = {}) {
+  line.value = { text, undo, ...how };
   startTimer();
 }
 
@@ -63,7 +65,7 @@ export function Toast() {
       <span>${now.text}</span>
     ${
       now.undo
-        ? html`<button type="button" class="button plain" aria-keyshortcuts="Control+Z"
+        ? html`<button type="button" class="button plain" aria-keyshortcuts=${now.isOffer ? null : 'Control+Z'}
             onClick=${back}>${now.label ?? t('parts.undo')}</button>`
         : html`<button type="button" class="button plain" onClick=${hide}>${t('parts.close')}</button>`
     }</div>`

@@ -1,5 +1,6 @@
 // Where a toast lies: at the top of what is visible, or above the bars at the bottom if the top was just touched.
 import { lastPress } from '../../lib/second_tap.js';
+import './undo_key.js';
 
 const GAP_PX = 8;
 /** A touch before that is over: the page under it is read, or another one. */

@@ -13,5 +13,5 @@ export async function sayDeletion(id) {
     await restoreNote(row);
     navigate(`/pour/${id}/note`);
   };
-  showToast(t('pour.deleted_elsewhere'), putBack, { label: t('book.restore') });
+  showToast(t('pour.deleted_elsewhere'), putBack, { label: t('book.restore'), isOffer: true });
 }

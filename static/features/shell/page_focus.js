@@ -29,13 +29,9 @@ export function watchPages() {
   new MutationObserver(look).observe(app, { childList: true, characterData: true, subtree: true });
 }
 
-/** @param {{ key?: string, ctrlKey: boolean, metaKey: boolean, target: any }} event */
-function endPage({ key, ctrlKey, metaKey, target }) {
+function endPage() {
   isNew = false;
   hasActed = true;
-  // The toast stands far from the row that it tells about.
-  if (key === 'z' && (ctrlKey || metaKey) && !target.matches('input, textarea'))
-    /** @type {HTMLElement | null} */ (document.querySelector('[aria-keyshortcuts]'))?.click();
 }
 
 /** @param {Element | null} control @param {boolean} [goesBack] */

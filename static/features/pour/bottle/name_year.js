@@ -34,7 +34,10 @@ export async function moveYearAndSay() {
     showToast(t('pour.year_moved', { year }), undo, { label: t('pour.year_back') });
   } else if (!offered.has(key)) {
     offered.add(key);
-    showToast(t('pour.year_maybe', { year }), () => move(found), { label: t('pour.year_offer', { year }) });
+    showToast(t('pour.year_maybe', { year }), () => move(found), {
+      label: t('pour.year_offer', { year }),
+      isOffer: true,
+    });
   }
 }
 
