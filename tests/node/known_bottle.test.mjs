@@ -18,9 +18,10 @@ import {
   startDraft,
   useExisting as useOnPick,
 } from '../../static/features/shelf/add/pick_draft.js';
-import { bottle, record, tasting } from '../../static/store/queries.js';
+import { isShared } from '../../static/domain/bottle/match_bottle.js';
+import { bottle, liveSignal, record, tasting } from '../../static/store/queries.js';
 import { newId, remove, save } from '../../static/store/write.js';
-import { leftBehind, useEmptyBook } from './support.mjs';
+import { leftBehind, until, useEmptyBook } from './support.mjs';
 
 useEmptyBook();
 // No field has the focus.
@@ -147,6 +148,44 @@ test('another vintage leaves a bottle on the shelf as it is', async () => {
   await whenIdle();
   assert.equal((await bottle(pour.bottle))?.fields['name'], 'Quiet');
   assert.notEqual((await tasting(pour.tasting))?.fields['bottle'], pour.bottle);
+  await closePour();
+});
+
+/** @param {{ tasting: string, bottle: string }} pour whose bottle gets on the shelf, once the page has noticed it */
+async function putOnShelf({ tasting: id, bottle: own }) {
+  const shared = liveSignal(() => isShared(own, id), /** @type {boolean | null} */ (null));
+  const stop = shared.subscribe(() => {});
+  await save('pick', newId(), { bottle: own });
+  await until(() => shared.peek() === true);
+  stop();
+}
+
+test('a bottle that another tab puts on the shelf stays', async () => {
+  const known = await knownBottle();
+  for (const use of [useOnPour, useOtherVintage]) {
+    const pour = await typedPour();
+    await bottlesToOffer();
+    await putOnShelf(pour);
+    use(known);
+    await whenIdle();
+    const { fields, gone } = /** @type {any} */ (await bottle(pour.bottle));
+    assert.deepEqual([fields.name, gone], ['Quiet', 0]);
+    await closePour();
+  }
+});
+
+test('a bottle is read anew after a return to its pour', async () => {
+  const known = await knownBottle();
+  const pour = await typedPour();
+  await bottlesToOffer();
+  await closePour();
+  await loadPour(undefined);
+  await save('pick', newId(), { bottle: pour.bottle });
+  await loadPour(pour.tasting);
+  await bottlesToOffer();
+  useOnPour(known);
+  await whenIdle();
+  assert.equal((await bottle(pour.bottle))?.gone, 0);
   await closePour();
 });
 

@@ -1,10 +1,13 @@
 // Links the current pour to a known bottle, or separates it again.
+import { effect } from '../../lib/ui.js';
+import { liveSignal } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
 import { currentPour, values, setFields } from '../pour/current_pour.js';
 import { allBottles } from './all_bottles.js';
 import { isShared, selectBottle } from './match_bottle.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
+/** @typedef {import('../pour/current_pour.js').CurrentPour} Pour */
 
 // Fields that another vintage of the same wine shares.
 const VINTAGE_INDEPENDENT = [
@@ -22,14 +25,42 @@ const VINTAGE_INDEPENDENT = [
   'volume_ml',
 ];
 
-/** The bottle of the pour, if nothing else used it when it was read. @type {string | null} */
-let ownBottle = null;
+/** Whether other records refer to the bottle of the pour, followed while the pour has this bottle. */
+let followed = { key: '', isShared: /** @type {boolean | null} */ (null), isRead: Promise.resolve() };
 
 /** Read before the tap whether the bottle is the pour's own: a page that is closed loses an edit that waits for it. */
-export async function readOwnBottle() {
-  ownBottle = null;
+export function readOwnBottle() {
   const pour = currentPour.peek();
-  if (pour && !(await isShared(pour.bottle, pour.tasting))) ownBottle = pour.bottle;
+  if (pour && followed.key !== keyOf(pour)) followed = follow(pour);
+  return followed.isRead;
+}
+
+/** @param {Pour} pour @returns {typeof followed} */
+function follow(pour) {
+  const shared = liveSignal(() => isShared(pour.bottle, pour.tasting), /** @type {boolean | null} */ (null));
+  const now = { key: keyOf(pour), isShared: shared.peek(), isRead: Promise.resolve() };
+  now.isRead = new Promise((resolve) => {
+    const stop = effect(() => {
+      const isLeft = keyOf(currentPour.value) !== now.key;
+      now.isShared = isLeft ? null : shared.value;
+      if (isLeft || now.isShared !== null) resolve();
+      if (!isLeft) return;
+      // The answer is old after a return to the bottle.
+      now.key = '';
+      stop();
+    });
+  });
+  return now;
+}
+
+/** @param {Pour | null} pour */
+function keyOf(pour) {
+  return pour ? `${pour.tasting}/${pour.bottle}` : '';
+}
+
+/** Tell whether nothing else uses the bottle of the pour. */
+function isOwn() {
+  return followed.isShared === false && followed.key === keyOf(currentPour.peek());
 }
 
 /** @returns {Promise<import('./all_bottles.js').KnownBottle[]>} once the pour's own bottle is read */
@@ -47,15 +78,14 @@ export function useExisting(row) {
   const previous = currentPour.peek()?.bottle;
   if (!previous) return;
   const isSaved = values.tasting.peek()['bottle'] === previous;
-  const isFree = isSaved && previous === ownBottle && previous !== row.id;
+  const isFree = isSaved && isOwn() && previous !== row.id;
   selectBottle(row.id, row.fields);
   setFields('tasting', { bottle: row.id }, isFree ? [{ kind: 'bottle', id: previous, fields: {}, deleted: true }] : []);
 }
 
 /** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */
 export function useOtherVintage(row) {
-  const previous = currentPour.peek()?.bottle;
-  if (!previous || previous !== ownBottle) selectBottle(newId(), {});
+  if (!isOwn()) selectBottle(newId(), {});
   setFields(
     'bottle',
     Object.fromEntries(
