@@ -30,6 +30,7 @@ export function StyleSuggestions({ bottle: { name, region, style }, onChoose }) 
     };
   }, [asked, region]);
   return (
+    asked &&
     styles.length > 0 &&
     html`<div role="group" aria-labelledby=${label}>
       <p class="label" id=${label}>${t('pour.styles_offered')}</p>
