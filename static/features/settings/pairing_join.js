@@ -7,7 +7,7 @@ import { navigate } from '../../router.js';
 import { localOwner, UNNAMED } from '../../store/owner.js';
 import { t } from '../../i18n.js';
 import { guessDeviceName } from './device_name.js';
-import { pairingClaim, setPairingClaim } from './pairing_claim.js';
+import { pairingClaim } from './pairing_claim.js';
 import { accountErrorText } from './account_error_text.js';
 
 const ASK_EVERY_MS = 2_000;
@@ -20,7 +20,7 @@ export function PairingJoin({ secret: scanned }) {
   // The secret is valid once; remove it from the history. Links to the settings lead away from this address.
   useEffect(() => {
     if (scanned) {
-      setPairingClaim(null);
+      pairingClaim.value = null;
       setErrorText('');
       setSecret(scanned);
     }
@@ -28,7 +28,7 @@ export function PairingJoin({ secret: scanned }) {
     navigate(isJoining ? '/settings/join' : '/settings', { replace: true });
   }, [scanned]);
   const end = (/** @type {string} */ reason) => {
-    setPairingClaim(null);
+    pairingClaim.value = null;
     setSecret(undefined);
     setErrorText(reason);
   };
@@ -48,7 +48,7 @@ export function PairingJoin({ secret: scanned }) {
     claimPairing(String(secret), device).then(
       (made) => {
         setErrorText('');
-        setPairingClaim(made);
+        pairingClaim.value = made;
       },
       (error) => {
         const reason = accountErrorText(error);
@@ -91,7 +91,7 @@ function Ask({ onAsk }) {
 function Waiting({ code, claim }) {
   const stop = () => {
     leavePairing(claim).catch(() => undefined);
-    setPairingClaim(null);
+    pairingClaim.value = null;
     navigate('/settings');
   };
   return html`<p class="soft">${t('settings.join_code')}</p>

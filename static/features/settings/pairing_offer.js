@@ -6,7 +6,7 @@ import { showToast } from '../../components/layout/toast.js';
 import { useConfirmation } from './confirm_passphrase.js';
 import { deviceText } from './device_name.js';
 import { accountErrorText } from './account_error_text.js';
-import { openOffer, setOpenOffer } from './open_offer.js';
+import { openOffer } from './open_offer.js';
 
 /** @typedef {import('../../account/api.js').Pairing} Pairing */
 /** @typedef {import('./open_offer.js').OpenOffer} OpenOffer */
@@ -27,7 +27,7 @@ export function PairingOffer({ owner, onPaired }) {
         setErrorText('');
         setReachable(made.reachable);
         if (!made.reachable) return cancelPairing(made.id).catch(() => undefined);
-        setOpenOffer({ ...made, owner });
+        openOffer.value = { ...made, owner };
         return undefined;
       },
       (error) => {
@@ -35,7 +35,7 @@ export function PairingOffer({ owner, onPaired }) {
       },
     );
   const end = (/** @type {string} */ reason) => {
-    setOpenOffer(null);
+    openOffer.value = null;
     setErrorText(reason);
   };
   return html`<h3>${t('settings.pair')}</h3>
@@ -84,7 +84,7 @@ function OfferCode({ offer, run, onEnd, onPaired }) {
   const stop = () => cancelPairing(offer.id).finally(() => onEnd(''));
   const agree = (/** @type {string} */ code) =>
     run(async () => {
-      setOpenOffer({ ...offer, before: (await devices()).map(({ id }) => id) });
+      openOffer.value = { ...offer, before: (await devices()).map(({ id }) => id) };
       await approvePairing(offer.id, code);
       setPairing((/** @type {Pairing | null} */ known) => known && { ...known, state: 'allowed' });
     }).catch((error) => onEnd(accountErrorText(error)));
