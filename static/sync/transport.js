@@ -21,6 +21,7 @@
  *   timeout; too_big: send less; failed: the server failed on this request or cannot parse it
  */
 // Outcomes are in the order of the changes; `id` is null if the change had no readable one.
+import { retryAfterMs } from '../lib/retry_after.js';
 import { setAuthIssue, ownerHeader } from '../store/owner.js';
 import { FORMAT } from './build_request.js';
 import { gzip } from './gzip.js';
@@ -77,7 +78,7 @@ async function encodeBody(text, packed, whose) {
 async function interpret(response) {
   const { status } = response;
   if (status === 413) return { kind: 'too_big' };
-  if (status === 429 || status === 503) return { kind: 'wait', wait_ms: retryAfterMs(response) };
+  if (status === 429 || status === 503) return { kind: 'wait', wait_ms: retryAfterMs(response, timing.backoff_max_ms) };
   if (status === 408 || status === 502 || status === 504) return { kind: 'no_network' };
   if (status >= 500) return { kind: 'failed' };
   // A captive portal may answer with any status; only JSON of the right shape is from the server.
@@ -94,13 +95,6 @@ async function interpret(response) {
 /** @param {Response} response @param {any} document */
 function otherFormat(response, document) {
   return response.ok && Number.isInteger(document?.format) && document.format !== FORMAT;
-}
-
-/** @param {Response} response @returns {number} */
-function retryAfterMs(response) {
-  const header = response.headers.get('Retry-After') ?? '';
-  const wait = /^[0-9]+$/.test(header) ? Number(header) * 1_000 : Date.parse(header) - Date.now();
-  return Number.isFinite(wait) ? Math.min(Math.max(wait, 0), timing.backoff_max_ms) : 0;
 }
 
 /** @param {any} document */

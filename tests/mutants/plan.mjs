@@ -47,6 +47,7 @@ export const PLAN = [
   [/^store\/(write_journal|replay_journal)\.js$/, ['write_journal', 'replay_journal', 'loop_failures'].map(test)],
   [/^sync\/(schedule|lock)\.js$/, ['schedule', 'schedule_interval', 'loop_failures', 'sync_lock'].map(test)],
   [/^sync\/transport\.js$/, [test('transport')]],
+  [/^lib\/retry_after\.js$/, ['retry_after', 'transport'].map(test)],
   [/^sync\/gzip\.js$/, ['transport', 'next_request'].map(test)],
   [/^sync\/(build_request|server_state)\.js$/, [test('build_request')]],
   [/^sync\/next_request\.js$/, ['next_request', 'round'].map(test)],

@@ -19,6 +19,7 @@ test('a wait is read as seconds or as a date', () => {
   const left = retryAfter(busy(IN_A_MINUTE));
   assert.ok(left > 50 && left <= 60, String(left));
   assert.equal(retryAfter(busy('900'), 600), 600);
+  assert.equal(retryAfter(busy('86400')), 86_400);
   assert.equal(retryAfter(null), 0);
 });
 
