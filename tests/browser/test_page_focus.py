@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
@@ -89,6 +91,8 @@ def test_focus_outlives_the_control_that_had_it(phones: Phones) -> None:
     gone, following = opens.nth(1).inner_text(), opens.nth(2).inner_text()
     skips.nth(1).press("Enter")
     expect(opens.filter(has_text=following.split("\n")[0]).first).to_be_focused()
+    # The keys work from when the toast has its place: what listens for them is loaded with it.
+    expect(page.locator("html")).to_have_attribute("style", re.compile("--toast-top"))
     page.keyboard.press("Control+z")
     expect(opens.filter(has_text=gone.split("\n")[0]).first).to_be_focused()
     thumb = open_pour(page)
