@@ -24,6 +24,7 @@ import { NameAndLine } from '../../../components/layout/row.js';
 export function PickRow({ row }) {
   const { pick, bottle } = row;
   const name = bottleName(bottle);
+  const hasReason = row.position === 'may_stray' && row.range.known;
   return html`<article class="pick" aria-label=${name}>
     <button type="button" class="pick-open" onClick=${() => {
       openedId.value = pick.id;
@@ -35,11 +36,10 @@ export function PickRow({ row }) {
     ${(hasPreferred() || lacksAbv(row)) && html`<${AbvBar} row=${row} />`}
     <p class="small pick-why"><${Why} row=${row} /></p>
     <div class="pick-foot">
-      <div class="pick-position">
+      <div class=${`pick-position${hasReason ? ' with-reason' : ''}`}>
         <${TolerancePosition} row=${row} />
         ${
-          row.position === 'may_stray' &&
-          row.range.known &&
+          hasReason &&
           html`<span class="soft small">
           ${t(isByLaw(row.range) ? 'shelf.by_law' : 'shelf.label_says', { range: rangeText(row.range) })}
         </span>`
