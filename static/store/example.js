@@ -6,10 +6,11 @@
  * @typedef {Named & { fields: import('./record.js').Fields }} Dropped
  */
 import { kinds } from './record.js';
+import { isEqual } from './canonical.js';
 import { isEdited } from './edited_example.js';
 import { db, transaction, withReconnect } from './database.js';
 import { ownerFromName, databaseName } from './database_name.js';
-import { removeMany, restoreMany, saveMany } from './write.js';
+import { commitEdits, removeMany, restoreMany, saveMany } from './write.js';
 
 /** `code`: no_network, or no_example if the server has none. */
 export class ExampleError extends Error {
@@ -22,16 +23,32 @@ export class ExampleError extends Error {
 }
 
 /**
+ * @param {string} language of its texts
  * @returns {Promise<number>} number of records written
  * @throws {ExampleError | import('./errors.js').StoreError}
  */
-export async function loadExample() {
-  const records = await fetchExample();
+export async function loadExample(language) {
+  const records = await fetchExample(language);
   const own = await ownAmong(records);
   const toLoad = records.filter(({ id }) => !own.has(id));
   await restoreMany(await deletedAmong(toLoad));
-  await saveMany(toLoad.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } })));
+  const edits = toLoad.map(({ kind, id, fields }) => ({ kind, id, fields: { ...fields, example: true } }));
+  await commitEdits(edits, markAnew);
   return toLoad.length;
+}
+
+/**
+ * Write the mark of an example again if other values change, as those of another language do: values later than the
+ * mark are edits of the user.
+ * @type {import('./write.js').Part}
+ */
+function markAnew(record, edit) {
+  const isSame = Object.entries(edit.fields ?? {}).every(([name, value]) => isEqual(record.fields[name], value));
+  return {
+    open: edit,
+    past: null,
+    record: isSame ? record : { ...record, fields: { ...record.fields, example: null } },
+  };
 }
 
 /**
@@ -78,9 +95,10 @@ export async function countExample() {
   return (await exampleRecords()).named.length;
 }
 
-/** @returns {Promise<BookRecord[]>} */
-async function fetchExample() {
-  const response = await fetch('/api/example', { signal: AbortSignal.timeout(30_000) }).catch(() => null);
+/** @param {string} language @returns {Promise<BookRecord[]>} */
+async function fetchExample(language) {
+  const address = `/api/example?${new URLSearchParams({ language })}`;
+  const response = await fetch(address, { signal: AbortSignal.timeout(30_000) }).catch(() => null);
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new ExampleError('no_network');
   const document = await response.json().catch(() => null);
   if (!response.ok || !Array.isArray(document?.records)) throw new ExampleError('no_example');
@@ -98,9 +116,12 @@ async function ownAmong(named) {
   return new Set(rows.filter((row) => row.gone !== 1 && isOwn(row)).map(({ id }) => id));
 }
 
-/** Tell whether a record is no example; settings are one record, also those of the example. @param {BookRecord} row */
-function isOwn({ kind, fields }) {
-  return kind === 'settings' || !fields['example'];
+/**
+ * Tell whether a record is no example, or an edited one; settings are one record, also those of the example.
+ * @param {BookRecord} row
+ */
+function isOwn(row) {
+  return row.kind === 'settings' || !row.fields['example'] || isEdited(row);
 }
 
 /** @param {Named[]} named @returns {Promise<import('./record.js').Row[]>} deleted ones too */

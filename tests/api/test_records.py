@@ -54,6 +54,21 @@ def test_example_data_holds_valid_records(client: FlaskClient) -> None:
     assert {"bottle", "visit", "pick"} <= set(kinds)
 
 
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [
+        ("", "Over before it starts."),
+        ("?language=en", "Over before it starts."),
+        ("?language=xx", "Over before it starts."),
+        ("?language=fr", "Fini avant d’avoir commencé."),
+        ("?language=it", "Finisce prima di cominciare."),
+    ],
+)
+def test_example_has_the_texts_of_the_language(client: FlaskClient, query: str, words: str) -> None:
+    records = client.get(f"/api/example{query}").json["records"]
+    assert words in {one["fields"].get("words") for one in records if one["kind"] == "sheet"}
+
+
 def test_palate_of_an_empty_notebook_is_a_valid_document(client: FlaskClient) -> None:
     payload = client.get("/api/palate").json
     assert payload["n_rated"] == 0

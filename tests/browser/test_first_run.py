@@ -55,7 +55,7 @@ def test_save_is_wider_than_the_link_to_the_example(page: Page) -> None:
 
 
 def test_example_offline_explains_the_need_for_network(page: Page) -> None:
-    page.route("**/api/example", lambda route: route.abort())
+    page.route("**/api/example?*", lambda route: route.abort())
     tap(page.get_by_role("link", name="Sample notes"))
     expect(page.get_by_role("alert")).to_contain_text("need a connection")
     page.unroute_all()

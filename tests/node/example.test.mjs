@@ -38,8 +38,8 @@ async function present() {
 test('the example is marked and counted', async () => {
   const timeouts = mock.method(AbortSignal, 'timeout').mock;
   const asked = serveExample([...RECORDS, SETTINGS]);
-  assert.equal(await loadExample(), 4);
-  assert.equal(asked[0]?.url, '/api/example');
+  assert.equal(await loadExample('en'), 4);
+  assert.equal(asked[0]?.url, '/api/example?language=en');
   assert.deepEqual(timeouts.calls[0]?.arguments, [30_000]);
   assert.deepEqual((await db.bottle.get(BOTTLE)).fields, { name: 'a', example: true });
   assert.equal((await db.settings.get(settingsId)).fields.language, 'it');
@@ -49,7 +49,7 @@ test('the example is marked and counted', async () => {
 test('the own settings are kept', async () => {
   await save('settings', settingsId, { language: 'fr' });
   serveExample([...RECORDS, SETTINGS]);
-  assert.equal(await loadExample(), 3);
+  assert.equal(await loadExample('en'), 3);
   assert.deepEqual((await db.settings.get(settingsId)).fields, { language: 'fr' });
 });
 
@@ -57,7 +57,7 @@ test('deleted settings are replaced', async () => {
   await save('settings', settingsId, { language: 'fr' });
   await remove('settings', settingsId);
   serveExample([SETTINGS]);
-  assert.equal(await loadExample(), 1);
+  assert.equal(await loadExample('en'), 1);
   const { gone, fields } = await db.settings.get(settingsId);
   assert.deepEqual([gone, fields.language], [0, 'it']);
 });
@@ -65,12 +65,41 @@ test('deleted settings are replaced', async () => {
 test('an example that was deleted comes back', async () => {
   await bindOwner({ uid: 'a'.repeat(20), name: '' });
   serveExample();
-  await loadExample();
+  await loadExample('en');
   const { removed } = await removeExample();
   assert.equal(removed, 3);
   assert.equal((await present()).length, 0);
-  assert.equal(await loadExample(), 3);
+  assert.equal(await loadExample('en'), 3);
   assert.equal((await present()).length, 3);
+});
+
+test('an example that comes back in another language is no edit', async () => {
+  await bindOwner({ uid: 'a'.repeat(20), name: '' });
+  const inLanguage = (/** @type {string} */ place) => [
+    ...RECORDS.slice(0, 2),
+    { ...RECORDS[2], fields: { ...RECORDS[2]?.fields, place } },
+    SETTINGS,
+  ];
+  for (const [language, place] of /** @type {const} */ ([
+    ['en', 'home'],
+    ['fr', 'chez moi'],
+    ['fr', 'chez moi'],
+  ])) {
+    const asked = serveExample(inLanguage(place));
+    assert.equal(await loadExample(language), 4);
+    assert.equal(asked[0]?.url, `/api/example?language=${language}`);
+    assert.equal((await db.tasting.get(TASTING)).fields.place, place);
+    assert.equal((await removeExample()).removed, 4);
+    assert.equal((await present()).length, 0);
+  }
+});
+
+test('an edited sample is not written over', async () => {
+  serveExample();
+  await loadExample('en');
+  await save('tasting', TASTING, { liking: 2 });
+  assert.equal(await loadExample('fr'), 2);
+  assert.equal((await db.tasting.get(TASTING)).fields.liking, 2);
 });
 
 test('own deleted records stay deleted beside the example', async () => {
@@ -78,7 +107,7 @@ test('own deleted records stay deleted beside the example', async () => {
   await save('bottle', own, { name: 'mine' });
   await remove('bottle', own);
   serveExample();
-  await loadExample();
+  await loadExample('en');
   assert.equal((await db.bottle.get(own)).gone, 1);
 });
 
@@ -94,7 +123,7 @@ test('an example that cannot be had is told apart', async () => {
   ])) {
     serve(reply);
     await assert.rejects(
-      loadExample(),
+      loadExample('en'),
       (error) => error instanceof ExampleError && error.code === code && error.name === 'ExampleError',
     );
   }
@@ -105,7 +134,7 @@ test('what no server has leaves no trace, and can come back', async () => {
   const own = newId();
   await save('bottle', own, { name: 'mine' });
   serveExample();
-  await loadExample();
+  await loadExample('en');
   const { removed, undo } = await removeExample();
   assert.equal(removed, 3);
   assert.deepEqual([await db.bottle.count(), await db.tasting.count(), await db.visit.count()], [1, 0, 0]);
@@ -123,7 +152,7 @@ test('what a server may have is deleted by a mark', async () => {
     await emptyBook();
     await bind();
     serveExample();
-    await loadExample();
+    await loadExample('en');
     const { removed, undo } = await removeExample();
     assert.deepEqual([removed, await db.bottle.count(), (await db.bottle.get(BOTTLE)).gone], [3, 1, 1]);
     await undo();
@@ -144,7 +173,7 @@ test('what own records refer to stays', async () => {
   ])) {
     await emptyBook();
     serveExample();
-    await loadExample();
+    await loadExample('en');
     await save(kind, newId(), fields);
     assert.equal((await removeExample()).removed, 2, JSON.stringify(Object.keys(fields)));
     assert.equal((await db.bottle.get(BOTTLE)).gone, 0);
@@ -153,7 +182,7 @@ test('what own records refer to stays', async () => {
 
 test('a deleted own record refers to nothing', async () => {
   serveExample();
-  await loadExample();
+  await loadExample('en');
   const own = newId();
   await save('tasting', own, { bottle: BOTTLE });
   await remove('tasting', own);
@@ -162,7 +191,7 @@ test('a deleted own record refers to nothing', async () => {
 
 test('settings of the example that were edited are own ones', async () => {
   serveExample([...RECORDS, SETTINGS]);
-  await loadExample();
+  await loadExample('en');
   assert.equal(await countExample(), 4);
   await save('settings', settingsId, { language: 'fr' });
   assert.equal(await countExample(), 3);
@@ -171,20 +200,20 @@ test('settings of the example that were edited are own ones', async () => {
 });
 
 test('a sample note that was edited becomes an own one', async () => {
-  for (const edit of [
-    () => save('tasting', TASTING, { words: 'mine' }),
-    () => save('bottle', BOTTLE, { region: 'mine' }),
-  ]) {
+  for (const [edit, loaded] of /** @type {[() => Promise<unknown>, number][]} */ ([
+    [() => save('tasting', TASTING, { words: 'mine' }), 2],
+    [() => save('bottle', BOTTLE, { region: 'mine' }), 1],
+  ])) {
     await emptyBook();
     await bindOwner({ uid: 'a'.repeat(20), name: '' });
     serveExample();
-    await loadExample();
+    await loadExample('en');
     await edit();
     const before = (await db.tasting.get(TASTING)).fields;
     const { removed, undo } = await removeExample();
     assert.equal(removed, 0, 'it keeps its bottle and its visit');
     assert.deepEqual((await db.tasting.get(TASTING)).fields, { ...before, example: false });
-    assert.equal(await loadExample(), 2, 'it is not written over');
+    assert.equal(await loadExample('en'), loaded, 'what was edited is not written over');
     assert.deepEqual((await db.tasting.get(TASTING)).fields, { ...before, example: false });
     await undo();
     assert.equal((await db.tasting.get(TASTING)).fields.example, false);
@@ -197,7 +226,7 @@ test('an edited sample note stays when removed again after an undo', async () =>
     await emptyBook();
     await bind();
     serveExample([...RECORDS, other]);
-    await loadExample();
+    await loadExample('en');
     await save('tasting', TASTING, { words: 'mine' });
     const { removed, undo } = await removeExample();
     assert.equal(removed, 1);
@@ -242,14 +271,14 @@ test('the example is shown while it has visits', async () => {
     seen.push(hasExample.value);
   });
   serveExample();
-  await loadExample();
+  await loadExample('en');
   await until(() => seen.at(-1) === true);
   await removeExample();
   await until(() => seen.at(-1) === false);
   stop();
   const reads = mock.method(RecordIndex.prototype, 'refreshed').mock;
   const before = changeCount.value;
-  await loadExample();
+  await loadExample('en');
   await until(() => changeCount.value > before);
   assert.equal(reads.callCount(), 0, 'nobody looks');
   stop = effect(() => {

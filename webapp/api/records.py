@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, request
 from marshmallow import Schema, fields
 
 from webapp import spec
@@ -70,16 +70,22 @@ def revisions(kind: str, id_: str) -> Response:
 
 
 @cache
-def _example_text() -> str:
-    from webapp.archive.parse import read_folder
+def _example_text(language: str) -> str:
+    from webapp.archive.example import read_example
 
-    archive = read_folder(spec.example_root())
-    records = [{**one, "fields_": one["fields"]} for one in archive.records]
+    records = [{**one, "fields_": one["fields"]} for one in read_example(language).records]
     return to_json(ExampleSchema().dump({"format": 1, "records": records}))
 
 
 @blueprint.get("/api/example")
 @public
-@operation("The example notebook", answers={200: ExampleSchema}, problems=(421, 503))
+@operation(
+    "The example notebook, in English if a language is not known",
+    answers={200: ExampleSchema},
+    problems=(421, 503),
+    parameters={"language": {"enum": list(spec.vocabulary("language"))}},
+)
 def example() -> Response:
-    return Response(_example_text(), mimetype="application/json")
+    asked = request.args.get("language")
+    language = asked if asked in spec.vocabulary("language") else "en"
+    return Response(_example_text(language), mimetype="application/json")

@@ -8,9 +8,9 @@ from typing import Any
 import click
 from flask import current_app
 
-from webapp import spec
+from webapp.archive.example import read_example
 from webapp.archive.load import ImportInterrupted, import_archive
-from webapp.archive.parse import Archive, InvalidArchive, read_folder
+from webapp.archive.parse import Archive, InvalidArchive
 from webapp.auth.owners import current_owner
 from webapp.db.engine import write_transaction
 from webapp.photos.files import PhotoFiles, photo_files
@@ -20,7 +20,7 @@ from webapp.records.quota import OverQuota
 
 def load_example() -> None:
     """Import the example for the current owner, with every record marked as an example."""
-    archive = parse_or_fail(lambda: read_folder(spec.example_root()))
+    archive = parse_or_fail(lambda: read_example("en"))
     for record in archive.records:
         record["fields"].setdefault("example", True)
         record["clocks"].setdefault("example", max(record["clocks"].values()))

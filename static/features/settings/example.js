@@ -29,7 +29,7 @@ export function Example() {
 
 async function show() {
   try {
-    await loadExample();
+    await loadExample(document.documentElement.lang);
     showToast(t('settings.example_shown'));
   } catch (error) {
     if (!(error instanceof ExampleError)) throw error;

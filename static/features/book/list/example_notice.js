@@ -29,7 +29,7 @@ export function EmptyBook() {
   const look = async () => {
     setState('busy');
     try {
-      await loadExample();
+      await loadExample(document.documentElement.lang);
       setState('idle');
     } catch (error) {
       setState(/** @type {{ code?: string }} */ (error).code ?? 'no_example');
