@@ -19,6 +19,7 @@ import {
   useExisting as useOnPick,
 } from '../../static/features/shelf/add/pick_draft.js';
 import { isShared } from '../../static/domain/bottle/match_bottle.js';
+import { referencesToBottle } from '../../static/store/bottle_queries.js';
 import { bottle, liveSignal, record, tasting } from '../../static/store/queries.js';
 import { newId, remove, save } from '../../static/store/write.js';
 import { leftBehind, until, useEmptyBook } from './support.mjs';
@@ -49,6 +50,52 @@ test('a pick of a known bottle drops the typed one at once', async () => {
   await whenIdle();
   assert.equal((await record('pick', pick))?.fields['bottle'], known.id);
   assert.equal((await bottle(typed))?.gone, 1);
+});
+
+/**
+ * @param {any} known
+ * @param {'tasting' | 'stock' | 'pick' | 'photo' | 'glass' | 'bottle'} kind of what refers to the typed bottle by now
+ */
+async function pickOfTwo(known, kind) {
+  startDraft();
+  setDraftFields('bottle', { name: 'Quiet' });
+  await whenIdle();
+  const { pick, bottle: typed } = /** @type {any} */ (pickDraft.peek());
+  const seen = liveSignal(() => referencesToBottle(typed), /** @type {any[]} */ ([]));
+  const stop = seen.subscribe(() => {});
+  const other = await save(kind, newId(), { [kind === 'bottle' ? 'merged_into' : 'bottle']: typed });
+  await until(() => seen.peek().length === 2);
+  stop();
+  useOnPick(known);
+  await whenIdle();
+  assert.equal((await record('pick', pick))?.fields['bottle'], known.id);
+  return { gone: (await bottle(typed))?.gone, of: (await record(kind, other))?.fields['bottle'], typed };
+}
+
+test('a typed bottle stays where something else refers to it', async () => {
+  const known = await knownBottle();
+  for (const kind of /** @type {const} */ (['tasting', 'stock', 'pick', 'glass'])) {
+    const { gone, of, typed } = await pickOfTwo(known, kind);
+    assert.deepEqual([kind, gone, of], [kind, 0, typed]);
+  }
+  assert.equal((await pickOfTwo(known, 'bottle')).gone, 0);
+});
+
+test('a photo of a typed bottle goes to the known one', async () => {
+  const known = await knownBottle();
+  const { gone, of } = await pickOfTwo(known, 'photo');
+  assert.deepEqual([gone, of], [1, known.id]);
+});
+
+test('a barcode scanned twice keeps the new bottle', async () => {
+  startDraft();
+  await applyBarcode('4006381333931');
+  await whenIdle();
+  const { pick, bottle: own } = /** @type {any} */ (pickDraft.peek());
+  await applyBarcode('4006381333931');
+  await whenIdle();
+  assert.equal((await record('pick', pick))?.fields['bottle'], own);
+  assert.equal((await bottle(own))?.gone, 0);
 });
 
 test('a barcode finds no merged bottle and no hidden label', async () => {

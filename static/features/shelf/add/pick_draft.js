@@ -1,9 +1,10 @@
 // The pick being entered. Every change is saved at once, so that nothing is lost if the app is
 // closed.
-import { batch, computed, signal } from '../../../lib/ui.js';
+import { batch, computed, effect, signal } from '../../../lib/ui.js';
 import { validateFields } from '../../../store/validate.js';
 import { timestamp } from '../../../lib/datetime.js';
-import { bottleByGtin } from '../../../store/bottle_queries.js';
+import { bottleByGtin, referencesToBottle } from '../../../store/bottle_queries.js';
+import { liveSignal } from '../../../store/queries.js';
 import { newId } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
@@ -34,6 +35,17 @@ export const suggestions = computed(() =>
     ? suggestBottles(knownBottles.value, values.bottle.value['name'], pickDraft.value.bottle)
     : [],
 );
+
+const bottleOfDraft = computed(() => pickDraft.value?.bottle ?? null);
+const followed = computed(() => {
+  const bottle = bottleOfDraft.value;
+  return bottle ? liveSignal(() => referencesToBottle(bottle), /** @type {Row[]} */ ([])) : null;
+});
+/** What refers to the bottle, read before the tap: a page that is closed loses an edit that waits for a read. */
+let references = /** @type {Row[]} */ ([]);
+effect(() => {
+  references = followed.value?.value ?? [];
+});
 
 /**
  * Defaults from the previous draft, which may not be saved yet when the next one starts.
@@ -117,19 +129,26 @@ export async function applyBarcode(gtin) {
 }
 
 /**
- * Link the pick to a known bottle, and delete the bottle created for this pick.
+ * Link the pick to a known bottle, and delete the bottle created for this pick if nothing else uses it. Its photos go
+ * with the pick.
  * @param {Row} row
  */
 export function useExisting(row) {
   const now = pickDraft.peek();
-  if (!now) return;
+  if (!now || now.bottle === row.id) return;
+  const others = references.filter(({ id }) => id !== now.pick);
+  const isFree = now.created && !now.known && others.every(({ kind }) => kind === 'photo');
   pickDraft.value = { ...now, bottle: row.id, known: true };
   values.bottle.value = { ...row.fields };
-  const made = now.created && !now.known;
   setDraftFields(
     'pick',
     { bottle: row.id },
-    made ? [{ kind: 'bottle', id: now.bottle, fields: {}, deleted: true }] : [],
+    isFree
+      ? [
+          ...others.map(({ kind, id }) => ({ kind, id, fields: { bottle: row.id } })),
+          { kind: 'bottle', id: now.bottle, fields: {}, deleted: true },
+        ]
+      : [],
   );
 }
 
