@@ -5,6 +5,7 @@ import { showToast } from '../components/layout/toast.js';
 import { timestamp } from '../lib/datetime.js';
 import { openPour } from '../store/open_pour.js';
 import { commitEdits, newId, saveMany } from '../store/write.js';
+import { addToCount } from './stock_count.js';
 
 /** @typedef {import('../store/record.js').Row} Row */
 /** @typedef {import('../store/open_pour.js').OpenPour} OpenPour */
@@ -32,13 +33,15 @@ export async function openBottle(bottle, stock) {
 /**
  * Undo an opening. Both writes begin at once, so that a page that is closed loses neither; the pour that was left comes
  * first, because a deleted one must never be the open one.
- * @param {{ stock: string, count: number, tasting: string, unfinished: OpenPour | null }} opened
+ * @param {{ stock: string, count: number, tasting: string, unfinished: OpenPour | null }} opened count: as it was
  */
 export async function putBottleBack({ stock, count, tasting, unfinished }) {
   const opened = openPour.set(unfinished);
-  await commitEdits([
-    { kind: 'stock', id: stock, fields: { count } },
+  /** @type {import('./stock_count.js').CountEdit[]} */
+  const back = [
+    { kind: 'stock', id: stock, fields: { count }, by: 1 },
     { kind: 'tasting', id: tasting, deleted: true },
-  ]);
+  ];
+  await commitEdits(back, addToCount);
   await opened;
 }

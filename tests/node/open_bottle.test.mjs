@@ -1,4 +1,4 @@
-// Undoing "Taste it now": the pour that was left is the open one again.
+// Undoing "Taste it now": the pour that was left is the open one again, and one bottle goes back.
 import assert from 'node:assert/strict';
 import test from 'node:test';
 import { stateKey } from '../../static/store/database_name.js';
@@ -25,4 +25,12 @@ test('an undone opening never leaves a deleted pour open', async () => {
   assert.deepEqual(openPour.peek(), unfinished);
   assert.equal((await tasting(opened))?.gone, 1);
   assert.equal((await record('stock', stock))?.fields['count'], 1);
+});
+
+test('an undone opening keeps what another tab counted', async () => {
+  const tasting = await save('tasting', newId(), {});
+  const stock = await save('stock', newId(), { count: 2 });
+  await save('stock', stock, { count: 8 });
+  await putBottleBack({ stock, count: 3, tasting, unfinished: null });
+  assert.equal((await record('stock', stock))?.fields['count'], 9);
 });

@@ -58,11 +58,11 @@ test('undoing a purchase is one commit of shelf and stock', () => {
   ]);
   assert.deepEqual(owned.undo, [
     { kind: 'pick', id: 'pick', fields: { state: 'open' } },
-    { kind: 'stock', id: 'stock', fields: { count: 2 } },
+    { kind: 'stock', id: 'stock', fields: { count: 2 }, by: -1 },
   ]);
   const first = purchase(bought, []);
   const id = first.edits[1]?.id;
   assert.equal(first.edits[1]?.fields?.count, 1);
-  assert.deepEqual(first.undo[1], { kind: 'stock', id, deleted: true });
+  assert.deepEqual(first.undo[1], { kind: 'stock', id, deleted: true, by: -1 });
   assert.equal(purchase({ ...bought, bottle: null }, []).undo.length, 1);
 });

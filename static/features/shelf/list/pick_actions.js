@@ -2,8 +2,9 @@
 import { t } from '../../../i18n.js';
 import { keepRowFocus } from '../../../components/layout/row_focus.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { commitEdits, remove, restore, save, saveMany } from '../../../store/write.js';
+import { commitEdits, remove, restore, save } from '../../../store/write.js';
 import { bottleName } from '../../../domain/bottle_names.js';
+import { addToCount } from '../../../domain/stock_count.js';
 import { shelf } from './shelf_state.js';
 import { purchase, stockOf, takeBack } from './stock_edits.js';
 
@@ -15,7 +16,7 @@ export async function markBought(row) {
   const returnFocus = keepRowFocus();
   await commitEdits(edits);
   showToast(t('shelf.was_bought', { name: bottleName(row.bottle) }), () => {
-    commitEdits(undo);
+    commitEdits(undo, addToCount);
     returnFocus();
   });
 }
@@ -36,9 +37,9 @@ export async function reopenPick(row) {
   const { pick, bottle } = row;
   const stocked = takeBack(row, stockOf(bottle, shelf.value));
   const { id } = pick;
-  await saveMany([{ kind: 'pick', id, fields: { state: 'open' } }, ...stocked.edits]);
+  await commitEdits([{ kind: 'pick', id, fields: { state: 'open' } }, ...stocked.edits]);
   showToast(t('shelf.was_reopened', { name: bottleName(bottle) }), () => {
-    saveMany([{ kind: 'pick', id, fields: { state: pick.fields['state'] } }, ...stocked.undo]);
+    commitEdits([{ kind: 'pick', id, fields: { state: pick.fields['state'] } }, ...stocked.undo], addToCount);
   });
 }
 

@@ -6,7 +6,7 @@ import { clockMs } from '../../../store/hlc.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
 /** @typedef {import('../../../store/write.js').Edit} Edit */
-/** @typedef {{ kind: 'stock', id: string, fields: { count: number } }[]} StockEdits */
+/** @typedef {import('../../../domain/stock_count.js').CountEdit} CountEdit */
 
 /**
  * @param {Row | null} bottle
@@ -21,18 +21,20 @@ export function stockOf(bottle, { stock, bottles }) {
  * Mark a pick as bought, and add one bottle to the stock.
  * @param {Pick<import('./shelf_rows.js').ShelfRow, 'pick' | 'bottle'>} row
  * @param {Row[]} stock of its bottle
- * @returns {{ edits: Edit[], undo: Edit[] }} each to be committed at once
+ * @returns {{ edits: Edit[], undo: CountEdit[] }} each to be committed at once, the latter by `addToCount()`
  */
 export function purchase({ pick, bottle }, [inStock]) {
   const setState = (/** @type {string} */ state) =>
     /** @type {Edit} */ ({ kind: 'pick', id: pick.id, fields: { state } });
-  const [edits, undo] = [[setState('bought')], [setState(pick.fields['state'] ?? 'open')]];
+  const edits = [setState('bought')];
+  /** @type {CountEdit[]} */
+  const undo = [setState(pick.fields['state'] ?? 'open')];
   if (!bottle) return { edits, undo };
   const count = inStock?.fields['count'] ?? 0;
   const named = { kind: /** @type {const} */ ('stock'), id: inStock?.id ?? newId() };
   const since = inStock ? {} : { since: today() };
   edits.push({ ...named, fields: { bottle: bottle.id, count: count + 1, ...since } });
-  undo.push(inStock ? { ...named, fields: { count } } : { ...named, deleted: true });
+  undo.push({ ...named, ...(inStock ? { fields: { count } } : { deleted: true }), by: -1 });
   return { edits, undo };
 }
 
@@ -40,7 +42,7 @@ export function purchase({ pick, bottle }, [inStock]) {
  * Take out the bottle that buying added, unless none is left or one was opened since.
  * @param {Pick<import('./shelf_rows.js').ShelfRow, 'pick' | 'before'>} row
  * @param {Row[]} stock of its bottle
- * @returns {{ edits: StockEdits, undo: StockEdits }}
+ * @returns {{ edits: Edit[], undo: CountEdit[] }} the latter to be committed by `addToCount()`
  */
 export function takeBack({ pick, before }, stock) {
   const left = stock.find(({ fields }) => fields['count'] > 0);
@@ -48,8 +50,6 @@ export function takeBack({ pick, before }, stock) {
   if (!left || !bought || before.some(({ fields }) => Date.parse(fields['tasted_at']) >= clockMs(bought)))
     return { edits: [], undo: [] };
   const { count } = left.fields;
-  const setCount = (/** @type {number} */ to) => [
-    { kind: /** @type {const} */ ('stock'), id: left.id, fields: { count: to } },
-  ];
-  return { edits: setCount(count - 1), undo: setCount(count) };
+  const named = { kind: /** @type {const} */ ('stock'), id: left.id };
+  return { edits: [{ ...named, fields: { count: count - 1 } }], undo: [{ ...named, fields: { count }, by: 1 }] };
 }
