@@ -75,6 +75,9 @@ test('a back label that speaks of cider is still a wine', () => {
   const styles = (/** @type {string[]} */ ...texts) => of(propose(texts), 'style').map(([style]) => style);
   for (const lines of [
     ['Chablis', 'perfect for sangria'],
+    ['Chablis', 'PERFECT FOR SANGRIA'],
+    ['CHABLIS', 'PERFECT FOR', 'YOUR SUMMER SANGRIA'],
+    ['CHABLIS', 'PAIRS WITH CIDER'],
     ['Chablis', 'cider apple notes'],
     ['CIDER HILL', 'Chablis'],
     ['Bodega', 'La Sidra', 'Chablis'],
@@ -83,6 +86,7 @@ test('a back label that speaks of cider is still a wine', () => {
   for (const lines of [
     ['Barolo', 'Chinato'],
     ['Vermouth di Torino Rosso', 'Nebbiolo', 'Barolo'],
+    ['SANGRIA', 'PERFECT FOR SUMMER', 'Rioja'],
   ])
     assert.deepEqual(styles(...lines), [], lines.join());
 });

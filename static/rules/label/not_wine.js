@@ -3,7 +3,7 @@ import rules from '../../spec/label_rules.json' with { type: 'json' };
 import spec from '../../spec/styles.json' with { type: 'json' };
 import { plainText } from '../../lib/plain_text.js';
 
-const { aromatised, cider, estate_before: before, between, estate_after: after } = rules.not_wine;
+const { aromatised, cider, estate_before: before, between, estate_after: after, use, use_between } = rules.not_wine;
 const AROMATISED = anyOf(aromatised);
 const CIDER = anyOf(cider);
 const DRINK = anyOf([...aromatised, ...cider]).source;
@@ -12,6 +12,8 @@ const ESTATE = new RegExp(
   `${anyOf(before).source} (?:${anyOf(between).source} )*${DRINK}|${DRINK} ${anyOf(after).source}`,
   'g',
 );
+/** What a wine is for, or goes with: "perfect for your own sangria". */
+const USE = new RegExp(`${anyOf(use).source} (?:${anyOf([...between, ...use_between, DRINK]).source} )*${DRINK}`, 'g');
 
 /** @type {RegExp | null} */
 let grapes = null;
@@ -22,7 +24,9 @@ let grapes = null;
  * @returns {boolean}
  */
 export function isNotWine(name) {
-  const plain = inWords(typeof name === 'string' ? name : '').replace(ESTATE, ' ');
+  const plain = inWords(typeof name === 'string' ? name : '')
+    .replace(USE, ' ')
+    .replace(ESTATE, ' ');
   if (AROMATISED.test(plain)) return true;
   return CIDER.test(plain) && !(grapes ??= anyOf(grapeWords())).test(plain);
 }
