@@ -1,6 +1,7 @@
 // What a guest decides and types: the consent to be remembered, and own words that were not added.
 import assert from 'node:assert/strict';
 import test from 'node:test';
+import { Sheet } from '../../static/components/layout/sheet.js';
 import { linkPhase, startLink } from '../../static/domain/guest/guest_link.js';
 import { readAnswers } from '../../static/domain/guest/guest_store.js';
 import {
@@ -17,6 +18,7 @@ import {
 } from '../../static/domain/guest/seat_state.js';
 import { ownNotes } from '../../static/domain/guest/take_away.js';
 import { addTyped, keepTyped, typedOfGlass, typedText } from '../../static/domain/guest/typed_words.js';
+import { RememberSheet } from '../../static/features/guest/remember_sheet.js';
 import './english.mjs';
 import { A, B, TABLE, until, useSeat, wait } from './guest_server.mjs';
 
@@ -42,6 +44,25 @@ test('a consent is kept first, sent when possible, and withdrawn', async () => {
   );
   assert.ok(table.server.consents[0].noted_ms < table.server.consents[1].noted_ms);
   assert.ok(Math.abs(table.server.consents[0].noted_ms - table.server.now()) < 60_000);
+});
+
+/** @param {any} node of a sheet @returns {any[]} its buttons, within components without state too */
+function buttonsIn(node) {
+  if (Array.isArray(node)) return node.flatMap(buttonsIn);
+  if (!node?.props) return [];
+  if (node.type === 'button') return [node];
+  const isOpened = typeof node.type === 'function' && node.type !== Sheet;
+  return buttonsIn(isOpened ? node.type(node.props) : node.props.children);
+}
+
+test('the second tap of a double tap never agrees', async () => {
+  const agree = () => buttonsIn(RememberSheet({ open: true, onClose() {} }));
+  for (const isAgreed of [false, true]) {
+    await decideConsent(isAgreed);
+    const [button, ...others] = agree();
+    assert.equal(others.length, 0);
+    assert.equal(button.props['data-once'], true);
+  }
 });
 
 test('a server without consents still takes answers', async () => {

@@ -1,4 +1,5 @@
-// Asks the guest, on the own phone, whether the leader may remember the guest's taste. Off until the guest agrees.
+// Asks the guest, on the own phone, whether the leader may remember the guest's taste. Off until the guest agrees, which
+// the second tap of a double tap on the row of this sheet never does.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date, time } from '../../lib/format.js';
@@ -30,7 +31,7 @@ function Remember({ leader }) {
     }</p>
     ${
       !isOver &&
-      html`<div class="buttons"><button type="button" class=${isAgreed ? 'button' : 'button primary'}
+      html`<div class="buttons"><button type="button" class=${isAgreed ? 'button' : 'button primary'} data-once
         onClick=${() => decideConsent(!isAgreed)}>${t(isAgreed ? 'guest.remember_stop' : 'guest.remember_agree')}
         </button></div>`
     }
