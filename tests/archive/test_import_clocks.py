@@ -106,8 +106,8 @@ def test_new_clocks_follow_those_that_sync_accepts() -> None:
     now_ms, limit_ms = 1_790_000_000_000, 1_790_000_000_000 + MAX_CLOCK_AHEAD_MS
     ahead = [at(limit_ms + 1, count) for count in range(0x10000)] + [at(FAR_MS)]
     new = new_clocks([*ahead, at(now_ms - 5), at(limit_ms)], now_ms, 0)
-    assert [*new] == ahead
-    assert [new[one] for one in ahead] == sorted(new.values())
+    assert [one for one in (*ahead, at(now_ms - 5), at(limit_ms)) if one in new] == ahead
+    assert [new[one] for one in ahead] == sorted({new[one] for one in ahead})
     assert new[ahead[0]] == at(limit_ms + 1)
     assert new[at(FAR_MS)] == at(limit_ms + 2)
-    assert new_clocks(ahead, now_ms, FAR_MS) == {}
+    assert not new_clocks(ahead, now_ms, FAR_MS)

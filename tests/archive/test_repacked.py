@@ -16,7 +16,7 @@ GOOD: dict[str, bytes | str] = {"book.json": HEAD, "tasting.jsonl": line()}
 def test_files_of_a_file_manager_are_skipped() -> None:
     added = ("__MACOSX/._book.json", "photos/.DS_Store", "._visit.jsonl", "Thumbs.db")
     archive = read_zip(io.BytesIO(packed({**dict.fromkeys(added, b"\0"), **GOOD})), 1_000_000)
-    assert [record["id"] for record in archive.records] == [ID]
+    assert [record["id"] for record in archive.records()] == [ID]
 
 
 @pytest.mark.parametrize(
@@ -31,7 +31,7 @@ def test_other_unknown_file_is_still_rejected(name: str) -> None:
 def test_folder_around_all_files_is_left_out() -> None:
     inside = {f"second-nose/{name}": text for name, text in GOOD.items()}
     archive = read_zip(io.BytesIO(packed({"__MACOSX/second-nose/._a": b"", **inside})), 1_000_000)
-    assert [record["id"] for record in archive.records] == [ID]
+    assert [record["id"] for record in archive.records()] == [ID]
 
 
 @pytest.mark.parametrize("names", [("a/book.json", "tasting.jsonl"), ("a/book.json", "b/c.jsonl")])
@@ -46,4 +46,4 @@ def test_folder_around_an_unpacked_archive_is_left_out(tmp_path: Path) -> None:
     for name, content in {**GOOD, "letters.txt": "dear anna"}.items():
         (tmp_path / "second-nose" / name).write_text(content)
     (tmp_path / ".DS_Store").touch()
-    assert [record["id"] for record in read_folder(tmp_path).records] == [ID]
+    assert [record["id"] for record in read_folder(tmp_path).records()] == [ID]

@@ -244,7 +244,7 @@ def test_folder_import_reads_files_and_fills_in_defaults(
     short = {"id": ID, "fields": {"name": "x"}, "clocks": {"name": CLOCK}}
     (tmp_path / "visit.jsonl").write_text(json.dumps(short) + "\n\n")
     (tmp_path / "notes.txt").write_text("of one's own")
-    (record,) = read_folder(tmp_path).records
+    (record,) = read_folder(tmp_path).records()
     assert (record["kind"], record["deleted"], record["deleted_clock"]) == ("visit", False, None)
 
 
@@ -266,8 +266,9 @@ def test_damaged_archive_is_detected_or_harmless(
         read = read_zip(io.BytesIO(bytes(damaged[:length])), 1_000_000)
     except InvalidArchive:
         return
-    assert [one for one in read.records if one not in whole.records] == []
-    assert [one for one in read.revisions if one not in whole.revisions] == []
+    records, revisions = [*whole.records()], [*whole.revisions()]
+    assert [one for one in read.records() if one not in records] == []
+    assert [one for one in read.revisions() if one not in revisions] == []
 
 
 lines = st.recursive(

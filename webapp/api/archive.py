@@ -27,7 +27,7 @@ blueprint = Blueprint("book", __name__)
 ZIP = "application/zip"
 _IN_MEMORY_BYTES = 8_000_000
 _CHUNK_BYTES = 1 << 20
-# An import has the whole text of the archive in memory, so a process runs one at a time.
+# An import has the text of a file of the archive in memory, so a process runs one at a time.
 _import_slot = threading.BoundedSemaphore(1)
 
 

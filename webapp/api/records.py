@@ -73,7 +73,7 @@ def revisions(kind: str, id_: str) -> Response:
 def _example_text(language: str) -> str:
     from webapp.archive.example import read_example
 
-    records = [{**one, "fields_": one["fields"]} for one in read_example(language).records]
+    records = [{**one, "fields_": one["fields"]} for one in read_example(language).records()]
     return to_json(ExampleSchema().dump({"format": 1, "records": records}))
 
 

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 from webapp import spec
 from webapp.archive.parse import Archive, read_folder
+from webapp.records.record import Record
 
 
 def read_example(language: str) -> Archive:
     """Read the example; texts that a language does not have stay English. Raises InvalidArchive."""
     archive = read_folder(spec.example_root())
-    words, kinds = _words(language), spec.kinds()
-    for record in archive.records:
-        types = {name: field["type"] for name, field in kinds[record["kind"]].items()}
-        for name, value in record["fields"].items():
-            record["fields"][name] = _translated(types.get(name), value, words)
-    return archive
+    words = _words(language)
+    return replace(archive, records=lambda: (_in_words(one, words) for one in archive.records()))
+
+
+def _in_words(record: Record, words: dict[str, str]) -> Record:
+    types = spec.kinds()[record["kind"]]
+    fields = {
+        name: _translated(types.get(name, {}).get("type"), value, words)
+        for name, value in record["fields"].items()
+    }
+    return {**record, "fields": fields}
 
 
 def _words(language: str) -> dict[str, str]:

@@ -11,7 +11,7 @@ there, because merging twice changes nothing.
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import repeat
 from typing import Any, TypeVar
@@ -47,10 +47,12 @@ from webapp.records.repository import (
 )
 from webapp.records.revision_limit import limit_revisions
 from webapp.sync.apply import apply_changes
-from webapp.sync.hlc import clock_ms
-from webapp.sync.parse import latest_clock
+from webapp.sync.hlc import clock_ms, is_too_far_ahead
+from webapp.sync.limits import record_characters
+from webapp.sync.parse import characters, latest_clock
 
 BATCH = 500
+BATCH_CHARACTERS = 1_000_000
 _SHORTEST_PAUSE_S = 0.02
 T = TypeVar("T")
 
@@ -58,7 +60,8 @@ T = TypeVar("T")
 class ImportInterrupted(Exception):
     """An error after a part of the archive was merged; `counts` says how much.
 
-    `cause` is what failed: the database (SQLAlchemyError), the disk (OSError) or OverQuota.
+    `cause` is what failed: the database (SQLAlchemyError), the disk (OSError), OverQuota, or the
+    archive (InvalidArchive), if somebody has changed it meanwhile.
     """
 
     def __init__(self, counts: ImportCounts, cause: Exception) -> None:
@@ -101,10 +104,10 @@ def import_archive(
             _check_revisions(connection, owner_id, archive)
             _check_quota(connection, owner_id, archive, staged, store)
             latest_ms = notebook_row(connection, owner_id, lock=False).max_clock_ms
-        clocks = new_clocks(_clocks(archive), time.time_ns() // 1_000_000, latest_ms)
+        clocks = _new_clocks(archive, time.time_ns() // 1_000_000, latest_ms)
         _merge(transaction, owner_id, archive, clocks, counts)
         _import_photos(transaction, owner_id, staged, store, counts, replaced)
-    except (SQLAlchemyError, OSError, OverQuota) as error:
+    except (SQLAlchemyError, OSError, OverQuota, InvalidArchive) as error:
         if counts.has_written:
             raise ImportInterrupted(counts, error) from error
         raise
@@ -120,12 +123,19 @@ def pause(held_s: float) -> None:
     time.sleep(max(held_s, _SHORTEST_PAUSE_S))
 
 
+def _new_clocks(archive: Archive, now_ms: int, latest_ms: int) -> NewClocks:
+    # Most archives have no clock ahead and are not read again for it.
+    if not archive.latest_clock or not is_too_far_ahead(archive.latest_clock, now_ms, latest_ms):
+        return NewClocks()
+    return new_clocks(_clocks(archive), now_ms, latest_ms)
+
+
 def _clocks(archive: Archive) -> Iterator[str]:
-    for record in archive.records:
+    for record in archive.records():
         yield from record["clocks"].values()
         if record["deleted_clock"] is not None:
             yield record["deleted_clock"]
-    for entry in archive.revisions:
+    for entry in archive.revisions():
         yield entry.revision["clock"]
 
 
@@ -146,8 +156,9 @@ def _stage_photos(owner_id: int, archive: Archive, store: PhotoStore, staged: li
 def _check_quota(
     connection: Connection, owner_id: int, archive: Archive, staged: list[Staged], store: PhotoStore
 ) -> None:
-    keys = [(one["kind"], one["id"]) for one in archive.records]
-    new = len(keys) - len(existing_keys(connection, owner_id, keys))
+    new = 0
+    for keys in _batches(archive.keys()):
+        new += len(keys) - len(existing_keys(connection, owner_id, keys))
     if new:
         store.quota.check_records(count_records(connection, owner_id) + new)
     if staged:
@@ -158,16 +169,22 @@ def _check_quota(
 
 def _check_revisions(connection: Connection, owner_id: int, archive: Archive) -> None:
     """Reject revisions of no record, which no quota would count. Raises InvalidArchive."""
-    keys = {(entry.kind, entry.id) for entry in archive.revisions}
-    keys -= {(one["kind"], one["id"]) for one in archive.records}
-    keys -= existing_keys(connection, owner_id, keys)
-    for kind, id_ in keys:
-        raise InvalidArchive("revisions.jsonl", "no_record", {"kind": kind, "id": id_})
+    for keys in _batches(archive.without_record):
+        for kind, id_ in {*keys} - existing_keys(connection, owner_id, keys):
+            raise InvalidArchive("revisions.jsonl", "no_record", {"kind": kind, "id": id_})
 
 
-def _batches(items: list[T]) -> Iterator[list[T]]:
-    for start in range(0, len(items), BATCH):
-        yield items[start : start + BATCH]
+def _batches(items: Iterable[T], size: Callable[[T], int] = lambda _: 0) -> Iterator[list[T]]:
+    """Yield at most BATCH of the items at a time, and few big ones."""
+    batch, total = list[T](), 0
+    for item in items:
+        batch.append(item)
+        total += size(item)
+        if len(batch) >= BATCH or total > BATCH_CHARACTERS:
+            yield batch
+            batch, total = [], 0
+    if batch:
+        yield batch
 
 
 def _merge(
@@ -177,7 +194,7 @@ def _merge(
     clocks: NewClocks,
     counts: ImportCounts,
 ) -> None:
-    for records in _batches(archive.records):
+    for records in _batches(archive.records(), record_characters):
         began = time.monotonic()
         with transaction() as connection:
             new, skipped = _import_records(connection, owner_id, records, clocks)
@@ -185,7 +202,7 @@ def _merge(
         counts.skipped += skipped
         counts.has_written = True
         pause(time.monotonic() - began)
-    for revisions in _batches(archive.revisions):
+    for revisions in _batches(archive.revisions(), lambda one: characters(one.revision["value"])):
         began = time.monotonic()
         with transaction() as connection:
             lock_owner(connection, owner_id)
@@ -271,7 +288,7 @@ def _delete_unused(
     transaction: Transaction, owner_id: int, shas: set[str], store: PhotoStore
 ) -> None:
     """Delete the files of those hashes that no row references: replaced, or never stored."""
-    for batch in _batches([*shas]):
+    for batch in _batches(shas):
         try:
             delete_unreferenced(transaction, store.files, owner_id, batch)
         except (SQLAlchemyError, OSError):

@@ -9,12 +9,16 @@ import struct
 import zipfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import IO, Any, NoReturn
+from uuid import UUID
 
 from webapp import spec
+from webapp.archive.file_names import folder_around, is_of_the_system
 from webapp.archive.zip_central_directory import ENTRY_BYTES, directory_bytes
 from webapp.records.record import Record, Revision
+from webapp.records.repository import Key
 from webapp.records.validate import is_id
 from webapp.sync.hlc import is_clock
 from webapp.sync.limits import size_error
@@ -23,19 +27,18 @@ from webapp.sync.parse import (
     InvalidRecord,
     characters,
     is_field_name,
+    latest_clock,
     parse_record,
     storage_error,
 )
 
 FORMAT = 1
 MAX_FILES = 100_000
-# All text of an archive is in memory at once; ten thousand tastings take about a tenth of this.
+# Text of one file is in memory at once; ten thousand tastings take about a tenth of this.
 MAX_TEXT_BYTES = 128_000_000
 MAX_LINE_BYTES = 8_000_000
 MAX_PHOTO_BYTES = 20_000_000
 DERIVED = ("tastings.csv", "group_tastings.csv")
-# Files of the folder view that macOS and Windows add to a folder (status: from memory).
-_OF_FILE_MANAGERS = (".DS_Store", "Thumbs.db", "desktop.ini")
 _PHOTO_NAME = re.compile(r"photos/([0-9a-f-]{36})\.(jpg|webp)")
 
 
@@ -88,11 +91,24 @@ class RevisionEntry:
 
 @dataclass(slots=True)
 class Archive:
-    """A parsed archive; nothing has been written yet. `photos` maps an id to a reader of bytes."""
+    """A valid archive; nothing has been written yet.
 
-    records: list[Record] = field(default_factory=list)
-    revisions: list[RevisionEntry] = field(default_factory=list)
+    `records` and `revisions` parse the files again, because all of them may not fit in memory.
+    `ids`: those of the records of each kind, as numbers, which are smaller than texts.
+    `without_record`: what revisions name and the archive does not have. `latest_clock`: of all.
+    `photos` maps an id to a reader of bytes.
+    """
+
+    records: Callable[[], Iterator[Record]]
+    revisions: Callable[[], Iterator[RevisionEntry]]
+    ids: dict[str, set[int]] = field(default_factory=dict)
+    without_record: set[Key] = field(default_factory=set)
+    latest_clock: str = ""
     photos: dict[str, Callable[[], bytes]] = field(default_factory=dict)
+
+    def keys(self) -> Iterator[Key]:
+        """Yield the key of each record."""
+        return ((kind, str(UUID(int=id_))) for kind, ids in self.ids.items() for id_ in ids)
 
 
 Files = dict[str, Callable[[], bytes]]
@@ -105,9 +121,9 @@ def read_folder(folder: Path) -> Archive:
     paths = {
         name: path
         for path in sorted(folder.rglob("*"))
-        if path.is_file() and not _is_of_the_system(name := path.relative_to(folder).as_posix())
+        if path.is_file() and not is_of_the_system(name := path.relative_to(folder).as_posix())
     }
-    around = _folder_around([*paths])
+    around = folder_around([*paths])
     ours = {name.removeprefix(around): path.read_bytes for name, path in paths.items()}
     return _read({name: read for name, read in ours.items() if _is_ours(name)})
 
@@ -125,8 +141,8 @@ def read_zip(file: IO[bytes], max_bytes: int) -> Archive:
         raise InvalidArchive("the file", "too_many_files", {"bound": MAX_FILES})
     if sum(entry.file_size for entry in entries) > max_bytes:
         raise InvalidArchive("the file", "too_large", {"bound": max_bytes})
-    entries = [entry for entry in entries if not _is_of_the_system(entry.filename)]
-    folder = _folder_around([entry.filename for entry in entries])
+    entries = [entry for entry in entries if not is_of_the_system(entry.filename)]
+    folder = folder_around([entry.filename for entry in entries])
     files: Files = {}
     for entry in entries:
         name = entry.filename.removeprefix(folder)
@@ -137,15 +153,6 @@ def read_zip(file: IO[bytes], max_bytes: int) -> Archive:
         files[name] = _reader(archive, entry)
     _check_sizes(entries, folder)
     return _read(files)
-
-
-def _folder_around(names: list[str]) -> str:
-    """Return the folder that holds all files, with a slash, or an empty text.
-
-    A file manager adds it when somebody packs the folder of an unpacked archive.
-    """
-    folder = names[0].partition("/")[0] + "/" if names else ""
-    return folder if all(name.startswith(folder) for name in names) else ""
 
 
 def _check_sizes(entries: list[zipfile.ZipInfo], folder: str) -> None:
@@ -191,29 +198,38 @@ def _is_ours(name: str) -> bool:
     return name in known or (photo is not None and is_id(photo[1]))
 
 
-def _is_of_the_system(name: str) -> bool:
-    """Tell whether a file manager added the file when somebody packed the archive again."""
-    *folders, last = name.split("/")
-    return "__MACOSX" in folders[:1] or last in _OF_FILE_MANAGERS or last.startswith("._")
-
-
 def _read(files: Files) -> Archive:
     _check_head(files)
-    content = Archive()
+    content = Archive(
+        lambda: (record for kind in spec.kinds() for _, record in _records(files, kind)),
+        partial(_revisions, files),
+    )
     for kind in spec.kinds():
-        seen: set[str] = set()
-        for place, value in _lines(files, f"{kind}.jsonl"):
-            record = _read_line(place, kind, value)
-            if record["id"] in seen:
+        ids = content.ids[kind] = set[int]()
+        for place, record in _records(files, kind):
+            id_ = UUID(record["id"]).int
+            if id_ in ids:
                 raise InvalidArchive(place, "record_twice", {"id": record["id"]})
-            seen.add(record["id"])
-            content.records.append(record)
-    content.revisions = [_read_revision(*line) for line in _lines(files, "revisions.jsonl")]
+            ids.add(id_)
+            content.latest_clock = max(content.latest_clock, latest_clock(record) or "")
+    for entry in _revisions(files):
+        if UUID(entry.id).int not in content.ids[entry.kind]:
+            content.without_record.add((entry.kind, entry.id))
+        content.latest_clock = max(content.latest_clock, entry.revision["clock"])
     for name, read in files.items():
         photo = _PHOTO_NAME.fullmatch(name)
         if photo is not None:
             content.photos[photo[1]] = read
     return content
+
+
+def _records(files: Files, kind: str) -> Iterator[tuple[str, Record]]:
+    for place, value in _lines(files, f"{kind}.jsonl"):
+        yield place, _read_line(place, kind, value)
+
+
+def _revisions(files: Files) -> Iterator[RevisionEntry]:
+    return (_read_revision(*line) for line in _lines(files, "revisions.jsonl"))
 
 
 def _check_head(files: Files) -> None:

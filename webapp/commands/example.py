@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -16,15 +17,22 @@ from webapp.db.engine import write_transaction
 from webapp.photos.files import PhotoFiles, photo_files
 from webapp.photos.storage import PhotoStore
 from webapp.records.quota import OverQuota
+from webapp.records.record import Record
 
 
 def load_example() -> None:
     """Import the example for the current owner, with every record marked as an example."""
     archive = parse_or_fail(lambda: read_example("en"))
-    for record in archive.records:
-        record["fields"].setdefault("example", True)
-        record["clocks"].setdefault("example", max(record["clocks"].values()))
-    import_or_fail(archive)
+    import_or_fail(replace(archive, records=lambda: map(_marked, archive.records())))
+
+
+def _marked(record: Record) -> Record:
+    latest = max(record["clocks"].values())
+    return {
+        **record,
+        "fields": {"example": True, **record["fields"]},
+        "clocks": {"example": latest, **record["clocks"]},
+    }
 
 
 def parse_or_fail(read: Callable[[], Archive]) -> Archive:

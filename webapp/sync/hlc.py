@@ -39,4 +39,9 @@ def clock_device(clock: str) -> str:
 
 def is_too_far_ahead(clock: str, now_ms: int, latest_ms: int) -> bool:
     """Tell whether a clock is ahead of the server's time and of the owner's latest clock."""
-    return clock_ms(clock) > max(now_ms, latest_ms) + MAX_CLOCK_AHEAD_MS
+    return clock_ms(clock) > latest_acceptable_ms(now_ms, latest_ms)
+
+
+def latest_acceptable_ms(now_ms: int, latest_ms: int) -> int:
+    """Return the latest time of a clock that is not too far ahead."""
+    return max(now_ms, latest_ms) + MAX_CLOCK_AHEAD_MS

@@ -54,16 +54,17 @@ def growth_error(mine: Record, merged: Record) -> FieldError | None:
 
 def size_error(record: Record) -> FieldError | None:
     """Return the error of a record that is too big, else None."""
-    fields, characters = _size(record)
-    if fields > MAX_FIELDS:
+    if len(record["fields"]) > MAX_FIELDS:
         return {"code": "too_many", "bound": MAX_FIELDS}
-    return (
-        {"code": "too_big", "bound": MAX_RECORD_CHARACTERS}
-        if characters > MAX_RECORD_CHARACTERS
-        else None
-    )
+    if record_characters(record) > MAX_RECORD_CHARACTERS:
+        return {"code": "too_big", "bound": MAX_RECORD_CHARACTERS}
+    return None
+
+
+def record_characters(record: Record) -> int:
+    """Return the approximate length of a record's values in the tables."""
+    return sum(map(characters, record["fields"].values()))
 
 
 def _size(record: Record) -> tuple[int, int]:
-    """Return (number of fields, their approximate length in characters)."""
-    return len(record["fields"]), sum(map(characters, record["fields"].values()))
+    return len(record["fields"]), record_characters(record)
