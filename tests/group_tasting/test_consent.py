@@ -50,6 +50,15 @@ def test_decisions_under_a_clock_ahead_count_as_they_come(leader: Leader, guest:
     assert written(leader, guest)["agreed_at"] is None
 
 
+def test_withdrawal_with_the_leader_outlasts_an_old_agreement(leader: Leader, guest: Guest) -> None:
+    noted = now_ms()
+    leader.last_ms = noted + FOUR_MINUTES_MS
+    make_person(leader, guest)
+    leader.put("guest", guest.id, person=None, agreed_at=None)
+    assert guest.consent(noted).status_code == 200
+    assert written(leader, guest) == {"agreed_at": None, "person": None}
+
+
 @pytest.mark.parametrize("agreed", [True, False])
 def test_only_an_older_withdrawal_beats_the_leader(
     leader: Leader, guest: Guest, agreed: bool

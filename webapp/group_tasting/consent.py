@@ -60,13 +60,17 @@ def _is_decided(stored: Record, at_ms: int, now_ms: int, *, agreed: bool) -> boo
     """Tell whether the guest's record has this decision, or a later one of the guest.
 
     The leader's phone may have written it too, and its clock may be ahead: such a clock says
-    nothing of the order, so the decision that arrives last counts, and a withdrawal in any case.
+    nothing of the order, so the decision that arrives last counts. A withdrawal counts in any
+    case, and one that the leader noted until the server's time has passed its clock.
     """
     had, guest = stored["clocks"].get("agreed_at", ""), stored["id"]
     if had < clock_at(guest, at_ms):
         return False
+    is_own = clock_device(had) == guest_device(guest)
     if clock_ms(had) <= now_ms:
-        return agreed or clock_device(had) == guest_device(guest)
+        return agreed or is_own
+    if agreed and not is_own and stored["fields"]["agreed_at"] is None:
+        return True
     person = None if agreed else stored["fields"].get("person")
     return not person and stored["fields"]["agreed_at"] == (moment_of(at_ms) if agreed else None)
 
