@@ -23,7 +23,7 @@ from webapp.group_tasting.store import (
     stored_record,
     write,
 )
-from webapp.records.record import Record, is_deleted
+from webapp.records.record import Record, emptied, is_deleted
 from webapp.records.repository import active_records, delete_revisions, lock_owner
 from webapp.sync.hlc import clock_device, clock_ms
 
@@ -84,13 +84,5 @@ def delete_person(connection: Connection, owner_id: int, person: str, now_ms: in
         return
     clock = server_clock(connection, owner_id, now_ms, SERVER_DEVICE)
     names = [name for name, value in stored["fields"].items() if value is not None]
-    deleted = Record(
-        kind="person",
-        id=person,
-        fields=dict.fromkeys(names),
-        clocks=dict.fromkeys(names, clock),
-        deleted=True,
-        deleted_clock=clock,
-    )
-    write(connection, owner_id, [deleted])
+    write(connection, owner_id, [emptied(stored, names, clock)])
     delete_revisions(connection, owner_id, ("person", person))

@@ -1,9 +1,9 @@
 """Deletes guests' names and answers, as deletion marks that every phone accepts.
 
-Each value becomes null with the clock of the mark, an ordinary later value, as in
-`webapp.retention.deleted_values`; the revisions are deleted. Records that are deleted already lose
-their values too, because the leader may restore a deleted table. A guest counts as removed, so that
-one who is restored without a name stands on no list.
+Each value becomes null with the clock of the mark, as in `webapp.retention.deleted_values`; the
+revisions are deleted. Records that are deleted already lose their values too, because the leader
+may restore a deleted table. A guest counts as removed, so that one who is restored without a name
+stands on no list.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from sqlalchemy import Connection
 
 from webapp.group_tasting.guests import moment_of
 from webapp.group_tasting.store import SERVER_DEVICE, members, server_clock, write
-from webapp.records.record import Record
+from webapp.records.record import Record, emptied
 from webapp.records.repository import delete_revisions, load_records
 from webapp.sync.parse import MAX_FIELDS
 
@@ -51,12 +51,4 @@ def forget_guests(
 def _forgotten(record: Record, clock: str) -> Record:
     kept = REFS[record["kind"]]
     names = [one for one, value in record["fields"].items() if value is not None]
-    names = [one for one in names if one not in kept]
-    return Record(
-        kind=record["kind"],
-        id=record["id"],
-        fields=dict.fromkeys(names),
-        clocks=dict.fromkeys(names, clock),
-        deleted=True,
-        deleted_clock=clock,
-    )
+    return emptied(record, (one for one in names if one not in kept), clock)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, TypedDict
 
 
@@ -22,6 +23,22 @@ class Revision(TypedDict):
     field: str
     value: Any
     clock: str
+
+
+def emptied(record: Record, names: Iterable[str], clock: str) -> Record:
+    """Return a deletion mark with null for each of the named values, all with this clock.
+
+    A null is an ordinary later value, which every phone accepts by the ordinary merge.
+    """
+    nulls = dict.fromkeys(names)
+    return Record(
+        kind=record["kind"],
+        id=record["id"],
+        fields=nulls,
+        clocks=dict.fromkeys(nulls, clock),
+        deleted=True,
+        deleted_clock=clock,
+    )
 
 
 def is_deleted(record: Record) -> bool:

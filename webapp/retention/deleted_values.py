@@ -19,7 +19,7 @@ from sqlalchemy import Connection, delete, select, update
 from webapp.db.engine import read_transaction
 from webapp.db.tables import owner, photo_bytes, record, revision
 from webapp.photos.storage import PHOTO, Transaction
-from webapp.records.record import Record, is_deleted
+from webapp.records.record import Record, emptied, is_deleted
 from webapp.records.repository import (
     Key,
     StoredRecord,
@@ -121,7 +121,7 @@ def _texts(values: Iterable[object]) -> Iterable[str]:
 
 def _values(one: Record) -> list[str]:
     """Return the fields that a null with the clock of the deletion mark supersedes."""
-    mark = str(one["deleted_clock"])
+    mark = _mark(one)
     return [
         name
         for name, value in one["fields"].items()
@@ -137,11 +137,11 @@ def _purge(connection: Connection, owner_id: int, old_seq: int, keys: list[Key])
         if stored.seq > old_seq or not is_deleted(one):
             continue
         delete_revisions(connection, owner_id, key)
-        names = dict.fromkeys(_values(one))
-        if names:
+        mark = emptied(one, _values(one), _mark(one))
+        if mark["fields"]:
             seq += 1
-            fields = {**one["fields"], **names}
-            clocks = {**one["clocks"], **dict.fromkeys(names, str(one["deleted_clock"]))}
+            fields = {**one["fields"], **mark["fields"]}
+            clocks = {**one["clocks"], **mark["clocks"]}
             changed.append(StoredRecord(seq, {**one, "fields": fields, "clocks": clocks}))
     write_records(connection, owner_id, [], changed)
     connection.execute(update(owner).where(owner.c.id == owner_id).values(seq=seq))
@@ -154,9 +154,7 @@ def _purge_photos(connection: Connection, owner_id: int, keys: list[Key]) -> Non
     seq = connection.scalar(select(owner.c.seq).where(owner.c.id == owner_id)) or 0
     changed = []
     for place, one in enumerate(_photos_of(connection, owner_id, notes), start=1):
-        names, mark = dict.fromkeys(one["fields"]), str(one["deleted_clock"])
-        emptied: Record = {**one, "fields": names, "clocks": dict.fromkeys(names, mark)}
-        changed.append(StoredRecord(seq + place, emptied))
+        changed.append(StoredRecord(seq + place, emptied(one, one["fields"], _mark(one))))
         delete_revisions(connection, owner_id, _key(one))
     write_records(connection, owner_id, [], changed)
     ids = [stored.record["id"] for stored in changed]
