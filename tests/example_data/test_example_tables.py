@@ -12,8 +12,9 @@ from tests.example_data.guest_tasters import TASTERS
 from tests.example_data.make_example import build_book
 from tests.example_data.tasting import said_marks
 from tests.example_data.test_example_agreement import COMPLAINTS, MOST_WRONG, marks_of, wrong
+from webapp.group_tasting.closing import last_ms
 from webapp.group_tasting.ids import sheet_id
-from webapp.group_tasting.table import Table, moment_ms, step_of
+from webapp.group_tasting.table import Table, step_of
 from webapp.palate.use.report import palate_report, select_person_inputs
 
 MIN_TASTED = 10
@@ -75,13 +76,13 @@ def test_sheets_answer_only_what_was_asked(tables):
 
 def test_glasses_were_tasted_in_the_order_of_the_evening(evening):
     for glass in evening.glasses.values():
-        closed = [moment_ms(glass[f"closed_{step}_at"]) for step in evening.steps()]
+        closed = [last_ms(glass[f"closed_{step}_at"]) for step in evening.steps()]
         assert closed == sorted(closed)
-        assert closed[-1] < moment_ms(glass["discussed_at"]) < moment_ms(glass["uncovered_at"])
+        assert closed[-1] < last_ms(glass["discussed_at"]) < last_ms(glass["uncovered_at"])
         tasted = [one for one in evening.sheets.values() if one["glass"] == glass["id"]]
         assert tasted
-        assert all(moment_ms(one["tasted_at"]) < closed[-1] for one in tasted)
-    assert moment_ms(glass["uncovered_at"]) < evening.ended_ms
+        assert all(last_ms(one["tasted_at"]) < closed[-1] for one in tasted)
+    assert last_ms(glass["uncovered_at"]) < evening.ended_ms
 
 
 def test_evening_has_five_guests_by_every_way(evening):

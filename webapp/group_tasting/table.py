@@ -12,12 +12,11 @@ the records say of a glass of the first order holds, for each guest, for the gla
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
 from functools import cache
 from typing import Any
 
 from webapp import spec
-from webapp.group_tasting.closing import closing_ms
+from webapp.group_tasting.closing import closing_ms, last_ms
 from webapp.group_tasting.ids import sheet_id
 from webapp.group_tasting.order import glass_order
 
@@ -52,13 +51,6 @@ def done_field(step: str) -> str:
     return f"done_{step}"
 
 
-def moment_ms(moment: Any) -> int | None:
-    """Return the milliseconds of a record's moment, None for none."""
-    if not isinstance(moment, str):
-        return None
-    return int(datetime.fromisoformat(moment).timestamp() * 1000)
-
-
 @dataclass(slots=True)
 class Table:
     """The group tasting `head`, its glasses, guests, bottles and sheets by id, as far as loaded.
@@ -78,7 +70,8 @@ class Table:
     @property
     def ended_ms(self) -> int | None:
         """Return when the leader ended the table, None while it is open."""
-        return moment_ms(self.head.get("ended_at"))
+        ended_at = self.head.get("ended_at")
+        return last_ms(ended_at) if ended_at else None
 
     @property
     def keeps_days(self) -> int | None:
