@@ -43,7 +43,7 @@ export async function loadExample(language) {
  * @type {import('./write.js').Part}
  */
 function markAnew(record, edit) {
-  const isSame = Object.entries(edit.fields ?? {}).every(([name, value]) => isEqual(record.fields[name], value));
+  const isSame = Object.entries({ ...edit.fields }).every(([name, value]) => isEqual(record.fields[name], value));
   return {
     open: edit,
     past: null,

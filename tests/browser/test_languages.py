@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page, Request, expect
 from tests.browser.any_page import primary_action, wrong_fields
 from tests.browser.blocked_sync import block_sync
 from tests.browser.conftest import PHONE
+from tests.browser.engines import tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import put
 from tests.browser.waiting import wait_for_idle
@@ -63,6 +64,9 @@ def test_language_follows_the_phone(open_in: OpenIn, locale: str, lang: str, tit
     page = open_in(locale)
     expect(page.locator("h1")).to_have_text(title)
     expect(page.locator("html")).to_have_attribute("lang", lang)
+    page.route("**/api/example?*", lambda route: route.abort())
+    with page.expect_request(f"**/api/example?language={lang}"):
+        tap(page.locator('a[href="#/book?example"]'))
 
 
 @pytest.mark.parametrize("locale", ["en-GB", "fr-FR", "it-IT"])

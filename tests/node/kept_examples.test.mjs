@@ -94,6 +94,22 @@ test('an example that nobody changed goes', async () => {
   assert.deepEqual(await left(), [1, 1, 1, true]);
 });
 
+test('an example loaded elsewhere in another language is no edit', async () => {
+  const loaded = at(1_000, OTHER);
+  const theirs = example().map((row) => edited('example', true, loaded, row));
+  theirs[2] = edited('words', 'exemple', loaded, theirs[2]);
+  for (const [mine, received] of [
+    [example(), theirs],
+    [theirs, example()],
+  ]) {
+    await hold(/** @type {any[]} */ (mine));
+    await receive(/** @type {any[]} */ (received));
+    const note = /** @type {any} */ (await db.tasting.get(NOTE));
+    assert.deepEqual([note.fields['words'], isEdited(note)], ['exemple', false]);
+    assert.deepEqual([await left(), await unsent()], [[0, 0, 0, true], []]);
+  }
+});
+
 test('a changed example that was deleted for itself stays deleted', async () => {
   const note = edited('words', 'my own', at(1_000), example()[2]);
   await hold([...example().slice(0, 2), note]);
