@@ -49,6 +49,32 @@ def test_example_is_loaded_into_an_empty_database_only(run) -> None:
     assert "not empty" in result.output
 
 
+@pytest.mark.parametrize(
+    ("all_", "lang", "word"),
+    [
+        ("", "fr_FR.UTF-8", "Fini avant d’avoir commencé."),
+        ("it_IT", "fr_FR", "Finisce prima di cominciare."),
+        ("C.UTF-8", "fr_FR", "Over before it starts."),
+        ("", "", "Over before it starts."),
+    ],
+)
+def test_example_is_in_the_language_of_the_machine(
+    run,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    all_: str,
+    lang: str,
+    word: str,
+) -> None:
+    monkeypatch.delenv("LC_MESSAGES", raising=False)
+    for name, value in (("LC_ALL", all_), ("LANG", lang)):
+        monkeypatch.setenv(name, value)
+    run("demo")
+    run("export", "mine.zip")
+    with zipfile.ZipFile(tmp_path / "mine.zip") as archive:
+        assert word in archive.read("sheet.jsonl").decode()
+
+
 def test_archive_is_exported_and_imported(run, tmp_path: Path) -> None:
     run("demo")
     assert "records written" in run("export", "mine.zip").output

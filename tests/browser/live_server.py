@@ -106,8 +106,8 @@ class LiveServer:
         return self.folder / "server.log"
 
     def _environment(self) -> dict[str, str]:
-        database = {"DATABASE_URL": f"sqlite:///{self.file}"}
-        return {**os.environ, **database, **self.environment}
+        fixed = {"DATABASE_URL": f"sqlite:///{self.file}", "LC_ALL": "C.UTF-8"}
+        return {**os.environ, **fixed, **self.environment}
 
     def _process(
         self, command: list[str], environment: dict[str, str], entered: Path = NOTHING

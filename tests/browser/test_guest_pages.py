@@ -162,7 +162,7 @@ def test_done_is_sent_and_taken_back(leader_phone: LeaderPhone, guest_phone: Pho
     at_step(leader_phone, page, "verdict")
     join(other, leader_phone.invitation["path"], "Ben")
     rate(other, LIKE, 3)
-    # The answer is told before the server has it. Offline the guest would go on alone, without this button.
+    # Held instead of offline, where a guest goes on alone and has no such button.
     held: list[Route] = []
     page.route("**/api/guests/sheets/*", lambda route: held.append(route))
     tap(page.get_by_role("button", name="I’m done"))

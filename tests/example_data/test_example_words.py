@@ -70,9 +70,9 @@ def test_translations_follow_the_typography(words, language):
 
 
 def test_translated_example_is_valid_and_else_the_same(language):
-    records = read_example(language).records
+    records = [*read_example(language).records()]
     assert [one["fields"] for one in records if validate_fields(one["kind"], one["fields"])] == []
-    assert [split(one)[1] for one in records] == [split(o)[1] for o in read_example("en").records]
+    assert [split(one)[1] for one in records] == [split(o)[1] for o in read_example("en").records()]
 
 
 def test_example_is_english_where_a_language_has_no_words():
