@@ -76,4 +76,4 @@ def test_translated_example_is_valid_and_else_the_same(language):
 
 
 def test_example_is_english_where_a_language_has_no_words():
-    assert read_example("xx") == read_example("en")
+    assert [*read_example("xx").records()] == [*read_example("en").records()]
