@@ -1,5 +1,5 @@
-// Asks the guest, on the own phone, whether the leader may remember the guest's taste. Off until the guest agrees, which
-// the second tap of a double tap on the row of this sheet never does.
+// Asks the guest, on the own phone, whether the leader may remember the guest's taste. Off until the guest agrees; the
+// second tap of a double tap, which opened the sheet, does not.
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { date, time } from '../../lib/format.js';
