@@ -12,6 +12,14 @@ from tests.browser.seeded_phones import Phones, phones
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser
 LEFT = "() => document.querySelector('h1').getBoundingClientRect().left"
+GUEST_BAR = """() => {
+  const bar = document.createElement('div');
+  bar.className = 'guest-bar';
+  document.querySelector('#app').append(bar);
+  const { position } = getComputedStyle(bar);
+  bar.remove();
+  return position;
+}"""
 NAME = "Trockenbeerenauslese vom Kleinen Steinriegel"
 
 
@@ -26,6 +34,13 @@ def test_page_fits_each_size_of_window(phones: Phones) -> None:
     open_at(page, 320, 256, "pour")
     for bar in (page.locator("nav.main-nav"), page.locator(".at-thumb")):
         assert bar.evaluate("(one) => getComputedStyle(one).position") == "static"
+    for width, height, position in (
+        (360, 400, "static"),
+        (700, 300, "static"),
+        (360, 640, "sticky"),
+    ):
+        page.set_viewport_size({"width": width, "height": height})
+        assert page.evaluate(GUEST_BAR) == position
     # As wide in characters as a phone with letters of twice the size.
     open_at(page, 180, 390, "pour")
     name, vintage = page.get_by_label("Name").first, page.get_by_label("Vintage").first
