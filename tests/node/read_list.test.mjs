@@ -29,6 +29,27 @@ test('the price of a litre is not that of the bottle', () => {
     assert.deepEqual(read(text), [euros], text);
 });
 
+test('the price of a litre alone stays as it was written', () => {
+  const kept = (/** @type {string} */ words) => [row('House red', { currency: 'EUR', words: `Price: ${words}` })];
+  for (const words of ['€18/l', '18 €/l', '18 € le litre', '€ 18 al litro', '1 l = 18 €', '18 EUR per litre'])
+    for (const text of [`House red ${words}`, `House red;${words}`, `name;price\nHouse red;${words}`])
+      assert.deepEqual(read(text), kept(words), text);
+  assert.deepEqual(read('House red 2022 13% (18 €/l)\nChablis 45 €'), [
+    row('House red', { vintage: 2022, abv: 13, currency: 'EUR', words: 'Price: (18 €/l)' }),
+    row('Chablis', { price: 45, currency: 'EUR' }),
+  ]);
+});
+
+test('the price of a litre becomes that of a known carafe', () => {
+  for (const text of ['House red 50 cl €18/l', 'House red 5 dl 18 €/l', 'House red 0,5 l, 1,80 €/100 ml'])
+    assert.deepEqual(
+      read(text).map(([, , , price, currency]) => [price, currency]),
+      [[9, 'EUR']],
+      text,
+    );
+  assert.equal(read('House red 25cl 50cl €18/l')[0]?.[3], undefined);
+});
+
 test('what only looks like the price of a litre is left', () => {
   assert.deepEqual(read('Riesling 8 g/l 12,50 €'), [row('Riesling 8 g/l', { price: 12.5, currency: 'EUR' })]);
   assert.deepEqual(read("Chablis 45 € / L'Orme"), [row("Chablis L'Orme", { price: 45, currency: 'EUR' })]);

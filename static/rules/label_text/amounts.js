@@ -63,7 +63,8 @@ const UNIT_PRICE = [
   `(?<![\\p{L}\\d.,])1${GAP}${LITRE}${GAP}=${GAP}(?:${MONEY})`,
 ].join('|');
 const SIZE = `\\d[\\d.,]{0,5}${GAP}(?:[cm]?l)${GAP}[,;/]${GAP}`;
-const UNIT_PRICES = new RegExp(`${GAP}(?:\\(${GAP}(?:${SIZE})?(?:${UNIT_PRICE})${GAP}\\)|${UNIT_PRICE})`, 'giu');
+/** The prices of a litre, with the parentheses around them. */
+export const UNIT_PRICES = new RegExp(`${GAP}(?:\\(${GAP}(?:${SIZE})?(?:${UNIT_PRICE})${GAP}\\)|${UNIT_PRICE})`, 'giu');
 /** What says that a price is that of a litre. */
 export const OF_A_LITRE = new RegExp(PER_LITRE, 'iu');
 

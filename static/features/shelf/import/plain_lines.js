@@ -1,5 +1,6 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
 import { degreesInList } from '../../../rules/label_text/alcohol.js';
+import { UNIT_PRICES } from '../../../rules/label_text/amounts.js';
 import { rowOf } from '../../../rules/label_text/list.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
@@ -64,8 +65,8 @@ function hasColumns(text) {
 /** @typedef {{ abv: string, price: string, vintage: string }} Taken as written; empty if the line has none */
 
 /**
- * Take out what a printed list does not have: ranges, alcohol far from that of most wines, "no vintage". The import
- * makes a note of what is no single number.
+ * Take out what a printed list does not have: ranges, the price of a litre alone, alcohol far from that of most wines,
+ * "no vintage". The import makes a note of what is no single number.
  * @param {string} plain
  * @returns {Taken & { rest: string }}
  */
@@ -82,7 +83,7 @@ function takenOut(plain) {
   const degrees = percent ? null : degreesInList(rest);
   take(degrees && { 0: degrees.text, index: rest.indexOf(degrees.text) }, NAMED);
   const abv = percent || String(degrees?.low ?? '');
-  const price = take(RANGE_OF_PRICES.exec(rest));
+  const price = take(RANGE_OF_PRICES.exec(rest)) || take([...rest.matchAll(UNIT_PRICES)][0]).trim();
   const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
   return { abv, price, vintage, rest };
 }

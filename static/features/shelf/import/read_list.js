@@ -1,9 +1,9 @@
 // Reads a pasted list into rows, with columns or without.
-import { withoutUnitPrices } from '../../../rules/label_text/amounts.js';
 import { bareCurrency } from './cell_amounts.js';
 import { detectDelimiter, parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
 import { parseRow } from './import_rows.js';
+import { withoutLitrePrices } from './litre_prices.js';
 import { readPlainLines } from './plain_lines.js';
 
 /** @typedef {import('./import_rows.js').Column} Column */
@@ -22,7 +22,7 @@ const MISSING = /^[-\u2013\u2014]+$/;
 /** @param {string} written @param {Record<number, Column>} chosen @param {Usual} usual */
 export function readList(written, chosen, usual) {
   // No line is added or removed, because the rows tell the number of theirs.
-  const text = withoutUnitPrices(written).replace(THOUSANDS, '$1').replace(/.+/g, withoutCommaBeforeDash);
+  const text = withoutLitrePrices(written).replace(THOUSANDS, '$1').replace(/.+/g, withoutCommaBeforeDash);
   const thisYear = new Date().getFullYear();
   const plain = readPlainLines(text, thisYear);
   const lines = plain?.lines ?? filledCells(parseCsv(text, detectDelimiter(text)));
