@@ -21,6 +21,8 @@ export function setLanguage(requested) {
   document.documentElement.lang = language;
 }
 
+export const isEnglish = () => language === 'en';
+
 /** Return the locale for dates and numbers: the phone's own if it has the chosen language. */
 export function locale() {
   return navigator.languages.find((tag) => tag.startsWith(language)) ?? language;

@@ -13,7 +13,8 @@ import { faultText } from './faults.js';
 import { countryName } from './country_names.js';
 import { isBlank, isUnfinished } from './drafts.js';
 import { joinEntries, updateEntries } from './search_entries.js';
-import { aliases, styleOf } from './style_names.js';
+import { speltGrape } from './grape_spelling.js';
+import { aliases, grapesOf, styleOf } from './style_names.js';
 import { AROMA_FIELDS } from '../rules/tasting/aroma_fields.js';
 import { grapeNames, splitGrapes } from '../rules/tasting/grapes.js';
 
@@ -171,7 +172,7 @@ function summarizeBottle(row) {
     colour,
     kind,
     // Without a noted grape, that of the style, if it has exactly one.
-    grapes: !grapes.length && style?.grapes.length === 1 ? style.grapes : grapes,
+    grapes: !grapes.length && style?.grapes.length === 1 ? grapesOf(style) : grapes.map(speltGrape),
     country: /** @type {string | null} */ (fields['country'] ?? null),
     vintage: /** @type {number | null} */ (fields['vintage'] ?? null),
     merged_into: /** @type {string | null} */ (fields['merged_into'] ?? null),

@@ -1,6 +1,6 @@
 // Styles by id, with their names and places in the chosen language.
 import file from '../spec/styles.json' with { type: 'json' };
-import { inEnglish, t } from '../i18n.js';
+import { inEnglish, isEnglish, t } from '../i18n.js';
 import { countryName } from './country_names.js';
 
 /**
@@ -27,6 +27,16 @@ export function styleOf(id) {
  */
 export function styleName(id) {
   return styleOf(id) ? t(`style.${id}`) : '';
+}
+
+/**
+ * Name the grapes of a style. English writes each of their words with a capital: "Pinot Noir", "Melon de Bourgogne".
+ * @param {{ grapes: string[] } | null} style
+ */
+export function grapesOf(style) {
+  const { grapes } = style ?? { grapes: [] };
+  if (!isEnglish()) return grapes;
+  return grapes.map((name) => name.replace(/ (?!de |of |à |d['’])\p{Ll}/gu, (start) => start.toUpperCase()));
 }
 
 /** @param {string} place such as "FR.loire", or "NZ" for a whole country */

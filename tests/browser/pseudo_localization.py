@@ -25,6 +25,8 @@ MARKED = re.compile(rf"[A-Za-z\u00c0-\u024f]{MARK}")
 WORD = re.compile(r"[A-Za-z\u00c0-\u00d6\u00d8-\u00f6\u00f8-\u024f][A-Za-z\u00c0-\u024f\u2019'.-]*")
 # Letters that name the glasses of a flight and the wines of a comparison.
 GLASS = re.compile(r"(?<![\w'\u2019])[A-G](?![\w'\u2019])")
+# A word behind the first of a grape's name, which English writes with a capital.
+AFTER_FIRST = re.compile(r" (?!de |of |à |d['\u2019])\w")
 KINDS = (
     *("bottle", "tasting", "visit", "pick", "stock"),
     *("group_tasting", "guest", "person", "sheet"),
@@ -118,7 +120,7 @@ def _texts(value: Any) -> Iterator[str]:
 
 @cache
 def own_texts() -> list[str]:
-    """Return the texts of the example data and the grape names, which are not translated.
+    """Return the texts of the example data and the grape names, of which only capitals differ.
 
     Longest first, so that no text is matched inside another.
     """
@@ -134,4 +136,6 @@ def own_texts() -> list[str]:
         for line in [*text.splitlines(), *re.split(r"[,;/&+]| and ", text)]
     }
     grapes = {grape for style in spec.load("styles")["styles"] for grape in style["grapes"]}
+    # As English writes them.
+    grapes |= {AFTER_FIRST.sub(lambda start: start[0].upper(), grape) for grape in grapes}
     return sorted((text for text in written | grapes if len(text) > 2), key=len, reverse=True)

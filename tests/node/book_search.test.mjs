@@ -77,6 +77,6 @@ test('printed alcohol is found with a point and a comma', () => {
 test('grapes of a bottle are listed without percentages', () => {
   const grapesOf = (/** @type {string} */ name) =>
     searchIndex.value?.find(({ bottle }) => names.get(bottle) === name)?.about.grapes;
-  assert.deepEqual(grapesOf('spaced'), ['Merlot', 'Cabernet franc']);
+  assert.deepEqual(grapesOf('spaced'), ['Merlot', 'Cabernet Franc']);
   assert.deepEqual(grapesOf('covered'), []);
 });

@@ -2,7 +2,7 @@
 import { inEnglish, t } from '../../i18n.js';
 import { plainText } from '../../lib/plain_text.js';
 import { countryName } from '../country_names.js';
-import { aliases, countriesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
+import { aliases, countriesOf, grapesOf, originOf, regionsOf, styleName, stylesById } from '../style_names.js';
 
 /** @typedef {import('../style_names.js').Style} Style */
 
@@ -30,7 +30,7 @@ function makeItems() {
   return [...stylesById.values()].map((style) => ({
     id: style.style_id,
     label: styleName(style.style_id),
-    note: [style.grapes.slice(0, 3).join(', '), originOf(style)].filter(Boolean).join(' \u00b7 '),
+    note: [grapesOf(style).slice(0, 3).join(', '), originOf(style)].filter(Boolean).join(' \u00b7 '),
     find: searchText([
       ...aliases(style),
       ...regionsOf(style),

@@ -1,6 +1,6 @@
 // What guesses are judged by: the facts of a bottle that guests may be asked to guess.
 import { middleAbv } from '../bottle/abv.js';
-import { styleOf } from '../style_names.js';
+import { grapesOf, styleOf } from '../style_names.js';
 
 /** @typedef {Record<string, any>} Fields */
 /** @typedef {'abv' | 'vintage' | 'style' | 'grape'} Truth */
@@ -30,7 +30,7 @@ export function missingTruths(bottle) {
  */
 export function judgedLabel(bottle) {
   const { grapes, style } = bottle;
-  const ofStyle = /** @type {string[]} */ (styleOf(style)?.grapes ?? []);
+  const ofStyle = grapesOf(styleOf(style));
   return {
     ...bottle,
     label_abv: middleAbv(bottle),

@@ -10,7 +10,7 @@ import { StyleSuggestions } from '../../domain/bottle/style_suggestions.js';
 import { styleFields } from '../../domain/bottle/style_fields.js';
 import { VintageField } from '../../domain/bottle/vintage_field.js';
 import { wineName } from '../../domain/bottle_names.js';
-import { styleOf } from '../../domain/style_names.js';
+import { grapesOf, styleOf } from '../../domain/style_names.js';
 import { useOverlay } from '../../domain/table/overlay.js';
 
 /** @typedef {import('../../store/record.js').Row} BottleRow */
@@ -39,7 +39,7 @@ function Truths({ bottle, onClose }) {
       onChange=${setStyle} />
     <${StyleSuggestions} bottle=${fields} onChoose=${setStyle} />
     <${TextField} label=${t('field.grapes')} value=${fields['grapes']} maxLength=${200}
-      placeholder=${styleOf(fields['style'])?.grapes.join(', ')}
+      placeholder=${grapesOf(styleOf(fields['style'])).join(', ')}
       onChange=${(/** @type {string | null} */ grapes) => change({ grapes })} />
     <button type="button" class="button primary" onClick=${onClose}>${t('pour.done')}</button></div>`;
 }

@@ -2,7 +2,7 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
-import { countriesOf, placeName, styleOf } from '../../../domain/style_names.js';
+import { countriesOf, grapesOf, placeName, styleOf } from '../../../domain/style_names.js';
 import { NameInput, VintageInput } from '../bottle/name_input.js';
 import { BottleSuggestions, useOtherTastings } from '../bottle/bottle_suggestions.js';
 import { NumberInput, FieldSlot, TextInput, ChoiceInput, Toggle } from '../../../domain/pour/fields.js';
@@ -45,7 +45,7 @@ function Label() {
     <${NumberInput} side="bottle" field="label_abv" unit=${t('pour.percent')} />
     </div>
     <${StyleField} />
-    <${TextInput} side="bottle" field="grapes" placeholder=${style?.grapes.join(', ')} />
+    <${TextInput} side="bottle" field="grapes" placeholder=${grapesOf(style).join(', ')} />
     <${TextInput} side="bottle" field="region" placeholder=${placeName(style?.regions[0])} />
     <${FieldSlot} side="bottle" field="country">
       <${SearchSelect} label=${t('field.country')} items=${countries} value=${values.bottle.value['country']}

@@ -13,7 +13,7 @@ import { StyleSuggestions } from '../../../domain/bottle/style_suggestions.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { VintageField } from '../../../domain/bottle/vintage_field.js';
 import { bottleLine, wineName } from '../../../domain/bottle_names.js';
-import { styleOf } from '../../../domain/style_names.js';
+import { grapesOf, styleOf } from '../../../domain/style_names.js';
 
 /** @typedef {import('../../../store/record.js').Row} BottleRow */
 /** @typedef {{ bottles: BottleRow[], atHome: Set<string> }} Known */
@@ -92,6 +92,6 @@ function NewWine({ name, fields, change }) {
     <${Disclosure} label=${t('table.wine_more')}>
       <${VintageField} bottle=${fields} onChange=${change} />
       <${TextField} label=${t('field.grapes')} value=${fields['grapes']} maxLength=${200}
-        placeholder=${styleOf(fields['style'])?.grapes.join(', ')}
+        placeholder=${grapesOf(styleOf(fields['style'])).join(', ')}
         onChange=${(/** @type {string | null} */ grapes) => change({ grapes })} /><//>`;
 }
