@@ -162,15 +162,17 @@ test('a pour of a known bottle drops the typed one', async () => {
   await closePour();
 });
 
-test('a bottle on the shelf stays when a pour leaves it', async () => {
+test('a bottle with other records stays when a pour leaves it', async () => {
   const known = await knownBottle();
-  const pour = await typedPour();
-  await save('pick', newId(), { bottle: pour.bottle });
-  await bottlesToOffer();
-  useOnPour(known);
-  await whenIdle();
-  assert.equal((await bottle(pour.bottle))?.gone, 0);
-  await closePour();
+  for (const kind of /** @type {const} */ (['pick', 'stock', 'tasting', 'photo', 'glass', 'bottle'])) {
+    const pour = await typedPour();
+    await save(kind, newId(), { [kind === 'bottle' ? 'merged_into' : 'bottle']: pour.bottle });
+    await bottlesToOffer();
+    useOnPour(known);
+    await whenIdle();
+    assert.equal((await bottle(pour.bottle))?.gone, 0, kind);
+    await closePour();
+  }
 });
 
 test('another vintage is kept by a page that is closed at once', async () => {

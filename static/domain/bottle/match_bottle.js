@@ -1,6 +1,7 @@
 // Finds the same bottle by its name while it is typed, and shows it in the pour.
 import { batch } from '../../lib/ui.js';
-import { allWhere, bottle, tastingsOfBottle } from '../../store/queries.js';
+import { referencesToBottle } from '../../store/bottle_queries.js';
+import { bottle } from '../../store/queries.js';
 import { plainText } from '../../lib/plain_text.js';
 import { currentPour, values } from '../pour/current_pour.js';
 
@@ -70,6 +71,5 @@ export async function isUnreferenced(id, tastingId) {
  * @param {string} tastingId
  */
 export async function isShared(id, tastingId) {
-  if ((await tastingsOfBottle(id)).some((row) => row.id !== tastingId)) return true;
-  return (await allWhere('pick', 'bottle', id)).length + (await allWhere('stock', 'bottle', id)).length > 0;
+  return (await referencesToBottle(id)).some((row) => row.id !== tastingId);
 }
