@@ -15,7 +15,7 @@ import { withValues } from './dropped_values.js';
 /** Fields about the record and not about the wine. */
 const BOOKKEEPING = ['merged_into', 'apart_from', 'example', 'covered'];
 /** Two phones may have merged in a circle. */
-const MOST_STEPS = 8;
+const MOST_MERGES = 8;
 
 /**
  * @param {BookRecord | null} mine before the merge
@@ -77,7 +77,7 @@ export async function passOn(tx, late) {
 /** @param {Transaction} tx @param {string} id @returns {Promise<Row | null>} the bottle itself if it is not merged */
 async function survivorOf(tx, id) {
   let found = await tx.bottle.get(id);
-  for (let step = 0; found?.fields['merged_into'] && step < MOST_STEPS; step += 1)
+  for (let step = 0; found?.fields['merged_into'] && step < MOST_MERGES; step += 1)
     found = await tx.bottle.get(found.fields['merged_into']);
   return found && !found.gone && !found.fields['merged_into'] ? found : null;
 }

@@ -1,6 +1,8 @@
+/** Two phones may have merged in a circle. */
+const MOST_MERGES = 8;
+
 /**
- * Follow `merged_into` to the bottle that remains. The number of steps is limited, because two phones may have merged
- * in a circle.
+ * Follow `merged_into` to the bottle that remains.
  * @template T
  * @param {Map<string, T>} bottles
  * @param {string | null | undefined} id
@@ -9,7 +11,7 @@
  */
 export function resolveMerged(bottles, id, mergedInto) {
   let found = bottles.get(id ?? '');
-  for (let step = 0; found && step < 8; step += 1) {
+  for (let step = 0; found && step < MOST_MERGES; step += 1) {
     const next = bottles.get(mergedInto(found) ?? '');
     if (!next) break;
     found = next;

@@ -7,7 +7,7 @@ cannot fail the fit.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -126,15 +126,24 @@ def _fields(record: Record) -> Mapping[str, Any]:
 
 
 def _bottle_of(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> str | None:
-    """Return the id of a tasting's bottle, following `merged_into`."""
+    """Return the id of a tasting's bottle, or of what it was merged into."""
+    ids = [*merge_chain(bottle, by_id)]
+    return ids[-1] if ids else None
+
+
+def merge_chain(bottle: Any, by_id: Mapping[str, Mapping[str, Any]]) -> Iterator[str]:
+    """Yield a bottle's id and those of what it was merged into; the last of a circle comes twice.
+
+    Two phones may have merged in a circle.
+    """
     seen: set[str] = set()
-    while bottle is not None and str(bottle) not in seen:
-        seen.add(str(bottle))
-        onward = by_id.get(str(bottle), {}).get("merged_into")
-        if onward is None:
+    while bottle is not None:
+        id_ = str(bottle)
+        yield id_
+        if id_ in seen:
             break
-        bottle = onward
-    return None if bottle is None else str(bottle)
+        seen.add(id_)
+        bottle = by_id.get(id_, {}).get("merged_into")
 
 
 def count_wines(records: Iterable[TastingRecord]) -> int:

@@ -18,6 +18,7 @@ from webapp.palate.data.from_records import (
     Record,
     TastingRecord,
     count_wines,
+    merge_chain,
     read_tastings,
     to_arrays,
 )
@@ -59,10 +60,7 @@ def _with_survivors(bottles: Iterable[Record], poured: set[Any]) -> list[Record]
     by_id = {str(one["id"]): one for one in bottles}
     found: dict[str, Record] = {}
     for first in poured:
-        bottle = by_id.get(str(first))
-        while bottle is not None and str(bottle["id"]) not in found:
-            found[str(bottle["id"])] = bottle
-            bottle = by_id.get(str(bottle.get("merged_into")))
+        found.update({id_: by_id[id_] for id_ in merge_chain(first, by_id) if id_ in by_id})
     return list(found.values())
 
 
