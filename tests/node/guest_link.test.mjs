@@ -2,7 +2,15 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { linkPhase, startLink } from '../../static/domain/guest/guest_link.js';
 import { changeSeat, forgetSeat, readAnswers } from '../../static/domain/guest/guest_store.js';
-import { closeSeat, note, openSeat, seat, unsentCount, valuesOfGlass } from '../../static/domain/guest/seat_state.js';
+import {
+  answersByGlass,
+  closeSeat,
+  note,
+  openSeat,
+  seat,
+  unsentCount,
+  valuesOfGlass,
+} from '../../static/domain/guest/seat_state.js';
 import { A, B, TABLE, until, useSeat, wait } from './guest_server.mjs';
 
 const table = useSeat();
@@ -169,4 +177,25 @@ test('the journal of a forgotten table is dropped', async () => {
   localStorage.setItem('secondnose_guest.unwritten.other', JSON.stringify(left));
   await readAnswers(TABLE);
   assert.deepEqual(await readAnswers('gone'), []);
+});
+
+test('a table that was left changes nothing on the page', async () => {
+  await until(() => linkPhase.value === 'fresh');
+  const { fetch } = globalThis;
+  /** @type {(() => void)[]} */
+  const held = [];
+  globalThis.fetch = async (...asked) => {
+    await new Promise((go) => held.push(() => go(null)));
+    return fetch(...asked);
+  };
+  await note(A, 'liking', 7);
+  await until(() => held.length);
+  table.link.stop();
+  closeSeat();
+  linkPhase.value = 'connecting';
+  globalThis.fetch = fetch;
+  held.forEach((go) => go());
+  await wait(20);
+  assert.equal(answersByGlass().size, 0);
+  assert.equal(linkPhase.value, 'connecting');
 });

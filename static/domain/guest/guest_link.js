@@ -163,7 +163,7 @@ class Link {
   /** @param {Seat} open */
   async sendAll(open) {
     const answers = await readAnswers(this.table);
-    acceptAnswers(answers);
+    if (!this.isStopped) acceptAnswers(answers);
     for (const [glass, sending] of unsent(answers)) {
       if ((this.refusedUntil.get(glass) ?? 0) > Date.now()) continue;
       try {
@@ -192,7 +192,7 @@ class Link {
     const changed = await changeAnswers(ids, (answer) =>
       received(answer, Number(sending.noted_ms[answer.field]), receipt),
     );
-    acceptAnswers(changed);
+    if (!this.isStopped) acceptAnswers(changed);
     return Object.keys(receipt.closed ?? {}).length > 0;
   }
 
@@ -213,6 +213,8 @@ class Link {
     const sent = Date.now();
     const { view, etag } = await getTable(String(open.token), isClockSet ? null : open.etag);
     this.wallMinusRunning = wallMinusRunning();
+    // The page has left the table, and reads it anew when it comes back.
+    if (this.isStopped) return null;
     if (!view) return this.takeFromOtherPage(open);
     await this.setClock(sent, view['now_ms']);
     await updateSeat(this.table, () => ({ view, etag, guest: view['guest'], state: 'in' }));
@@ -239,7 +241,7 @@ class Link {
   /** @param {boolean | null} isChanged */
   waitAfter(isChanged) {
     this.failures = 0;
-    if (isChanged === null) return null;
+    if (isChanged === null || this.isStopped) return null;
     linkPhase.value = 'fresh';
     heardMs.value = Date.now();
     const { poll, pollMax, pollIdle, idleAfter } = linkTiming;
@@ -258,6 +260,7 @@ class Link {
       await updateSeat(this.table, () => ({ state }));
       return reason === 'deleted' ? linkTiming.pollIdle : null;
     }
+    if (this.isStopped) return null;
     linkPhase.value = code === 'no_network' ? 'offline' : 'waiting';
     if (code === 'no_network') wasCutOff.value = true;
     this.failures += 1;
