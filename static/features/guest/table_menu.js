@@ -61,7 +61,7 @@ function Leave() {
   // The server takes nothing more from this phone.
   const isUnsent = !isByCodes && open.state !== 'in' && unsentCount.value > 0;
   const key = isByCodes ? 'codes' : open.state === 'left' ? 'already' : 'keep';
-  return html`<div class="guest-leave">
+  return html`<div class="guest-leave" data-once>
     ${problem && html`<p class="field-error" role="alert">${problem}</p>`}
     <p>${t(`guest.leave_${key}`, { leader })}</p>
     ${isUnsent && html`<p class="warm">${t('guest.leave_unsent', { count: unsentCount.value, leader })}</p>`}
