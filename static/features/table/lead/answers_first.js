@@ -2,10 +2,10 @@
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
-import { navigate } from '../../../router.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { doneAt, openIndex, places } from '../../../domain/table/flow.js';
 import { guestName } from '../../../domain/table/guest_name.js';
+import { goAfter } from '../go_after.js';
 import { showWithUndo } from '../show_with_undo.js';
 
 /** @typedef {import('../../../domain/table/table_records.js').TableRecords} TableRecords */
@@ -27,10 +27,9 @@ export function AnswersFirst({ table, glass, onGo, onClose }) {
 function Offer({ table, glass, onGo, onClose }) {
   const place = places(table)[openIndex(table)];
   const tasting = place ? doneAt(table, place).tasting : [];
-  const show = async () => {
+  const show = () => {
     onClose();
-    await showWithUndo(table, glass);
-    navigate(`/table/${table.row?.id}/talk/${glass.id}`);
+    return goAfter(showWithUndo(table, glass), `/table/${table.row?.id}/talk/${glass.id}`);
   };
   return html`<div class="table-ask"><p class="soft">${t('table.first_note')}</p>
     ${

@@ -1,7 +1,6 @@
 // Sets a table: glasses, order, what is asked, and what guests are told.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { navigate } from '../../../router.js';
 import { list } from '../../../lib/format.js';
 import { Choice, Choices } from '../../../components/form/choice.js';
 import { TextField } from '../../../components/form/field.js';
@@ -18,6 +17,7 @@ import { tableName } from '../../../domain/table/table_name.js';
 import { bottleOf } from '../../../domain/table/table_records.js';
 import { missingTruths, TRUTHS } from '../../../domain/table/truth.js';
 import { DeleteTable } from '../delete_table.js';
+import { goAfter } from '../go_after.js';
 import { GlassList } from './glass_list.js';
 import { GuidanceFields } from './guidance_fields.js';
 import { STEP_SETS } from './lessons.js';
@@ -35,10 +35,7 @@ export function SetPage({ table }) {
     patch(changed);
     return changeTable(table, changed);
   };
-  const begin = async () => {
-    await startTable(table, fields);
-    navigate(`/table/${table.row?.id}/lead`);
-  };
+  const begin = () => goAfter(startTable(table, fields), `/table/${table.row?.id}/lead`);
   const home = `/table/${table.row?.id}`;
   return html`<${Page} title=${tableName(fields)} back=${isNew ? '/table' : home} trailing="">
     <${TextField} label=${t('table.name')} value=${fields['name']} className="name-input" maxLength=${120}

@@ -1,7 +1,7 @@
 // Talk about one glass: the answers of all are laid open, then the label is uncovered.
 import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
-import { navigate, toTop } from '../../../router.js';
+import { toTop } from '../../../router.js';
 import { list } from '../../../lib/format.js';
 import { saveMany } from '../../../store/write.js';
 import { showToast } from '../../../components/layout/toast.js';
@@ -14,6 +14,7 @@ import { guestName } from '../../../domain/table/guest_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { ActionLink, stepLabel } from '../lead/moves.js';
 import { useFrequentSync } from '../frequent_sync.js';
+import { goAfter } from '../go_after.js';
 import { showWithUndo } from '../show_with_undo.js';
 import { glassNotedLine } from '../noted_line.js';
 import { useTop } from '../../../components/layout/use_top.js';
@@ -96,9 +97,6 @@ function Onward({ table, glass }) {
     return html`<a class="button primary" href=${`#${home}/results`}>${t('table.to_results')}</a>`;
   if ((action.kind !== 'step' && action.kind !== 'pass') || !isHere)
     return html`<${ActionLink} table=${table} action=${action} />`;
-  const on = async () => {
-    await saveMany(goOn(table, tableMoment()));
-    navigate(home);
-  };
+  const on = () => goAfter(saveMany(goOn(table, tableMoment())), home);
   return html`<button type="button" class="button primary" onClick=${on}>${stepLabel(table, action.next)}</button>`;
 }
