@@ -163,7 +163,7 @@ class Link {
   /** @param {Seat} open */
   async sendAll(open) {
     const answers = await readAnswers(this.table);
-    if (!this.isStopped) acceptAnswers(answers);
+    acceptAnswers(answers);
     for (const [glass, sending] of unsent(answers)) {
       if ((this.refusedUntil.get(glass) ?? 0) > Date.now()) continue;
       try {
@@ -192,7 +192,7 @@ class Link {
     const changed = await changeAnswers(ids, (answer) =>
       received(answer, Number(sending.noted_ms[answer.field]), receipt),
     );
-    if (!this.isStopped) acceptAnswers(changed);
+    acceptAnswers(changed);
     return Object.keys(receipt.closed ?? {}).length > 0;
   }
 

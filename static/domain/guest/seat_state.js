@@ -52,10 +52,11 @@ export function closeSeat() {
   });
 }
 
-/** @param {Answer[]} rows as the database has them now */
+/** Show answers of the open table. @param {Answer[]} rows as the database has them now */
 export function acceptAnswers(rows) {
+  const table = seat.peek()?.table;
   const current = new Map(answers.peek());
-  for (const row of rows) if (!committing.get(row.id)) current.set(row.id, row);
+  for (const row of rows) if (row.table === table && !committing.get(row.id)) current.set(row.id, row);
   answers.value = current;
 }
 
