@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 
 
 def part(page: Page | Locator, heading: str | re.Pattern[str]) -> Locator:
@@ -16,6 +16,14 @@ def part(page: Page | Locator, heading: str | re.Pattern[str]) -> Locator:
 def toast(page: Page, text: str | re.Pattern[str]) -> Locator:
     """Return the message that was spoken as a status."""
     return page.get_by_role("status").get_by_text(text)
+
+
+def placed_toast(page: Page, text: str | re.Pattern[str]) -> Locator:
+    """Return a toast once it has its place, whose code loads with the first one."""
+    said = toast(page, text)
+    expect(said).to_be_visible()
+    expect(page.locator("html")).to_have_attribute("style", re.compile("--toast-top"))
+    return said
 
 
 def sync_state(page: Page, words: str | None = None) -> Locator:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.any_page import toast
+from tests.browser.any_page import placed_toast, toast
 from tests.browser.engines import tap
 from tests.browser.pour_page import open_pour, quick_note
 from tests.browser.seed_records import put
@@ -94,7 +94,7 @@ PAGES = ["book", "settings", "pour", "shelf", "palate", "table", "pour/serving"]
 def test_toast_covers_no_control_of_a_page(page: Page, name: str) -> None:
     open_screen(page, f"#/{name}")
     page.evaluate(SAY, LONG)
-    expect(toast(page, LONG)).to_be_visible()
+    placed_toast(page, LONG)
     assert page.evaluate(COVERED) == []
 
 
@@ -102,7 +102,7 @@ def test_toast_leaves_the_title_where_it_was(page: Page) -> None:
     page.clock.install()
     open_screen(page, "#/settings")
     page.evaluate(SAY, LONG)
-    expect(toast(page, LONG)).to_be_visible()
+    placed_toast(page, LONG)
     first = page.get_by_role("heading", level=2).first
     before = first.bounding_box()
     page.clock.run_for(60_000)
@@ -111,11 +111,14 @@ def test_toast_leaves_the_title_where_it_was(page: Page) -> None:
 
 
 def test_toast_leaves_a_place_just_touched_free(page: Page) -> None:
+    page.clock.install()
     open_screen(page, "#/settings")
     page.evaluate("() => scrollTo(0, 400)")
+    # The touch stays just over, however long the next steps take.
+    page.clock.pause_at(page.evaluate("() => Date.now() + 1_000"))
     page.mouse.click(300, 30)
     page.evaluate(SAY, LONG)
-    box = toast(page, LONG).bounding_box()
+    box = placed_toast(page, LONG).bounding_box()
     assert box is not None
     assert box["y"] > 30
 
@@ -123,10 +126,10 @@ def test_toast_leaves_a_place_just_touched_free(page: Page) -> None:
 def test_saving_covers_no_control_of_pour(page: Page) -> None:
     thumb = open_pour(page)
     quick_note(thumb, "Colle Rosso 2016", liking=0.8, words="Cherries")
-    expect(toast(page, "2016 is now the vintage")).to_be_visible()
+    placed_toast(page, "2016 is now the vintage")
     assert page.evaluate(COVERED) == []
     thumb.primary()
-    expect(toast(page, "Saved: Colle Rosso 2016")).to_be_visible()
+    placed_toast(page, "Saved: Colle Rosso 2016")
     assert page.evaluate(COVERED) == []
     thumb.press(page.get_by_role("link", name="Taste step by step"))
     expect(page.get_by_role("heading", level=1)).to_have_text("Bottle")
