@@ -37,6 +37,25 @@ test('answers noted without a network go up later, each once', async () => {
   assert.deepEqual(table.server.requests.filter((one) => one.startsWith('PUT')).sort(), [`PUT ${A}`, `PUT ${B}`]);
 });
 
+test('one lost request is no lost signal, two are', async () => {
+  for (const lost of [1, 2]) {
+    await until(() => linkPhase.value === 'fresh');
+    const phases = /** @type {string[]} */ ([]);
+    const end = linkPhase.subscribe((phase) => phases.push(phase));
+    let asked = 0;
+    globalThis.fetch = /** @type {any} */ (
+      async (/** @type {string} */ path, /** @type {any} */ options) => {
+        asked += 1;
+        if (asked <= lost) throw new TypeError('Failed to fetch');
+        return table.server.fetch(path, options);
+      }
+    );
+    await until(() => asked > lost + 1);
+    end();
+    assert.deepEqual(phases, lost === 1 ? ['fresh'] : ['fresh', 'offline', 'fresh']);
+  }
+});
+
 test('a lost response is followed by the same answer again', async () => {
   table.server.is.losing = true;
   await note(A, 'liking', 7);

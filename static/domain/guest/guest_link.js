@@ -261,11 +261,19 @@ class Link {
       return reason === 'deleted' ? linkTiming.pollIdle : null;
     }
     if (this.isStopped) return null;
-    linkPhase.value = code === 'no_network' ? 'offline' : 'waiting';
-    if (code === 'no_network') wasCutOff.value = true;
     this.failures += 1;
+    if (code !== 'no_network') linkPhase.value = 'waiting';
+    else if (!this.isFirstLost()) {
+      linkPhase.value = 'offline';
+      wasCutOff.value = true;
+    }
     const { retry: first_ms, retryMax: max_ms } = linkTiming;
     return Math.max(wait_s * 1_000, backoffMs(this.failures, { first_ms, max_ms }));
+  }
+
+  /** One lost request is no lost signal, which would change the button under the guest's thumb. */
+  isFirstLost() {
+    return this.failures === 1 && linkPhase.peek() === 'fresh' && globalThis.navigator?.onLine !== false;
   }
 
   /** Finish a deletion that this guest asked for, on a page that was closed before the response came. */
