@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.engines import tap
 from tests.browser.pour_page import aroma_search, open_pour
 from tests.browser.seeded_phones import Phones, phones
-from tests.browser.waiting import wait_for_idle
+from tests.browser.waiting import wait_for_idle, wait_until
 
 __all__ = ["phones"]
 pytestmark = pytest.mark.browser
@@ -78,6 +78,17 @@ def test_focus_is_never_taken_from_its_user(phones: Phones) -> None:
     begins(page, "Shelf")
     tap(page.get_by_role("button", name="Add a bottle"))
     expect(page.get_by_role("dialog").get_by_label("Name")).to_be_focused()
+
+
+def test_focus_is_led_though_its_code_came_late(page: Page) -> None:
+    held: list[Route] = []
+    page.route("**/packed/sync.js", lambda route: held.append(route))
+    open_pour(page)
+    wait_until(page, lambda: held, "the request for the code")
+    tap(page.get_by_role("link", name="Taste step by step"))
+    expect(page).to_have_url(re.compile("/bottle$"))
+    held[0].continue_()
+    begins(page, "Bottle")
 
 
 def test_focus_outlives_the_control_that_had_it(phones: Phones) -> None:

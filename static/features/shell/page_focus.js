@@ -1,6 +1,6 @@
 // Leads the keyboard and a screen reader to a page that was drawn: to its heading, or after a return to what was opened
 // there. The title of the browser's window follows the heading.
-import { route, tops } from '../../router.js';
+import { arrivals, route, tops } from '../../router.js';
 import { t } from '../../i18n.js';
 
 /** Whether another page came, and nobody has done anything on it yet. */
@@ -15,6 +15,8 @@ let pressed = null;
 const opened = new Map();
 
 export function watchPages() {
+  // On a slow network somebody opens another page before this is loaded.
+  isNew = hasActed = arrivals.peek() > 0;
   addEventListener('keydown', endPage, true);
   addEventListener('pointerdown', endPage, true);
   addEventListener('click', ({ target }) => notePress(/** @type {Element} */ (target).closest('a, button')), true);
