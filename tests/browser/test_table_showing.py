@@ -178,6 +178,10 @@ def test_leader_is_told_that_answers_may_be_missing(served):
     page.clock.install()
     page.goto("/#/table")
     page.evaluate("async () => (await import('/sync/index.js')).syncNow()")
+    # A request that times out would count as no connection, which has a notice of its own.
+    page.evaluate(
+        "async () => { (await import('/config.js')).timing.request_timeout_ms = 600_000; }"
+    )
     page.route("**/api/sync", lambda route: None)
     open_tasted(page, discussed=False, open_glass=id_of("glass", 0), open_step="verdict")
     notice = page.get_by_role("status").filter(has_text="may be missing here")
