@@ -7,6 +7,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.any_page import items
 from tests.browser.waiting import wait_until
 
+SYNC = "**/api/sync"
 SYNCED = """async () => {
   const { syncNow } = await import('/sync/index.js');
   await syncNow();
@@ -23,6 +24,12 @@ def filled_book(page: Page) -> None:
     open_book(page)
     page.evaluate(SYNCED)
     expect(lines(page).first).to_be_visible()
+
+
+def filled_book_apart(page: Page) -> None:
+    """Fill the Book, then block sync, so that other tests at the same server see no change."""
+    filled_book(page)
+    page.context.route(SYNC, lambda route: route.abort())
 
 
 def wait_for_snapshot(page: Page) -> None:

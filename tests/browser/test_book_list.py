@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.book_page import chip, filled_book, lines, open_book, search
+from tests.browser.book_page import chip, filled_book_apart, lines, open_book, search
 from tests.browser.engines import SMALL_SCREEN, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, demo_records, first_tastings
@@ -30,7 +30,7 @@ def book(server: LiveServer, browser: Browser) -> Iterator[Page]:
         service_workers="block",
     )
     page = context.new_page()
-    filled_book(page)
+    filled_book_apart(page)
     yield page
     context.close()
 

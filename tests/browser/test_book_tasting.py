@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.any_page import part
-from tests.browser.book_page import filled_book, lines
+from tests.browser.book_page import SYNC, filled_book_apart, lines
 from tests.browser.engines import SMALL_SCREEN, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, first_tastings
@@ -88,7 +88,7 @@ def page(server: LiveServer, browser: Browser) -> Iterator[Page]:
         service_workers="block",
     )
     page = context.new_page()
-    filled_book(page)
+    filled_book_apart(page)
     page.goto(f"/#/book/{TASTING}")
     expect(page.get_by_role("heading", name="Sasso Vivo 2019")).to_be_visible()
     yield page
@@ -190,6 +190,7 @@ def test_note_of_a_merged_duplicate_is_another_note(page):
 
 
 def test_revisions_are_loaded_from_the_server(page):
+    page.context.unroute(SYNC)
     page.evaluate(f"""async () => {{
       const {{ save }} = await import('/store/write.js');
       const {{ syncNow }} = await import('/sync/index.js');

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.book_page import filled_book, lines
+from tests.browser.book_page import filled_book_apart, lines
 from tests.browser.engines import SMALL_SCREEN, tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_server import Record, demo_records, first_tastings
@@ -67,8 +67,7 @@ def context(server: LiveServer, browser: Browser) -> Iterator[BrowserContext]:
 def book(context: BrowserContext) -> Page:
     """Open a synced phone, and block its later sync requests."""
     page = context.new_page()
-    filled_book(page)
-    context.route("**/api/sync", lambda route: route.abort())
+    filled_book_apart(page)
     return page
 
 
