@@ -15,7 +15,7 @@ from tests.browser.conftest import PHONE
 from tests.browser.engines import tap
 from tests.browser.live_server import LiveServer
 from tests.browser.seed_records import put
-from tests.browser.waiting import wait_for_idle
+from tests.browser.waiting import wait_for_idle, wait_until
 
 pytestmark = pytest.mark.browser
 SETTINGS = "00000000-0000-7000-8000-000000000001"
@@ -152,6 +152,7 @@ def test_phone_loads_only_its_language_and_english(
     page.context.on("request", hear)
     page.reload()
     expect(page.locator('[data-field="tasting.words"]')).to_be_visible()
+    wait_until(page, lambda: len(asked) > 1, "the request for English")
     wait_for_idle(page)
     assert asked == ["fr.json", "en.json"]
     style = page.locator('[data-field="bottle.style"]')
