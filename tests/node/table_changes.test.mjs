@@ -112,6 +112,17 @@ test('a new guest has a name, a way to take part and a time', async () => {
   for (const guest of guests.slice(0, 3)) assert.ok(guest['joined_at'] >= before);
 });
 
+test('a leader whom two phones add is one guest', async () => {
+  const id = await createTable({ steps: ['look'] }, 1);
+  const shown = await readTable(id);
+  await addGuest(shown, 'leader', 'Greta');
+  await addGuest(shown, 'leader', 'Greta');
+  assert.equal((await readTable(id)).guests.length, 1);
+  const other = await readTable(await createTable({ steps: ['look'] }, 1));
+  const { id: elsewhere } = await addGuest(other, 'leader', 'Greta');
+  assert.notEqual((await readTable(id)).guests[0]?.id, elsewhere);
+});
+
 test('a deleted table goes at once, with those who left it', async () => {
   const id = await createTable({ steps: ['look'] }, 2);
   const { id: guest } = await addGuest(await readTable(id), 'passed', null);

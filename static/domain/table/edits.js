@@ -8,7 +8,7 @@ import { leadOn, start } from './flow.js';
 import { arranged, drawDuplicate, pouredTwice, secondGlassId } from './arrange.js';
 import { tableMoment } from './moment.js';
 import { readTable } from './table_records.js';
-import { sheetId } from './sheet_id.js';
+import { hashedId, sheetId } from './sheet_id.js';
 
 /** @typedef {import('../../store/write.js').Kind} Kind */
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -172,7 +172,7 @@ export function pourOnce(table) {
 }
 
 /**
- * Add somebody who tastes without a phone of their own.
+ * Add somebody who tastes without a phone of their own. The leader is one guest, also if two phones add the leader.
  * @param {TableRecords} table
  * @param {'leader' | 'passed'} entry
  * @param {string | null} name
@@ -180,7 +180,15 @@ export function pourOnce(table) {
  */
 export async function addGuest({ row, nextNumber }, entry, name) {
   const fields = { group_tasting: row?.id ?? null, name, number: nextNumber, entry, joined_at: timestamp() };
-  return { id: await save('guest', newId(), fields), fields };
+  return { id: await save('guest', row && entry === 'leader' ? leaderId(row) : newId(), fields), fields };
+}
+
+/**
+ * Compute the id of the leader as a guest. Guests do not know the clock, so they cannot compute it.
+ * @param {Row} row
+ */
+function leaderId({ id, clocks }) {
+  return hashedId(`leader:${id}:${clocks['on']}`);
 }
 
 /** @param {string} guest */
