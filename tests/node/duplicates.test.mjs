@@ -69,6 +69,16 @@ async function receive(change, sent = []) {
 /** @param {string} id @returns {Promise<any>} */
 const fieldsOf = async (id) => (await db.bottle.get(id))?.fields;
 
+test('glasses of a table follow a bottle that is merged', async () => {
+  const [kept, twin] = await duplicates();
+  for (const bottle of [kept, twin]) await save('glass', newId(), { group_tasting: newId(), bottle });
+  const undo = await merge(kept, twin);
+  const bottles = async () => (await allOf('glass')).map(({ fields }) => fields['bottle']).sort();
+  assert.deepEqual(await bottles(), [kept, kept]);
+  await undo();
+  assert.deepEqual(await bottles(), [kept, twin]);
+});
+
 test('a late edit of a merged bottle reaches the survivor', async () => {
   const [kept, twin] = await duplicates();
   await merge(kept, twin);

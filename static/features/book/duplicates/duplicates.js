@@ -38,7 +38,7 @@ export async function duplicateGroups() {
  */
 export async function groupOf(rows, bottles) {
   const others = rows.slice(1).map(({ id }) => id);
-  const kinds = /** @type {const} */ (['tasting', 'pick', 'stock', 'photo']);
+  const kinds = /** @type {const} */ (['tasting', 'pick', 'stock', 'photo', 'glass']);
   const found = kinds.map(async (kind) =>
     (await allWhere(kind, 'bottle', ...others)).map(({ id, fields }) => ({ kind, id, fields })),
   );
