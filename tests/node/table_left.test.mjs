@@ -4,9 +4,11 @@ import test from 'node:test';
 import { answeredAt, doneAt } from '../../static/domain/table/flow.js';
 import { ledTable } from '../../static/domain/table/led_table.js';
 import { nextAction } from '../../static/domain/table/next_action.js';
+import { DoneCount } from '../../static/features/table/lead/done_count.js';
 import { glassNotedLine, placeNotedLine } from '../../static/features/table/noted_line.js';
 import { whoIsThere } from '../../static/features/table/who_is_there.js';
 import './english.mjs';
+import { textOf } from './text_of.mjs';
 
 const LEFT = '2026-11-28T20:00:00+01:00';
 const PLACE = { glass: 'g0', step: 'look' };
@@ -77,4 +79,10 @@ test('guests of one name are told apart', () => {
   assert.deepEqual(names(['Rita', true], ['Otto'], ['Rita']), ['Rita (has left)', 'Otto', 'Rita']);
   assert.deepEqual(names(['Rita'], ['Otto', true], ['Rita']), ['Rita (1)', 'Otto', 'Rita (2)']);
   assert.deepEqual(names(['Rita', true], ['Rita', true]), ['Rita (has left, 1)', 'Rita (has left, 2)']);
+});
+
+test('the leader tells guests of one name apart who still taste', () => {
+  const table = tableOf();
+  table.guests.push(row('ann', { number: 3, name: 'Ada', entry: 'passed' }));
+  assert.match(textOf(DoneCount({ table, place: PLACE })), /Still tasting: Ada \(1\) and Ada \(2\)/);
 });

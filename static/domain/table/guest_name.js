@@ -23,6 +23,15 @@ export function distinctNames(guests) {
   });
 }
 
+/**
+ * @param {import('../../store/record.js').Row[]} guests of a table
+ * @returns {(guest: import('../../store/record.js').Row) => string} names one of them
+ */
+export function nameAmong(guests) {
+  const names = distinctNames(guests);
+  return ({ id }) => names[guests.findIndex((guest) => guest.id === id)] ?? '';
+}
+
 /** @param {import('../../store/record.js').Row} guest */
 function hasLeft({ fields }) {
   return Boolean(fields['left_at']);

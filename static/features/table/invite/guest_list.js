@@ -5,7 +5,7 @@ import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { readmitGuest, removeGuest } from '../../../domain/table/edits.js';
 import { stateOf } from '../../../domain/table/flow.js';
-import { guestName } from '../../../domain/table/guest_name.js';
+import { nameAmong } from '../../../domain/table/guest_name.js';
 import { hasPhones, silentLine, useSilentPhones } from '../silent_phones.js';
 import { whoIsThere } from '../who_is_there.js';
 import { sendAway } from './invitation.js';
@@ -15,6 +15,7 @@ import { sendAway } from './invitation.js';
 /** @param {{ table: import('../../../domain/table/table_records.js').TableRecords }} props */
 export function GuestList({ table }) {
   const { row, guests } = table;
+  const nameOf = nameAmong(guests);
   const silent = useSilentPhones(row?.id ?? '', stateOf(table) !== 'ended' && hasPhones(table));
   const [asked, setAsked] = useState(/** @type {Row | null} */ (null));
   const remove = async (/** @type {Row} */ guest) => {
@@ -22,7 +23,7 @@ export function GuestList({ table }) {
     await removeGuest(guest.id);
     if (isOnPhone(guest)) sendAway(row?.id ?? '', guest.id);
     showToast(
-      t('table.guest_removed', { name: guestName(guest) }),
+      t('table.guest_removed', { name: nameOf(guest) }),
       isOnPhone(guest) ? null : () => readmitGuest(guest.id),
     );
   };
@@ -30,7 +31,7 @@ export function GuestList({ table }) {
     <p role="status" class="soft">${whoIsThere(table)}</p>
     <ul class="ruled">${guests.map(
       (guest) => html`<li key=${guest.id} class="table-glass">
-      <span class="grow"><span class="name">${guestName(guest)}</span>
+      <span class="grow"><span class="name">${nameOf(guest)}</span>
         <span class="soft small table-entry">${[
           t(`guest_entry.${guest.fields['entry'] ?? 'phone'}`),
           guest.fields['left_at'] ? t('table.guest_left') : silentLine(silent, guest.id),
@@ -40,16 +41,16 @@ export function GuestList({ table }) {
       ${
         guest.fields['entry'] !== 'leader' &&
         html`<button type="button" class="icon-button" onClick=${() => (isOnPhone(guest) ? setAsked : remove)(guest)}
-        aria-label=${t('table.guest_remove', { name: guestName(guest) })}><span aria-hidden="true">
+        aria-label=${t('table.guest_remove', { name: nameOf(guest) })}><span aria-hidden="true">
         ${'\u00d7'}</span></button>`
       }</li>`,
     )}</ul>
-    <${Sheet} title=${t('table.guest_remove_ask', { name: asked ? guestName(asked) : '' })} open=${asked !== null}
+    <${Sheet} title=${t('table.guest_remove_ask', { name: asked ? nameOf(asked) : '' })} open=${asked !== null}
       onClose=${() => setAsked(null)}>${
         asked &&
         html`<div class="table-ask"><p>${t('table.guest_remove_note')}</p><div class="buttons">
           <button type="button" class="button primary" onClick=${() => remove(asked)}>
-            ${t('table.guest_remove', { name: guestName(asked) })}</button></div></div>`
+            ${t('table.guest_remove', { name: nameOf(asked) })}</button></div></div>`
       }<//></section>`;
 }
 

@@ -4,7 +4,7 @@ import { t } from '../../../i18n.js';
 import { list } from '../../../lib/format.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { doneAt, openIndex, places } from '../../../domain/table/flow.js';
-import { guestName } from '../../../domain/table/guest_name.js';
+import { nameAmong } from '../../../domain/table/guest_name.js';
 import { goAfter } from '../go_after.js';
 import { showWithUndo } from '../show_with_undo.js';
 
@@ -34,7 +34,7 @@ function Offer({ table, glass, onGo, onClose }) {
   return html`<div class="table-ask"><p class="soft">${t('table.first_note')}</p>
     ${
       tasting.length > 0 &&
-      html`<p class="soft small">${t('table.still_tasting', { names: list(tasting.map(guestName)) })}</p>`
+      html`<p class="soft small">${t('table.still_tasting', { names: list(tasting.map(nameAmong(table.guests))) })}</p>`
     }
     <div class="buttons"><button type="button" class="button primary" onClick=${show}>${t('table.lay_open')}</button>
       <button type="button" class="button" onClick=${onGo}>${t('table.first_without')}</button></div></div>`;

@@ -5,7 +5,7 @@ import { list } from '../../../lib/format.js';
 import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { doneAt } from '../../../domain/table/flow.js';
 import { present } from '../../../domain/table/table_records.js';
-import { guestName } from '../../../domain/table/guest_name.js';
+import { nameAmong } from '../../../domain/table/guest_name.js';
 import { placeNotedLine } from '../noted_line.js';
 
 /**
@@ -20,7 +20,7 @@ export function DoneCount({ table, place }) {
   if (isShown && !isLedByPlace(table))
     return html`<p class="table-answered soft" role="status">${t('table.laid_open')}</p>`;
   const { done, tasting } = doneAt(table, place);
-  const names = list(tasting.map(guestName));
+  const names = list(tasting.map(nameAmong(table.guests)));
   return html`<p class="table-answered" role="status"><span class="figure">${done}</span>
       <span>${t('table.done_of', { count })}</span></p>
     <p class="soft small">${tasting.length ? t('table.still_tasting', { names }) : t('table.everyone_done')}</p>

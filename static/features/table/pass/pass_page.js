@@ -9,7 +9,7 @@ import { TextField } from '../../../components/form/field.js';
 import { Row } from '../../../components/layout/row.js';
 import { addGuest } from '../../../domain/table/edits.js';
 import { stateOf } from '../../../domain/table/flow.js';
-import { guestName } from '../../../domain/table/guest_name.js';
+import { nameAmong } from '../../../domain/table/guest_name.js';
 import { tableName } from '../../../domain/table/table_name.js';
 import { guidanceText } from '../set/guidance_fields.js';
 import { GlassMark } from '../glass_mark.js';
@@ -67,6 +67,7 @@ function Hands({ table, state }) {
   const [name, setName] = useState(/** @type {string | null} */ (null));
   const fields = table.row?.fields ?? {};
   const passed = table.guests.filter(({ fields: { entry } }) => entry === 'passed');
+  const nameOf = nameAmong(table.guests);
   const host = table.guests.find(({ fields: { entry } }) => entry === 'leader');
   const take = (/** @type {Pick<GuestRow, 'id' | 'fields'>} */ guest) => {
     const glass = nextGlass(table, guest, state.done);
@@ -90,7 +91,7 @@ function Hands({ table, state }) {
     <p class="voice guide">${t('table.pass_guide')}</p>
     <p class="soft small">${keptText(fields)}</p>
     <ul class="ruled">${passed.map(
-      (guest) => html`<li key=${guest.id}><${Row} name=${guestName(guest)}
+      (guest) => html`<li key=${guest.id}><${Row} name=${nameOf(guest)}
         disabled=${!nextGlass(table, guest, state.done)} onClick=${() => take(guest)} line=${place(guest)} /></li>`,
     )}
     ${
@@ -124,7 +125,7 @@ function OwnTurn({ table, state, guest, glass, step }) {
         : { ...state, now: null, done: [...state.done, `${guest.id}/${glass.id}`] },
     );
   };
-  return html`<${Frame} title=${guestName(guest)}>
+  return html`<${Frame} title=${nameAmong(table.guests)(guest)}>
     <p class="table-where"><${GlassMark} mark=${glass.fields['mark']} />
       <span class="soft">${t(`group_step.${step}`)}</span></p>
     <p class="voice guide">${guidanceText(table.row?.fields ?? {}, step)}</p>

@@ -10,7 +10,7 @@ import { isLedByPlace } from '../../../domain/table/by_place.js';
 import { isCovered } from '../../../domain/table/covered.js';
 import { doneAt, goOn, openIndex, stateOf } from '../../../domain/table/flow.js';
 import { tableMoment } from '../../../domain/table/moment.js';
-import { guestName } from '../../../domain/table/guest_name.js';
+import { nameAmong } from '../../../domain/table/guest_name.js';
 import { nextAction } from '../../../domain/table/next_action.js';
 import { ActionLink, stepLabel } from '../lead/moves.js';
 import { useFrequentSync } from '../frequent_sync.js';
@@ -54,7 +54,7 @@ function Waiting({ table, glass }) {
     <p role="status">${glassNotedLine(table, glass.id)}</p>
     ${
       tasting.length
-        ? html`<p class="notice">${t('table.talk_waiting', { names: list(tasting.map(guestName)) })}</p>`
+        ? html`<p class="notice">${t('table.talk_waiting', { names: list(tasting.map(nameAmong(table.guests))) })}</p>`
         : html`<p class="soft small">${t('table.lay_open_note')}</p>`
     }
     ${isEarly && html`<p class="notice">${t('table.talk_early')}</p>`}
