@@ -6,11 +6,15 @@ import {
   endedView,
   freePlace,
   isClosed,
+  leavingKey,
   leftState,
   shownGlasses,
 } from '../../static/domain/guest/place.js';
 import { timerStart } from '../../static/domain/guest/seat_state.js';
+import { EveryoneAt } from '../../static/features/guest/everyone_at.js';
 import { isRead } from '../../static/features/guest/follow.js';
+import './english.mjs';
+import { textOf } from './text_of.mjs';
 
 /** @param {Record<string, any>[]} glasses @param {Record<string, any>} [rest] @returns {any} */
 const viewOf = (glasses, rest = {}) => ({
@@ -109,4 +113,29 @@ test('a finish timer does not run on in a closed step', () => {
   assert.equal(timerStart(seat, 'a', true), null);
   assert.equal(timerStart(seat, 'b', false), null);
   assert.equal(timerStart(null, 'a', false), null);
+});
+
+test('nobody is promised a seat at a table that has ended', () => {
+  const [open, ended] = [viewOf([{}]), viewOf([{}], { table: { ended_at: 'x' } })];
+  assert.equal(leavingKey(seatOf(open)), 'keep');
+  assert.equal(leavingKey(seatOf(ended)), 'over');
+  assert.deepEqual(
+    ['over', 'removed', 'left'].map((state) => leavingKey(seatOf(open, { state }))),
+    ['over', 'over', 'already'],
+  );
+});
+
+test('at everybody’s own pace nobody hears that no glass is open', () => {
+  const shown = (/** @type {string} */ pace) =>
+    textOf(
+      EveryoneAt({
+        view: viewOf([{}], { table: { pace } }),
+        now: null,
+        isElsewhere: false,
+        isHeld: true,
+        onGo: () => undefined,
+      }),
+    );
+  assert.match(shown('led'), /No glass is open now/);
+  assert.match(shown('free'), /Everyone tastes at their own pace now/);
 });

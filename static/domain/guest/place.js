@@ -76,6 +76,16 @@ export function endedView(view, now) {
 }
 
 /**
+ * @param {Pick<import('./guest_store.js').Seat, 'state' | 'view'>} seat of a phone that has the network
+ * @returns {'already' | 'keep' | 'over'} what leaving means: nothing more; the seat is kept; nobody comes back to it
+ */
+export function leavingKey({ state, view }) {
+  if (state === 'left') return 'already';
+  // Who was removed comes back as somebody else.
+  return state === 'in' && !view['table']?.ended_at ? 'keep' : 'over';
+}
+
+/**
  * Tell whether the labels are all shown while the leader can still open the results.
  * @param {Pick<import('./guest_store.js').Seat, 'view' | 'origin' | 'state'>} seat
  */

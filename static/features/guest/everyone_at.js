@@ -2,7 +2,7 @@
 import { html } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { time } from '../../lib/format.js';
-import { glassesOf, glassMark } from '../../domain/guest/place.js';
+import { glassesOf, glassMark, isLed } from '../../domain/guest/place.js';
 import { heardMs, linkPhase } from '../../domain/guest/guest_link.js';
 import { seat } from '../../domain/guest/seat_state.js';
 
@@ -14,7 +14,7 @@ export function EveryoneAt({ view, now, isElsewhere, isHeld, onGo }) {
   const since = silentSince();
   const glass = glassesOf(view).find(({ id }) => id === now?.glass);
   if (!isHeld && (!now || !glass || (!isElsewhere && !since))) return null;
-  const where = whereIs(now, glass);
+  const where = whereIs(view, now, glass);
   return html`<div class="guest-bar" role="status"><p>${where}${
     since && html` <span class="soft">${t('guest.as_of', { time: since })}</span>`
   }${
@@ -25,11 +25,12 @@ export function EveryoneAt({ view, now, isElsewhere, isHeld, onGo }) {
 }
 
 /**
+ * @param {import('../../domain/guest/guest_store.js').View} view
  * @param {import('./follow.js').Now | null} now
  * @param {import('../../domain/guest/place.js').GuestGlass | undefined} glass
  */
-function whereIs(now, glass) {
-  if (!now || !glass) return t('guest.none_open');
+function whereIs(view, now, glass) {
+  if (!now || !glass) return t(isLed(view) ? 'guest.none_open' : 'guest.own_pace');
   const mark = glassMark(glass);
   if (now.isTalk) return t('guest.everyone_talks', { mark });
   return t('guest.everyone_at', { step: t(`group_step.${now.step}`), mark });

@@ -5,7 +5,7 @@ import { navigate } from '../../router.js';
 import { showToast } from '../../components/layout/toast.js';
 import { ArrowRow, Row } from '../../components/layout/row.js';
 import { Sheet } from '../../components/layout/sheet.js';
-import { areResultsDue } from '../../domain/guest/place.js';
+import { areResultsDue, leavingKey } from '../../domain/guest/place.js';
 import { leaveTable } from '../../domain/guest/join_table.js';
 import { hasAgreed, seat, unsentCount } from '../../domain/guest/seat_state.js';
 import { LazySheet } from '../shell/lazy.js';
@@ -60,7 +60,7 @@ function Leave() {
   const isByCodes = open.origin === 'qr';
   // The server takes nothing more from this phone.
   const isUnsent = !isByCodes && open.state !== 'in' && unsentCount.value > 0;
-  const key = isByCodes ? 'codes' : open.state === 'left' ? 'already' : 'keep';
+  const key = isByCodes ? 'codes' : leavingKey(open);
   return html`<div class="guest-leave" data-once>
     ${problem && html`<p class="field-error" role="alert">${problem}</p>`}
     <p>${t(`guest.leave_${key}`, { leader })}</p>
