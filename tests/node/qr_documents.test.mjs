@@ -176,6 +176,16 @@ test('a guest at an own pace goes from glass to glass', () => {
   assert.deepEqual(resumedPlace(view, values), { glass: id(2), step: 'look' });
 });
 
+test('notes taken after midnight are of the day of the tasting', () => {
+  const view = viewWith({ on: '2026-11-28' });
+  view.glasses[0].bottle = { name: 'Rosso' };
+  /** @type {any} */
+  const seat = { table: id(0), guest: { id: id(9), name: 'Ada' }, view, taken: [], opened_ms: 5 };
+  const notes = ownNotes(seat, () => ({ liking: 7 }), new Map()).slice(0, 1);
+  const afterMidnight = notes.map((note) => ({ ...note, firstMs: Date.parse('2026-11-29T10:00:00Z') }));
+  assert.equal(notebookEdits(seat, afterMidnight, () => null)[0]?.fields['on'], '2026-11-28');
+});
+
 test('only uncovered wines go into the notebook', () => {
   const view = viewWith({ labels_hidden: true, name: 'Monday', ended_at: '2026-11-28T22:00:00+01:00' });
   view.glasses[0].bottle = { name: 'Rosso', vintage: 2019, producer: null };

@@ -15,7 +15,7 @@ import {
 import { goOn, start } from '../../static/domain/table/flow.js';
 import { saveScanned } from '../../static/domain/table/qr_scanned.js';
 import { freeNumber, readTable } from '../../static/domain/table/table_records.js';
-import { timestamp } from '../../static/lib/datetime.js';
+import { timestamp, today } from '../../static/lib/datetime.js';
 import { journalKey } from '../../static/store/database_name.js';
 import { ofGroupTasting } from '../../static/store/queries.js';
 import { newId, saveMany } from '../../static/store/write.js';
@@ -110,6 +110,13 @@ test('a new guest has a name, a way to take part and a time', async () => {
     ],
   );
   for (const guest of guests.slice(0, 3)) assert.ok(guest['joined_at'] >= before);
+});
+
+test('a table that was set earlier is of the day it starts', async () => {
+  const id = await createTable({ steps: ['look'], on: '2026-11-20' }, 1);
+  const day = async () => (await readTable(id)).row?.fields['on'];
+  await startTable(await readTable(id), (await readTable(id)).row?.fields ?? {});
+  assert.equal(await day(), today());
 });
 
 test('a leader whom two phones add is one guest', async () => {

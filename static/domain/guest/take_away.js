@@ -87,7 +87,7 @@ function isFinal({ state, origin, view }, glass, nowMs) {
  * @returns {Edit[]} a visit, bottles and tastings
  */
 export function notebookEdits({ table, guest, view }, notes, known) {
-  const { name, leader_name: leader, labels_hidden: hidden, ended_at } = view['table'];
+  const { name, leader_name: leader, on, labels_hidden: hidden, ended_at } = view['table'];
   const visit = hashedId(`visit:${guest.id}:${table}`);
   const first = Math.min(...notes.map(({ firstMs }) => firstMs));
   const end = ended_at ?? timestamp();
@@ -101,7 +101,7 @@ export function notebookEdits({ table, guest, view }, notes, known) {
     {
       kind: 'visit',
       id: visit,
-      fields: { name: name || leader || null, on: timestamp(new Date(first)).slice(0, 10), ended_at: end },
+      fields: { name: name || leader || null, on: on ?? timestamp(new Date(first)).slice(0, 10), ended_at: end },
     },
     ...notes
       .filter(({ glass }) => !known(glass.bottle ?? {}))

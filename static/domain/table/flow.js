@@ -114,7 +114,7 @@ function opening(row, place, startedAt) {
 }
 
 /**
- * Start the tasting: in a led one the first step of the first glass opens, else all are open.
+ * Start the tasting, which is of this day: in a led one the first step of the first glass opens, else all are open.
  * @param {TableRecords} table
  * @param {string} now
  * @returns {Edit[]}
@@ -122,7 +122,10 @@ function opening(row, place, startedAt) {
 export function start(table, now) {
   if (!table.row) return [];
   const first = table.row.fields['pace'] === 'free' ? null : (places(table)[0] ?? null);
-  return [opening(table.row, first, now)];
+  const edit = opening(table.row, first, now);
+  // Many a table is set days before.
+  const on = now.slice(0, 10);
+  return [table.row.fields['on'] === on ? edit : { ...edit, fields: { ...edit.fields, on } }];
 }
 
 /**
