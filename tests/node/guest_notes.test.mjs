@@ -1,7 +1,7 @@
 // A guest's own notes as a text file, and the leader's own notes as tastings.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { notesAsText } from '../../static/domain/guest/notes_text.js';
+import { notesAsText, withoutLabelText } from '../../static/domain/guest/notes_text.js';
 import { ownNotes, takeable } from '../../static/domain/guest/take_away.js';
 import { ownTastings } from '../../static/domain/table/own_notes.js';
 import './english.mjs';
@@ -108,4 +108,12 @@ test('a glass that takes answers is kept for later', () => {
   assert.deepEqual(ids({ view: { ...view, table: { ...view.table, ended_at: NOW } } }, 0), ['abc', '']);
   for (const state of ['removed', 'left', 'over']) assert.deepEqual(ids({ state }, 0), ['abc', '']);
   assert.deepEqual(ids({ origin: 'qr' }, 0), ['abc', '']);
+});
+
+test('a phone that joined by QR codes calls no glass covered', () => {
+  assert.equal(
+    withoutLabelText({ origin: 'server' }, 2),
+    '2 glasses are still covered; their notes can only go in a file.',
+  );
+  assert.match(withoutLabelText({ origin: 'qr' }, 2), /^The names of the wines aren’t on this phone/);
 });

@@ -73,3 +73,12 @@ function textOf(field, value) {
   if (isMark(field)) return markText(value);
   return field === 'liking' ? `${value} (${t(`liking.${value}`)})` : fieldText(field, value);
 }
+
+/**
+ * Say what becomes of notes whose wine this phone does not know. QR codes do not tell whether a label is covered.
+ * @param {Pick<import('./guest_store.js').Seat, 'origin'>} seat
+ * @param {number} count of glasses
+ */
+export function withoutLabelText({ origin }, count) {
+  return origin === 'qr' ? t('guest.no_labels') : t('guest.still_covered', { count });
+}

@@ -4,7 +4,7 @@ import { t } from '../../i18n.js';
 import { giveFiles } from '../../domain/give_file.js';
 import { showToast } from '../../components/layout/toast.js';
 import { ownNotes, notesAsJson, takeable, takeIntoNotebook } from '../../domain/guest/take_away.js';
-import { notesAsText } from '../../domain/guest/notes_text.js';
+import { notesAsText, withoutLabelText } from '../../domain/guest/notes_text.js';
 import { typedOfGlass } from '../../domain/guest/typed_words.js';
 import { answersByGlass, updateSeat, valuesOfGlass } from '../../domain/guest/seat_state.js';
 import { useServerTime } from './closing.js';
@@ -40,7 +40,7 @@ export function TakeAway({ open }) {
       ${open.taken.length > 0 && html`<a class="button" href="#/book">${t('guest.see_book')}</a>`}
     </div>
     ${later.length > 0 && html`<p class="soft small">${t('guest.take_later', { count: later.length })}</p>`}
-    ${covered > 0 && html`<p class="soft small">${t('guest.still_covered', { count: covered })}</p>`}
+    ${covered > 0 && html`<p class="soft small">${withoutLabelText(open, covered)}</p>`}
     <div class="buttons"><button type="button" class="button plain"
         onClick=${() => give('notes.txt', 'text/plain', notesAsText(title, notes, open.view))}>
         ${t('guest.as_text')}</button>
