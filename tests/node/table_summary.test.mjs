@@ -1,8 +1,11 @@
 // The summary of a led tasting: plain objects in, codes and numbers out.
 import assert from 'node:assert/strict';
 import test from 'node:test';
+import { OrderSection } from '../../static/domain/table/results_view.js';
 import { tableSummary } from '../../static/rules/table/table_summary.js';
+import './english.mjs';
 import { LETTERS, tableOf } from './summary_table.mjs';
+import { textOf } from './text_of.mjs';
 
 const AGREED = { ada: [3, 5, 7, 8], ben: [2, 4, 6, 9], cleo: [4, 5, 6, 7], dan: [1, 3, 8, 9], eve: [3, 4, 7, 8] };
 
@@ -55,6 +58,16 @@ test('the order never contradicts the middle rating beside it', () => {
       ['B', 6],
       ['C', 1],
     ],
+  );
+});
+
+test('a glass that too few rated has no place', () => {
+  const rows = { ada: [5, 6, 4, null], ben: [5, 7, 4, null], cleo: [6, 7, 3, null], dan: [5, 6, 3, 9] };
+  const said = textOf(OrderSection({ summary: tableSummary(tableOf(rows)), glass: String, guest: String }));
+  assert.match(said, /3\. +C +3\.5 out of 9 +D +9 out of 9 · too few ratings to be placed/);
+  assert.doesNotMatch(
+    textOf(OrderSection({ summary: tableSummary(tableOf(AGREED)), glass: String, guest: String })),
+    /few/,
   );
 });
 

@@ -2,7 +2,7 @@
 
 The order is that of the leader's own page (`static/rules/table/liking_ranking.js`): by median,
 which stands beside each glass, then by rank sums over the guests who rated each glass. A glass that
-too few rated to be ranked comes last.
+too few rated to be ranked comes last, without a place.
 """
 
 from __future__ import annotations
@@ -47,7 +47,11 @@ def _order(table: Table, glasses: list[str]) -> list[dict[str, Any]]:
 
     found.sort(key=key)
     keys = [key(one) for one in found]
-    return [{**one, "place": 1 + keys.index(key(one))} for one in found]
+
+    def place(one: dict[str, Any]) -> int | None:
+        return 1 + keys.index(key(one)) if one["glass"] in sums or not sums else None
+
+    return [{**one, "place": place(one)} for one in found]
 
 
 def _likings(table: Table, glasses: list[str]) -> Likings:

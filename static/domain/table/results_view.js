@@ -22,9 +22,9 @@ export function OrderSection({ summary: { ranking, glasses }, glass }) {
     <p class="soft small">${t('table.order_note')}</p>
     <ol class="ruled">${order.map(
       ({ glass: id, median }, at) => html`<li key=${id} class="table-aroma">
-      <span class="grow"><span class="figure soft">${placeOf(order, at)}.</span>
-        <span class="name"> ${glass(id)}</span></span>
-      <span class="soft small">${t('table.middle_rating', { median: number(median) })}</span></li>`,
+      <span class="grow"><span class="figure soft">${isPlaced(order, at) && `${placeOf(order, at)}. `}</span>
+        <span class="name">${glass(id)}</span></span>
+      <span class="soft small">${ratingText(order, at, median)}</span></li>`,
     )}</ol>
     ${
       status === 'tested'
@@ -33,6 +33,25 @@ export function OrderSection({ summary: { ranking, glasses }, glass }) {
           <${Figures} figures=${rankingFigures(ranking, markOf)} />`
         : html`<p>${t(`table.untested_${status}`)}</p>`
     }</section>`;
+}
+
+/**
+ * Tell whether a glass has a place: the last ones have none if too few rated them.
+ * @param {import('../../rules/table/table_summary.js').Ranking['order']} order
+ * @param {number} at
+ */
+function isPlaced(order, at) {
+  return order[at]?.rank_sum !== null || order[0]?.rank_sum === null;
+}
+
+/**
+ * @param {import('../../rules/table/table_summary.js').Ranking['order']} order
+ * @param {number} at
+ * @param {number} median
+ */
+function ratingText(order, at, median) {
+  const rating = t('table.middle_rating', { median: number(median) });
+  return isPlaced(order, at) ? rating : `${rating} \u00b7 ${t('table.few_rated')}`;
 }
 
 /**

@@ -11,8 +11,8 @@ import { glassName } from './glass_row.js';
 
 /** @typedef {import('../../domain/guest/guest_store.js').View} View */
 /**
- * @typedef {{ glass: string, count: number, mean: number, median: number, place: number }}
- *   Liked `place`: glasses liked alike share it */
+ * @typedef {{ glass: string, count: number, mean: number, median: number, place: number | null }}
+ *   Liked `place`: glasses liked alike share it; null if too few rated the glass */
 /** @typedef {{ glasses: [string, string], found: number, tried: number, names: string[] | null }} Duplicate */
 
 /** @param {{ open: import('../../domain/guest/guest_store.js').Seat }} props */
@@ -40,6 +40,7 @@ function LikedGlass({ view, liked: { glass: id, median, place } }) {
   return html`<li class="guest-liked"><span class="figure" aria-hidden="true">${place}</span>
     <span><span class="name">${nameOf(glass)}</span>
       <span>${t('guest.results_table', { words: likingWords(median), median: number(median) })}</span>
+      ${place === null && html`<span class="soft">${t('table.few_rated')}</span>`}
       <span class="soft">${
         own ? t('guest.results_you', { words: likingWords(own), liking: number(own) }) : t('guest.results_you_none')
       }</span></span></li>`;
