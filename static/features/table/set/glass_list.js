@@ -10,6 +10,7 @@ import { moveGlass, pourInto, takeGlassesAway } from '../../../domain/table/edit
 import { areGuessesAsked } from '../../../domain/table/steps.js';
 import { missingTruths } from '../../../domain/table/truth.js';
 import { TruthSheet } from '../truth_sheet.js';
+import { Began } from './began.js';
 import { GlassSheet } from './glass_sheet.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -35,6 +36,7 @@ export function GlassList({ table, isOpen }) {
         onFill=${() => setFilled(glass.id)} onNote=${() => setNoted(glass.id)} />`,
     )}</ol>
     ${!table.glasses.length && html`<p class="soft">${t('table.no_glasses')}</p>`}
+    ${isOpen && html`<${Began} table=${table} />`}
     ${
       isOpen &&
       table.glasses.length < MAX_GLASSES &&
