@@ -120,10 +120,12 @@ test('a table that was set earlier is of the day it starts', async () => {
 });
 
 test('a leader whom two phones add is one guest', async () => {
-  const id = await createTable({ steps: ['look'] }, 1);
+  const id = await createTable({ steps: ['look'], on: '2026-11-20' }, 1);
   const shown = await readTable(id);
   await addGuest(shown, 'leader', 'Greta');
-  await addGuest(shown, 'leader', 'Greta');
+  // On the other phone the table has started, and so has another day.
+  await startTable(shown, shown.row?.fields ?? {});
+  await addGuest(await readTable(id), 'leader', 'Greta');
   assert.equal((await readTable(id)).guests.length, 1);
   const other = await readTable(await createTable({ steps: ['look'] }, 1));
   const { id: elsewhere } = await addGuest(other, 'leader', 'Greta');

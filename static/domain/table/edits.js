@@ -184,11 +184,12 @@ export async function addGuest({ row, nextNumber }, entry, name) {
 }
 
 /**
- * Compute the id of the leader as a guest. Guests do not know the clock, so they cannot compute it.
+ * Compute the id of the leader as a guest from the oldest clock, which edits seldom change. Guests do not know it, so
+ * they cannot compute the id.
  * @param {Row} row
  */
 function leaderId({ id, clocks }) {
-  return hashedId(`leader:${id}:${clocks['on']}`);
+  return hashedId(`leader:${id}:${Object.values(clocks).sort()[0]}`);
 }
 
 /** @param {string} guest */
