@@ -14,8 +14,9 @@ from tests.auth.conftest import WORDS, add_owners, browser, signed_in_client
 from tests.auth.tenant_probe import BOTTLE, CLOCKS, PHOTO, SECRET_WORDS, change, fill, push
 from tests.auth.test_row_level_security import walled  # noqa: F401
 from webapp.auth.owners import add_owner, set_current_owner
-from webapp.db.engine import OwnerErased, db, read_transaction, write_transaction
+from webapp.db.engine import OwnerErased, read_transaction, write_transaction
 from webapp.db.tables import erased, metadata, owner
+from webapp.retention.schedule import purge_due
 
 SYNC = {"format": 1, "device": "annaphone1", "cursor": 0}
 
@@ -146,10 +147,22 @@ def test_erased_text_is_not_readable_in_the_file(sqlite_app: Flask) -> None:
     push(anna, change("bottle", BOTTLE, CLOCKS[1], notes="x" * 9_000 + SECRET_WORDS))
     file = Path(sqlite_app.config["DATABASE_URL"].removeprefix("sqlite:///"))
     assert erase(anna).status_code == 200
-    with sqlite_app.app_context():
-        db.engine.dispose()
+    # The server goes on, so the log stays.
+    assert {path.name for path in file.parent.glob("book.sqlite-*")} >= {"book.sqlite-wal"}
     content = b"".join(path.read_bytes() for path in file.parent.glob("book.sqlite*"))
     assert SECRET_WORDS.encode() not in content
+
+
+def test_long_reader_keeps_the_log_for_an_hour(sqlite_app: Flask) -> None:
+    anna = signed_in_client(sqlite_app, "anna")
+    fill(anna)
+    log = Path(sqlite_app.config["DATABASE_URL"].removeprefix("sqlite:///") + "-wal")
+    with sqlite_app.app_context(), read_transaction() as connection:
+        assert connection.scalars(select(owner.c.name)).all() == ["anna", "bruno"]
+        assert erase(anna).status_code == 200
+        assert SECRET_WORDS.encode() in log.read_bytes()
+    purge_due(sqlite_app, lambda _: None)
+    assert log.read_bytes() == b""
 
 
 def test_logs_after_an_erasure_name_no_owner(sqlite_app: Flask) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -99,6 +101,17 @@ def test_user_remove_confirms_and_then_erases(run, tmp_path: Path) -> None:
     assert (again.exit_code, again.output.count("\n")) == (1, 1)
     assert run("user", "remove", "bruno", input="y\n").exit_code == 0
     assert run("user", "list").output == "3\tme\t0\n"
+
+
+def test_removed_notes_are_not_in_the_log_of_a_server(run, tmp_path: Path) -> None:
+    run("db", "upgrade")
+    log = tmp_path / "book" / "secondnose.sqlite-wal"
+    with closing(sqlite3.connect(tmp_path / "book" / "secondnose.sqlite")) as server:
+        server.execute("SELECT count(*) FROM owner").fetchone()
+        assert run("demo").exit_code == 0
+        assert b"acidity" in log.read_bytes()
+        assert run("user", "remove", "me", "--yes").exit_code == 0
+        assert log.read_bytes() == b""
 
 
 def test_new_passphrase_signs_devices_out(run, tmp_path: Path) -> None:

@@ -32,7 +32,7 @@ from webapp.auth.throttle import (
     passphrase_throttles,
     reset_throttles,
 )
-from webapp.db.engine import read_transaction, write_transaction
+from webapp.db.engine import empty_log, read_transaction, write_transaction
 
 _log = logging.getLogger(__name__)
 
@@ -105,6 +105,7 @@ def erase(
         _accept(connection, owner_id, check, address)
         erase_owner(connection, delete_photos, owner_id, now_s)
         require_an_owner(connection)
+    empty_log()
     _log.info("book_erased", extra={"owner": owner_id, "address": address})
 
 

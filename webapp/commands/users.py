@@ -22,7 +22,7 @@ from webapp.auth.owners import (
 from webapp.commands.context import resolve_owner, with_app
 from webapp.commands.example import app_photo_files
 from webapp.commands.secrets import prompt_passphrase
-from webapp.db.engine import write_transaction
+from webapp.db.engine import empty_log, write_transaction
 
 
 @click.group()
@@ -101,4 +101,5 @@ def remove(name: str, yes: bool) -> None:
     with write_transaction() as connection:
         erase_owner(connection, app_photo_files().delete_owner, owner_id, int(time.time()))
         require_an_owner(connection)
+    empty_log()
     click.echo(f"{name} is deleted. Earlier backups still contain the notebook.")

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager, nullcontext, suppress
 from typing import Any
 
 from flask import Flask, g
 from flask_sqlalchemy import SQLAlchemy
 from sqlalchemy import Connection, Engine, Table, event, select, text
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.exc import InterfaceError, OperationalError
+from sqlalchemy.exc import InterfaceError, OperationalError, SQLAlchemyError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from webapp.db.tables import metadata, owner
@@ -20,6 +21,8 @@ db = SQLAlchemy(metadata=metadata)
 BUSY_ERRORS = (OperationalError, InterfaceError, PoolTimeout)
 # SQLSTATEs of a PostgreSQL that is stopping or starting; class 08 is a lost connection.
 STOPPED = ("57P01", "57P02", "57P03")
+# Writers wait while SQLite empties its log, so this is short.
+LOG_WAIT_MS = 500
 
 
 def is_unreachable(error: Exception) -> bool:
@@ -81,7 +84,7 @@ def write_transaction(*, waits: bool = True) -> Iterator[Connection]:
     """
     with db.engine.connect() as connection:
         connection = connection.execution_options(writes=True)
-        with nullcontext() if waits else _no_wait(connection), connection.begin():
+        with nullcontext() if waits else _waiting(connection, 0), connection.begin():
             if not waits and connection.dialect.name == "postgresql":
                 connection.execute(text("SET LOCAL lock_timeout = '1ms'"))
             _set_current_owner(connection)
@@ -90,18 +93,35 @@ def write_transaction(*, waits: bool = True) -> Iterator[Connection]:
 
 
 @contextmanager
-def _no_wait(connection: Connection) -> Iterator[None]:
-    """Let SQLite fail instead of waiting for its write lock."""
+def _waiting(connection: Connection, limit_ms: int) -> Iterator[None]:
+    """Let SQLite fail after this time instead of waiting longer for a lock."""
     if connection.dialect.name != "sqlite":
         yield
         return
     driver: Any = connection.connection.driver_connection
     [limit] = driver.execute("PRAGMA busy_timeout").fetchone()
-    driver.execute("PRAGMA busy_timeout=0")
+    driver.execute(f"PRAGMA busy_timeout={limit_ms}")
     try:
         yield
     finally:
         driver.execute(f"PRAGMA busy_timeout={limit}")
+
+
+def empty_log() -> None:
+    """Empty SQLite's log, in which deleted content stays readable until it is written over.
+
+    If others read for so long that it cannot be emptied, the hourly call does it later.
+    """
+    if db.engine.dialect.name != "sqlite":
+        return
+    # What was deleted is deleted, so a failure here must not fail the caller.
+    with (
+        suppress(sqlite3.Error, SQLAlchemyError),
+        db.engine.connect() as connection,
+        _waiting(connection, LOG_WAIT_MS),
+    ):
+        driver: Any = connection.connection.driver_connection
+        driver.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
 
 
 def _check_owner(connection: Connection) -> None:

@@ -16,7 +16,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.auth.errors import AccessError
 from webapp.auth.owners import set_current_owner
-from webapp.db.engine import OwnerErased, read_transaction, write_transaction
+from webapp.db.engine import OwnerErased, empty_log, read_transaction, write_transaction
 from webapp.photos.files import photo_files
 from webapp.retention.daily_seq import DAY_S, has_today, owners_without_today
 from webapp.retention.deleted_values import purge_deleted_values
@@ -92,6 +92,8 @@ def purge_due(app: Flask, pause: Callable[[float], object] = time.sleep) -> None
                 purge_daily(owner_id)
             pause(time.monotonic() - began)
         after = due[-1]
+    with app.app_context():
+        empty_log()
 
 
 def _due(app: Flask, after: int) -> list[int]:
