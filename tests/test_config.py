@@ -70,6 +70,7 @@ def test_database_server_has_no_file() -> None:
         ("SECONDNOSE_ADDRESS", "https://wine.example/path", "without a path"),
         ("SECONDNOSE_ADDRESS", "https://anna@wine.example", "such as https://wine.example"),
         ("SECONDNOSE_ADDRESS", "wine.example", "such as https://wine.example"),
+        ("SECONDNOSE_ADDRESS", "https://*.example", "such as https://wine.example"),
         ("SECONDNOSE_HOSTS", "https://wine.example", "without https://"),
         ("SECONDNOSE_HOSTS", "localhost wine.example:443", "without a port"),
         ("SECONDNOSE_PHOTOS", "s3://[", "s3://bucket"),
@@ -113,6 +114,30 @@ def test_host_names_are_separated_by_blanks_or_commas(
     monkeypatch.setenv("SECONDNOSE_HOSTS", given)
     monkeypatch.setenv("SECONDNOSE_ADDRESS", "https://[2001:db8::1]:8443/")
     assert settings()["HOSTS"] == f"{names} [2001:db8::1]"
+
+
+@pytest.mark.parametrize(
+    ("given", "sent", "host"),
+    [
+        (
+            "https://Weinkönig.example",
+            "https://xn--weinknig-r4a.example",
+            "xn--weinknig-r4a.example",
+        ),
+        ("https://caffe\u0300.example:8443/", "https://xn--caff-8oa.example:8443", None),
+        # Browsers keep this letter (UTS 46, nontransitional).
+        ("https://weißwein.example", "https://xn--weiwein-2va.example", None),
+        ("https://xn--weinknig-r4a.example", "https://xn--weinknig-r4a.example", None),
+    ],
+)
+def test_address_has_the_letters_that_browsers_send(
+    monkeypatch: pytest.MonkeyPatch, given: str, sent: str, host: str | None
+) -> None:
+    monkeypatch.setenv("SECONDNOSE_ADDRESS", given)
+    if host:
+        monkeypatch.setenv("SECONDNOSE_HOSTS", "weinkönig.example")
+        assert settings()["HOSTS"] == f"{host} {host}"
+    assert settings()["ADDRESS"] == sent
 
 
 def test_percent_encoded_password_is_accepted(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from sqlalchemy import make_url
 from sqlalchemy.exc import ArgumentError
@@ -15,9 +16,9 @@ from webapp.logs import LEVELS
 from webapp.logs import VARIABLE as LOG_VARIABLE
 from webapp.setting_values import (
     host_names,
-    host_of_address,
     one_of,
     photo_place,
+    public_address,
     whole_number,
 )
 
@@ -118,6 +119,8 @@ def settings(overrides: Mapping[str, Any] | None = None) -> dict[str, Any]:
         least, most = LIMITS.get(name, (0, None))
         merged[name] = whole_number(ENVIRONMENT[name], merged[name], least, most)
     one_of(LOG_VARIABLE, os.environ.get(LOG_VARIABLE, ""), (*LEVELS,))
+    if merged["ADDRESS"]:
+        merged["ADDRESS"] = public_address(ENVIRONMENT["ADDRESS"], merged["ADDRESS"])
     merged["HOSTS"] = _hosts(merged)
     merged["DATABASE_URL"] = database_url(merged["DATABASE_URL"])
     read_at = f"sqlite:///{merged['READ_AT']}&uri=true" if merged["READ_AT"] else ""
@@ -149,7 +152,8 @@ def _hosts(merged: Mapping[str, Any]) -> str:
     """Return the allowed host names: HOSTS, and the one in ADDRESS."""
     names = host_names(ENVIRONMENT["HOSTS"], merged["HOSTS"]) or DEFAULTS["HOSTS"].split()
     if merged["ADDRESS"]:
-        names.append(host_of_address(ENVIRONMENT["ADDRESS"], merged["ADDRESS"]))
+        host = str(urlsplit(merged["ADDRESS"]).hostname)
+        names.append(f"[{host}]" if ":" in host else host)
     return " ".join(names)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -35,7 +36,7 @@ def one_of(variable: str, given: str, allowed: tuple[str, ...]) -> str:
 
 def host_names(variable: str, given: str) -> list[str]:
     """Return the host names in a list that is separated by blanks or commas."""
-    names = given.replace(",", " ").split()
+    names = [_as_sent(name) for name in given.replace(",", " ").split()]
     for name in names:
         if not _HOST.fullmatch(name):
             raise StartupError(
@@ -45,15 +46,24 @@ def host_names(variable: str, given: str) -> list[str]:
     return names
 
 
-def host_of_address(variable: str, given: str) -> str:
-    """Return the host name of the public address."""
+def _as_sent(name: str) -> str:
+    """Return a host name as browsers send it: other letters in Punycode (RFC 5891)."""
+    labels = unicodedata.normalize("NFC", name).split(".")
+    return ".".join(
+        one if one.isascii() else f"xn--{one.lower().encode('punycode').decode()}" for one in labels
+    )
+
+
+def public_address(variable: str, given: str) -> str:
+    """Return the public address as browsers send it."""
     try:
         address = urlsplit(given)
-        host, _ = address.hostname, address.port
+        host, port = _as_sent(address.hostname or ""), address.port
     except ValueError:
-        host = None
+        host, port = "", None
     if (
         not host
+        or not _HOST.fullmatch(f"[{host}]" if ":" in host else host)
         or address.scheme not in ("http", "https")
         or address.path not in ("", "/")
         or any((address.query, address.fragment, "@" in address.netloc))
@@ -62,7 +72,8 @@ def host_of_address(variable: str, given: str) -> str:
             f"{variable} must be an address such as https://wine.example, with a port if needed "
             f"and without a path, not {given!r}."
         )
-    return f"[{host}]" if ":" in host else host
+    host = f"[{host}]" if ":" in host else host
+    return f"{address.scheme}://{host}" + ("" if port is None else f":{port}")
 
 
 def photo_place(variable: str, given: str) -> str:
