@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import hashlib
+import os
 import zipfile
 from pathlib import Path
 
@@ -126,3 +127,30 @@ def test_photo_damaged_before_the_backup_is_missing(run: Run, backup: Path, fold
     assert done.exit_code == 1
     assert NAMES[0] in done.output
     assert stored(folder) == {}
+
+
+def test_photos_of_the_replaced_database_are_kept(run: Run, packed: Path, folder: Path) -> None:
+    kept = Path(f"{folder}.before-1")
+    store(folder, NAMES[0], b"")
+    # The server deletes what no note of the restored notebook has.
+    later = photo_name(1, hashlib.sha256(b"later").hexdigest())
+    store(folder, later, b"later")
+    done = run("restore", packed, "--replace")
+    assert str(kept) in done.output
+    (folder / later).unlink()
+    assert stored(kept) == {NAMES[0]: b"", later: b"later"}
+    assert f"{folder}.before-2" in run("restore", packed, "--replace").output
+
+
+def test_restore_says_when_photos_cannot_be_linked(
+    run: Run, packed: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        raise OSError(errno.EXDEV, "Invalid cross-device link")
+
+    monkeypatch.setattr(os, "link", fail)
+    store(folder, NAMES[0], PICTURES[0])
+    done = run("restore", packed, "--replace")
+    assert done.exit_code == 0
+    assert f"copy {folder} before you start it" in done.output
+    assert not Path(f"{folder}.before-1").exists()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,7 +18,9 @@ from webapp.commands.new_file import LOG_SUFFIXES, STOP_SIGNALS, private_file, p
 from webapp.commands.secrets import SECRET_FILE, ask_passphrase, read_secret
 from webapp.config import settings
 from webapp.db.in_use import InUse, in_use
-from webapp.photos.files import photo_files
+from webapp.errors import in_one_line
+from webapp.photos.files import PhotoFiles, photo_files, photo_name
+from webapp.photos.folder import FolderFiles
 
 # The database comes first: a log that is left alone is moved by the next restore.
 ENDS = ("", *LOG_SUFFIXES)
@@ -43,11 +47,14 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
             with in_use(target, exclusive=True), private_folder(target.parent) as folder:
                 plain = _decrypted(file, folder, passphrase_file)
                 restored = unpack_database(plain, folder, file)
-                damaged = unpack_photos(plain, photo_files(config["PHOTO_FOLDER"]))
+                photos = photo_files(config["PHOTO_FOLDER"])
+                number = _free_number(target, photos)
+                linked = _link_photos(photos, number) if target.exists() else []
+                damaged = unpack_photos(plain, photos)
                 with _signals_deferred():
-                    aside = _move_aside(target)
+                    aside = _move_aside(target, number)
                     restored.replace(target)
-                    _say_what_was_done(file, aside, damaged)
+                    _say_what_was_done(file, aside + linked, damaged)
         except InUse:
             raise click.ClickException(
                 f"A server or a command is using {target}: stop it first."
@@ -110,14 +117,46 @@ def _signals_deferred() -> Iterator[None]:
             signal.raise_signal(received[0])
 
 
-def _move_aside(target: Path) -> list[Path]:
+def _free_number(target: Path, photos: PhotoFiles) -> int:
+    """Return the first number under which nothing has been kept yet."""
+    places = [(str(target), end) for end in ENDS]
+    if isinstance(photos, FolderFiles):
+        places.append((os.path.realpath(photos.folder), ""))
+    number = 1
+    while any(Path(f"{place}.before-{number}{end}").exists() for place, end in places):
+        number += 1
+    return number
+
+
+def _link_photos(photos: PhotoFiles, number: int) -> list[Path]:
+    """Link the photos into a second folder and return it, if there are any in a folder.
+
+    The server deletes the photos that only the earlier database names.
+    """
+    if not isinstance(photos, FolderFiles):
+        return []
+    place = Path(f"{os.path.realpath(photos.folder)}.before-{number}")
+    try:
+        for owner_id, sha in photos.all_names():
+            name = photo_name(owner_id, sha)
+            (place / name).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            os.link(photos.folder / name, place / name)
+    except OSError as error:
+        shutil.rmtree(place, ignore_errors=True)
+        click.echo(
+            f"The photos could not be linked into {place} ({in_one_line(error)}). The server "
+            "deletes those that the restored notes do not have: if you may go back, copy "
+            f"{photos.folder} before you start it.",
+            err=True,
+        )
+    return [place] if place.exists() else []
+
+
+def _move_aside(target: Path, number: int) -> list[Path]:
     """Rename the existing database and its logs, or logs alone; return the new paths.
 
     They are not opened: the database may be damaged, and SQLite deletes the log of an empty file.
     """
     found = [end for end in ENDS if Path(f"{target}{end}").exists()]
-    number = 1
-    while any(Path(f"{target}.before-{number}{end}").exists() for end in ENDS):
-        number += 1
     aside = f"{target}.before-{number}"
     return [Path(f"{target}{end}").replace(f"{aside}{end}") for end in found]
