@@ -58,7 +58,7 @@ export function cell(value) {
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   const text = Array.isArray(value) ? value.join(' ') : value;
   if (typeof text !== 'string') return String(text);
-  const inner = text.replace(/([;\t]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g, "$1'");
+  const inner = text.replace(/([;\t\r\n]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g, "$1'");
   const safe = /^[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/.test(inner) ? `'${inner}` : inner;
   return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }

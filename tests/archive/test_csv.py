@@ -28,7 +28,10 @@ def test_csv_cells_that_start_a_formula_are_escaped(text: str) -> None:
         ("plum;=1", "plum;'=1"),
         ('a";@x', "a\";'@x"),
         ("a\t+1", "a\t'+1"),
-        ("dry; soft", "dry; soft"),
+        # A spreadsheet that splits at semicolons starts a row at this line break.
+        ("plum\n=1;", "plum\n'=1;"),
+        ("plum\r\n@x", "plum\r\n'@x"),
+        ("dry; soft\nlong", "dry; soft\nlong"),
     ],
 )
 def test_csv_text_cannot_inject_a_cell_with_a_formula(text: str, shown: str) -> None:

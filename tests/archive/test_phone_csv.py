@@ -48,7 +48,7 @@ GLASSES: list[dict[str, Any]] = [
     {"pour_ml": 100, "flight_mark": "A"},
     {"pour_ml": 100, "flight_mark": "A", "liking": 6},
     {"pour_ml": 100, "label_hidden": True, "serving_c": 16},
-    {"words": "-1 plum\nand \U0001f347, 'ripe'", "faults": ["corked:2", "other"]},
+    {"words": "-1 plum\n=1;\r\n-2\nand \U0001f347, 'ripe'", "faults": ["corked:2", "other"]},
     {"sweetness": 1, "acidity": 7.5, "tannin": 9, "finish_s": 31, "complexity": 8, "balance": 9},
     {"acidity": "high", "finish_s": -4, "tasted_at": None},
     {"tasted_at": "2020-01-01T10:00:00Z", "label_hidden": False},

@@ -28,6 +28,7 @@ test('a row has glass, guest and answers in their columns', () => {
 test('a text that would run as a formula gets an apostrophe', () => {
   assert.match(csvOf({ words: '=1+1' }).row, /,'=1\+1/);
   assert.match(csvOf({ words: 'x;=1' }).row, /x;'=1/);
+  assert.match(csvOf({ words: 'x\n=1;' }).row, /x\n'=1;/);
   assert.match(csvOf({}, '@sum').row, /^A,'@sum,/);
 });
 

@@ -29,8 +29,9 @@ BOTTLE_COLUMNS = (
 _MOST_MERGES = 8
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-# Some spreadsheets split cells at a semicolon or a tab, so a formula could start within a text.
-_INNER_FORMULA = re.compile("([;\t][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
+# Some spreadsheets split cells at a semicolon or a tab and then take no quotes within a line, so a
+# formula could start within a text, or on a new line of it.
+_INNER_FORMULA = re.compile("([;\t\r\n][ \"']*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])")
 
 
 def tastings_csv(

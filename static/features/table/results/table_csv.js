@@ -3,9 +3,9 @@ import { GROUP_STEPS, fieldsOfStep } from '../../../domain/table/steps.js';
 
 const COLUMNS = GROUP_STEPS.flatMap(fieldsOfStep);
 // As in webapp/archive/csv.py: the characters are those of the OWASP page on CSV injection, and some
-// spreadsheets split cells at a semicolon or a tab.
+// spreadsheets split cells at a semicolon or a tab, and rows at a line break within quotes.
 const FORMULA = /^[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
-const INNER_FORMULA = /([;\t]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g;
+const INNER_FORMULA = /([;\t\r\n]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g;
 
 /**
  * @param {import('../../../domain/table/table_records.js').TableRecords} table
