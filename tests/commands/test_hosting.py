@@ -100,6 +100,14 @@ def test_guide_runs_commands_on_the_database_of_the_units() -> None:
     assert guide.index(add) < guide.index("systemctl enable --now")
 
 
+def test_guide_installs_from_the_source() -> None:
+    """Check that no command asks a registry, where the name may be anybody's."""
+    for guide in ("README.md", "webapp/commands/README.md"):
+        found = re.findall(r"pip install '?([^'`\s]+)", (ROOT / guide).read_text("utf-8"))
+        assert found
+        assert {one.partition("[")[0] for one in found} == {"."}, guide
+
+
 def test_guide_restores_on_the_server_that_it_dumped() -> None:
     guide = (ROOT / "webapp/commands/README.md").read_text("utf-8")
     [options] = re.findall(r"    createdb (.+) -O secondnose secondnose_back\n", guide)
