@@ -154,3 +154,28 @@ def test_restore_says_when_photos_cannot_be_linked(
     assert done.exit_code == 0
     assert f"copy {folder} before you start it" in done.output
     assert not Path(f"{folder}.before-1").exists()
+
+
+@pytest.mark.parametrize("place", ["", "1", NAMES[0].rpartition("/")[0]])
+def test_backup_without_unreadable_photos_is_refused(
+    run: Run, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str
+) -> None:
+    store(folder, NAMES[0], PICTURES[0])
+    # Only root can read what a disk has lost and found.
+    (folder / "lost+found").mkdir()
+    for name in ("listdir", "scandir"):
+        forbid(name, {str(folder / place), str(folder / "lost+found")}, monkeypatch)
+    done = run("backup", tmp_path / "new.zip")
+    assert done.output == f"Error: Permission denied: {folder / place}\n"
+    assert not (tmp_path / "new.zip").exists()
+
+
+def forbid(name: str, folders: set[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    was = getattr(os, name)
+
+    def read(path: object = ".") -> object:
+        if str(path) in folders:
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return was(path)
+
+    monkeypatch.setattr(os, name, read)

@@ -66,7 +66,9 @@ class FolderFiles:
         return found
 
     def all_names(self) -> Iterator[tuple[int, str]]:
-        for path in sorted(self.folder.glob("*/??/*")):
+        # `glob` would leave out a folder that cannot be read, and a backup its photos.
+        owners = [one for one in _entries(self.folder) if one.name.isdecimal()]
+        for path in (file for one in owners for part in _entries(one) for file in _entries(part)):
             name = parse_photo_name(path.relative_to(self.folder).as_posix())
             if name is not None and path.is_file():
                 yield name
@@ -84,3 +86,11 @@ class FolderFiles:
 
     def _path(self, owner_id: int, sha256: str) -> Path:
         return self.folder / photo_name(owner_id, sha256)
+
+
+def _entries(folder: Path) -> list[Path]:
+    """Return what is in a folder, sorted; nothing if it is missing or a file."""
+    try:
+        return sorted(folder.iterdir())
+    except (FileNotFoundError, NotADirectoryError):
+        return []
