@@ -195,3 +195,23 @@ def test_full_disk_is_no_fault_of_the_backup(
     monkeypatch.setattr(os, "open", full)
     done = one_line(run("restore", backup, "--replace"))
     assert done == f"Error: {disk_full(book.parent)}\n"
+
+
+def test_archive_and_backup_name_the_command_of_the_other(
+    run: Run, book: Path, backup: Path, tmp_path: Path
+) -> None:
+    assert run("export", tmp_path / "notes.zip").exit_code == 0
+    assert "'secondnose import' reads" in one_line(
+        run("restore", tmp_path / "notes.zip", "--replace")
+    )
+    assert not Path(f"{book}.before-1").exists()
+    assert "'secondnose restore' reads" in one_line(run("import", backup))
+
+
+def test_restore_says_that_old_sign_ins_are_back(
+    run: Run, backup: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("DATABASE_URL", f"sqlite:///{tmp_path}/new/book.sqlite")
+    done = run("restore", backup)
+    assert "'secondnose user passphrase NAME'" in done.output
+    assert (tmp_path / "new").stat().st_mode & 0o777 == 0o700

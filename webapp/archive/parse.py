@@ -62,7 +62,7 @@ REASONS = {
     "too_long": "this line is too long",
     "too_many_files": "it has too many files",
     "too_many_pixels": "this picture is too large",
-    "unknown_file": "no archive has such a file",
+    "unknown_file": "no archive has such a file; 'secondnose restore' reads backups",
 }
 
 

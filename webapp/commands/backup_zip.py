@@ -107,6 +107,11 @@ def _database_chunks(plain: Path, file: Path) -> Iterator[bytes]:
         with zipfile.ZipFile(plain) as archive, archive.open(DATABASE) as packed:
             while chunk := packed.read(CHUNK_BYTES):
                 yield chunk
+    except KeyError:
+        raise click.ClickException(
+            f"{file} has no database, so it is no backup or a damaged one. 'secondnose import' "
+            "reads what 'secondnose export' or the app wrote."
+        ) from None
     except UNREADABLE as error:
         raise click.ClickException(f"{file} cannot be read as a backup: {error}") from None
 

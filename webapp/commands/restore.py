@@ -42,7 +42,8 @@ def restore(file: Path, replace: bool, passphrase_file: Path | None) -> None:
             raise click.ClickException(
                 f"There is a database in {target}; --replace renames it and does not delete it."
             )
-        target.parent.mkdir(parents=True, exist_ok=True)
+        # As for a new database: other users of the machine must not see what is in it.
+        target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         try:
             with in_use(target, exclusive=True), private_folder(target.parent) as folder:
                 plain = _decrypted(file, folder, passphrase_file)
@@ -70,6 +71,10 @@ def _say_what_was_done(file: Path, aside: list[Path], damaged: list[str]) -> Non
     click.echo(f"The server is restored from {file}")
     if aside:
         click.echo(f"What was there before is in {', '.join(map(str, aside))}")
+    click.echo(
+        "Passphrases and signed-in devices are those of the backup. If a passphrase was changed or "
+        "a device signed out since, set one anew: 'secondnose user passphrase NAME'."
+    )
     if damaged:
         names = "\n".join(damaged)
         click.echo(
