@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import io
+import os
 from pathlib import Path
 
 import pytest
@@ -47,3 +49,21 @@ def test_folder_around_an_unpacked_archive_is_left_out(tmp_path: Path) -> None:
         (tmp_path / "second-nose" / name).write_text(content)
     (tmp_path / ".DS_Store").touch()
     assert [record["id"] for record in read_folder(tmp_path).records()] == [ID]
+
+
+def test_unreadable_folder_of_photos_is_not_left_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name, content in GOOD.items():
+        (tmp_path / name).write_text(str(content))
+    (tmp_path / "photos").mkdir()
+    was = os.scandir
+
+    def scandir(path: str) -> object:
+        if Path(path) == tmp_path / "photos":
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return was(path)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    with pytest.raises(PermissionError):
+        read_folder(tmp_path)

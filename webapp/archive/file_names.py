@@ -1,9 +1,23 @@
-"""Names that a file manager adds to those of an archive when somebody packs or unpacks it."""
+"""Files of an unpacked archive, and names that a file manager adds when somebody packs it again."""
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+from typing import NoReturn
+
 # Files of the folder view that macOS and Windows add to a folder (status: from memory).
 _OF_FILE_MANAGERS = (".DS_Store", "Thumbs.db", "desktop.ini")
+
+
+def files_in(folder: Path) -> list[Path]:
+    """Return all files below a folder. Raises OSError: `rglob` leaves out what cannot be read."""
+    found = os.walk(folder, onerror=_fail)
+    return sorted(Path(inner, name) for inner, _, names in found for name in names)
+
+
+def _fail(error: OSError) -> NoReturn:
+    raise error
 
 
 def folder_around(names: list[str]) -> str:

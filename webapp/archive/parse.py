@@ -15,7 +15,7 @@ from typing import IO, Any, NoReturn
 from uuid import UUID
 
 from webapp import spec
-from webapp.archive.file_names import folder_around, is_of_the_system
+from webapp.archive.file_names import files_in, folder_around, is_of_the_system
 from webapp.archive.zip_central_directory import ENTRY_BYTES, directory_bytes
 from webapp.records.record import Record, Revision
 from webapp.records.repository import Key
@@ -120,7 +120,7 @@ def read_folder(folder: Path) -> Archive:
         raise InvalidArchive(str(folder), "not_found")
     paths = {
         name: path
-        for path in sorted(folder.rglob("*"))
+        for path in files_in(folder)
         if path.is_file() and not is_of_the_system(name := path.relative_to(folder).as_posix())
     }
     around = folder_around([*paths])
