@@ -136,9 +136,8 @@ def test_record_that_crashes_the_server_is_postponed_alone(driver, open_book):
     driver.page.route(SYNC, break_over_one)
     assert driver.sync() == "done"
     [unsent] = driver.outbox()
-    assert (unsent["id"], unsent["held"]) == (bad, 2)
-    # A slow round is followed by the next one at once.
-    assert unsent["tries"] >= 1
+    # A slow round is followed by the next one at once, so there may be more tries than one.
+    assert (unsent["id"], unsent["held"], unsent["tries"] > 0) == (bad, 2, True)
     other = open_book()
     other.sync()
     assert other.count("bottle") == 30
