@@ -3,6 +3,7 @@ import './environment.mjs';
 import './english.mjs';
 import assert from 'node:assert/strict';
 import test, { beforeEach } from 'node:test';
+import { takeOutRows } from '../../static/features/shelf/import/add_rows.js';
 import {
   addPasted,
   addPhotoList,
@@ -13,7 +14,7 @@ import {
   setText,
 } from '../../static/features/shelf/import/pasted_list.js';
 import { openStore } from '../../static/store/open.js';
-import { picks } from '../../static/store/queries.js';
+import { bottlesById, picks } from '../../static/store/queries.js';
 import { newId, save } from '../../static/store/write.js';
 import { emptyBook } from './support.mjs';
 
@@ -93,6 +94,36 @@ test('a known bottle with its year in the name is not doubled', async () => {
   setText('Pale Ledge NV 30 €');
   await addPasted();
   assert.equal((await picks()).filter(({ fields }) => fields['bottle'] === exact).length, 1);
+});
+
+test('a known bottle gains what it lacks, until it is undone', async () => {
+  const [bare, full, hidden] = [newId(), newId(), newId()];
+  await save('bottle', bare, { name: 'Pale Ledge', vintage: 2020 });
+  await save('bottle', full, { name: 'Loud Ledge', label_abv_low: 12, label_abv_high: 13, style: 'wht_chablis' });
+  await save('bottle', hidden, { name: 'Dark Ledge', covered: true });
+  const known = async () => {
+    const bottles = await bottlesById();
+    return [bare, full, hidden].map((id) => {
+      const { label_abv = null, style = null } = bottles.get(id)?.fields ?? {};
+      return [label_abv, style];
+    });
+  };
+  const before = await known();
+  setText('name;vintage;style;alcohol\nPale Ledge;2020;Barolo;14.5\nLoud Ledge;;Barolo;14\nDark Ledge;;Barolo;14');
+  const added = await addPasted();
+  assert.deepEqual(await known(), [[14.5, 'red_barolo'], ...before.slice(1)]);
+  await takeOutRows(added ?? []);
+  assert.deepEqual(await known(), before);
+  assert.equal((await picks()).length, 0);
+});
+
+test('a bottle that two lines add gains and goes as one', async () => {
+  setText('name;alcohol;price\nPale Ledge;;9\nPale Ledge;13;8');
+  const added = await addPasted();
+  const bottles = async () => [...(await bottlesById()).values()].map(({ fields }) => fields['label_abv']);
+  assert.deepEqual(await bottles(), [13]);
+  await takeOutRows(added ?? []);
+  assert.deepEqual(await bottles(), []);
 });
 
 test('corrections belong to one text, photos to all of them', () => {

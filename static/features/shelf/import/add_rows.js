@@ -1,6 +1,6 @@
 // Adds imported rows to the shelf in one transaction. Known bottles are linked.
 import { timestamp } from '../../../lib/datetime.js';
-import { newId, saveMany } from '../../../store/write.js';
+import { commitEdits, newId, saveMany } from '../../../store/write.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
 import { vintageText } from '../../../domain/vintage_text.js';
@@ -11,9 +11,14 @@ import { nameAndVintage, wordsOf } from './name_and_vintage.js';
 /** @typedef {import('../../../store/record.js').Fields} Fields */
 
 /**
+ * @typedef {{ kind: 'pick' | 'bottle', id: string, gained?: { id: string, fields: Fields } }} Added a new record;
+ *   `gained`: what the known bottle of a pick lacked
+ */
+
+/**
  * @param {ParsedRow[]} rows without errors
  * @param {Row[]} known
- * @returns {Promise<{ kind: 'pick' | 'bottle', id: string }[]>} the new records
+ * @returns {Promise<Added[]>}
  */
 export async function addRows(rows, known) {
   const bottles = known.filter((row) => !row.fields['merged_into']);
@@ -22,21 +27,66 @@ export async function addRows(rows, known) {
     ...bottles.map((row) => /** @type {const} */ ([nameKey(asImported(row.fields)), row.id])),
     ...bottles.map((row) => /** @type {const} */ ([nameKey(row.fields), row.id])),
   ]);
+  const byId = new Map(bottles.map(({ id, fields }) => [id, fields]));
   const edits = rows.flatMap(({ bottle, pick }) => {
     const existing = byName.get(nameKey(bottle));
     const id = existing ?? newId();
+    const had = byId.get(id) ?? {};
+    const fields = existing ? gainedBy(had, bottleFields(bottle)) : bottleFields(bottle);
     byName.set(nameKey(bottle), id);
+    byId.set(id, { ...had, ...fields });
+    const isGain = existing && Object.keys(fields).length > 0;
     return [
-      ...(existing ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields: bottleFields(bottle) }]),
+      ...(existing ? [] : [{ kind: /** @type {const} */ ('bottle'), id, fields }]),
       {
         kind: /** @type {const} */ ('pick'),
         id: newId(),
         fields: { ...pick, bottle: id, seen_at: timestamp(), state: 'open' },
+        ...(isGain ? { gained: { id, fields } } : {}),
       },
     ];
   });
-  await saveMany(edits);
-  return edits.map(({ kind, id }) => ({ kind, id }));
+  const gains = edits.flatMap((edit) =>
+    'gained' in edit ? [{ kind: /** @type {const} */ ('bottle'), ...edit.gained }] : [],
+  );
+  await saveMany([...edits.map(({ kind, id, fields }) => ({ kind, id, fields })), ...gains]);
+  return edits.map(({ fields: _, ...added }) => added);
+}
+
+/** Undo the addition: delete the new records, and empty what known bottles gained. @param {Added[]} added */
+export async function takeOutRows(added) {
+  const isNew = new Set(added.map(({ id }) => id));
+  const gains = added.flatMap(({ gained }) => (gained && !isNew.has(gained.id) ? [gained] : []));
+  await commitEdits([
+    ...added.map(({ kind, id }) => ({ kind, id, deleted: true })),
+    ...gains.map(({ id, fields }) => ({
+      kind: /** @type {const} */ ('bottle'),
+      id,
+      fields: Object.fromEntries(Object.keys(fields).map((name) => [name, null])),
+    })),
+  ]);
+}
+
+/** What goes together: a bottle that has one of a group gains none of it. */
+const GROUPS = [
+  ['label_abv', 'label_abv_low', 'label_abv_high'],
+  ['style', 'colour', 'kind'],
+  ['producer'],
+  ['region'],
+  ['gtin'],
+];
+
+/**
+ * Return what a list says of a known bottle that lacks it. Nothing is added to a hidden label.
+ * @param {Fields} had
+ * @param {Fields} said
+ * @returns {Fields}
+ */
+function gainedBy(had, said) {
+  const names = had['covered']
+    ? []
+    : GROUPS.filter((group) => group.every((name) => (had[name] ?? null) === null)).flat();
+  return Object.fromEntries(names.flatMap((name) => (name in said ? [[name, said[name]]] : [])));
 }
 
 /** Return the key of a wine and vintage. @param {Fields} fields */

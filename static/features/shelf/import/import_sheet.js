@@ -5,9 +5,9 @@ import { abv, number, price } from '../../../lib/format.js';
 import { hasMessage, t } from '../../../i18n.js';
 import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
-import { removeMany } from '../../../store/write.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
+import { takeOutRows } from './add_rows.js';
 import { columns } from './import_rows.js';
 import { ListPhoto, RowPiece } from './list_photo.js';
 import { addPasted, addPhotoList, chooseColumn, correctStyle, pasted, pastedRows, setText } from './pasted_list.js';
@@ -50,7 +50,7 @@ function Import({ onClose }) {
     const added = await addPasted();
     if (!added) return;
     showToast(t('shelf.imported', { count }), () => {
-      removeMany(added);
+      takeOutRows(added);
     });
     if (!pasted.peek().text) onClose();
   };
