@@ -83,3 +83,25 @@ test('a text with columns is left to the table reader', () => {
   assert.equal(cells('Rioja Torre,14%,11 EUR'), undefined);
   assert.equal(cells('Pale Ledge;12,5 %;11,90'), undefined);
 });
+
+test('a discount is no alcohol', () => {
+  assert.deepEqual(cells('Pale Ledge 2018 -20% 45 €\nLoud Ledge 2019 14% -15% 9 €\nStone Ledge -14,5% 8 €'), [
+    ['Pale Ledge', '2018', '', '45 €', '-20%'],
+    ['Loud Ledge', '2019', '14', '9 €', '-15%'],
+    ['Stone Ledge', '', '14.5', '8 €'],
+  ]);
+});
+
+test('figures on lines of their own go to the bottle above', () => {
+  const page = 'Pale Ledge 2018\n\n14,5 % vol. | 0,75 l\n45,00 €\n(60,00 €/l)\n\nLoud Ledge\n£18\n£17';
+  const read = readPlainLines(page, 2026)?.lines;
+  assert.deepEqual(
+    read?.map(({ line }) => line),
+    [1, 7, 9],
+  );
+  assert.deepEqual(cells(page), [['Pale Ledge', '2018', '14.5', '45 €'], ['Loud Ledge', '', '', '18 £'], ['£17']]);
+});
+
+test('figures above their bottles stay where they are', () => {
+  assert.equal(cells('13%\nPale Ledge 2018\n14%\nLoud Ledge')?.length, 4);
+});

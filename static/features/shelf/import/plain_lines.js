@@ -5,13 +5,14 @@ import { rowOf } from '../../../rules/label_text/list.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
+import { joinFigures } from './joined_lines.js';
 import { NO_VINTAGE } from './name_and_vintage.js';
 
 /** @typedef {import('./csv.js').Line} Line */
 /** @typedef {import('./import_rows.js').Column} Column */
 /** @typedef {NonNullable<ReturnType<typeof rowOf>>} Row */
 
-const COLUMNS = /** @type {Column[]} */ (['name', 'vintage', 'abv', 'price']);
+const COLUMNS = /** @type {Column[]} */ (['name', 'vintage', 'abv', 'price', 'note']);
 const BULLET = /^\s*(?:[-\u2013\u2014\u2022*\u00b7]|\d{1,2}[.)])\s+/;
 /** A space behind it takes it out of the name. */
 const MARK_BEFORE_FIGURE = /[;|](?=\d)/g;
@@ -29,6 +30,8 @@ const MOST_ALCOHOL = 25;
 const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
 const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
 const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
+/** A minus right before a multiple of five is none of a range, and no alcohol. */
+const DISCOUNT = /(?<![^\s(])[-\u2013\u2212](?:5|[1-9][05])\s?%/;
 const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
 
 /**
@@ -38,11 +41,11 @@ const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
  */
 export function readPlainLines(text, thisYear) {
   if (hasColumns(text)) return null;
-  const read = text.split(/\r\n?|\n/).flatMap((written, at) => {
+  const read = joinFigures(text.split(/\r\n?|\n/)).flatMap(({ line, text: written }) => {
     const plain = written.replace(BULLET, '').replace(MARK_BEFORE_FIGURE, '$& ').trim();
     if (!plain) return [];
     const { rest, ...taken } = takenOut(plain);
-    return [{ line: at + 1, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];
+    return [{ line, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];
   });
   const isPriced = read.filter(({ row }) => row && priceOf(row) !== null).length * 2 > read.length;
   const lines = read.map(({ line, plain, taken, row }) => ({
@@ -62,11 +65,14 @@ function hasColumns(text) {
   return counts.some((count) => count > 1 && isUsual(count)) && mixed.length * 2 <= lines.length;
 }
 
-/** @typedef {{ abv: string, price: string, vintage: string }} Taken as written; empty if the line has none */
+/**
+ * @typedef {{ abv: string, price: string, vintage: string, discount: string }} Taken as written; empty if the line has
+ *   none
+ */
 
 /**
  * Take out what a printed list does not have: ranges, the price of a litre alone, alcohol far from that of most wines,
- * "no vintage". The import makes a note of what is no single number.
+ * "no vintage", discounts. The import makes a note of what is no single number.
  * @param {string} plain
  * @returns {Taken & { rest: string }}
  */
@@ -78,6 +84,7 @@ function takenOut(plain) {
     rest = `${start} ${rest.slice(found.index + found[0].length).replace(after, '')}`.trim();
     return found[0];
   };
+  const discount = take(DISCOUNT.exec(rest));
   const [range, sole] = [RANGE_OF_ALCOHOL.exec(rest), soleAlcohol(rest)];
   const percent = take(range, NAMED) || take(sole, NAMED).replace(/\s?%/, '').replace(',', '.');
   const degrees = percent ? null : degreesInList(rest);
@@ -85,7 +92,7 @@ function takenOut(plain) {
   const abv = percent || String(degrees?.low ?? '');
   const price = take(RANGE_OF_PRICES.exec(rest)) || take([...rest.matchAll(UNIT_PRICES)][0]).trim();
   const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
-  return { abv, price, vintage, rest };
+  return { abv, price, vintage, discount, rest };
 }
 
 /** @param {string} text @returns {RegExpExecArray | null | undefined} its only percentage, if not a part of a blend */
@@ -117,7 +124,7 @@ const priceOf = (row) => row.price ?? row.glass;
  * @param {Taken} taken
  */
 function hasFigures(plain, row, taken) {
-  if (taken.abv || taken.price || taken.vintage) return true;
+  if (taken.abv || taken.price || taken.vintage || taken.discount) return true;
   return (
     row.vintage !== null ||
     row.alcohol !== null ||
@@ -134,5 +141,6 @@ function cellsOf(row, taken) {
     String(row.vintage ?? taken.vintage),
     taken.abv || String(row.alcohol ?? ''),
     taken.price || (price === null ? '' : `${price} ${row.currency ?? ''}`.trim()),
+    ...(taken.discount ? [taken.discount] : []),
   ];
 }
