@@ -243,3 +243,11 @@ test('thousands are read with and without columns', () => {
     assert.deepEqual(read(text), [row('Sake', { price: 1250, currency: 'GBP' })], text);
   assert.deepEqual(read('Chablis,£15,750'), [row('Chablis', { price: 15, currency: 'GBP', words: '750' })]);
 });
+
+test('headings that begin with the wine may mean its price', () => {
+  const headings = ['Wine', 'Wine type', 'Case price', 'Price per bottle'].join('\t');
+  assert.deepEqual(read(`${headings}\nPale Ledge\tBarolo\t270\t45`), [
+    row('Pale Ledge', { price: 45, words: 'Case price: 270' }),
+  ]);
+  assert.deepEqual(read('Bottle;Alcohol;Cost\nPale Ledge;13;45'), [row('Pale Ledge', { abv: 13, price: 45 })]);
+});

@@ -8,6 +8,8 @@ import { figureOf, parseAmount } from './cell_amounts.js';
 /** @typedef {import('./csv.js').Line} Line */
 /** @typedef {import('./import_rows.js').Column} Column */
 
+/** What says that a price is that of several bottles. */
+const OF_A_CASE = /(?<!\p{L})(?:cases?|carton|kiste|karton|caisse|cassa|cartone)(?!\p{L})/iu;
 const NO_ALCOHOL = new RegExp(`${OTHER_WORD}{3}`, 'iu');
 
 // Column headings used by shops, in the languages of the app.
@@ -92,7 +94,7 @@ const HEADINGS = /** @type {Record<Exclude<Column, 'note' | 'none'>, string[]>} 
 export function guessColumns(lines) {
   const [first] = lines;
   if (!first) return { heading: false, columns: [] };
-  const named = first.cells.map(columnNamed);
+  const named = columnsNamed(first.cells);
   const heading =
     named.filter((column) => column !== 'none').length >= 2 &&
     first.cells.every((cell) => parseAmount(cell) === null || Number.isNaN(parseAmount(cell)));
@@ -101,14 +103,25 @@ export function guessColumns(lines) {
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
 
-/** @param {string} cell @returns {Column} */
-function columnNamed(cell) {
-  if (OF_A_LITRE.test(cell)) return 'none';
+/**
+ * Name the columns by their headings. Beside a column that is only a name, "Wine type" and "Price per bottle" are none.
+ * @param {string[]} headings
+ * @returns {Column[]}
+ */
+function columnsNamed(headings) {
+  const meant = headings.map(columnsIn);
+  const hasName = meant.some((found) => found.length === 1 && found[0] === 'name');
+  return meant.map((found) => found.find((column) => found.length === 1 || !hasName || column !== 'name') ?? 'none');
+}
+
+/** @param {string} cell @returns {Column[]} what its words may mean */
+function columnsIn(cell) {
+  if (OF_A_LITRE.test(cell) || OF_A_CASE.test(cell)) return [];
   const words = plainText(cell)
     .split(/[^\p{L}%]+/u)
     .filter(Boolean);
-  const found = Object.entries(HEADINGS).find(([, names]) => words.some((word) => names.includes(word)));
-  return /** @type {Column} */ (found?.[0] ?? 'none');
+  const found = Object.entries(HEADINGS).filter(([, names]) => words.some((word) => names.includes(word)));
+  return found.map(([column]) => /** @type {Column} */ (column));
 }
 
 const STRENGTH = /\d\s*(?:%|[°º](?!\s?[CF]\b)|(?:vol|gradi|degr[eé]s)(?!\p{L}))/iu;
