@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { currentPour, setFields, values } from '../../static/domain/pour/current_pour.js';
 import { closePour, loadPour } from '../../static/domain/pour/load_pour.js';
-import { groupOf, mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
+import { findDuplicates, groupOf, mergeBottles } from '../../static/features/book/duplicates/duplicates.js';
 import { whenIdle } from '../../static/domain/pour/autosave_queue.js';
 import { db } from '../../static/store/database.js';
 import { journalKey } from '../../static/store/database_name.js';
@@ -161,4 +161,17 @@ test('an undone merge outlives a page that is closed at once', async () => {
   await closeAt(undo);
   assert.deepEqual([(await fieldsOf(kept)).label_abv, (await fieldsOf(twin)).merged_into], [null, null]);
   assert.equal((await db.tasting.get(note))?.fields['bottle'], twin);
+});
+
+test('a rosé is no duplicate of a red with nearly its name', () => {
+  const found = (/** @type {Record<string, unknown>} */ one, /** @type {Record<string, unknown>} */ other) => {
+    const rows = [
+      { id: '1', fields: { name: 'Pale Ledge Rosso', ...one } },
+      { id: '2', fields: { name: 'Pale Ledge Rosato', ...other } },
+    ];
+    return findDuplicates(/** @type {any[]} */ (rows)).length;
+  };
+  assert.equal(found({}, { colour: 'rose' }), 1);
+  assert.equal(found({ colour: 'red' }, { colour: 'rose' }), 0);
+  assert.equal(found({ style: 'red_barolo' }, { style: 'ros_provence' }), 0);
 });

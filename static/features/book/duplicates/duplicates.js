@@ -5,6 +5,7 @@ import { merge } from '../../../store/merge.js';
 import { allWhere, bottle, bottlesById } from '../../../store/queries.js';
 import { splitStale } from '../../../store/stale_edits.js';
 import { commitEdits, saveMany } from '../../../store/write.js';
+import { styleOf } from '../../../domain/style_names.js';
 import { vintageText } from '../../../domain/vintage_text.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -46,8 +47,8 @@ export async function groupOf(rows, bottles) {
 }
 
 /**
- * Group bottles that are probably the same: equal vintage, no two producers, and names that differ
- * only in case, accents, punctuation or a typo.
+ * Group bottles that are probably the same: equal vintage, no two producers or colours, and names that differ only in
+ * case, accents, punctuation or a typo.
  * @param {Row[]} bottles
  * @returns {Row[][]} each group oldest first
  */
@@ -80,6 +81,9 @@ function isDuplicate(one, other) {
   if (isMarkedDistinct(one, other) || isMarkedDistinct(other, one)) return false;
   const [producer, otherProducer] = [plain(one.fields['producer']), plain(other.fields['producer'])];
   if (producer && otherProducer && producer !== otherProducer) return false;
+  // "Rosso" and "Rosato" are two letters apart.
+  const [colour, otherColour] = [colourOf(one), colourOf(other)];
+  if (colour && otherColour && colour !== otherColour) return false;
   const [a, b] = [plainName(one), plainName(other)];
   // Different digits in the names mean different wines, not a typo.
   if (a.replace(/\D/g, '') !== b.replace(/\D/g, '')) return false;
@@ -93,6 +97,11 @@ function isDuplicate(one, other) {
  */
 function isMarkedDistinct(one, other) {
   return (one.fields['apart_from'] ?? []).includes(other.id);
+}
+
+/** @param {Row} row @returns {string | null} */
+function colourOf({ fields }) {
+  return fields['colour'] ?? styleOf(fields['style'])?.colour ?? null;
 }
 
 /** @param {Row} row */
