@@ -4,6 +4,7 @@ import test, { before } from 'node:test';
 import './english.mjs';
 import { searchIndex, watchSearchIndex } from '../../static/domain/search_index.js';
 import { effect } from '../../static/lib/ui.js';
+import { periodText } from '../../static/features/book/list/filter_sheet.js';
 import { NO_FILTERS, search, tokenize } from '../../static/features/book/list/search.js';
 import { db } from '../../static/store/database.js';
 import { toRow } from '../../static/store/record.js';
@@ -79,4 +80,8 @@ test('grapes of a bottle are listed without percentages', () => {
     searchIndex.value?.find(({ bottle }) => names.get(bottle) === name)?.about.grapes;
   assert.deepEqual(grapesOf('spaced'), ['Merlot', 'Cabernet Franc']);
   assert.deepEqual(grapesOf('covered'), []);
+});
+
+test('a month of the page that looks back is named in the filter', () => {
+  assert.deepEqual(['2026-11', '2026'].map(periodText), ['November 2026', '2026']);
 });

@@ -1,6 +1,6 @@
 // Sheet with all filters of the notebook.
 import { html, useMemo } from '../../../lib/ui.js';
-import { abv } from '../../../lib/format.js';
+import { abv, date } from '../../../lib/format.js';
 import { t } from '../../../i18n.js';
 import { plainText } from '../../../lib/plain_text.js';
 import { SearchSelect } from '../../../components/form/search_select.js';
@@ -25,6 +25,7 @@ function Filters({ onClose }) {
   const here = useMemo(usedValues, [searchIndex.value]);
   const picker = (/** @type {'country' | 'grape' | 'place' | 'year'} */ name, /** @type {string} */ label) =>
     html`<${SearchSelect} label=${label} items=${here[name]} value=${by[name]} placeholder=${t('book.any')}
+        valueText=${name === 'year' && by.year ? periodText(by.year) : ''}
         onChange=${(/** @type {string | null} */ id) => setFilter({ [name]: id })} />`;
   return html`
     <${RangeFilter} label=${t('field.liking')} lowLabel=${t('book.liking_from')} highLabel=${t('book.liking_to')}
@@ -55,6 +56,11 @@ function RangeFilter({ label, lowLabel, highLabel, name, range, format, rangeTex
     <p class="soft small range-text">
       ${isOpen ? t('book.any') : rangeText(low, high)}
     </p>`;
+}
+
+/** @param {string} period a year, or the month of the page that looks back */
+export function periodText(period) {
+  return period[4] ? date(`${period}-01`, { month: 'long', year: 'numeric' }) : period;
 }
 
 /** @param {number} value */
