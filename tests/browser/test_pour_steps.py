@@ -269,6 +269,9 @@ def test_label_can_declare_no_vintage(page):
     assert records(page, "bottle")[0]["non_vintage"] is True
     thumb.type_into("bottle.vintage", "201")
     expect(wrong_fields(thumb.control("bottle.vintage"))).to_have_count(0)
+    thumb.type_into("bottle.vintage", "17")
+    thumb.control("bottle.vintage").locator("input").blur()
+    expect(thumb.control("bottle.vintage").locator("input")).to_have_value("2017")
     thumb.type_into("bottle.vintage", "20188")
     expect(thumb.control("bottle.vintage")).to_contain_text("A year, or NV")
     thumb.type_into("bottle.vintage", "2018")

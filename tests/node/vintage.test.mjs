@@ -1,7 +1,7 @@
 // A vintage as typed: a year, or a word for none.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { readVintage } from '../../static/rules/label/vintage.js';
+import { fullYear, readVintage } from '../../static/rules/label/vintage.js';
 import { Vintages, yearsNote } from '../../static/features/book/bottle/vintages.js';
 import './english.mjs';
 
@@ -22,6 +22,12 @@ test('an empty field says nothing and other words are not read', () => {
   assert.deepEqual(readVintage('  '), { vintage: null, non_vintage: null });
   for (const written of ['old', '201', '20188', '1799', '2101', '18.5', '1.9e3', 'sa va'])
     assert.equal(readVintage(written), null, written);
+});
+
+test('two digits are the latest year that has begun', () => {
+  const full = (/** @type {string} */ typed) => fullYear(typed, new Date(2026, 11, 31));
+  assert.deepEqual(['19', '26', '27', '98', '00'].map(full), ['2019', '2026', '1927', '1998', '2000']);
+  for (const typed of ['', '1', '201', '1998', 'NV']) assert.equal(full(typed), typed);
 });
 
 test('ratings of one year name it once', () => {

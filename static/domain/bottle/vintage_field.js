@@ -2,7 +2,7 @@
 import { html, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
-import { readVintage } from '../../rules/label/vintage.js';
+import { fullYear, readVintage } from '../../rules/label/vintage.js';
 import { vintageText } from '../vintage_text.js';
 
 /** @typedef {import('../../rules/label/vintage.js').Vintage} Vintage */
@@ -42,7 +42,7 @@ export function VintageField({ bottle, plain = false, onChange }) {
     if (changed.length) onChange(Object.fromEntries(changed));
   };
   const isNone = Boolean(bottle['non_vintage']) && !bottle['vintage'];
-  return html`<div class="vintage-field" ref=${box}>
+  return html`<div class="vintage-field" ref=${box} onFocusOut=${() => type(fullYear(text, new Date()))}>
     <${TextField} label=${t('field.vintage')} value=${text} maxLength=${12} inputmode="numeric"
       error=${INCOMPLETE.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
     ${

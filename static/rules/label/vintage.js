@@ -10,6 +10,16 @@ const NONE =
 /** @typedef {{ vintage: number | null, non_vintage: true | null }} Vintage */
 
 /**
+ * Write two digits as the latest year that ends with them and has begun; other text stays.
+ * @param {string} text
+ * @param {Date} now
+ */
+export function fullYear(text, now) {
+  const year = now.getFullYear();
+  return /^\d\d$/.test(text) ? String(year - ((year - Number(text)) % 100)) : text;
+}
+
+/**
  * @param {string} text
  * @returns {Vintage | null} null if it is neither a year nor a word for none
  */
