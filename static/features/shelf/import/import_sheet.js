@@ -8,6 +8,7 @@ import { showToast } from '../../../components/layout/toast.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
 import { takeOutRows } from './add_rows.js';
+import { fileText } from './file_text.js';
 import { columns } from './import_rows.js';
 import { ListPhoto, RowPiece } from './list_photo.js';
 import { addPasted, addPhotoList, chooseColumn, correctStyle, pasted, pastedRows, setText } from './pasted_list.js';
@@ -39,7 +40,7 @@ function Import({ onClose }) {
   };
   const load = async (/** @type {File} */ file) => {
     if (file.size > MAX_BYTES) setProblem(t('shelf.import_too_big'));
-    else write(await file.text());
+    else write(await fileText(file));
   };
   const addList = (/** @type {ReadList} */ list) => {
     addPhotoList(list);
@@ -81,7 +82,10 @@ function Import({ onClose }) {
  */
 function Sources({ lists, onFile, onPhoto }) {
   const choose = (/** @type {Event} */ event) => {
-    const file = /** @type {HTMLInputElement} */ (event.target).files?.[0];
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    const file = input.files?.[0];
+    // The same file may be chosen again, once it was corrected.
+    input.value = '';
     if (file) onFile(file);
   };
   return html`<div class="import-sources">
