@@ -52,6 +52,36 @@ test('a pick of a known bottle drops the typed one at once', async () => {
   assert.equal((await bottle(typed))?.gone, 1);
 });
 
+test('a known bottle gains what was typed and it lacks', async () => {
+  const typed = { name: 'Quiet', label_abv: 13.5, style: 'red_barolo', colour: 'red', kind: 'still' };
+  const facts = async (/** @type {string} */ id) => {
+    const { name, label_abv, style } = (await bottle(id))?.fields ?? {};
+    return [name, label_abv, style];
+  };
+  const onShelf = await knownBottle();
+  startDraft();
+  setDraftFields('bottle', typed);
+  await whenIdle();
+  useOnPick(onShelf);
+  await whenIdle();
+  assert.deepEqual(await facts(onShelf.id), ['Quiet Ledge', 13.5, 'red_barolo']);
+  const onPour = await bottle(await save('bottle', newId(), { name: 'Quiet Ledge', label_abv: 12, vintage: 2019 }));
+  for (const [vintage, style] of [
+    [2018, undefined],
+    [null, 'red_barolo'],
+  ]) {
+    await typedPour();
+    setFields('bottle', { ...typed, vintage });
+    await bottlesToOffer();
+    await whenIdle();
+    useOnPour(/** @type {any} */ (onPour));
+    assert.equal(values.bottle.peek()['style'], style);
+    await whenIdle();
+    assert.deepEqual(await facts(String(onPour?.id)), ['Quiet Ledge', 12, style]);
+    await closePour();
+  }
+});
+
 /**
  * @param {any} known
  * @param {'tasting' | 'stock' | 'pick' | 'photo' | 'glass' | 'bottle'} kind of what refers to the typed bottle by now

@@ -2,8 +2,9 @@
 import { effect } from '../../lib/ui.js';
 import { liveSignal } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
-import { currentPour, values, setFields } from '../pour/current_pour.js';
+import { currentPour, setFields, validValues, values } from '../pour/current_pour.js';
 import { allBottles } from './all_bottles.js';
+import { gainedFields } from './gained_fields.js';
 import { isShared, selectBottle } from './match_bottle.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -70,8 +71,8 @@ export async function bottlesToOffer() {
 }
 
 /**
- * Link the pour to a known bottle, and delete the bottle created for this pour if nothing else uses
- * it.
+ * Link the pour to a known bottle, and delete the bottle created for this pour if nothing else uses it. The known one
+ * gains of it what it lacks.
  * @param {Row} row
  */
 export function useExisting(row) {
@@ -79,8 +80,12 @@ export function useExisting(row) {
   if (!previous) return;
   const isSaved = values.tasting.peek()['bottle'] === previous;
   const isFree = isSaved && isOwn() && previous !== row.id;
-  selectBottle(row.id, row.fields);
-  setFields('tasting', { bottle: row.id }, isFree ? [{ kind: 'bottle', id: previous, fields: {}, deleted: true }] : []);
+  const gained = isFree ? gainedFields(row.fields, validValues('bottle')) : {};
+  selectBottle(row.id, { ...row.fields, ...gained });
+  const left = { kind: /** @type {const} */ ('bottle'), id: previous, fields: {}, deleted: true };
+  const linked = { kind: /** @type {const} */ ('bottle'), id: row.id, fields: gained };
+  const edits = [...(isFree ? [left] : []), ...(Object.keys(gained).length ? [linked] : [])];
+  setFields('tasting', { bottle: row.id }, edits);
 }
 
 /** Create a bottle for another vintage, with the fields that vintages share. @param {Row} row */

@@ -8,6 +8,7 @@ import { liveSignal } from '../../../store/queries.js';
 import { newId } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
+import { gainedFields } from '../../../domain/bottle/gained_fields.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { defaults } from '../list/shelf_state.js';
 
@@ -130,7 +131,7 @@ export async function applyBarcode(gtin) {
 
 /**
  * Link the pick to a known bottle, and delete the bottle created for this pick if nothing else uses it. Its photos go
- * with the pick.
+ * with the pick, and what the known bottle lacks to that.
  * @param {Row} row
  */
 export function useExisting(row) {
@@ -138,8 +139,11 @@ export function useExisting(row) {
   if (!now || now.bottle === row.id) return;
   const others = references.filter(({ id }) => id !== now.pick);
   const isFree = now.created && !now.known && others.every(({ kind }) => kind === 'photo');
+  const typed = values.bottle.peek();
+  const valid = Object.fromEntries(Object.entries(typed).filter(([field]) => !errors.peek()[field]));
+  const gained = isFree ? gainedFields(row.fields, valid) : {};
   pickDraft.value = { ...now, bottle: row.id, known: true };
-  values.bottle.value = { ...row.fields };
+  values.bottle.value = { ...row.fields, ...gained };
   setDraftFields(
     'pick',
     { bottle: row.id },
@@ -147,6 +151,9 @@ export function useExisting(row) {
       ? [
           ...others.map(({ kind, id }) => ({ kind, id, fields: { bottle: row.id } })),
           { kind: 'bottle', id: now.bottle, fields: {}, deleted: true },
+          ...(Object.keys(gained).length
+            ? [{ kind: /** @type {const} */ ('bottle'), id: row.id, fields: gained }]
+            : []),
         ]
       : [],
   );

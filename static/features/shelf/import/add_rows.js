@@ -1,6 +1,7 @@
 // Adds imported rows to the shelf in one transaction. Known bottles are linked.
 import { timestamp } from '../../../lib/datetime.js';
 import { commitEdits, newId, saveMany } from '../../../store/write.js';
+import { gainedFields } from '../../../domain/bottle/gained_fields.js';
 import { styleOf } from '../../../domain/style_names.js';
 import { gtinNormal } from '../../../rules/label/product_codes.js';
 import { vintageText } from '../../../domain/vintage_text.js';
@@ -32,7 +33,7 @@ export async function addRows(rows, known) {
     const existing = byName.get(nameKey(bottle));
     const id = existing ?? newId();
     const had = byId.get(id) ?? {};
-    const fields = existing ? gainedBy(had, bottleFields(bottle)) : bottleFields(bottle);
+    const fields = existing ? gainedFields(had, bottleFields(bottle)) : bottleFields(bottle);
     byName.set(nameKey(bottle), id);
     byId.set(id, { ...had, ...fields });
     const isGain = existing && Object.keys(fields).length > 0;
@@ -65,28 +66,6 @@ export async function takeOutRows(added) {
       fields: Object.fromEntries(Object.keys(fields).map((name) => [name, null])),
     })),
   ]);
-}
-
-/** What goes together: a bottle that has one of a group gains none of it. */
-const GROUPS = [
-  ['label_abv', 'label_abv_low', 'label_abv_high'],
-  ['style', 'colour', 'kind'],
-  ['producer'],
-  ['region'],
-  ['gtin'],
-];
-
-/**
- * Return what a list says of a known bottle that lacks it. Nothing is added to a hidden label.
- * @param {Fields} had
- * @param {Fields} said
- * @returns {Fields}
- */
-function gainedBy(had, said) {
-  const names = had['covered']
-    ? []
-    : GROUPS.filter((group) => group.every((name) => (had[name] ?? null) === null)).flat();
-  return Object.fromEntries(names.flatMap((name) => (name in said ? [[name, said[name]]] : [])));
 }
 
 /** Return the key of a wine and vintage. @param {Fields} fields */
