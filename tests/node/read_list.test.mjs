@@ -251,3 +251,21 @@ test('headings that begin with the wine may mean its price', () => {
   ]);
   assert.deepEqual(read('Bottle;Alcohol;Cost\nPale Ledge;13;45'), [row('Pale Ledge', { abv: 13, price: 45 })]);
 });
+
+test('the signs of dollars and of the rand are read', () => {
+  const rand = [
+    row('Pale Ledge', { price: 180, currency: 'ZAR' }),
+    row('Loud Ledge', { price: 1250, currency: 'ZAR' }),
+  ];
+  assert.deepEqual(read('Pale Ledge R180\nLoud Ledge R 1 250,00', 'ZAR'), rand);
+  assert.deepEqual(read('Wine;Price\nPale Ledge;R180\nLoud Ledge;R1 250', 'ZAR'), rand);
+  for (const [sign, currency] of Object.entries({ US$: 'USD', C$: 'CAD', CA$: 'CAD', A$: 'AUD', NZ$: 'NZD' }))
+    assert.deepEqual(read(`Pale Ledge ${sign}38`, 'EUR'), [row('Pale Ledge', { price: 38, currency })], sign);
+});
+
+test('a price behind the dots of a printed list is read', () => {
+  for (const price of ['45,00', '45,-', '45.00 €', '45'])
+    assert.deepEqual(read(`Pale Ledge 2018.....${price}`, 'EUR'), [
+      row('Pale Ledge', { vintage: 2018, price: 45, currency: 'EUR' }),
+    ]);
+});

@@ -1,6 +1,6 @@
 // Amounts of money as lists print them, and what they cost by the litre.
 
-export const CURRENCY = '(?<!\\p{L})(?:€|£|\\$|¥|CHF|EUR(?:OS?)?|GBP|USD|JPY|Fr\\.?)(?!\\p{L})';
+export const CURRENCY = '(?<!\\p{L})(?:€|£|\\$|¥|CHF|EUR(?:OS?)?|GBP|USD|JPY|AUD|CAD|NZD|ZAR|Fr\\.?)(?!\\p{L})';
 const GAP = '[ \u00a0\u202f]?';
 /** A space parts the thousands only after one digit, because more digits are a number of the name or another price. */
 const THOUSANDS = "(?<![\\d.,])(?:[1-9][ \u00a0\u202f]\\d{3}|[1-9]\\d{0,2}[.,'\u2019]\\d{3})(?!\\d)";

@@ -7,6 +7,26 @@ const SIGNS = new RegExp(CURRENCY, 'giu');
 /** "14€95", "14 euros 95" and "13°5". */
 const BEFORE_DECIMALS = new RegExp(`(\\d)(?:\\s?${CURRENCY}\\s?(?=\\d{2}(?!\\d))|[°º](?=\\d(?!\\d)))`, 'iu');
 
+/** What Canada, Australia, New Zealand and others write before "$". */
+const DOLLARS = /** @type {Record<string, string>} */ ({
+  US: 'USD',
+  C: 'CAD',
+  CA: 'CAD',
+  A: 'AUD',
+  AU: 'AUD',
+  NZ: 'NZD',
+});
+
+/**
+ * Write the codes of "NZ$38" and, where the usual currency is the rand, of "R180".
+ * @param {string} text
+ * @param {string | null} usual
+ */
+export function withCurrencyCodes(text, usual) {
+  const coded = text.replace(/(?<![\p{L}\d])(US|CA?|AU?|NZ)\$/gu, (_, before) => `${DOLLARS[before]} `);
+  return usual === 'ZAR' ? coded.replace(/(?<![\p{L}\d])R[ \u00a0]?(?=\d)/gu, 'ZAR ') : coded;
+}
+
 /**
  * Parse a number with currency or unit; null if empty, NaN if invalid.
  * @param {string} cell

@@ -14,6 +14,8 @@ import { NO_VINTAGE } from './name_and_vintage.js';
 
 const COLUMNS = /** @type {Column[]} */ (['name', 'vintage', 'abv', 'price', 'note']);
 const BULLET = /^\s*(?:[-\u2013\u2014\u2022*\u00b7]|\d{1,2}[.)])\s+/;
+/** The dots of a printed list, from the name to its price. */
+const LEADER = /[.\u00b7\u2026_]{3,}/g;
 /** A space behind it takes it out of the name. */
 const MARK_BEFORE_FIGURE = /[;|](?=\d)/g;
 // A comma here is a decimal comma, because one or two digits follow it.
@@ -42,7 +44,7 @@ const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
 export function readPlainLines(text, thisYear) {
   if (hasColumns(text)) return null;
   const read = joinFigures(text.split(/\r\n?|\n/)).flatMap(({ line, text: written }) => {
-    const plain = written.replace(BULLET, '').replace(MARK_BEFORE_FIGURE, '$& ').trim();
+    const plain = written.replace(BULLET, '').replace(LEADER, ' ').replace(MARK_BEFORE_FIGURE, '$& ').trim();
     if (!plain) return [];
     const { rest, ...taken } = takenOut(plain);
     return [{ line, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];

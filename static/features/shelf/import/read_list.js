@@ -1,5 +1,5 @@
 // Reads a pasted list into rows, with columns or without.
-import { bareCurrency } from './cell_amounts.js';
+import { bareCurrency, withCurrencyCodes } from './cell_amounts.js';
 import { detectDelimiter, parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
 import { parseRow } from './import_rows.js';
@@ -22,7 +22,8 @@ const MISSING = /^[-\u2013\u2014]+$/;
 /** @param {string} written @param {Record<number, Column>} chosen @param {Usual} usual */
 export function readList(written, chosen, usual) {
   // No line is added or removed, because the rows tell the number of theirs.
-  const text = withoutLitrePrices(written).replace(THOUSANDS, '$1').replace(/.+/g, withoutCommaBeforeDash);
+  const coded = withCurrencyCodes(written, usual.currency);
+  const text = withoutLitrePrices(coded).replace(THOUSANDS, '$1').replace(/.+/g, withoutCommaBeforeDash);
   const thisYear = new Date().getFullYear();
   const plain = readPlainLines(text, thisYear);
   const lines = plain?.lines ?? filledCells(parseCsv(text, detectDelimiter(text)));
