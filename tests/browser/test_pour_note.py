@@ -219,7 +219,11 @@ def test_invalid_value_is_explained_and_kept_as_typed(page):
     expect(page.get_by_text("Please correct the marked entry")).to_be_visible()
     expect(strength.locator("input")).to_have_value("42")
     assert "label_abv" not in records(page, "bottle")[0]
+    thumb.step("Verdict")
+    thumb.primary()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Bottle")
     strength.locator("input").fill("24.5")
+    thumb.step("Verdict")
     thumb.primary()
     expect(page.get_by_text("Saved: Strong stuff")).to_be_visible()
     assert records(page, "bottle")[0]["label_abv"] == 24.5

@@ -139,6 +139,7 @@ export async function finish() {
   if (result.outcome !== 'kept') {
     // A note whose values were all cleared is gone, so its address shows nothing.
     if (!hasLeft && currentPour.peek()?.tasting !== tasting) navigate('/pour', { replace: true });
+    if (!hasLeft && result.outcome === 'faulty') await import('./marked_step.js').then((page) => page.showMarked());
     return showToast(t(`pour.${result.outcome}`), null, { isOver: () => result.outcome === 'blank' && !isEmpty.value });
   }
   if (wasFinished) return hasLeft || navigate(`/book/${tasting}`);
