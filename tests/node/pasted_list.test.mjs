@@ -3,7 +3,7 @@ import './environment.mjs';
 import './english.mjs';
 import assert from 'node:assert/strict';
 import test, { beforeEach } from 'node:test';
-import { takeOutRows } from '../../static/features/shelf/import/add_rows.js';
+import { removeRows } from '../../static/features/shelf/import/add_rows.js';
 import {
   addPasted,
   addPhotoList,
@@ -112,7 +112,7 @@ test('a known bottle gains what it lacks, until it is undone', async () => {
   setText('name;vintage;style;alcohol\nPale Ledge;2020;Barolo;14.5\nLoud Ledge;;Barolo;14\nDark Ledge;;Barolo;14');
   const added = await addPasted();
   assert.deepEqual(await known(), [[14.5, 'red_barolo'], ...before.slice(1)]);
-  await takeOutRows(added ?? []);
+  await removeRows(added ?? []);
   assert.deepEqual(await known(), before);
   assert.equal((await picks()).length, 0);
 });
@@ -122,7 +122,7 @@ test('a bottle that two lines add gains and goes as one', async () => {
   const added = await addPasted();
   const bottles = async () => [...(await bottlesById()).values()].map(({ fields }) => fields['label_abv']);
   assert.deepEqual(await bottles(), [13]);
-  await takeOutRows(added ?? []);
+  await removeRows(added ?? []);
   assert.deepEqual(await bottles(), []);
 });
 

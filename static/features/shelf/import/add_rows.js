@@ -55,7 +55,7 @@ export async function addRows(rows, known) {
 }
 
 /** Undo the addition: delete the new records, and empty what known bottles gained. @param {Added[]} added */
-export async function takeOutRows(added) {
+export async function removeRows(added) {
   const isNew = new Set(added.map(({ id }) => id));
   const gains = added.flatMap(({ gained }) => (gained && !isNew.has(gained.id) ? [gained] : []));
   await commitEdits([

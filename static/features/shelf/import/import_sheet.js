@@ -7,7 +7,7 @@ import { Sheet } from '../../../components/layout/sheet.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { StylePicker } from '../../../domain/bottle/style_picker.js';
 import { wineName } from '../../../domain/bottle_names.js';
-import { takeOutRows } from './add_rows.js';
+import { removeRows } from './add_rows.js';
 import { fileText } from './file_text.js';
 import { columns } from './import_rows.js';
 import { ListPhoto, RowPiece } from './list_photo.js';
@@ -51,7 +51,7 @@ function Import({ onClose }) {
     const added = await addPasted();
     if (!added) return;
     showToast(t('shelf.imported', { count }), () => {
-      takeOutRows(added);
+      removeRows(added);
     });
     if (!pasted.peek().text) onClose();
   };
