@@ -3,8 +3,10 @@
 import { html, render, signal, useEffect, useLayoutEffect, useRef, useState } from './lib/ui.js';
 import { setLanguage, loadMessages, t } from './i18n.js';
 import { number } from './lib/format.js';
+import { pause, untilLoaded } from './lib/until_loaded.js';
 import { route, screens } from './router.js';
 import { Toast } from './components/layout/toast.js';
+import { sayIfSlow } from './features/shell/lazy.js';
 import { accountEvents } from './account/events_state.js';
 import { openStore, storeState } from './store/open.js';
 import { storageState } from './store/persistence.js';
@@ -53,15 +55,10 @@ function App({ first }) {
   // In a layout effect, because an effect after the paint would delay the navigation.
   useLayoutEffect(() => {
     if (shown.current.name === name) return undefined;
-    let left = false;
-    loadScreen(name, path).then(() => {
-      if (left) return;
+    return sayIfSlow(loadScreen(name, path), () => {
       shown.current.name = name;
       rerender({});
     });
-    return () => {
-      left = true;
-    };
   }, [name]);
   return html`<a class="skip" href="#page" onClick=${skip}>${t('app.skip')}</a>
     ${Later.value && html`<${Later.value} />`}<${LazyNotices} /><${LazyInstallPrompt} /><${Toast} />
@@ -86,7 +83,7 @@ function LazyNotices() {
   const hasEvents = syncStatus.value.rewoundAt || accountEvents.value.length > 0 || journaled.value.length > 0;
   const hasNotices = isBroken || hasEvents;
   useEffect(() => {
-    if (hasNotices) import('./features/shell/notices.js').then(setNotices);
+    if (hasNotices) untilLoaded(() => import('./features/shell/notices.js')).then(setNotices);
   }, [Boolean(hasNotices)]);
   return hasNotices && Notices ? html`<${Notices.Notices} />` : null;
 }
@@ -103,9 +100,12 @@ function LazyInstallPrompt() {
   return possible && Install ? html`<${Install.InstallBanner} />` : null;
 }
 
+/** @param {string} name */
+const loadCode = (name) => untilLoaded(/** @type {() => Promise<LazyScreen>} */ (screenLoaders[name]));
+
 /** @param {string} name @param {string[]} path */
 async function loadScreen(name, path) {
-  const loaded = await /** @type {() => Promise<LazyScreen>} */ (screenLoaders[name])();
+  const loaded = await loadCode(name);
   await loaded.prepare?.(path).catch(() => undefined);
   loadedScreens[name] = loaded;
 }
@@ -127,7 +127,7 @@ async function boot() {
   listenForInstall();
   const { screen, path } = route.value;
   const name = screenOf(screen);
-  const asked = [loadLanguage(null), screenLoaders[name]?.()];
+  const asked = [loadLanguage(null), loadCode(name)];
   // Each in its own task, so that the page can handle input in between: opening the tables, and
   // creating the browser's number format, which the quick note does without.
   const opened = nextTask(openStore);
@@ -150,9 +150,7 @@ async function boot() {
  * @returns {Promise<T>} resolves with the result of `task`, run in the next task
  */
 function nextTask(task) {
-  return new Promise((resolve) => {
-    setTimeout(resolve);
-  }).then(task);
+  return pause().then(task);
 }
 
 /**
@@ -161,11 +159,11 @@ function nextTask(task) {
  */
 function loadLanguage(language) {
   setLanguage(language);
-  return loadMessages();
+  return untilLoaded(loadMessages);
 }
 
 function startBackground() {
-  import('./features/shell/background.js').then((background) => {
+  untilLoaded(() => import('./features/shell/background.js')).then((background) => {
     Later.value = background.NewVersion;
     background.startBackground();
   });

@@ -4,6 +4,7 @@
  * long on a slow phone.
  */
 import { restoreSnapshot } from './first_paint.js';
+import { untilLoaded } from './lib/until_loaded.js';
 
 /** @param {() => void} work */
 function afterPaint(work) {
@@ -13,7 +14,7 @@ function afterPaint(work) {
 }
 
 const loadApp = () => {
-  import('./app.js');
+  untilLoaded(() => import('./app.js'));
 };
 restoreSnapshot();
 // A hidden page is not painted, so no animation frame comes.

@@ -1,4 +1,5 @@
 /** Opens the store on the phone; re-exports its state. See "Store" in static/README.md. */
+import { untilLoaded } from '../lib/until_loaded.js';
 import { settingsId } from './record.js';
 import { openPour } from './open_pour.js';
 import { StoreError } from './errors.js';
@@ -16,7 +17,7 @@ export async function openStore() {
   try {
     await openTables();
     const keys = journalKeys();
-    if (keys.length) await (await import('./replay_journal.js')).replayJournal(keys);
+    if (keys.length) await (await untilLoaded(() => import('./replay_journal.js'))).replayJournal(keys);
     const [settings] = await Promise.all([db.settings.get(settingsId), detectLoss(), openPour.restore()]);
     return { settings: settings?.fields ?? {} };
   } catch (error) {

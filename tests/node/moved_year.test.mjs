@@ -37,7 +37,7 @@ async function receive(id, name) {
 test('a year leaves the name', async () => {
   await loadPour(undefined);
   setFields('bottle', { name: 'Quiet Ledge 2019' });
-  await moveYear();
+  await moveYear(currentPour.peek()?.bottle);
   assert.deepEqual([values.bottle.peek()['name'], values.bottle.peek()['vintage']], ['Quiet Ledge', 2019]);
   await whenIdle();
   await closePour();
@@ -51,7 +51,7 @@ test('a year that is moved leaves the name of another phone', async () => {
   await whenIdle();
   await receive(id, 'Loud Ledge');
   assert.equal(values.bottle.peek()['name'], 'Quiet Ledge 2019');
-  await moveYear();
+  await moveYear(currentPour.peek()?.bottle);
   await whenIdle();
   assert.equal((await bottle(id))?.fields['name'], 'Loud Ledge');
   focus(null);

@@ -5,9 +5,9 @@ import { t } from '../../i18n.js';
 import { visibleMs } from './toast_time.js';
 
 /**
- * @typedef {{ everywhere?: boolean, label?: string, isOffer?: boolean, isOver?: () => boolean }} How everywhere: an
- *   alarm, which is of no screen; label: of the button, if it is not "Undo"; isOffer: the button undoes nothing;
- *   isOver: reads signals that make the text untrue
+ * @typedef {{ everywhere?: boolean, label?: string, isOffer?: boolean, isOver?: () => boolean, yields?: boolean }} How
+ *   everywhere: an alarm, which is of no screen; label: of the button, if it is not "Undo"; isOffer: the button undoes
+ *   nothing; isOver: reads signals that make the text untrue; yields: leaves a toast that is shown, which may undo
  */
 
 const line = signal(/** @type {{ text: string, undo: (() => void) | null } & How | null} */ (null));
@@ -19,6 +19,7 @@ let timer = 0;
  * @param {How} [how]
  */
 export function showToast(text, undo = null, how = {}) {
+  if (how.yields && line.peek()) return;
   line.value = { text, undo, ...how };
   startTimer();
 }

@@ -1,5 +1,6 @@
 // Selects a style. The list is built when the sheet is first opened.
 import { html, useEffect, useState } from '../../lib/ui.js';
+import { untilLoaded } from '../../lib/until_loaded.js';
 import { SearchSelect } from '../../components/form/search_select.js';
 import { styleName } from '../style_names.js';
 import { plainName, plainOf } from './plain_styles.js';
@@ -7,7 +8,7 @@ import { styleItems } from './style_search.js';
 
 /** @typedef {import('../../components/form/search_select.js').Item} Item */
 
-const load = () => import('./style_list.js');
+const load = () => untilLoaded(() => import('./style_list.js'));
 
 /**
  * @param {{ label: string, value: string | null | undefined, placeholder: string, hideLabel?: boolean,

@@ -1,5 +1,6 @@
 // Screen of the notebook: all tastings, and the pages behind them.
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
+import { untilLoaded } from '../../lib/until_loaded.js';
 import { preload, useLazy } from '../shell/lazy.js';
 import { BookList, isListReady, prepare as prepareList } from './list/list.js';
 import { scrollPosition } from './list/search_state.js';
@@ -18,7 +19,8 @@ let readLast = '';
 
 /** @param {string} tasting */
 async function readAhead(tasting) {
-  await (await import('./tasting/tasting_page.js')).prepare(tasting);
+  const { prepare: read } = await untilLoaded(() => import('./tasting/tasting_page.js'));
+  await read(tasting);
   readLast = tasting;
 }
 

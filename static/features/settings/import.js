@@ -7,6 +7,7 @@ import { UNNAMED } from '../../store/owner.js';
 import { bottleName } from '../../domain/bottle_names.js';
 import { hasMessage, t } from '../../i18n.js';
 import { localDateTime } from '../../lib/datetime.js';
+import { untilLoaded } from '../../lib/until_loaded.js';
 import { date } from '../../lib/format.js';
 import { syncNow } from '../../sync/index.js';
 import { doneText, importErrorText } from './import_text.js';
@@ -43,7 +44,7 @@ export function Import() {
     setDone(NOTHING_DONE);
     setPreview(null);
     setFile(chosen);
-    const { previewArchive } = await import('../../archive/read_archive.js');
+    const { previewArchive } = await untilLoaded(() => import('../../archive/read_archive.js'));
     await previewArchive(chosen).then(setPreview, (problem) => {
       const key = `settings.import_${TABLE.test(chosen.name) ? 'table' : problem.code}`;
       setError(t(hasMessage(key) ? key : 'settings.import_not_archive'));

@@ -1,4 +1,5 @@
-// Takes a photo of the label, or a barcode, for the wine that is being tasted.
+// Takes a photo of the label, or a barcode, for the wine that is being tasted. This code may come so late that another
+// wine is; then only a photo goes to the one it was taken of.
 import { hasMessage, t } from '../../../i18n.js';
 import { showToast } from '../../../components/layout/toast.js';
 import { timestamp } from '../../../lib/datetime.js';
@@ -12,15 +13,16 @@ import { readOwnBottle, useExisting } from '../../../domain/bottle/switch_bottle
 /**
  * Save a photo with the tasting, which is created if nothing else was noted yet.
  * @param {Blob} file
+ * @param {string | undefined} tasting that it was taken of
  * @returns {Promise<string>} message for the user
  */
-export async function takePhoto(file) {
+export async function takePhoto(file, tasting) {
   const pour = currentPour.peek();
-  if (!pour) return 'book.photo_failed';
+  if (!tasting) return 'book.photo_failed';
   try {
-    if (!pour.created) setFields('tasting', { tasted_at: timestamp() });
+    if (pour?.tasting === tasting && !pour.created) setFields('tasting', { tasted_at: timestamp() });
     await whenIdle();
-    await addPhoto({ tasting: pour.tasting }, file);
+    await addPhoto({ tasting }, file);
     return 'pour.label_photo_saved';
   } catch (error) {
     const code = /** @type {{ code?: string }} */ (error).code;
@@ -31,9 +33,11 @@ export async function takePhoto(file) {
 /**
  * Use the bottle with this barcode; if there is none, save the barcode with the wine.
  * @param {string} gtin
- * @returns {Promise<string>} message for the user
+ * @param {string | undefined} tasting
+ * @returns {Promise<string | null>} message for the user
  */
-export async function useBarcode(gtin) {
+export async function useBarcode(gtin, tasting) {
+  if (currentPour.peek()?.tasting !== tasting) return null;
   const row = await bottleByGtin(gtin);
   if (!row) {
     setFields('bottle', { gtin });
@@ -47,18 +51,20 @@ export async function useBarcode(gtin) {
 /**
  * Write what was ticked of a label that was read, in one save that can be undone.
  * @param {import('../../../domain/label_photo/label_sheet.js').Taken} taken
+ * @param {string | undefined} tasting
  * @returns {Promise<string | null>} message for the user
  */
-export async function useLabel({ fields, photo }) {
-  const bottle = currentPour.peek()?.bottle;
+export async function useLabel({ fields, photo }, tasting) {
+  const pour = currentPour.peek();
+  const { bottle } = pour ?? {};
   const had = values.bottle.peek();
   const all = 'style' in fields ? { ...styleFields(had, fields['style']), ...fields } : fields;
-  if (Object.keys(all).length) {
+  if (pour?.tasting === tasting && Object.keys(all).length) {
     setFields('bottle', all);
     showToast(t('label_photo.used', { count: Object.values(fields).filter((value) => value !== null).length }), () => {
       const before = Object.fromEntries(Object.keys(all).map((field) => [field, had[field] ?? null]));
       if (currentPour.peek()?.bottle === bottle) setFields('bottle', before);
     });
   }
-  return photo ? takePhoto(photo) : null;
+  return photo ? takePhoto(photo, tasting) : null;
 }

@@ -3,6 +3,7 @@ import { html, useMemo, useState } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { liveSignal, photosOf } from '../../../store/queries.js';
 import { LazySheet, useLazy } from '../../shell/lazy.js';
+import { untilLoaded } from '../../../lib/until_loaded.js';
 import { currentPour, values } from '../../../domain/pour/current_pour.js';
 
 /** @typedef {import('../../../store/record.js').Row} Row */
@@ -18,7 +19,9 @@ export function LabelTools() {
   const act = async (/** @type {'takePhoto' | 'useBarcode' | 'useLabel'} */ name, /** @type {any} */ given) => {
     setMessage(null);
     close();
-    setMessage(await import('./label_actions.js').then((actions) => actions[name](given)));
+    const pour = currentPour.peek()?.tasting;
+    const actions = await untilLoaded(() => import('./label_actions.js'));
+    setMessage(await actions[name](given, pour));
   };
   const pick = (/** @type {Event} */ event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);

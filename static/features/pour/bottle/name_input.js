@@ -3,9 +3,13 @@ import { html } from '../../../lib/ui.js';
 import { t } from '../../../i18n.js';
 import { FieldSlot, TextInput } from '../../../domain/pour/fields.js';
 import { currentPour, values, setFields } from '../../../domain/pour/current_pour.js';
+import { pause, untilLoaded } from '../../../lib/until_loaded.js';
 import { VintageField } from '../../../domain/bottle/vintage_field.js';
 
-export const toldByName = () => import('./told_by_name.js');
+/** A note is saved without what its name tells if the code for that does not come. */
+const SETTLE_MS = 1_000;
+
+export const toldByName = () => untilLoaded(() => import('./told_by_name.js'));
 
 /** @param {{ plain?: boolean }} props plain: a wine without vintage is typed as NV, not tapped */
 export function VintageInput({ plain = false }) {
@@ -34,7 +38,8 @@ export function typeName(name) {
 
 /** Move a year out of the name before the note is saved, if the field was not left. */
 export async function settleName() {
-  if (hasYear()) await toldByName().then(({ moveYear }) => moveYear());
+  const bottle = currentPour.peek()?.bottle;
+  if (hasYear()) await Promise.race([toldByName().then(({ moveYear }) => moveYear(bottle)), pause(SETTLE_MS)]);
 }
 
 function left() {

@@ -13,10 +13,13 @@ const settled = new Set();
 /** Names whose year was offered, as `bottle/name`. @type {Set<string>} */
 const offered = new Set();
 
-/** Move the year to the vintage, unless it may belong to the name. */
-export async function moveYear() {
-  const found = await findYear();
-  if (found?.sure) move(found);
+/**
+ * Move the year to the vintage, unless it may belong to the name.
+ * @param {string | undefined} bottle of the pour; this code may come so late that another wine is poured
+ */
+export async function moveYear(bottle) {
+  const found = currentPour.peek()?.bottle === bottle && (await findYear());
+  if (found && found.sure) move(found);
 }
 
 /** Do the same when the field is left, and say it. */
