@@ -22,6 +22,9 @@ const NAMES = 'devices|sign-out|passphrase|confirm|news|erase|group-tastings';
 /** Paths of the API that concern one owner. Their requests name that owner. */
 const OF_AN_OWNER = new RegExp(`^/api/(${NAMES}|passkeys(?!/sign-in)|pairings($|/[0-9a-f]{32}))`);
 
+/** Paths whose answer says only that it is done; of any other one, what was cut off on the way counts as none. */
+const DONE_ONLY = /^\/api\/(sign-out|passphrase|confirm|erase)$/;
+
 /**
  * `code` is the server's problem code, or no_network. `wait_s` is the server's Retry-After, or 0. `status` is that of
  * the response to `apiRequest()`, or 0.
@@ -248,7 +251,7 @@ export async function apiRequest(method, path, body) {
   }).catch(() => null);
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new AccountError('no_network');
   const document = await response.json().catch(() => null);
-  if (response.ok) return document;
+  if (response.ok && (document || DONE_ONLY.test(path))) return document;
   const code = document?.errors?.new?.[0]?.code ?? document?.code ?? 'no_network';
   throw new AccountError(String(code), retryAfter(response), response.status);
 }
