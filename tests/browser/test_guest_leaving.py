@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from tests.browser.engines import tap
 from tests.browser.guest_phones import PhoneOpener, guest_at, guest_phone, leader, liking_of
 from tests.browser.led_table import Leader, join, rate
-from tests.browser.waiting import wait_until
+from tests.browser.waiting import wait_for_idle, wait_until
 
 __all__ = ["guest_phone", "leader"]
 pytestmark = pytest.mark.browser
@@ -49,3 +49,20 @@ def test_removed_guest_keeps_the_own_notes(leader: Leader, guest_phone: PhoneOpe
     join(page, leader.invitation["path"], "Ada")
     expect(liking).to_have_attribute("aria-valuenow", "8")
     wait_until(page, lambda: liking_of(leader) == [8, 8], "the liking of the new guest")
+
+
+def test_late_answer_takes_nobody_off_the_page(leader: Leader, guest_phone: PhoneOpener) -> None:
+    leader.set_table()
+    page = guest_phone()
+    page.goto(leader.invitation["path"])
+    page.get_by_label("Your first name").fill("Ada")
+    held: list[Route] = []
+    page.route("**/api/guests/join", lambda route: held.append(route))
+    tap(page.get_by_role("button", name="Join the table"))
+    wait_until(page, lambda: held, "the request to join")
+    page.goto("/#/pour")
+    held[0].continue_()
+    seated = "async () => (await import('/domain/guest/guest_store.js')).readSeats()"
+    wait_until(page, lambda: page.evaluate(seated)[0]["state"] == "in", "the seat")
+    wait_for_idle(page)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Pour")

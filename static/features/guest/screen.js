@@ -33,7 +33,10 @@ function Flight() {
 function Invited({ text }) {
   const [isUnknown, setUnknown] = useState(false);
   const invitation = invitationOf(text);
-  const sitDown = (/** @type {string} */ table) => navigate(`/guest/${table}`, { replace: true });
+  const { hash } = location;
+  // The answer may come after the guest has opened another page.
+  const sitDown = (/** @type {string} */ table) =>
+    location.hash === hash && navigate(`/guest/${table}`, { replace: true });
   useEffect(() => {
     seatOfInvitation(invitation).then(
       (seat) => (seat && !['left', 'removed'].includes(seat.state) ? sitDown(seat.table) : setUnknown(true)),

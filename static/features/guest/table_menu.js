@@ -52,7 +52,8 @@ function Leave() {
     leaveTable(open, { forget }).then(
       () => {
         showToast(t(forget ? 'guest.left_forgotten' : 'guest.left'));
-        navigate('/guest', { replace: true });
+        // The answer may come after the guest has opened another page.
+        if (location.hash.startsWith(`#/guest/${open.table}`)) navigate('/guest', { replace: true });
       },
       ({ code }) =>
         setProblem(t(forget && code === 'guest_ended' ? 'guest.leave_kept' : 'guest.leave_failed', { leader })),
