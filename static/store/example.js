@@ -101,6 +101,8 @@ async function fetchExample(language) {
   const response = await fetch(address, { signal: AbortSignal.timeout(30_000) }).catch(() => null);
   if (!response || !/json/.test(response.headers.get('Content-Type') ?? '')) throw new ExampleError('no_network');
   const document = await response.json().catch(() => null);
+  // A busy server, and an answer that was cut off, do not tell whether there is one.
+  if (!document || response.status === 429 || response.status >= 500) throw new ExampleError('no_network');
   if (!response.ok || !Array.isArray(document?.records)) throw new ExampleError('no_example');
   return document.records;
 }

@@ -118,8 +118,10 @@ test('an example that cannot be had is told apart', async () => {
     [() => new Response(null), 'no_network'],
     [() => json({ records: RECORDS }, 404), 'no_example'],
     [() => json({}), 'no_example'],
-    [() => json(null), 'no_example'],
-    [() => new Response('{', { headers: { 'Content-Type': 'application/json' } }), 'no_example'],
+    [() => json(null), 'no_network'],
+    [() => json({ code: 'busy' }, 503), 'no_network'],
+    [() => json({ code: 'too_many' }, 429), 'no_network'],
+    [() => new Response('{', { headers: { 'Content-Type': 'application/json' } }), 'no_network'],
   ])) {
     serve(reply);
     await assert.rejects(
