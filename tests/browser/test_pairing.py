@@ -6,10 +6,11 @@ import re
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import BrowserContext, Route, expect
 
 from tests.browser.conftest import LiveServer
 from tests.browser.test_sign_in import WORDS, expect_signed_in, open_settings, sign_in
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
 
@@ -52,3 +53,19 @@ def test_pairing_goes_on_after_a_detour_until_cancelled(owned: LiveServer, phone
         if told is second:
             second.get_by_role("link", name="Back to Settings").click()
         expect_signed_in(second, "bruno")
+
+
+def test_phone_signed_in_late_opens_no_other_page(served: BrowserContext) -> None:
+    page = served.new_page()
+    held: list[Route] = []
+    claim = {"code": "1234", "claim": "a" * 32}
+    page.route("**/api/pairings/claim", lambda route: route.fulfill(json=claim))
+    page.route("**/api/pairings/finish", lambda route: held.append(route))
+    page.goto("/#/settings/join/secret")
+    page.get_by_role("button", name="Ask to be added").click()
+    wait_until(page, lambda: held, "the question whether it is signed in")
+    page.goto("/#/pour")
+    owner = page.evaluate("async () => (await fetch('/api/me')).json()")
+    held[0].fulfill(json=owner)
+    expect(page.get_by_text("This phone is signed in.")).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Pour")

@@ -112,7 +112,8 @@ async function finish(claim, onEnd) {
       return;
     }
     showToast(t('settings.join_in'));
-    navigate('/settings', { replace: true });
+    // The answer may come after another page was opened.
+    if (location.hash.startsWith('#/settings')) navigate('/settings', { replace: true });
   } catch (error) {
     // If the phone was offline for a moment, it asks again.
     const reason = accountErrorText(error);
