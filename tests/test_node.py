@@ -17,14 +17,16 @@ SHARED_STATE = re.compile(
 )
 PURE = [name for name in FILES if not SHARED_STATE.search((ROOT / name).read_text("utf-8"))]
 OTHERS = [name for name in FILES if name not in PURE]
-# Long enough for a busy machine.
+# Long enough for a busy machine. A file that does not end is stopped first, and named.
 PATIENCE_S = 900
+FILE_LIMIT = "--test-timeout=300000"
 
 
+@pytest.mark.timeout(PATIENCE_S + 60)
 @pytest.mark.parametrize(
     "words",
     [
-        ("--test", "--test-concurrency=2", *OTHERS),
+        ("--test", "--test-concurrency=2", FILE_LIMIT, *OTHERS),
         ("tests/node/one_process.mjs", *PURE),
         ("tests/vectors/run.mjs",),
     ],

@@ -1,7 +1,7 @@
 // An answer about the account that was cut off on the way is told from one that says something.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { devices, me, signIn, signOut } from '../../static/account/api.js';
+import { confirmPassphrase, devices, me, signIn } from '../../static/account/api.js';
 import { openTables } from '../../static/store/database.js';
 
 test('an answer that was cut off counts as no connection', async () => {
@@ -11,5 +11,5 @@ test('an answer that was cut off counts as no connection', async () => {
   for (const ask of [me, devices, () => signIn('anna', 'x', 'phone')]) {
     await assert.rejects(ask(), { name: 'AccountError', code: 'no_network' });
   }
-  await signOut();
+  await confirmPassphrase('x');
 });

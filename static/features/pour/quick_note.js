@@ -121,6 +121,8 @@ function firstStep() {
   return name && style && isIdentified ? steps[1] : steps[0];
 }
 
+const showMarked = () => import('./marked_step.js').then((page) => page.showMarked());
+
 export async function finish() {
   if (finishing.peek() !== null) return undefined;
   const tasting = currentPour.peek()?.tasting ?? '';
@@ -139,7 +141,7 @@ export async function finish() {
   if (result.outcome !== 'kept') {
     // A note whose values were all cleared is gone, so its address shows nothing.
     if (!hasLeft && currentPour.peek()?.tasting !== tasting) navigate('/pour', { replace: true });
-    if (!hasLeft && result.outcome === 'faulty') await import('./marked_step.js').then((page) => page.showMarked());
+    if (!hasLeft && result.outcome === 'faulty') await showMarked().catch(() => {});
     return showToast(t(`pour.${result.outcome}`), null, { isOver: () => result.outcome === 'blank' && !isEmpty.value });
   }
   if (wasFinished) return hasLeft || navigate(`/book/${tasting}`);
