@@ -11,8 +11,10 @@ from playwright.sync_api import Page, expect
 from tests.browser.any_page import part, toast
 from tests.browser.engines import tap
 from tests.browser.pour_page import Thumb, open_pour, quick_note, records, written
+from tests.browser.waiting import wait_until
 
 pytestmark = pytest.mark.browser
+OPEN_STEP = "async () => (await import('/store/open_pour.js')).openPour.peek()?.step"
 
 
 @pytest.fixture
@@ -94,6 +96,7 @@ def test_assessments_are_open_after_a_reload(page, thumb):
     thumb.step("Verdict")
     to_evidence(thumb)
     expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
+    wait_until(page, lambda: page.evaluate(OPEN_STEP) == "evidence", "the open step")
     page.goto("about:blank")
     page.goto("/")
     expect(page.get_by_role("heading", level=1)).to_have_text("What the wine tells you")
