@@ -1,5 +1,6 @@
 // The tastings as CSV for a spreadsheet; the same columns as webapp/archive/csv.py and webapp/archive/readings.py.
 import record from '../spec/record.json' with { type: 'json' };
+import { csvText } from '../lib/csv_text.js';
 import { RuleError } from '../rules/errors.js';
 import { visitTally } from '../rules/label/drinks.js';
 import { toleranceRange } from '../rules/label/alcohol_range.js';
@@ -52,15 +53,12 @@ export function tastingsCsv(tastings, bottles, market, today) {
   return [heads, ...rows].map((row, at) => `${at ? '' : '\ufeff'}${row.map(cell).join(',')}\r\n`);
 }
 
-/** @param {unknown} value @returns {string} text that would run as a formula gets an apostrophe (OWASP) */
+/** @param {unknown} value @returns {string} */
 export function cell(value) {
   if (value === null || value === undefined) return '';
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   const text = Array.isArray(value) ? value.join(' ') : value;
-  if (typeof text !== 'string') return String(text);
-  const inner = text.replace(/([;\t\r\n]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g, "$1'");
-  const safe = /^[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/.test(inner) ? `'${inner}` : inner;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  return typeof text === 'string' ? csvText(text) : String(text);
 }
 
 /**

@@ -1,11 +1,8 @@
 // The answers of a table as CSV: one row for each guest and glass; the headings are field ids.
+import { csvText } from '../../../lib/csv_text.js';
 import { GROUP_STEPS, fieldsOfStep } from '../../../domain/table/steps.js';
 
 const COLUMNS = GROUP_STEPS.flatMap(fieldsOfStep);
-// As in webapp/archive/csv.py: the characters are those of the OWASP page on CSV injection, and some
-// spreadsheets split cells at a semicolon or a tab, and rows at a line break within quotes.
-const FORMULA = /^[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/;
-const INNER_FORMULA = /([;\t\r\n]["' ]*)(?=[=+@\uff1d\uff0b\uff0d\uff20-])/g;
 
 /**
  * @param {import('../../../domain/table/table_records.js').TableRecords} table
@@ -30,11 +27,9 @@ export function tableCsv({ row: table, glasses, guests, sheets }, guestName) {
   return `\ufeff${lines.join('\r\n')}\r\n`;
 }
 
-/** Quote a value (RFC 4180); a text that would run as a formula gets an apostrophe. @param {unknown} value */
+/** @param {unknown} value */
 function cell(value) {
   if (value === null || value === undefined) return '';
   if (typeof value === 'number') return String(value);
-  const plain = (Array.isArray(value) ? value.join(' ') : String(value)).replace(INNER_FORMULA, "$1'");
-  const text = FORMULA.test(plain) ? `'${plain}` : plain;
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return csvText(Array.isArray(value) ? value.join(' ') : String(value));
 }
