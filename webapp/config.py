@@ -16,6 +16,7 @@ from webapp.logs import LEVELS
 from webapp.logs import VARIABLE as LOG_VARIABLE
 from webapp.setting_values import (
     host_names,
+    in_address,
     one_of,
     photo_place,
     public_address,
@@ -152,8 +153,7 @@ def _hosts(merged: Mapping[str, Any]) -> str:
     """Return the allowed host names: HOSTS, and the one in ADDRESS."""
     names = host_names(ENVIRONMENT["HOSTS"], merged["HOSTS"]) or DEFAULTS["HOSTS"].split()
     if merged["ADDRESS"]:
-        host = str(urlsplit(merged["ADDRESS"]).hostname)
-        names.append(f"[{host}]" if ":" in host else host)
+        names.append(in_address(str(urlsplit(merged["ADDRESS"]).hostname)))
     return " ".join(names)
 
 

@@ -54,16 +54,21 @@ def _as_sent(name: str) -> str:
     )
 
 
+def in_address(host: str) -> str:
+    """Return a host as it stands in an address: an IPv6 one in brackets (RFC 3986)."""
+    return f"[{host}]" if ":" in host else host
+
+
 def public_address(variable: str, given: str) -> str:
     """Return the public address as browsers send it."""
     try:
         address = urlsplit(given)
-        host, port = _as_sent(address.hostname or ""), address.port
+        host, port = in_address(_as_sent(address.hostname or "")), address.port
     except ValueError:
         host, port = "", None
     if (
         not host
-        or not _HOST.fullmatch(f"[{host}]" if ":" in host else host)
+        or not _HOST.fullmatch(host)
         or address.scheme not in ("http", "https")
         or address.path not in ("", "/")
         or any((address.query, address.fragment, "@" in address.netloc))
@@ -72,7 +77,6 @@ def public_address(variable: str, given: str) -> str:
             f"{variable} must be an address such as https://wine.example, with a port if needed "
             f"and without a path, not {given!r}."
         )
-    host = f"[{host}]" if ":" in host else host
     return f"{address.scheme}://{host}" + ("" if port is None else f":{port}")
 
 
