@@ -32,6 +32,7 @@ test('a note that another device deleted is told apart', async () => {
   assert.equal(await deletedElsewhere(id), null);
   await db.tasting.update(id, { deleted_clock: at(1_000, OTHER) });
   assert.equal((await deletedElsewhere(id))?.id, id);
+  assert.equal(await deletedElsewhere(newId()), null);
   await db.tasting.update(id, { 'fields.words': null });
   assert.equal(await deletedElsewhere(id), null);
 });

@@ -1,7 +1,7 @@
-// What is left to show when the leader goes on or ends, and how long answers are waited for.
+// The day of a tasting, what is left to show when the leader goes on or ends, and how long answers are waited for.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { isFresh } from '../../static/domain/table/flow.js';
+import { isFresh, start } from '../../static/domain/table/flow.js';
 import { leftGlass, leftUnshown, showAll } from '../../static/domain/table/not_shown.js';
 
 const NOW = '2026-11-28T20:00:00+01:00';
@@ -57,4 +57,10 @@ test('answers are awaited until a day after the end', () => {
   assert.equal(isFresh(tableOf(), NOW_MS + 9 * day_ms), true);
   assert.equal(isFresh(tableOf({ ended_at: NOW }), NOW_MS + day_ms - 1), true);
   assert.equal(isFresh(tableOf({ ended_at: NOW }), NOW_MS + day_ms), false);
+});
+
+test('a tasting is of the day on which it starts', () => {
+  const startedOn = (/** @type {string} */ on) => start(tableOf({ on }), NOW)[0]?.fields['on'];
+  assert.equal(startedOn('2026-11-20'), '2026-11-28');
+  assert.equal(startedOn('2026-11-28'), undefined);
 });

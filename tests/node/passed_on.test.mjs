@@ -5,7 +5,19 @@ import { db } from '../../static/store/database.js';
 import { save } from '../../static/store/write.js';
 import { applyResponse } from '../../static/sync/apply_response.js';
 import { buildRequest } from '../../static/sync/build_request.js';
-import { OTHER, answerOf, at, emptyBook, recordOf, requestOf, someId, unsentOf, useEmptyBook } from './support.mjs';
+import {
+  NOW,
+  OTHER,
+  answerOf,
+  at,
+  emptyBook,
+  recordOf,
+  requestOf,
+  setTiming,
+  someId,
+  unsentOf,
+  useEmptyBook,
+} from './support.mjs';
 
 useEmptyBook();
 const OLD = at(-9_000);
@@ -207,4 +219,12 @@ test('a value passed on stays while the survivor is sent', async () => {
   const outcomes = request.sent.map(({ id }) => ({ id, outcome: 'applied' }));
   await receive([], { ...request, outcomes });
   assert.deepEqual((await db.outbox.get(kept))?.fields, { producer: 'Quinta' });
+});
+
+test('what is passed on moves the clock by the time of the server', async () => {
+  const [, twin] = await merged();
+  setTiming({ skew_ms: 1_000 });
+  const changes = [await withLate(twin, { producer: ['Quinta', LATE] })];
+  await applyResponse(answerOf({ cursor: 1, now: NOW + 600_000, changes }), requestOf({ epoch: 'e1' }));
+  assert.equal((await db.meta.get('clock'))?.last, at(600_000));
 });

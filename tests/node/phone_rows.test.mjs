@@ -31,6 +31,11 @@ test('revisions come from the server and are cached', async () => {
   assert.deepEqual(await fetchRevisions('tasting', id), { revisions: [], fresh: false });
 });
 
+test('a note that the server does not know has no revisions', async () => {
+  serve(() => json({ code: 'not_found' }, 404));
+  assert.deepEqual(await fetchRevisions('bottle', someId()), { revisions: [], fresh: true });
+});
+
 test('an answer that is none leaves the cached revisions', async () => {
   const id = someId();
   serve(() => json({ revisions: REVISIONS }));

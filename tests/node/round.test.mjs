@@ -58,6 +58,15 @@ test('a round ends when both sides hold the same', async () => {
   ]);
 });
 
+test('a round tells how far the clock of the phone is off', async () => {
+  const hour_ms = 3_600_000;
+  await rows(1);
+  serve(takesAll({ now: Date.now() + hour_ms }));
+  await go();
+  const { correction_ms } = /** @type {any} */ (await db.meta.get('clock'));
+  assert.ok(correction_ms <= hour_ms && correction_ms > hour_ms - 600_000, String(correction_ms));
+});
+
 test('a round goes on while something is due', async () => {
   await rows(10);
   const asked = serve(takesAll({}));
