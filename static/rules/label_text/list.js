@@ -1,6 +1,7 @@
 // Turns the lines of a printed list of wines into rows.
 import { alcoholIn, decimalIn, degreesInList } from './alcohol.js';
 import { amountOf, CURRENCY, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
+import { withoutEarlierPrices } from './reductions.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /**
@@ -123,7 +124,7 @@ function isHeading(text) {
  * @param {boolean} glassFirst whether the list's heading names the glass before the bottle
  */
 export function rowOf(line, thisYear, glassFirst) {
-  const text = withoutUnitPrices(line);
+  const text = withoutEarlierPrices(withoutUnitPrices(line));
   const alcohol = alcoholIn(text) ?? decimalIn(text) ?? degreesInList(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
   const year = [...rest.matchAll(YEAR)].find(([, found]) => Number(found) >= OLDEST_YEAR && Number(found) <= thisYear);

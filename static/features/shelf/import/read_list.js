@@ -1,4 +1,5 @@
 // Reads a pasted list into rows, with columns or without.
+import { withoutEarlierPrices } from '../../../rules/label_text/reductions.js';
 import { bareCurrency, withCurrencyCodes } from './cell_amounts.js';
 import { detectDelimiter, parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
@@ -23,7 +24,9 @@ const MISSING = /^[-\u2013\u2014]+$/;
 export function readList(written, chosen, usual) {
   // No line is added or removed, because the rows tell the number of theirs.
   const coded = withCurrencyCodes(written, usual.currency);
-  const text = withoutLitrePrices(coded).replace(THOUSANDS, '$1').replace(/.+/g, withoutCommaBeforeDash);
+  const text = withoutEarlierPrices(withoutLitrePrices(coded))
+    .replace(THOUSANDS, '$1')
+    .replace(/.+/g, withoutCommaBeforeDash);
   const thisYear = new Date().getFullYear();
   const plain = readPlainLines(text, thisYear);
   const lines = plain?.lines ?? filledCells(parseCsv(text, detectDelimiter(text)));
