@@ -16,6 +16,8 @@ export const PRICE = new RegExp(
   [`${CURRENCY}\\s?(${AMOUNT})`, `(${AMOUNT})(?!${SIGN_OF_NEXT})\\s?${CURRENCY}`, WITH_CENTS, WITHOUT_CENTS].join('|'),
   'giu',
 );
+/** The same without groups, as a part of another form. */
+export const ONE_PRICE = `(?:${PRICE.source.replace(/\((?!\?)/g, '(?:')})`;
 
 /** "cl 75", "l 0,75": the unit before its number, as in Italy. */
 const UNIT_FIRST = [

@@ -1,7 +1,8 @@
 // Turns the lines of a printed list of wines into rows.
 import { alcoholIn, decimalIn, degreesInList } from './alcohol.js';
-import { amountOf, CURRENCY, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
+import { amountOf, currencyIn, inUsualOrder, PRICE, withoutUnitPrices, YEAR } from './amounts.js';
 import { withoutEarlierPrices } from './reductions.js';
+import { BOTTLE, CARAFE, EACH, GLASS, hasPrices, servedPrices } from './servings.js';
 
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 /**
@@ -23,27 +24,8 @@ const USUAL_GLASSES = /** @type {const} */ ([2.5, 10]);
 const MOST_GLASSES = 12;
 const CENTS = /\d[.,]\d{2}(?!\d|\s?%)/;
 const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s|\/|$)/g;
-/** What stands between a price and "bottle" or "glass". */
-const FOR_EACH = '(?<!\\p{L})(?:(?:à la|alla|al|au|a|la|le|il|the|by the|per|par|pro|je)\\s)?\\b';
-const GLASS = new RegExp(
-  `${FOR_EACH}(?:${[
-    'glass|verre|calice|bicchiere|glas',
-    '0[.,]1\\s?l|0[.,]125\\s?l|0[.,]15\\s?l|(?:125|150|175)\\s?ml|(?:10|12[.,]5|15)\\s?cl',
-  ].join('|')})\\b`,
-  'giu',
-);
 /** What stands beside the figure of the alcohol. */
 const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
-const BOTTLE = new RegExp(
-  `${FOR_EACH}(?:bottle|bouteille|bottiglia|flasche|btl|bt|fl|0[.,]75\\s?lt?|75\\s?cl|750\\s?ml)\\b\\.?`,
-  'giu',
-);
-const EACH = new RegExp(
-  `(?<=(?:${CURRENCY}(?:\\s?\\d{1,4})?|[.,]\\d{2})\\s?(?:/\\s?)?)(?:${[
-    "each|ea|(?:la )?pièce|chacune?|l['\u2019]un[ae]|l['\u2019]unité|cad(?:aun[ao])?|(?:al )?pezzo|(?:pro )?stück",
-  ].join('|')})(?!\\p{L})\\.?(?!\\s\\p{L})`,
-  'giu',
-);
 
 /**
  * @param {Line[]} lines
@@ -115,7 +97,7 @@ function withCents(text, hasCents) {
 /** @param {string} text */
 function isHeading(text) {
   const rest = text.replace(GLASS, '').replace(BOTTLE, '');
-  return rest !== text && !/\d{2}/.test(rest);
+  return rest !== text && text.search(PRICE) < 0 && !/\d{2}/.test(rest.replace(CARAFE, ''));
 }
 
 /**
@@ -131,8 +113,13 @@ export function rowOf(line, thisYear, glassFirst) {
   if (year) rest = withoutYear(rest, year.index);
   rest = inUsualOrder(rest);
   const byGlass = rest.search(GLASS) >= 0;
-  const sized = rest.replace(GLASS, ' ').replace(BOTTLE, ' ').replace(EACH, ' ');
-  const { amounts, left } = pricesIn(byGlass ? sized : withoutOtherPrices(sized));
+  const single = rest.replace(GLASS, ' ').replace(BOTTLE, ' ').replace(EACH, ' ');
+  // Without another price a carafe is what the list names.
+  const sized = hasPrices(single) || (byGlass && rest.search(BOTTLE) >= 0) ? single.replace(CARAFE, ' ') : single;
+  const served = servedPrices(rest.replace(EACH, ' '));
+  const { amounts, left } = served
+    ? { amounts: [served.price], left: served.left }
+    : pricesIn(byGlass ? sized : withoutOtherPrices(sized));
   const name = left
     .replace(/[.·…_]{2,}/g, ' ')
     .replace(/\([^\p{L}\p{N}()]*\)/gu, ' ')
@@ -141,7 +128,7 @@ export function rowOf(line, thisYear, glassFirst) {
     .replace(/\s+/g, ' ')
     .trim();
   if (!/\p{L}{3}/u.test(name) || (!amounts.length && !year && !alcohol)) return null;
-  const prices = priced(amounts, byGlass, glassFirst);
+  const prices = served ? { price: served.price, glass: served.glass } : priced(amounts, byGlass, glassFirst);
   const currency = amounts.length ? currencyIn(sized) : null;
   return { name, vintage: year ? Number(year[1]) : null, ...prices, currency, alcohol: alcohol?.low ?? null };
 }
@@ -157,11 +144,11 @@ function withoutYear(text, index) {
 
 /** @param {number[]} amounts @param {boolean} byGlass @param {boolean} glassFirst */
 function priced(amounts, byGlass, glassFirst) {
-  const [first = null, second = null] = amounts;
+  const [first = null] = amounts;
   if (first === null) return { price: null, glass: null };
-  if (second !== null) {
-    const [less, more] = withLostComma(Math.min(first, second), Math.max(first, second));
-    // A glass costs less than its bottle, in whatever order they stand.
+  if (amounts.length > 1) {
+    // A glass costs less than its carafe and its bottle, in whatever order they stand.
+    const [less, more] = withLostComma(Math.min(...amounts), Math.max(...amounts));
     return { price: Math.max(less, more), glass: Math.min(less, more) };
   }
   return byGlass || (glassFirst && first < 15) ? { price: null, glass: first } : { price: first, glass: null };
@@ -215,7 +202,7 @@ function pricesIn(text) {
       amounts.push(Number(number));
       return ' ';
     });
-  return { amounts: amounts.filter((amount) => amount > 0).slice(0, 2), left };
+  return { amounts: amounts.filter((amount) => amount > 0), left };
 }
 
 /** @param {Line[]} parts @returns {Box} */

@@ -1,7 +1,6 @@
 // The earlier price of a reduced bottle: "was £50 now £45", "45 € au lieu de 50 €".
-import { amountOf, CURRENCY, PRICE } from './amounts.js';
+import { amountOf, CURRENCY, ONE_PRICE, PRICE } from './amounts.js';
 
-const ONE_PRICE = `(?:${PRICE.source.replace(/\((?!\?)/g, '(?:')})`;
 const WORD = (/** @type {string} */ words) => `(?<!\\p{L})(?:${words})(?!\\p{L})`;
 const EARLIER = WORD(
   [

@@ -2,6 +2,7 @@
 import { plainText } from '../../../lib/plain_text.js';
 import { readVintage } from '../../../rules/label/vintage.js';
 import { OF_A_LITRE } from '../../../rules/label_text/amounts.js';
+import { CARAFE, GLASS } from '../../../rules/label_text/servings.js';
 import { OTHER_WORD } from './alcohol_words.js';
 import { figureOf, parseAmount } from './cell_amounts.js';
 
@@ -10,6 +11,8 @@ import { figureOf, parseAmount } from './cell_amounts.js';
 
 /** What says that a price is that of several bottles. */
 const OF_A_CASE = /(?<!\p{L})(?:cases?|carton|kiste|karton|caisse|cassa|cartone)(?!\p{L})/iu;
+/** The column of the bottle's price beside that of the glass. Alone it is that of the names. */
+const OF_A_BOTTLE = /^(?:bottle|bouteille|bottiglia|flasche|btl|75 ?cl|750 ?ml)\W*$/;
 const NO_ALCOHOL = new RegExp(`${OTHER_WORD}{3}`, 'iu');
 
 // Column headings used by shops, in the languages of the app.
@@ -110,13 +113,19 @@ export function guessColumns(lines) {
  */
 function columnsNamed(headings) {
   const meant = headings.map(columnsIn);
-  const hasName = meant.some((found) => found.length === 1 && found[0] === 'name');
-  return meant.map((found) => found.find((column) => found.length === 1 || !hasName || column !== 'name') ?? 'none');
+  const hasOnly = (/** @type {Column} */ column) => meant.some((found) => found.length === 1 && found[0] === column);
+  const hasName = hasOnly('name');
+  const isPriced = hasName && hasOnly('price');
+  return meant.map((found, at) => {
+    if (isPriced && OF_A_BOTTLE.test(plainText(String(headings[at])))) return 'none';
+    return found.find((column) => found.length === 1 || !hasName || column !== 'name') ?? 'none';
+  });
 }
 
 /** @param {string} cell @returns {Column[]} what its words may mean */
 function columnsIn(cell) {
-  if (OF_A_LITRE.test(cell) || OF_A_CASE.test(cell)) return [];
+  if ([OF_A_LITRE, OF_A_CASE, GLASS, CARAFE].some((form) => cell.search(form) >= 0)) return [];
+  if (OF_A_BOTTLE.test(plainText(cell))) return ['name', 'price'];
   const words = plainText(cell)
     .split(/[^\p{L}%]+/u)
     .filter(Boolean);

@@ -1,5 +1,6 @@
 // Joins lines that have only figures to the bottle above them: a shop's page, once copied, has each on its own line.
 import { PRICE, UNIT_PRICES, withoutUnitPrices } from '../../../rules/label_text/amounts.js';
+import { withoutServings } from '../../../rules/label_text/servings.js';
 import { ALCOHOL_WORDS } from './alcohol_words.js';
 
 const SIZE = /(?<![\p{L}\d.,])\d{1,4}(?:[.,]\d{1,3})?\s?[cm]?l(?![\p{L}\d])/giu;
@@ -23,10 +24,15 @@ export function joinFigures(lines) {
   return joined;
 }
 
-/** @param {string} text @returns {boolean} whether it has an alcohol, a price or a size, and nothing else */
+/**
+ * @param {string} text
+ * @returns {boolean} whether it has an alcohol, a price or a size, and no words but "glass" or "bottle" beside a price
+ */
 function isFigures(text) {
-  const rest = [UNIT_PRICES, SIZE, PRICE, ALCOHOL].reduce((left, form) => left.replace(form, ' '), text);
-  return rest !== text && !/[\p{L}\p{N}]/u.test(rest.replace(ALCOHOL_WORDS, ' '));
+  const isPriced = text.search(PRICE) >= 0;
+  const bare = isPriced ? withoutServings(text) : text;
+  const rest = [UNIT_PRICES, SIZE, PRICE, ALCOHOL].reduce((left, form) => left.replace(form, ' '), bare);
+  return (isPriced || rest !== text) && !/[\p{L}\p{N}]/u.test(rest.replace(ALCOHOL_WORDS, ' '));
 }
 
 /** Leave out the price of a litre below that of the bottle. @param {string} above @param {string} text */
@@ -35,8 +41,12 @@ function joinedText(above, text) {
   return `${above} ${(isPriced ? withoutUnitPrices(text) : text).trim()}`;
 }
 
-/** @param {string} above @param {string} text @returns {boolean} whether both have an alcohol, or both a price */
+/**
+ * @param {string} above @param {string} text
+ * @returns {boolean} whether both have an alcohol, or both a price that is not said to be of a glass or a bottle
+ */
 function hasSame(above, text) {
+  if (withoutServings(text) !== text) return false;
   const bare = [above, text].map(withoutUnitPrices);
   return [ALCOHOL, PRICE].some((form) => bare.every((each) => each.search(form) >= 0));
 }

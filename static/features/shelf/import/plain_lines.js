@@ -2,6 +2,7 @@
 import { degreesInList } from '../../../rules/label_text/alcohol.js';
 import { UNIT_PRICES } from '../../../rules/label_text/amounts.js';
 import { rowOf } from '../../../rules/label_text/list.js';
+import { withoutServings } from '../../../rules/label_text/servings.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
@@ -34,6 +35,7 @@ const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
 const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
 /** A minus right before a multiple of five is none of a range, and no alcohol. */
 const DISCOUNT = /(?<![^\s(])[-\u2013\u2212](?:5|[1-9][05])\s?%/;
+const NAME_HEADING = /(?<!\p{L})(?:wines?|vins?|vin[io]|name|nome?|price|prix|prezzo)(?!\p{L})/giu;
 const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
 
 /**
@@ -45,7 +47,7 @@ export function readPlainLines(text, thisYear) {
   if (hasColumns(text)) return null;
   const read = joinFigures(text.split(/\r\n?|\n/)).flatMap(({ line, text: written }) => {
     const plain = written.replace(BULLET, '').replace(LEADER, ' ').replace(MARK_BEFORE_FIGURE, '$& ').trim();
-    if (!plain) return [];
+    if (!plain || isHeading(plain)) return [];
     const { rest, ...taken } = takenOut(plain);
     return [{ line, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];
   });
@@ -55,6 +57,12 @@ export function readPlainLines(text, thisYear) {
     cells: row && (isPriced || hasFigures(plain, row, taken)) ? cellsOf(row, taken) : [plain],
   }));
   return { lines, columns: lines.length ? COLUMNS : [] };
+}
+
+/** @param {string} plain @returns {boolean} whether it only says what the prices below are of: "Glass Bottle" */
+function isHeading(plain) {
+  const rest = withoutServings(plain);
+  return rest !== plain && !/[\p{L}\p{N}]/u.test(rest.replace(NAME_HEADING, ' '));
 }
 
 /** @param {string} text */

@@ -1,5 +1,6 @@
 // Reads a pasted list into rows, with columns or without.
 import { withoutEarlierPrices } from '../../../rules/label_text/reductions.js';
+import { withoutCommasBetween } from '../../../rules/label_text/servings.js';
 import { bareCurrency, withCurrencyCodes } from './cell_amounts.js';
 import { detectDelimiter, parseCsv } from './csv.js';
 import { guessColumns } from './guess_columns.js';
@@ -24,7 +25,7 @@ const MISSING = /^[-\u2013\u2014]+$/;
 export function readList(written, chosen, usual) {
   // No line is added or removed, because the rows tell the number of theirs.
   const coded = withCurrencyCodes(written, usual.currency);
-  const text = withoutEarlierPrices(withoutLitrePrices(coded))
+  const text = withoutCommasBetween(withoutEarlierPrices(withoutLitrePrices(coded)))
     .replace(THOUSANDS, '$1')
     .replace(/.+/g, withoutCommaBeforeDash);
   const thisYear = new Date().getFullYear();
