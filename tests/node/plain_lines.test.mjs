@@ -102,6 +102,16 @@ test('figures on lines of their own go to the bottle above', () => {
   assert.deepEqual(cells(page), [['Pale Ledge', '2018', '14.5', '45 €'], ['Loud Ledge', '', '', '18 £'], ['£17']]);
 });
 
+test('a price with a word for one bottle goes to the one above', () => {
+  const expected = [
+    ['Pale Ledge', '2019', '', '45 €'],
+    ['Loud Ledge', '', '', '30 €'],
+  ];
+  for (const word of ['each', 'ea.', '/ bottle', 'la bouteille', 'la pièce', "l'una", 'cad.', 'alla bottiglia'])
+    assert.deepEqual(cells(`Pale Ledge 2019\n75 cl\n45 € ${word}\nLoud Ledge\n30,00 € ${word}`), expected, word);
+  assert.deepEqual(cells('Pale Ledge 2019\nEach Ledge 45 €')?.length, 2);
+});
+
 test('figures above their bottles stay where they are', () => {
   assert.equal(cells('13%\nPale Ledge 2018\n14%\nLoud Ledge')?.length, 4);
 });

@@ -1,6 +1,6 @@
 // Joins lines that have only figures to the bottle above them: a shop's page, once copied, has each on its own line.
 import { PRICE, UNIT_PRICES, withoutUnitPrices } from '../../../rules/label_text/amounts.js';
-import { withoutServings } from '../../../rules/label_text/servings.js';
+import { EACH, withoutServings } from '../../../rules/label_text/servings.js';
 import { ALCOHOL_WORDS } from './alcohol_words.js';
 
 const SIZE = /(?<![\p{L}\d.,])\d{1,4}(?:[.,]\d{1,3})?\s?[cm]?l(?![\p{L}\d])/giu;
@@ -26,11 +26,11 @@ export function joinFigures(lines) {
 
 /**
  * @param {string} text
- * @returns {boolean} whether it has an alcohol, a price or a size, and no words but "glass" or "bottle" beside a price
+ * @returns {boolean} whether it has an alcohol, a price or a size, and no words but "glass", "bottle" or "each"
  */
 function isFigures(text) {
   const isPriced = text.search(PRICE) >= 0;
-  const bare = isPriced ? withoutServings(text) : text;
+  const bare = isPriced ? withoutServings(text.replace(EACH, ' ')) : text;
   const rest = [UNIT_PRICES, SIZE, PRICE, ALCOHOL].reduce((left, form) => left.replace(form, ' '), bare);
   return (isPriced || rest !== text) && !/[\p{L}\p{N}]/u.test(rest.replace(ALCOHOL_WORDS, ' '));
 }
