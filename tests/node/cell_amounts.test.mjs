@@ -23,3 +23,9 @@ test('a dollar sign gives the usual currency only if it is one', () => {
   assert.equal(currencyOf('fr. 25', 'EUR'), 'CHF');
   assert.equal(currencyOf('£25', 'EUR'), 'GBP');
 });
+
+test('kronor are the usual ones, or of no known currency', () => {
+  for (const currency of ['SEK', 'NOK', 'DKK']) assert.equal(currencyOf('450 kr', currency), currency);
+  assert.equal(currencyOf('kr. 450', 'EUR'), null);
+  assert.equal(currencyOf('450 kr', null, 'EUR'), null);
+});

@@ -143,6 +143,8 @@ test('the currency of a price is kept as printed', () => {
   assert.equal(text('Chablis 2019 42,00 €'), 'Chablis\t2019\t€ 42');
   assert.equal(text('Fendant 2021 Fr. 38'), 'Fendant\t2021\tCHF 38');
   assert.equal(text('Fendant 2021 38 chf'), 'Fendant\t2021\tCHF 38');
+  assert.equal(text('Fendant 2021 450 kr'), 'Fendant\t2021\tKR 450');
+  assert.equal(text('Fendant 2021 89 zł'), 'Fendant\t2021\tPLN 89');
   assert.equal(text('Riesling 2021 38'), 'Riesling\t2021\t38');
   assert.equal(text('Eurydice 2021 38,00'), 'Eurydice\t2021\t38');
 });

@@ -90,3 +90,24 @@ test('a second price for some people is no part of the name', () => {
   ]))
     assert.deepEqual(read(line), [row('Côtes du Rhône', { vintage: 2022, price, currency: 'GBP' })], line);
 });
+
+test('amounts in kronor, zloty, koruny and forints are prices', () => {
+  for (const [written, price, currency] of /** @type {[string, number, string][]} */ ([
+    ['450 kr', 450, 'SEK'],
+    ['kr 450', 450, 'SEK'],
+    ['450,00 kr.', 450, 'SEK'],
+    ['1 250 kr', 1250, 'SEK'],
+    ['DKK 450', 450, 'DKK'],
+    ['89 zł', 89, 'PLN'],
+    ['89,99 zł', 89.99, 'PLN'],
+    ['490 Kč', 490, 'CZK'],
+    ['4 500 Ft', 4500, 'HUF'],
+    ['12 500 Ft', 12500, 'HUF'],
+  ]))
+    for (const parted of [' ', ';', '\t'])
+      assert.deepEqual(
+        read(`Pale Ledge 2019${parted}${written}`, 'SEK'),
+        [row('Pale Ledge', { vintage: 2019, price, currency })],
+        written + parted,
+      );
+});

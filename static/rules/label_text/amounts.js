@@ -1,6 +1,9 @@
 // Amounts of money as lists print them, and what they cost by the litre.
 
-export const CURRENCY = '(?<!\\p{L})(?:€|£|\\$|¥|CHF|EUR(?:OS?)?|GBP|USD|JPY|AUD|CAD|NZD|ZAR|Fr\\.?)(?!\\p{L})';
+export const CURRENCY = `(?<!\\p{L})(?:${[
+  '€|£|\\$|¥|CHF|EUR(?:OS?)?|GBP|USD|JPY|AUD|CAD|NZD|ZAR|Fr\\.?',
+  'kr\\.?|SEK|DKK|NOK|ISK|zł|PLN|Kč|CZK|Ft|HUF',
+].join('|')})(?!\\p{L})`;
 const GAP = '[ \u00a0\u202f]?';
 /** A space parts the thousands only after one digit, because more digits are a number of the name or another price. */
 const THOUSANDS = "(?<![\\d.,])(?:[1-9][ \u00a0\u202f]\\d{3}|[1-9]\\d{0,2}[.,'\u2019]\\d{3})(?!\\d)";
@@ -33,10 +36,13 @@ const CENTS_BEHIND_SIGN = [
   new RegExp(`(?<![\\d.,])(\\d{1,2})\\s?([€£])\\s(00|[5-9][059])${CENTS_AFTER}`, 'giu'),
 ];
 
+/** In forints a space after two digits parts the thousands too, because bottles cost more than 10,000. */
+const FORINTS = /(?<![\d.,])([1-9]\d)[ \u00a0\u202f](\d{3})(?=\s?(?:Ft|HUF)(?!\p{L}))/gu;
+
 /** Write contents as "75 cl" and prices as "14.95 €". @param {string} text with "cl 75" and "14€95" */
 export function inUsualOrder(text) {
   const sized = UNIT_FIRST.reduce((all, form) => all.replace(form, '$2 $1'), text).replace(LITRES, '$1 l');
-  return CENTS_BEHIND_SIGN.reduce((all, form) => all.replace(form, '$1.$3 $2'), sized);
+  return CENTS_BEHIND_SIGN.reduce((all, form) => all.replace(form, '$1.$3 $2'), sized).replace(FORINTS, '$1$2');
 }
 
 /** A currency behind an amount without one belongs to that, and not to the number that follows. */
@@ -75,11 +81,20 @@ export function withoutUnitPrices(text) {
   return text.replace(UNIT_PRICES, ' ');
 }
 
+/** The signs of which an import needs the code; three currencies are written "kr". */
+const CODES = /** @type {[RegExp, string][]} */ ([
+  [/^fr/i, 'CHF'],
+  [/^eur/i, 'EUR'],
+  [/^zł/i, 'PLN'],
+  [/^kč/i, 'CZK'],
+  [/^ft/i, 'HUF'],
+]);
+
 /** @param {string} text @returns {string | null} the currency that stands beside a price */
 export function currencyIn(text) {
   const beside = [...text.matchAll(PRICE)].map(([whole]) => new RegExp(CURRENCY, 'iu').exec(whole)?.[0]).find(Boolean);
   if (!beside) return null;
-  return /^fr/i.test(beside) ? 'CHF' : /^eur/i.test(beside) ? 'EUR' : beside.toUpperCase();
+  return CODES.find(([sign]) => sign.test(beside))?.[1] ?? beside.toUpperCase();
 }
 
 /** @param {string} written */

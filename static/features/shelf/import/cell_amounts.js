@@ -54,18 +54,30 @@ const MONEY = /** @type {Record<string, string>} */ ({
   '¥': 'JPY',
   FR: 'CHF',
   'FR.': 'CHF',
+  ZŁ: 'PLN',
+  KČ: 'CZK',
+  FT: 'HUF',
 });
+/** Signs of several currencies. */
+const DOLLAR = /\$/;
+const KRONA = /(?<!\p{L})kr(?!\p{L})/iu;
+const IN_KRONOR = ['SEK', 'NOK', 'DKK', 'ISK'];
 
 /**
- * "$" is a currency only if the usual one is a dollar.
+ * "$" is a currency only if the usual one is a dollar, and "kr" only if it is a krona.
  * @param {string | null} cell
  * @param {string | null} usual
  * @param {string | null} bare that of a price without one
  */
 export function currencyOf(cell, usual, bare = usual) {
-  const dollar = usual && currencySign(usual).includes('$') ? usual : null;
-  return currencyIn(cell) ?? (cell?.includes('$') ? dollar : bare);
+  const named = currencyIn(cell);
+  if (named || !cell || !isShared(cell)) return named ?? bare;
+  const isUsual = DOLLAR.test(cell) ? currencySign(usual).includes('$') : IN_KRONOR.includes(usual ?? '');
+  return isUsual ? usual : null;
 }
+
+/** @param {string} cell */
+const isShared = (cell) => DOLLAR.test(cell) || KRONA.test(cell);
 
 /**
  * Return the currency of the prices without one in a list: the only one of the others, or the usual one if none has
@@ -74,16 +86,16 @@ export function currencyOf(cell, usual, bare = usual) {
  * @param {string | null} usual
  */
 export function bareCurrency(cells, usual) {
-  const named = cells.filter((cell) => cell.includes('$') || currencyIn(cell));
+  const named = cells.filter((cell) => isShared(cell) || currencyIn(cell));
   const [only = null, ...others] = new Set(named.map((cell) => currencyOf(cell, usual)));
   if (!named.length) return usual;
   return others.length ? null : only;
 }
 
-/** Find the currency. "$" is ambiguous and gives none. @param {string | null} cell */
+/** Find the currency. "$" and "kr" are ambiguous and give none. @param {string | null} cell */
 function currencyIn(cell) {
   const code = cell?.match(/\b[A-Z]{3}\b/)?.[0];
   if (code && Intl.supportedValuesOf('currency').includes(code)) return code;
   const sign = new RegExp(CURRENCY, 'iu').exec(cell ?? '')?.[0].toUpperCase() ?? '$';
-  return MONEY[sign] ?? (sign === '$' ? null : sign);
+  return MONEY[sign] ?? (isShared(sign) ? null : sign);
 }

@@ -1,7 +1,7 @@
 // Guesses the columns of a shop's list, from its headings or from its cells.
 import { plainText } from '../../../lib/plain_text.js';
 import { readVintage } from '../../../rules/label/vintage.js';
-import { OF_A_LITRE } from '../../../rules/label_text/amounts.js';
+import { CURRENCY, OF_A_LITRE } from '../../../rules/label_text/amounts.js';
 import { CARAFE, GLASS } from '../../../rules/label_text/servings.js';
 import { OTHER_WORD } from './alcohol_words.js';
 import { figureOf, parseAmount } from './cell_amounts.js';
@@ -134,8 +134,7 @@ function columnsIn(cell) {
 }
 
 const STRENGTH = /\d\s*(?:%|[°º](?!\s?[CF]\b)|(?:vol|gradi|degr[eé]s)(?!\p{L}))/iu;
-const PRICED = /[€$£¥]|\b(?:EUR|GBP|USD|CHF)\b|\bFr\.|\d[.,][-\u2013\u2014]/;
-const IN_EUROS = /\d\s?euros?\b|\beuro\s?\d/i;
+const PRICED = new RegExp(`${CURRENCY}\\s?\\d|\\d\\s?${CURRENCY}|[€$£¥]|\\d[.,][-\u2013\u2014]`, 'iu');
 /** A percentage alone may be a discount. */
 const STATED = /\d\s*%?\s*(?:vol|alc|alk|abv|tav)\b|\b(?:alc|alk|abv|tav)\D*\d/i;
 const NEARLY_ALL = 0.8;
@@ -173,7 +172,7 @@ function columnOf(cells) {
   if (mostMatch((cell) => /^\d{8}$|^\d{12,14}$/.test(cell))) return 'gtin';
   if (mostMatch((cell) => readVintage(cell) !== null)) return 'vintage';
   if (mostMatch((cell) => STRENGTH.test(cell) && !NO_ALCOHOL.test(cell))) return 'abv';
-  if (mostMatch((cell) => PRICED.test(cell) || IN_EUROS.test(cell))) return 'price';
+  if (mostMatch((cell) => PRICED.test(cell))) return 'price';
   const numbers = filled
     .map((cell) => parseAmount(cell))
     .filter((value) => value !== null && !Number.isNaN(value))

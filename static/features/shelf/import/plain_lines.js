@@ -1,6 +1,6 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
 import { degreesInList } from '../../../rules/label_text/alcohol.js';
-import { UNIT_PRICES } from '../../../rules/label_text/amounts.js';
+import { CURRENCY, UNIT_PRICES } from '../../../rules/label_text/amounts.js';
 import { rowOf } from '../../../rules/label_text/list.js';
 import { withoutServings } from '../../../rules/label_text/servings.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
@@ -32,7 +32,7 @@ const MOST_ALCOHOL = 25;
 // Without spaces, because a dash between spaces parts a year or a number of the name from the figure.
 const RANGE_OF_ALCOHOL = /(?<![\d.,])\d{1,2}(?:[.,]\d)?[-\u2013]\d{1,2}(?:[.,]\d)?\s?%/;
 const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
-const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?(?:[€£$]|EUR|CHF|GBP|USD)`);
+const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?${CURRENCY}`, 'iu');
 /** A minus right before a multiple of five is none of a range, and no alcohol. */
 const DISCOUNT = /(?<![^\s(])[-\u2013\u2212](?:5|[1-9][05])\s?%/;
 const NAME_HEADING = /(?<!\p{L})(?:wines?|vins?|vin[io]|name|nome?|price|prix|prezzo)(?!\p{L})/giu;
