@@ -27,6 +27,9 @@ const BARE_PRICE = /(?:^|\s|\/)(\d{1,3})(?=\s|\/|$)/g;
 /** What stands beside the figure of the alcohol. */
 const UNIT_OF_ALCOHOL = /\b(?:vol|alc)\b\.?/giu;
 
+/** The number of bottles in a column before the names. */
+export const COUNT = /^\s*\d{1,3}(?:\s?[x×](?=\s)|(?=\s{2}))\s+(?=\p{L})/u;
+
 /**
  * @param {Line[]} lines
  * @param {number} thisYear
@@ -43,7 +46,7 @@ export function listRows(lines, thisYear) {
       headed.glassFirst = text.search(GLASS) >= 0 && text.search(GLASS) < (text.search(BOTTLE) + 1 || Infinity);
       return [];
     }
-    const row = rowOf(text, thisYear, headed.glassFirst);
+    const row = rowOf(text.replace(COUNT, ''), thisYear, headed.glassFirst);
     return row ? [{ ...row, box: around(parts) }] : [];
   });
 }

@@ -102,7 +102,7 @@ export function guessColumns(lines) {
     named.filter((column) => column !== 'none').length >= 2 &&
     first.cells.every((cell) => parseAmount(cell) === null || Number.isNaN(parseAmount(cell)));
   const parts = first.cells.map((_, at) => lines.map((line) => line.cells[at] ?? ''));
-  const guessed = heading ? withAlcohol(named, parts) : withFigures(parts.map(columnOf));
+  const guessed = heading ? withAlcohol(named, parts) : withFigures(withoutCounts(parts));
   return { heading, columns: onceEach(guessed, first.cells.length) };
 }
 
@@ -159,7 +159,10 @@ function withAlcohol(named, parts) {
  * alcohol; whole ones; some and a half.
  */
 const FIGURES = /** @type {const} */ (['cents', 'whole', 'halves']);
-/** @typedef {typeof FIGURES[number]} Figures */
+/** @typedef {typeof FIGURES[number] | 'numbers'} Figures `numbers` are no alcohol */
+const LEAST_PRICE = 5;
+/** A list has a column of more bottles than this less often than one of prices. */
+const MOST_BOTTLES = 24;
 
 /**
  * @param {string[]} cells of one column
@@ -179,11 +182,31 @@ function columnOf(cells) {
     .map(Number);
   if (numbers.length > filled.length / 2) {
     const isAlcohol = numbers.every((value) => value >= 5 && value <= 22 && Number.isInteger(value * 2));
-    if (!isAlcohol) return 'price';
+    if (!isAlcohol) return 'numbers';
     if (mostMatch((cell) => /\d[.,]\d{2}$/.test(figureOf(cell)))) return 'cents';
     return numbers.every(Number.isInteger) ? 'whole' : 'halves';
   }
   return 'name';
+}
+
+/**
+ * Tell how many bottles there are from what they cost: beside prices with a currency or cents, and left of the names.
+ * @param {string[][]} parts the cells of each column
+ * @returns {(Column | Figures)[]} the kinds of the columns
+ */
+function withoutCounts(parts) {
+  const kinds = parts.map(columnOf);
+  const firstName = kinds.indexOf('name');
+  const isPriced = kinds.slice(firstName + 1).some((kind) => ['price', 'numbers', 'cents', 'whole'].includes(kind));
+  return kinds.map((kind, at) => {
+    if (kind !== 'numbers' && kind !== 'whole') return kind;
+    const other = kind === 'numbers' ? 'price' : kind;
+    const counts = (parts[at] ?? []).filter(Boolean).map(Number);
+    if (!counts.every((count) => Number.isInteger(count) && count <= MOST_BOTTLES)) return other;
+    const isSmall = counts.some((count) => count < LEAST_PRICE);
+    const isBesidePrice = kinds.includes('price') || kinds.includes('cents');
+    return (at < firstName && isPriced) || (isSmall && isBesidePrice) ? 'note' : other;
+  });
 }
 
 /**

@@ -1,7 +1,7 @@
 // Reads a pasted list without columns: each line names a bottle, with its figures between the words.
 import { degreesInList } from '../../../rules/label_text/alcohol.js';
 import { CURRENCY, UNIT_PRICES } from '../../../rules/label_text/amounts.js';
-import { rowOf } from '../../../rules/label_text/list.js';
+import { COUNT, rowOf } from '../../../rules/label_text/list.js';
 import { withoutServings } from '../../../rules/label_text/servings.js';
 import { OTHER_WORD, WORDS_AFTER, WORDS_BEFORE } from './alcohol_words.js';
 import { parseCsv } from './csv.js';
@@ -35,6 +35,9 @@ const AMOUNT = '\\d{1,3}(?:[.,]\\d{1,2})?';
 const RANGE_OF_PRICES = new RegExp(`(?<![\\d.,])${AMOUNT}[-\u2013]${AMOUNT}\\s?${CURRENCY}`, 'iu');
 /** A minus right before a multiple of five is none of a range, and no alcohol. */
 const DISCOUNT = /(?<![^\s(])[-\u2013\u2212](?:5|[1-9][05])\s?%/;
+/** A number before the name, which is one of bottles only if all lines have one. */
+const NUMBER_FIRST = /^\d{1,3}\s+(?=\p{L})/u;
+const LEAST_LINES = 3;
 const NAME_HEADING = /(?<!\p{L})(?:wines?|vins?|vin[io]|name|nome?|price|prix|prezzo)(?!\p{L})/giu;
 const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
 
@@ -45,10 +48,12 @@ const NAME_AND_ALCOHOL = new RegExp(`${OTHER_WORD}{3}.*\\d\\s?[%°º]`, 'iu');
  */
 export function readPlainLines(text, thisYear) {
   if (hasColumns(text)) return null;
-  const read = joinFigures(text.split(/\r\n?|\n/)).flatMap(({ line, text: written }) => {
+  const joined = joinFigures(text.split(/\r\n?|\n/));
+  const isCounted = joined.length >= LEAST_LINES && joined.every((each) => NUMBER_FIRST.test(each.text.trim()));
+  const read = joined.flatMap(({ line, text: written }) => {
     const plain = written.replace(BULLET, '').replace(LEADER, ' ').replace(MARK_BEFORE_FIGURE, '$& ').trim();
     if (!plain || isHeading(plain)) return [];
-    const { rest, ...taken } = takenOut(plain);
+    const { rest, ...taken } = takenOut(plain, isCounted ? NUMBER_FIRST : COUNT);
     return [{ line, plain, taken, row: rowIn(rest, thisYear, rest !== plain) }];
   });
   const isPriced = read.filter(({ row }) => row && priceOf(row) !== null).length * 2 > read.length;
@@ -76,17 +81,18 @@ function hasColumns(text) {
 }
 
 /**
- * @typedef {{ abv: string, price: string, vintage: string, discount: string }} Taken as written; empty if the line has
- *   none
+ * @typedef {{ abv: string, price: string, vintage: string, count: string, discount: string }} Taken as written; empty
+ *   if the line has none
  */
 
 /**
  * Take out what a printed list does not have: ranges, the price of a litre alone, alcohol far from that of most wines,
- * "no vintage", discounts. The import makes a note of what is no single number.
+ * "no vintage", the number of bottles, discounts. The import makes a note of what is no single number.
  * @param {string} plain
+ * @param {RegExp} counted
  * @returns {Taken & { rest: string }}
  */
-function takenOut(plain) {
+function takenOut(plain, counted) {
   let rest = plain;
   const take = (/** @type {{ 0: string, index: number } | null | undefined} */ found, [before, after] = BARE) => {
     if (!found) return '';
@@ -94,6 +100,7 @@ function takenOut(plain) {
     rest = `${start} ${rest.slice(found.index + found[0].length).replace(after, '')}`.trim();
     return found[0];
   };
+  const count = take(counted.exec(rest)).trim();
   const discount = take(DISCOUNT.exec(rest));
   const [range, sole] = [RANGE_OF_ALCOHOL.exec(rest), soleAlcohol(rest)];
   const percent = take(range, NAMED) || take(sole, NAMED).replace(/\s?%/, '').replace(',', '.');
@@ -102,7 +109,7 @@ function takenOut(plain) {
   const abv = percent || String(degrees?.low ?? '');
   const price = take(RANGE_OF_PRICES.exec(rest)) || take([...rest.matchAll(UNIT_PRICES)][0]).trim();
   const vintage = take(NO_VINTAGE.exec(rest)).replaceAll('.', '');
-  return { abv, price, vintage, discount, rest };
+  return { abv, price, vintage, count, discount, rest };
 }
 
 /** @param {string} text @returns {RegExpExecArray | null | undefined} its only percentage, if not a part of a blend */
@@ -134,7 +141,7 @@ const priceOf = (row) => row.price ?? row.glass;
  * @param {Taken} taken
  */
 function hasFigures(plain, row, taken) {
-  if (taken.abv || taken.price || taken.vintage || taken.discount) return true;
+  if (taken.abv || taken.price || taken.vintage || taken.count || taken.discount) return true;
   return (
     row.vintage !== null ||
     row.alcohol !== null ||
@@ -146,11 +153,12 @@ function hasFigures(plain, row, taken) {
 /** @param {Row} row @param {Taken} taken @returns {string[]} in the order of COLUMNS */
 function cellsOf(row, taken) {
   const price = priceOf(row);
+  const note = [taken.count, taken.discount].filter(Boolean).join(', ');
   return [
     row.name.replace(/\s*,(?:\s*,)*/g, ','),
     String(row.vintage ?? taken.vintage),
     taken.abv || String(row.alcohol ?? ''),
     taken.price || (price === null ? '' : `${price} ${row.currency ?? ''}`.trim()),
-    ...(taken.discount ? [taken.discount] : []),
+    ...(note ? [note] : []),
   ];
 }
