@@ -47,6 +47,15 @@ test('the price of a litre on a shelf is left out', () => {
   );
 });
 
+test('a list with prices of a litre alone has its wines', () => {
+  const lines = (/** @type {string[]} */ ...texts) => rowsOf(texts.map((text, at) => [text, 0, at * 40, 400]));
+  assert.deepEqual(lines('House wines', 'House red 18 €/l', 'House white € 16 al litro'), [
+    ['House red', null, null, null, null],
+    ['House white', null, null, null, null],
+  ]);
+  assert.deepEqual(lines('Fixin 2016 12,99 €', 'Base price 17,32 €/l'), [['Fixin', 2016, 12.99, null, null]]);
+});
+
 test('a price without cents or beside a sign is no name or year', () => {
   assert.deepEqual(row('Fendant 2020 25.-'), ['Fendant', 2020, 25, null, null]);
   assert.deepEqual(row("Fendant 1'250.–"), ['Fendant', null, 1250, null, null]);

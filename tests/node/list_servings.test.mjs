@@ -1,7 +1,7 @@
 // The price of a bottle in a list that has those of a glass and a carafe too.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { listRows } from '../../static/rules/label_text/list.js';
+import { listRows, listText } from '../../static/rules/label_text/list.js';
 import { read, row } from './pasted_rows.mjs';
 
 const THIS_YEAR = 2026;
@@ -69,4 +69,13 @@ test('the price of a carafe alone is that of its row', () => {
   assert.deepEqual(read('House Red carafe £24'), [row('House Red carafe', { price: 24, currency: 'GBP' })]);
   assert.deepEqual(photographed('House Red carafe 50 cl 9 €'), [['House Red carafe 50 cl', 9, null]]);
   assert.deepEqual(photographed('House Red glass 4 € carafe 50 cl 9 €'), [['House Red', 9, 4]]);
+});
+
+test('wines photographed with prices of a litre are imported', () => {
+  const lines = ['House red 18 €/l', 'House white 16 €/l'].map((text, at) => ({
+    text,
+    confidence: 0.9,
+    box: { x: 0, y: at * 40, width: 400, height: 20 },
+  }));
+  assert.deepEqual(read(listText(listRows(lines, THIS_YEAR))), [row('House red', {}), row('House white', {})]);
 });

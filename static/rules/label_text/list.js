@@ -39,6 +39,8 @@ export function listRows(lines, thisYear) {
   const grouped = group(lines.filter(({ confidence }) => confidence >= 0.3));
   const headed = { glassFirst: false };
   const texts = grouped.map((parts) => parts.map((part) => part.text).join('  '));
+  const bare = texts.map(withoutUnitPrices);
+  const hasOnlyLitres = bare.every((text) => text.search(PRICE) < 0);
   const hasCents = texts.filter((text) => CENTS.test(text)).length >= texts.length * PRICED;
   return grouped.flatMap((parts, at) => {
     const text = withCents(String(texts[at]), hasCents);
@@ -46,7 +48,9 @@ export function listRows(lines, thisYear) {
       headed.glassFirst = text.search(GLASS) >= 0 && text.search(GLASS) < (text.search(BOTTLE) + 1 || Infinity);
       return [];
     }
-    const row = rowOf(text.replace(COUNT, ''), thisYear, headed.glassFirst);
+    // Beside prices of bottles a line with that of a litre belongs to one of these.
+    const isLitre = hasOnlyLitres && bare[at] !== texts[at];
+    const row = rowOf(text.replace(COUNT, ''), thisYear, headed.glassFirst, isLitre);
     return row ? [{ ...row, box: around(parts) }] : [];
   });
 }
@@ -107,8 +111,9 @@ function isHeading(text) {
  * @param {string} line
  * @param {number} thisYear
  * @param {boolean} glassFirst whether the list's heading names the glass before the bottle
+ * @param {boolean} [isLitre] whether it is a wine without a year, a price and an alcohol too
  */
-export function rowOf(line, thisYear, glassFirst) {
+export function rowOf(line, thisYear, glassFirst, isLitre = false) {
   const text = withoutEarlierPrices(withoutUnitPrices(line));
   const alcohol = alcoholIn(text) ?? decimalIn(text) ?? degreesInList(text);
   let rest = alcohol ? text.replace(alcohol.text, ' ').replace(UNIT_OF_ALCOHOL, ' ') : text;
@@ -130,7 +135,7 @@ export function rowOf(line, thisYear, glassFirst) {
     .replace(/[,;.\s°]+$/, '')
     .replace(/\s+/g, ' ')
     .trim();
-  if (!/\p{L}{3}/u.test(name) || (!amounts.length && !year && !alcohol)) return null;
+  if (!/\p{L}{3}/u.test(name) || (!amounts.length && !year && !alcohol && !isLitre)) return null;
   const prices = served ? { price: served.price, glass: served.glass } : priced(amounts, byGlass, glassFirst);
   const currency = amounts.length ? currencyIn(sized) : null;
   return { name, vintage: year ? Number(year[1]) : null, ...prices, currency, alcohol: alcohol?.low ?? null };
@@ -229,7 +234,9 @@ const ENGLISH = { name: 'name', vintage: 'vintage', price: 'price', glass: 'glas
  */
 export function listText(rows, headings = ENGLISH) {
   if (!rows.length) return '';
-  const used = HEADINGS.filter((heading) => rows.some((row) => row[heading] !== null));
+  const filled = HEADINGS.filter((heading) => rows.some((row) => row[heading] !== null));
+  // The import takes a heading alone for a wine.
+  const used = filled.length > 1 ? filled : /** @type {const} */ (['name', 'price']);
   const lines = rows.map((row) => used.map((heading) => cellOf(row, heading).replace(/[\t\n"]/g, ' ')).join('\t'));
   return [used.map((heading) => headings[heading]).join('\t'), ...lines].join('\n');
 }
