@@ -274,6 +274,10 @@ def test_label_can_declare_no_vintage(page):
     expect(thumb.control("bottle.vintage").locator("input")).to_have_value("2017")
     thumb.type_into("bottle.vintage", "20188")
     expect(thumb.control("bottle.vintage")).to_contain_text("A year, or NV")
+    thumb.type_into("bottle.vintage", "2099")
+    expect(thumb.control("bottle.vintage")).to_contain_text("2099 hasn’t come yet")
+    written(page)
+    assert records(page, "bottle")[0]["vintage"] == 2099
     thumb.type_into("bottle.vintage", "2018")
     written(page)
     [bottle] = records(page, "bottle")

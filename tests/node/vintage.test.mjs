@@ -1,8 +1,9 @@
 // A vintage as typed: a year, or a word for none.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { fullYear, readVintage } from '../../static/rules/label/vintage.js';
+import { fullYear, readVintage, vintageProblem } from '../../static/rules/label/vintage.js';
 import { Vintages, yearsNote } from '../../static/features/book/bottle/vintages.js';
+import { t } from '../../static/i18n.js';
 import './english.mjs';
 
 test('a year within the record is read', () => {
@@ -28,6 +29,15 @@ test('two digits are the latest year that has begun', () => {
   const full = (/** @type {string} */ typed) => fullYear(typed, new Date(2026, 11, 31));
   assert.deepEqual(['19', '26', '27', '98', '00'].map(full), ['2019', '2026', '1927', '1998', '2000']);
   for (const typed of ['', '1', '201', '1998', 'NV']) assert.equal(full(typed), typed);
+});
+
+test('a year to come is said where it is typed, and kept', () => {
+  const problem = (/** @type {string} */ text) => vintageProblem(text, new Date(2026, 11, 31));
+  assert.equal(t(`vintage.${problem('2031')}`, { year: '2031' }), '2031 hasn’t come yet. Check the year.');
+  assert.deepEqual(['2027', ' 2100 '].map(problem), ['ahead', 'ahead']);
+  assert.deepEqual(['2026', '1998', 'NV', '', '203', 's.'].map(problem), [null, null, null, null, null, null]);
+  assert.deepEqual(['20311', 'old'].map(problem), ['wrong', 'wrong']);
+  assert.deepEqual(readVintage('2031'), { vintage: 2031, non_vintage: null });
 });
 
 test('ratings of one year name it once', () => {

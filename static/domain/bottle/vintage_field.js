@@ -2,13 +2,10 @@
 import { html, useLayoutEffect, useRef, useState } from '../../lib/ui.js';
 import { t } from '../../i18n.js';
 import { TextField } from '../../components/form/field.js';
-import { fullYear, readVintage } from '../../rules/label/vintage.js';
+import { fullYear, readVintage, vintageProblem } from '../../rules/label/vintage.js';
 import { vintageText } from '../vintage_text.js';
 
 /** @typedef {import('../../rules/label/vintage.js').Vintage} Vintage */
-
-/** Text that may still become a year or "NV" is not an error yet. */
-const INCOMPLETE = /^(?:\d{1,3}|[nms]\.?)$/i;
 
 /**
  * @param {{ bottle: Record<string, any>, plain?: boolean, onChange: (fields: Partial<Vintage>) => void }} props
@@ -41,10 +38,11 @@ export function VintageField({ bottle, plain = false, onChange }) {
     const changed = Object.entries(next).filter(([field, value]) => value !== (bottle[field] ?? null));
     if (changed.length) onChange(Object.fromEntries(changed));
   };
+  const problem = vintageProblem(text, new Date());
   const isNone = Boolean(bottle['non_vintage']) && !bottle['vintage'];
   return html`<div class="vintage-field" ref=${box} onFocusOut=${() => type(fullYear(text, new Date()))}>
     <${TextField} label=${t('field.vintage')} value=${text} maxLength=${12} inputmode="numeric"
-      error=${INCOMPLETE.test(text) || readVintage(text) ? null : t('vintage.wrong')} onChange=${type} />
+      error=${problem && t(`vintage.${problem}`, { year: text })} onChange=${type} />
     ${
       !plain &&
       html`<button type="button" class="choice" aria-pressed=${isNone}

@@ -30,3 +30,17 @@ export function readVintage(text) {
   const year = /^\d{4}$/.test(written) ? Number(written) : 0;
   return year >= MIN_YEAR && year <= MAX_YEAR ? { vintage: year, non_vintage: null } : null;
 }
+
+/** Text that may still become a year or "NV" is not an error yet. */
+const INCOMPLETE = /^(?:\d{1,3}|[nms]\.?)$/i;
+
+/**
+ * Return the message for a typed vintage. A year to come is stored too, because the record allows it.
+ * @param {string} text
+ * @param {Date} now
+ */
+export function vintageProblem(text, now) {
+  const read = readVintage(text);
+  if (read) return Number(read.vintage) > now.getFullYear() ? 'ahead' : null;
+  return INCOMPLETE.test(text) ? null : 'wrong';
+}
