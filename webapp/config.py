@@ -191,6 +191,12 @@ def _sqlite_path(given: str) -> Path:
         raise StartupError(
             f"{ENVIRONMENT['DATABASE_URL']} must name a file, such as sqlite:///book.sqlite."
         )
+    # Only a shell knows whose folder that is.
+    if path.startswith("~"):
+        raise StartupError(
+            f"{ENVIRONMENT['DATABASE_URL']} must name a file by its whole path, such as "
+            f"sqlite:////srv/book.sqlite, not {path}."
+        )
     file = Path(path).absolute()
     # The driver would read options from there on, and open another file than the program.
     if "?" in str(file):

@@ -53,6 +53,7 @@ def one_line(value: Result) -> str:
         ("sqlite://", "must name a file"),
         ("sqlite:///", "must name a file"),
         ("sqlite:///:memory:", "must name a file"),
+        ("sqlite:///~/book.sqlite", "must name a file by its whole path"),
         ("sqlite:///file:book?mode=memory&uri=true", "must name a file"),
         ("sqlite+pysqlite://", "no support for sqlite+pysqlite"),
         ("mysql://anna@localhost/book", "no support for mysql"),
