@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from tests.browser.any_page import items, part, primary_action
 from tests.browser.engines import tap
 from tests.browser.pour_page import name_line, open_pour, quick_note, records, visit_row, written
+from tests.browser.waiting import wait_for_idle
 
 pytestmark = pytest.mark.browser
 
@@ -170,6 +171,11 @@ def test_undo_reopens_a_finished_pour(page):
     thumb = open_pour(page)
     quick_note(thumb, "Too early")
     thumb.primary()
+    expect(page.get_by_text("Saved: Too early")).to_be_visible()
+    expect(name_line(page)).to_have_value("")
+    # A second tap, which finds nothing to save, leaves the button.
+    thumb.primary()
+    wait_for_idle(page)
     tap(page.get_by_role("button", name="Undo"))
     expect(name_line(page)).to_have_value("Too early")
     written(page)

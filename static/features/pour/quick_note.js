@@ -142,7 +142,9 @@ export async function finish() {
     // A note whose values were all cleared is gone, so its address shows nothing.
     if (!hasLeft && currentPour.peek()?.tasting !== tasting) navigate('/pour', { replace: true });
     if (!hasLeft && result.outcome === 'faulty') await showMarked().catch(() => {});
-    return showToast(t(`pour.${result.outcome}`), null, { isOver: () => result.outcome === 'blank' && !isEmpty.value });
+    const isBlank = result.outcome === 'blank';
+    // A second tap on Save must not replace "Saved" and its Undo.
+    return showToast(t(`pour.${result.outcome}`), null, { yields: isBlank, isOver: () => isBlank && !isEmpty.value });
   }
   if (wasFinished) return hasLeft || navigate(`/book/${tasting}`);
   showToast(t('pour.kept', { name }), () =>
