@@ -89,3 +89,12 @@ export function aliases(style) {
 export function countriesOf({ regions }) {
   return [...new Set(regions.map(countryOf))].filter(Boolean);
 }
+
+/**
+ * Name the grapes of a bottle: those of its label, otherwise those of its style.
+ * @param {import('../store/record.js').Fields} bottle
+ * @returns {string}
+ */
+export function grapesText(bottle) {
+  return bottle['grapes'] ?? grapesOf(styleOf(bottle['style'])).join(', ');
+}

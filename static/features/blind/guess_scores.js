@@ -1,7 +1,7 @@
 // Collects guesses that were locked before the label was revealed, each with the label's value.
 import { resolveBottle } from '../../domain/bottle_names.js';
 import { isLeftOut } from '../../domain/faults.js';
-import { grapesOf, styleName, styleOf } from '../../domain/style_names.js';
+import { grapesText, styleName } from '../../domain/style_names.js';
 import { judgedLabel } from '../../domain/table/truth.js';
 import { rightGrapes, sameGrape } from '../../rules/tasting/same_grape.js';
 
@@ -52,7 +52,7 @@ export function collectGuesses(tastings, bottles, nameOf) {
     const [guess, truth] = [styleName(fields['guess_style']), styleName(bottle['style'])];
     const isStyle = fields['guess_style'] === bottle['style'];
     addNamed(sheet.style, row, { guess, truth, right: isStyle }, [truth]);
-    const grapes = bottle['grapes'] ?? grapesOf(styleOf(bottle['style'])).join(', ');
+    const grapes = grapesText(bottle);
     const grape = { guess: fields['guess_grape'], truth: grapes, right: sameGrape(fields['guess_grape'], grapes) };
     addNamed(sheet.grape, row, grape, rightGrapes(grapes));
   }

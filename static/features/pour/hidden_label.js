@@ -12,7 +12,7 @@ import { currentPour, isLabelHidden, values, setFields } from '../../domain/pour
 import { wineName } from '../../domain/bottle_names.js';
 import { GuessedVintage, yearTasted } from './guessed_vintage.js';
 import { GuessedStyle } from './bottle/style_field.js';
-import { grapesOf, styleName, styleOf } from '../../domain/style_names.js';
+import { grapesText, styleName } from '../../domain/style_names.js';
 import { GUESS_FIELDS } from '../../domain/fields.js';
 import { guessName } from '../../domain/tasting/field_text.js';
 
@@ -138,7 +138,7 @@ function GuessResults() {
     ['guess_abv', format(tasting['guess_abv'], abv), format(bottle['label_abv'], abv)],
     ['guess_age_years', format(tasting['guess_age_years'], vintage), format(age, vintage)],
     ['guess_style', styleName(tasting['guess_style']), styleName(bottle['style'])],
-    ['guess_grape', tasting['guess_grape'], bottle['grapes'] ?? grapesOf(styleOf(bottle['style'])).join(', ')],
+    ['guess_grape', tasting['guess_grape'], grapesText(bottle)],
   ];
   return html`<table class="answers" key=${currentPour.value?.tasting}>
   <caption>${isLabelHidden.value ? t('pour.guesses_locked') : wineName(bottle)}
