@@ -23,3 +23,12 @@ export function gainedFields(had, said) {
   const groups = had['covered'] || isOther ? [] : GROUPS.filter((group) => !group.some((name) => has(had, name)));
   return Object.fromEntries(groups.flat().flatMap((name) => (has(said, name) ? [[name, said[name]]] : [])));
 }
+
+/**
+ * @param {string} id of the bottle
+ * @param {Fields} gained
+ * @returns {{ kind: 'bottle', id: string, fields: Fields }[]} the edit that saves them; none if nothing is gained
+ */
+export function gainEdits(id, gained) {
+  return Object.keys(gained).length ? [{ kind: 'bottle', id, fields: gained }] : [];
+}

@@ -4,7 +4,7 @@ import { liveSignal } from '../../store/queries.js';
 import { newId } from '../../store/write.js';
 import { currentPour, setFields, validValues, values } from '../pour/current_pour.js';
 import { allBottles } from './all_bottles.js';
-import { gainedFields } from './gained_fields.js';
+import { gainEdits, gainedFields } from './gained_fields.js';
 import { isShared, selectBottle } from './match_bottle.js';
 
 /** @typedef {import('../../store/record.js').Row} Row */
@@ -83,8 +83,7 @@ export function useExisting(row) {
   const gained = isFree ? gainedFields(row.fields, validValues('bottle')) : {};
   selectBottle(row.id, { ...row.fields, ...gained });
   const left = { kind: /** @type {const} */ ('bottle'), id: previous, fields: {}, deleted: true };
-  const linked = { kind: /** @type {const} */ ('bottle'), id: row.id, fields: gained };
-  const edits = [...(isFree ? [left] : []), ...(Object.keys(gained).length ? [linked] : [])];
+  const edits = [...(isFree ? [left] : []), ...gainEdits(row.id, gained)];
   setFields('tasting', { bottle: row.id }, edits);
 }
 

@@ -8,7 +8,7 @@ import { liveSignal } from '../../../store/queries.js';
 import { newId } from '../../../store/write.js';
 import { suggestBottles } from '../../../domain/bottle/match_bottle.js';
 import { enqueue } from '../../../domain/pour/autosave_queue.js';
-import { gainedFields } from '../../../domain/bottle/gained_fields.js';
+import { gainEdits, gainedFields } from '../../../domain/bottle/gained_fields.js';
 import { styleFields } from '../../../domain/bottle/style_fields.js';
 import { defaults } from '../list/shelf_state.js';
 
@@ -151,9 +151,7 @@ export function useExisting(row) {
       ? [
           ...others.map(({ kind, id }) => ({ kind, id, fields: { bottle: row.id } })),
           { kind: 'bottle', id: now.bottle, fields: {}, deleted: true },
-          ...(Object.keys(gained).length
-            ? [{ kind: /** @type {const} */ ('bottle'), id: row.id, fields: gained }]
-            : []),
+          ...gainEdits(row.id, gained),
         ]
       : [],
   );
