@@ -82,6 +82,18 @@ def test_damaged_file_is_a_one_line_error(run, tmp_path: Path) -> None:
     assert "not a database" in result
 
 
+@pytest.mark.parametrize(
+    "command", ["serve --port 0", "db check", "db upgrade", "user list", "export", "backup"]
+)
+def test_wrong_file_gets_no_lock_beside_it(run, tmp_path: Path, command: str) -> None:
+    (tmp_path / "house").mkdir()
+    file = tmp_path / "house" / "shopping.txt"
+    file.write_text("plums and figs")
+    more = [tmp_path / "safe.zip"] if command in ("export", "backup") else []
+    assert "not a database" in one_line(run(*command.split(), *more, url=f"sqlite:///{file}"))
+    assert [*file.parent.iterdir()] == [file]
+
+
 def test_partly_damaged_file_is_a_one_line_error(app: Flask, run) -> None:
     dispose(app)
     file = Path(app.config["DATABASE_URL"].removeprefix("sqlite:///"))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import errno
 import fcntl
 import os
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,6 +18,8 @@ from flask import Flask
 
 from webapp.config import database_file
 
+# The first bytes of each SQLite database that is not empty.
+_HEADER = b"SQLite format 3\0"
 CANNOT_WRITE = (errno.EROFS, errno.EACCES, errno.EPERM, errno.ENOSPC, errno.EDQUOT)
 
 
@@ -31,8 +34,11 @@ def in_use(
     """Hold the lock during the block. Raises InUse, or OSError if there can be no lock.
 
     None, for a database server, needs no lock. `reads`: nor does a folder in which nobody has
-    made the lock and none can be made, because a server would have made it.
+    made the lock and none can be made, because a server would have made it. Raises sqlite3.Error
+    instead of making a shared lock beside a file that is no database.
     """
+    if database is not None and not exclusive and not lock_file(database).exists():
+        _require_header(database)
     if database is None or (reads and _has_no_lock(lock_file(database))):
         yield
         return
@@ -46,6 +52,21 @@ def in_use(
 def lock_file(database: Path) -> Path:
     """Return the path of a database's lock."""
     return database.with_name(database.name + ".lock")
+
+
+def _require_header(file: Path) -> None:
+    """Raise sqlite3.Error if a file has other content than an SQLite database."""
+    if not file.is_file():
+        # A restore may be replacing it.
+        return
+    try:
+        with file.open("rb") as content:
+            start = content.read(len(_HEADER))
+    except OSError:
+        # SQLite reports it.
+        return
+    if start and start != _HEADER:
+        raise sqlite3.DatabaseError("file is not a database")
 
 
 def _has_no_lock(file: Path) -> bool:
