@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import shutil
+import sqlite3
 import stat
 import zipfile
 from collections.abc import Callable
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
 from flask import Flask
 from pyrage import decrypt, passphrase, x25519
 
-from tests.auth.tenant_probe import CLOCKS, change, push
+from tests.auth.tenant_probe import CLOCKS, PHOTO, change, picture, push
 from tests.commands import age_file
 from tests.commands.test_backup import book_of, id_of
 from tests.conftest import dispose
@@ -26,7 +30,7 @@ from webapp.commands.backup_files import (
     delete_old_backups,
     new_backup_path,
 )
-from webapp.commands.backup_zip import read_epoch
+from webapp.commands.backup_zip import pack, read_epoch
 
 SECRET = "four dry autumn barrels"
 START = datetime(2026, 11, 1, 4, tzinfo=UTC)
@@ -129,6 +133,49 @@ def test_failed_backup_deletes_no_older_one(
     done = run("backup", tmp_path, "--keep", 1)
     assert (done.exit_code, done.output.count("\n")) == (1, 1)
     assert backups_in(tmp_path) == [kept]
+
+
+def test_backup_without_its_photos_deletes_no_older_one(
+    app: Flask, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, epoch: str
+) -> None:
+    client = app.test_client()
+    push(client, change("photo", PHOTO, CLOCKS[0]))
+    client.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
+    dispose(app)
+    folder = tmp_path / "backups"
+    folder.mkdir()
+    new_backup_path(folder, START, epoch).write_bytes(b"x")
+    monkeypatch.setenv("SECONDNOSE_PHOTOS", str(tmp_path / "elsewhere"))
+    done = run("backup", folder, "--keep", 1)
+    assert (done.exit_code, len(backups_in(folder))) == (1, 2)
+    assert f"Error: 1 photos are missing from the backup, because they are not in {tmp_path}" in (
+        done.output
+    )
+    monkeypatch.setenv("SECONDNOSE_PHOTOS", app.config["PHOTO_FOLDER"])
+    done = run("backup", folder, "--keep", 1)
+    assert (done.exit_code, len(backups_in(folder))) == (0, 1), done.output
+
+
+def test_photo_deleted_during_a_backup_is_not_missing(
+    app: Flask, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    client = app.test_client()
+    push(client, change("photo", PHOTO, CLOCKS[0]))
+    client.put(f"/api/photos/{PHOTO}", data=picture(), content_type="image/jpeg")
+    dispose(app)
+
+    def erase_first(*given: Any) -> object:
+        shutil.rmtree(app.config["PHOTO_FOLDER"])
+        with closing(
+            sqlite3.connect(app.config["DATABASE_URL"].removeprefix("sqlite:///"))
+        ) as book:
+            book.execute("DELETE FROM photo_bytes")
+            book.commit()
+        return pack(*given)
+
+    monkeypatch.setattr(command, "pack", erase_first)
+    done = run("backup", tmp_path / "safe.zip")
+    assert done.exit_code == 0, done.output
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from webapp.commands.backup_files import (
     new_backup_path,
     split_by_time,
 )
-from webapp.commands.backup_zip import DATABASE, copy_database, pack, read_epoch
+from webapp.commands.backup_zip import DATABASE, copy_database, count_missing, pack, read_epoch
 from webapp.commands.context import one_line_errors, sqlite_file
 from webapp.commands.new_file import new_file, private_file
 from webapp.commands.secrets import SECRET_FILE, prompt_passphrase, read_secret
@@ -36,7 +36,8 @@ from webapp.photos.files import PhotoFiles, photo_files
 def backup(target: Path, keep: int | None, encrypt: bool, passphrase_file: Path | None) -> None:
     """Write everything on this server to TARGET, a ZIP; the server may be running.
 
-    With --keep, TARGET is a folder: the backup gets a name with its time, and older ones go.
+    With --keep, TARGET is a folder: the backup gets a name with its time, and older ones go. The
+    exit code is 1 if photos are missing; older backups then stay.
     """
     with one_line_errors():
         config = settings()
@@ -54,23 +55,35 @@ def backup(target: Path, keep: int | None, encrypt: bool, passphrase_file: Path 
                 delete_parts(target)
                 file = new_backup_path(target, now, epoch)
             with new_file(file, config["DATABASE_URL"]) as unfinished:
-                count = _write(uri, photo_files(config["PHOTO_FOLDER"]), unfinished, secret)
+                photos = photo_files(config["PHOTO_FOLDER"])
+                count, missing = _write(uri, photos, unfinished, secret)
         click.echo(f"The database and {count} photos are in {file}")
+        if missing:
+            # An older backup may be the only place that has them.
+            kept = "" if keep is None else " No older backup was deleted."
+            raise click.ClickException(
+                f"{missing} photos are missing from the backup, because they are not in "
+                f"{config['PHOTO_FOLDER']}: set SECONDNOSE_PHOTOS as for the server, or copy them "
+                f"from an older backup.{kept}"
+            )
         # Old backups go only after the new one is complete.
         if keep is not None:
             _delete_old(target, keep, now, epoch)
 
 
-def _write(uri: str, photos: PhotoFiles, out_path: Path, secret: str | None) -> int:
-    """Write a backup to `out_path`, with its parts next to it; return the number of photos."""
+def _write(uri: str, photos: PhotoFiles, out_path: Path, secret: str | None) -> tuple[int, int]:
+    """Write a backup to `out_path`, with its parts next to it.
+
+    Return the number of photos in it, and of those that are missing.
+    """
     copy, plain = out_path.with_name(DATABASE), out_path.with_name("plain.zip")
     copy_database(uri, copy)
     with private_file(out_path if secret is None else plain) as out:
-        count = pack(copy, photos, out)
+        packed = pack(copy, photos, out)
     if secret is not None:
         with private_file(out_path) as out:
             encrypt_backup(plain, out, secret)
-    return count
+    return len(packed), count_missing(copy, uri, packed)
 
 
 def _delete_old(folder: Path, keep: int, now: datetime, epoch: str) -> None:

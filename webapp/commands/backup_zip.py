@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import closing, suppress
 from pathlib import Path
 from typing import BinaryIO, Literal
+from urllib.parse import quote
 
 import click
 from sqlalchemy import URL, create_engine
@@ -37,6 +38,8 @@ with suppress(ImportError):
     DAMAGED += (LZMAError,)
 UNREADABLE: tuple[type[Exception], ...] = (*DAMAGED, OSError)
 CHUNK_BYTES = 1_000_000
+# The number of its owner, and the SHA-256 of its bytes.
+Photo = tuple[int, str]
 
 
 def copy_database(uri: str, copy: Path) -> None:
@@ -72,9 +75,9 @@ def read_epoch(uri: str) -> str:
     return str(found[0])
 
 
-def pack(database: Path, photos: PhotoFiles, out: BinaryIO) -> int:
+def pack(database: Path, photos: PhotoFiles, out: BinaryIO) -> set[Photo]:
     """Write database and photos to a ZIP; photos last, because a file precedes its row."""
-    count = 0
+    packed = set()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
         archive.write(database, DATABASE)
         for owner_id, sha in photos.all_names():
@@ -83,8 +86,18 @@ def pack(database: Path, photos: PhotoFiles, out: BinaryIO) -> int:
             if content is not None:
                 name = PHOTOS + photo_name(owner_id, sha)
                 archive.writestr(name, content, zipfile.ZIP_STORED)
-                count += 1
-    return count
+                packed.add((owner_id, sha))
+    return packed
+
+
+def count_missing(copy: Path, uri: str, packed: set[Photo]) -> int:
+    """Return how many photos of a copied database were not packed, without those deleted since."""
+    return len((_photos_of(f"file://{quote(str(copy.resolve()))}") & _photos_of(uri)) - packed)
+
+
+def _photos_of(uri: str) -> set[Photo]:
+    with closing(sqlite3.connect(uri, uri=True)) as connection:
+        return {*connection.execute("SELECT owner_id, sha256 FROM photo_bytes")}
 
 
 def unpack_database(plain: Path, folder: Path, file: Path) -> Path:
