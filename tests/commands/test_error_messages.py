@@ -85,7 +85,7 @@ def test_damaged_file_is_a_one_line_error(run, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "command", ["serve --port 0", "db check", "db upgrade", "user list", "export", "backup"]
 )
-def test_wrong_file_gets_no_lock_beside_it(run, tmp_path: Path, command: str) -> None:
+def test_wrong_file_gets_no_lock(run, tmp_path: Path, command: str) -> None:
     (tmp_path / "house").mkdir()
     file = tmp_path / "house" / "shopping.txt"
     file.write_text("plums and figs")
@@ -135,7 +135,9 @@ def test_full_disk_of_the_database_is_named(
     monkeypatch.setattr("webapp.migrations.state", fail)
     file = Path(app.config["DATABASE_URL"].removeprefix("sqlite:///"))
     if code != sqlite3.SQLITE_FULL:
-        assert one_line(run(*command)) == "Error: The database cannot be used: disk I/O error\n"
+        assert one_line(run(*command)) == (
+            f"Error: The database in {file} cannot be used: disk I/O error\n"
+        )
     full = SimpleNamespace(disk_usage=lambda _: SimpleNamespace(free=0))
     monkeypatch.setattr(full_disk, "shutil", full)
     assert one_line(run(*command)) == f"Error: {disk_full(file.parent)}\n"

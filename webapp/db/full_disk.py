@@ -20,7 +20,9 @@ def database_problem(error: Exception, url: str) -> str:
     file = database_file(url)
     if file is not None and is_disk_full(error, url):
         return disk_full(file.parent)
-    return f"The database cannot be used: {in_one_line(error)}"
+    # SQLite's own messages name no file.
+    place = f" in {file}" if file else ""
+    return f"The database{place} cannot be used: {in_one_line(error)}"
 
 
 def is_disk_full(error: Exception, url: str) -> bool:
