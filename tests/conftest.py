@@ -20,6 +20,7 @@ from tests.examples import WIDE
 from tests.fast_hashing import fast_hashing, full_hashing  # noqa: F401
 from tests.memory_folder import keep_temporary_folders_in_memory
 from tests.recorded_times import in_order
+from tests.reused_databases import ReusedDatabases
 from tests.route_builders import compile_routes_once
 from tests.s3_server import S3Server, running_s3_server
 from tests.temporary_postgres import Cluster, running_cluster
@@ -101,11 +102,11 @@ def photo_location(
 
 
 @pytest.fixture(scope="session")
-def empty_postgres(cluster: Cluster) -> str:
-    """Return the name of an empty database with the current schema, to be copied."""
+def empty_postgres(cluster: Cluster) -> ReusedDatabases:
+    """Return empty databases with the current schema."""
     name = cluster.new_database()
     dispose(create_app({"DATABASE_URL": cluster.url(name), "UPGRADE": True}))
-    return name
+    return ReusedDatabases(cluster, name)
 
 
 @pytest.fixture(scope="session")
@@ -126,6 +127,7 @@ def dispose(app: Flask) -> None:
 def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMaker]:
     """Return make_app("sqlite" | "postgresql", **config), which makes apps with empty databases."""
     made: list[Flask] = []
+    taken: list[tuple[ReusedDatabases, str]] = []
 
     def make(kind: str = "sqlite", **config: Any) -> Flask:
         folder = tmp_path / f"app{len(made)}"
@@ -134,8 +136,9 @@ def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMake
             shutil.copy(request.getfixturevalue("empty_sqlite"), folder / "book.sqlite")
             url = f"sqlite:///{folder / 'book.sqlite'}"
         else:
-            running: Cluster = request.getfixturevalue("cluster")
-            url = running.url(running.new_database(request.getfixturevalue("empty_postgres")))
+            databases: ReusedDatabases = request.getfixturevalue("empty_postgres")
+            taken.append((databases, databases.take()))
+            url = databases.cluster.url(taken[-1][1])
         given = {"DATABASE_URL": url, "PHOTO_FOLDER": str(folder / "photos"), "TESTING": False}
         made.append(create_app({**given, **config}))
         compile_statements_once(made[-1])
@@ -144,6 +147,8 @@ def make_app(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[AppMake
     yield make
     for app in made:
         dispose(app)
+    for databases, name in taken:
+        databases.give_back(name)
 
 
 @pytest.fixture
