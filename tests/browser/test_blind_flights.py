@@ -72,6 +72,7 @@ def test_flight_pours_each_wine_and_repeats_one(page):
     assert len(poured) == 4
 
 
+@pytest.mark.extended
 def test_double_tap_covers_one_flight_and_shows_its_list(page):
     open_pour(page)
     page.goto("/#/pour/flight")

@@ -47,6 +47,7 @@ def test_open_note_deleted_in_the_book_leaves_pour(page):
     expect(name_line(page)).to_have_value("")
 
 
+@pytest.mark.extended
 def test_unfinished_note_deleted_elsewhere_is_offered_back(page):
     page.goto("/#/pour")
     name_line(page).fill("Half a note")
@@ -91,6 +92,7 @@ def test_deleted_note_is_restored_offline(page):
     expect(lines(page).filter(has_text="Sasso Vivo")).to_have_count(2)
 
 
+@pytest.mark.extended
 def test_deleted_notes_are_offered_only_if_there_are_any(page):
     link = page.get_by_role("link", name="Deleted notes")
     page.goto("/#/book")
@@ -122,6 +124,7 @@ def test_emptied_note_cannot_be_put_back(page, is_emptied):
     expect(put_back).to_have_count(0 if is_emptied else 1)
 
 
+@pytest.mark.extended
 def test_note_deleted_over_30_days_ago_is_not_listed(page):
     for ago, row in ((31, LATER), (29, TASTING)):
         page.evaluate(

@@ -170,6 +170,7 @@ def test_each_step_links_to_its_editor(page):
     expect(page.get_by_text("wet slate roof").first).to_be_visible()
 
 
+@pytest.mark.extended
 def test_other_tastings_of_the_bottle_are_listed(page):
     other = unfold(page, "Other notes on this bottle")
     tap(other.get_by_role("link"))
@@ -214,6 +215,7 @@ TITLES = """() => {
 }"""
 
 
+@pytest.mark.extended
 def test_list_is_shown_until_the_tasting_is_loaded(page):
     tap(page.get_by_role("link", name="Book", exact=True))
     expect(lines(page).first).to_be_visible()
@@ -223,6 +225,7 @@ def test_list_is_shown_until_the_tasting_is_loaded(page):
     assert page.evaluate("() => titles") == ["Book", "Sasso Vivo 2019"]
 
 
+@pytest.mark.extended
 def test_each_tasting_shows_its_own_data(page):
     for _ in range(2):
         page.goto(f"/#/book/{LATER}")

@@ -82,6 +82,7 @@ def test_comparison_shows_what_several_noted(page, tastings):
     expect(page.get_by_role("main")).to_contain_text("Quiet.")
 
 
+@pytest.mark.extended
 def test_comparison_with_a_bare_note_has_no_empty_part(page, tastings):
     compared(page, f"book/side/{tastings[2]}/{tastings[2]}", 2)
     expect(page.locator("main section h2")).to_have_text(["Scale by scale"])

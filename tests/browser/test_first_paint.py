@@ -91,6 +91,7 @@ def test_live_screen_replaces_the_snapshot(seen: Page) -> None:
     expect(lines(seen)).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_saving_drops_the_snapshot(seen: Page) -> None:
     other = seen.context.new_page()
     other.goto("/#/palate")
@@ -101,6 +102,7 @@ def test_saving_drops_the_snapshot(seen: Page) -> None:
     expect(without_the_app(other).locator(".title-page")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_snapshot_of_another_width_is_not_painted(seen: Page) -> None:
     wide = seen.context.new_page()
     wide.set_viewport_size({"width": 820, "height": 1180})

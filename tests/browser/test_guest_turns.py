@@ -78,6 +78,7 @@ def test_step_can_be_finished_after_the_leader_went_on(
     expect(page.get_by_role("button", name="Finish it")).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_finished_step_is_not_offered_again(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "sip_1")
     expect(page.locator(".page-head").get_by_role("status")).to_be_empty()
@@ -128,6 +129,7 @@ def test_shown_labels_are_listed_where_the_guest_waits(
     expect(page.get_by_role("heading", name="Torre Quarzo 2019")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_page_is_not_moved_without_a_leader(leader: Leader, guest_phone: PhoneOpener) -> None:
     page = guest_at(leader, guest_phone, "sip_1")
     leader.change(pace="free")

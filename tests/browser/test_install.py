@@ -65,6 +65,7 @@ def test_install_is_offered_after_the_second_own_note(page: Page) -> None:
     assert page.evaluate("window.asked") == 1
 
 
+@pytest.mark.extended
 def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     for _ in range(2):
         page.evaluate(NOTE, False)
@@ -83,6 +84,7 @@ def test_install_declined_is_offered_in_settings_only(page: Page) -> None:
     expect(page.get_by_text("Second Nose is on your home screen.")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_install_steps_are_shown_on_iphone(phone: Callable[..., Any]) -> None:
     context = phone()
     context.add_init_script(SAFARI)

@@ -175,6 +175,7 @@ def test_only_what_is_ticked_is_written(note):
     assert records(note, "photo")[0]["tasting"] == records(note, "tasting")[0]["id"]
 
 
+@pytest.mark.extended
 def test_closed_sheet_writes_nothing(note):
     """The proposals pass axe, by day and by night, and fit the screen."""
     sheet = read_label(note)
@@ -188,6 +189,7 @@ def test_closed_sheet_writes_nothing(note):
     assert records(note, "tasting") == records(note, "bottle") == []
 
 
+@pytest.mark.extended
 def test_value_of_the_taster_is_replaced_only_by_a_tick(note):
     control = note.get_by_label("Alcohol", exact=True)
     control.fill("12.5")

@@ -37,6 +37,7 @@ def to_add(page: Page) -> Locator:
     return items(page, f"{len(FAMOUS)} bottles to add")
 
 
+@pytest.mark.extended
 def test_list_of_famous_names_finds_every_style(page):
     paste_famous(page)
     shown = to_add(page).get_by_role("button", name="Style").all_inner_texts()

@@ -70,6 +70,7 @@ def test_pressed_aroma_keeps_its_place(page):
         assert chip.evaluate(TOP) == pytest.approx(before, abs=1)
 
 
+@pytest.mark.extended
 def test_timeline_dots_of_a_moment_are_in_one_column(page):
     thumb = start(page)
     noted = {"First nose": ["rose"], "Second nose": ["rose", "tar"], "Sips": ["rose", "liquorice"]}
@@ -119,6 +120,7 @@ def test_aroma_is_found_with_a_typo(page):
     assert records(page, "tasting")[0]["first_nose_words"] == ["raspberry"]
 
 
+@pytest.mark.extended
 def test_own_words_are_offered_again_most_used_first(page):
     open_pour(page)
     earlier(page, 2, sip_words=["~attic"])

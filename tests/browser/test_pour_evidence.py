@@ -41,6 +41,7 @@ def note_words(page: Page, *words: str) -> None:
         page.keyboard.press("Enter")
 
 
+@pytest.mark.extended
 def test_dryness_text_does_not_move_next_scale(page, thumb):
     thumb.step("Sips")
     expect(page.get_by_text("Rate it to see how dry the wine tastes.")).to_be_visible()
@@ -171,6 +172,7 @@ def test_photo_proposes_a_hue_to_confirm(page, thumb):
     assert records(page, "tasting")[0]["look_hue"] == "red_garnet"
 
 
+@pytest.mark.extended
 def test_photo_hue_can_be_measured_by_keyboard(page, thumb):
     choose_photo(page, thumb, wine_from=280)
     picture = page.get_by_role("button", name="The photo, mark on the white paper")

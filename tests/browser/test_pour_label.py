@@ -96,6 +96,7 @@ def test_year_moves_when_the_note_is_saved_at_once(page):
     assert (bottle["name"], bottle["vintage"]) == ("Vale do Corvo", 2019)
 
 
+@pytest.mark.extended
 def test_moved_year_can_be_put_back_for_good(page):
     thumb = open_pour(page)
     quick_note(thumb, "Vale do Corvo 2019")
@@ -244,6 +245,7 @@ def test_plain_colour_is_offered_and_found_in_each_language(page):
     assert (bottle.get("style"), bottle["colour"], bottle["kind"]) == (None, "red", "still")
 
 
+@pytest.mark.extended
 def test_styles_stand_under_headings_in_alphabetical_order(page):
     thumb = open_pour(page)
     thumb.press(thumb.control("bottle.style").get_by_role("button"))

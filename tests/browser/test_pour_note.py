@@ -95,6 +95,7 @@ def test_double_click_on_finish_saves_once(page):
     assert len(records(page, "tasting")) == 1
 
 
+@pytest.mark.extended
 def test_save_does_not_call_back_who_left(page):
     thumb = open_pour(page)
     quick_note(thumb, "Serra Alta")
@@ -151,6 +152,7 @@ def test_empty_pour_is_explained_and_not_saved(page):
     assert records(page, "tasting") == []
 
 
+@pytest.mark.extended
 def test_pour_with_all_values_cleared_leaves_no_record(page):
     thumb = open_pour(page)
     quick_note(thumb, "A slip")
@@ -202,6 +204,7 @@ def test_known_bottle_is_suggested_and_reused(page):
     assert (first["liking"], second["liking"]) == (8, 5)
 
 
+@pytest.mark.extended
 def test_another_vintage_copies_the_bottle_without_strength(page):
     thumb = open_pour(page)
     quick_note(thumb, "Colle Ginestra", "barbera", "14")

@@ -159,6 +159,7 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
     )
 
 
+@pytest.mark.extended
 def test_two_temperatures_calibrate_the_own_fridge(page):
     """Cool from 20 to 12 C at 4 C in 100 min: tau = 100 / ln 2 = 144.3 min."""
     serving(page, "barolo")
@@ -172,6 +173,7 @@ def test_two_temperatures_calibrate_the_own_fridge(page):
     expect(way(page, "Fridge")).not_to_contain_text("from your own measurements")
 
 
+@pytest.mark.extended
 def test_impossible_temperature_is_reported_and_ignored(page):
     serving(page)
     tap(page.get_by_role("button", name="Measure your own fridge"))

@@ -19,6 +19,7 @@ pytestmark = pytest.mark.browser
 BACKGROUND = "getComputedStyle(document.documentElement).backgroundColor"
 
 
+@pytest.mark.extended
 def test_shared_text_omits_place_and_company(book, tasted):
     latest = max(tasted, key=lambda each: each["tasted_at"])
     tap(lines(book).first)

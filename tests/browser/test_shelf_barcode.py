@@ -116,6 +116,7 @@ def test_new_barcode_is_stored_with_its_bottle(shop):
     assert page.evaluate(RECORDS, "bottle")[0]["gtin"] == KNOWN
 
 
+@pytest.mark.extended
 def test_barcode_of_the_shop_range_is_not_stored(shop):
     page = shop(IN_STORE)
     tap(page.get_by_role("button", name="Scan the barcode"))
@@ -123,6 +124,7 @@ def test_barcode_of_the_shop_range_is_not_stored(shop):
     assert page.evaluate(RECORDS, "bottle") == []
 
 
+@pytest.mark.extended
 def test_barcode_typed_by_hand_is_validated(shop):
     page = shop(None)
     tap(page.get_by_role("button", name="Scan the barcode"))

@@ -125,6 +125,7 @@ def test_no_pick_is_scored_before_the_first_rating(page):
     expect(rows(page).locator("b")).to_have_count(3)
 
 
+@pytest.mark.extended
 def test_pick_details_without_a_verdict_say_so(page):
     open_shelf(page)
     wait_for_palate(page)

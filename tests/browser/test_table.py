@@ -19,6 +19,7 @@ from webapp.group_tasting.ids import sheet_id
 pytestmark = pytest.mark.browser
 
 
+@pytest.mark.extended
 def test_own_order_is_led_by_place(leader, page):
     leader.set_new("Whites", "First", "Second")
     leader.press("rating only", "radio")
@@ -50,6 +51,7 @@ def test_step_closes_when_the_leader_goes_on(leader, page):
     assert "closed_look_at" not in leader.rows("glass")[0]
 
 
+@pytest.mark.extended
 def test_leader_writes_the_guidance_anew(leader, page):
     leader.set_new("Friday reds", "Torre Quarzo")
     leader.start()
@@ -81,6 +83,7 @@ def test_leader_notes_an_own_glass(leader, page):
     leader.sees_step("Look")
 
 
+@pytest.mark.extended
 def test_own_words_follow_the_colour_of_a_covered_wine(leader, page):
     leader.set_new("Whites", "First")
     page.evaluate(SAVE, [{**leader.named("bottle"), "fields": {"colour": "white"}}])

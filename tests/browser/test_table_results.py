@@ -76,6 +76,7 @@ def test_talk_shows_names_words_marks_and_bitterness(leader, page):
     expect(page.get_by_role("group", name="Bitterness")).to_have_count(1)
 
 
+@pytest.mark.extended
 def test_uncovered_glass_says_what_was_not_noted(leader, page):
     page.goto("/#/table")
     open_tasted(page, f"/talk/{id_of('glass', 1)}")
@@ -150,6 +151,7 @@ def test_results_tell_who_found_the_wine_poured_twice(page):
     expect(section.locator("dd").first).to_contain_text("8 for A, 8 for D")
 
 
+@pytest.mark.extended
 def test_results_leave_out_glasses_that_are_still_closed(page):
     page.goto("/#/table")
     open_tasted(page, "/results", discussed=False)

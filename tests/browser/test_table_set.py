@@ -88,6 +88,7 @@ def test_name_typed_fast_is_stored_whole(leader, page):
     assert leader.rows("group_tasting")[0]["name"] == name
 
 
+@pytest.mark.extended
 def test_glass_moves_up_and_comes_back_after_undo(leader, page):
     leader.set_new("Whites", "First", "Second", "Third")
     leader.press("Move glass C up")
@@ -161,6 +162,7 @@ def test_glass_says_which_truth_is_missing(leader, page):
     expect(missing).to_have_count(0)
 
 
+@pytest.mark.extended
 def test_own_order_without_a_leader_opens_all_glasses(leader, page):
     leader.set_new("Whites", "First", "Second")
     leader.press("different for each guest", "radio")
@@ -263,6 +265,7 @@ def test_what_everyone_notes_is_named_once(leader, page):
     expect(page.get_by_text("What everyone notes")).to_have_count(1)
 
 
+@pytest.mark.extended
 def test_leader_has_the_name_of_the_sign_in(leader, page):
     page.goto("/#/table")
     owner = """async (name) => { const { db } = await import('/store/database.js');

@@ -41,6 +41,7 @@ def test_next_glass_offers_to_show_the_answers_first(leader, page):
     expect(primary_action(page)).to_have_text("Next: glass C")
 
 
+@pytest.mark.extended
 def test_next_glass_opens_without_showing_answers(leader, page):
     open_last_step(page)
     leader.press("Next: glass C")
@@ -50,6 +51,7 @@ def test_next_glass_opens_without_showing_answers(leader, page):
     assert not any(row.get("discussed_at") for row in leader.rows("glass"))
 
 
+@pytest.mark.extended
 def test_last_glass_offers_to_show_its_answers(leader, page):
     open_last_step(page, 3)
     expect(primary_action(page)).to_have_text("Talk about D")
@@ -77,6 +79,7 @@ def test_end_names_what_guests_have_not_seen(leader, page):
     assert uncovered(leader) == []
 
 
+@pytest.mark.extended
 def test_end_asks_nothing_once_all_is_shown(leader, page):
     page.goto("/#/table")
     open_tasted(page, labels_hidden=False)

@@ -246,6 +246,7 @@ def test_triangles_of_a_visit_are_stored_separately(page):
     expect(page.get_by_role("heading", name="Triangle test")).to_be_visible()
 
 
+@pytest.mark.extended
 def test_ended_visit_takes_a_pour_on_request_only(page):
     visit = visit_of(page, 12)
     tap(page.get_by_role("button", name="End the tasting"))
