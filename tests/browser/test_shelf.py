@@ -142,7 +142,6 @@ def test_shop_currency_and_market_are_remembered(fresh):
     assert {bottle["label_market"] for bottle in bottles} == {"GB"}
 
 
-@pytest.mark.extended
 def test_price_has_the_currency_of_the_settings(fresh):
     # Once entered without a currency, which must not stay so.
     add_bottle(fresh, PALE)
@@ -191,7 +190,6 @@ def test_preferred_range_is_set_by_handles_and_persists(three):
     expect(three.get_by_role("button", name="Alcohol you want")).to_contain_text("up to 15%")
 
 
-@pytest.mark.extended
 def test_label_rule_shows_its_date_and_source(three):
     tap(row(three, "Pale Ledge").get_by_role("button").first)
     sheet = three.get_by_role("dialog", name="Pale Ledge")
