@@ -150,13 +150,34 @@ def test_freezer_timer_warns_before_the_bottle_freezes(page):
     page.clock.install()
     serving(page, "champagne")
     tap(way(page, "Freezer").get_by_role("button"))
-    expect(page.get_by_role("region", name="Chilling or warming")).to_contain_text(
+    expect(page.get_by_role("region", name="The bottle, in the freezer")).to_contain_text(
         "Take it out of the freezer by"
     )
     page.clock.fast_forward("04:00:00")
-    expect(page.get_by_role("region", name="Chilling or warming")).to_contain_text(
+    expect(page.get_by_role("region", name="The bottle, in the freezer")).to_contain_text(
         "Take it out of the freezer now."
     )
+
+
+def test_second_bottle_leaves_the_first_timer_running(page):
+    page.clock.install()
+    serving(page, "champagne")
+    tap(way(page, "Fridge").get_by_role("button"))
+    tap(way(page, "Freezer").get_by_role("button"))
+    standing = page.get_by_role("region", name="The bottle, in the f")
+    expect(standing.get_by_role("timer")).to_have_count(2)
+    # The freezer comes first, because its bottle must be taken out first.
+    expect(standing.first).to_contain_text("Take it out of the freezer by")
+    kept_here(page)
+    page.reload()
+    expect(standing).to_have_count(2)
+    page.clock.fast_forward("09:00:00")
+    expect(toast(page, "The bottle, in the freezer: ready to serve.")).to_be_visible()
+    expect(toast(page, "The bottle, in the fridge: ready to serve.")).to_be_visible()
+    tap(standing.first.get_by_role("button", name="Stop the timer"))
+    expect(page.get_by_role("timer")).to_have_count(1)
+    tap(page.get_by_role("button", name="Undo"))
+    expect(page.get_by_role("timer")).to_have_count(2)
 
 
 @pytest.mark.extended

@@ -1,10 +1,9 @@
-// Chill timer: the running bottle, stored on this phone only, and the notification when it is
-// ready.
-import { effect } from '../../lib/ui.js';
+// Chill timers: the bottles that stand somewhere, stored on this phone only; chill_alarm.js tells
+// when one is ready.
+import { computed, effect } from '../../lib/ui.js';
 import { time } from '../../lib/format.js';
 import { localState } from '../../store/local_state.js';
 import { t } from '../../i18n.js';
-import { showToast } from '../../components/layout/toast.js';
 
 /**
  * @typedef {object} Chilling
@@ -23,40 +22,20 @@ import { showToast } from '../../components/layout/toast.js';
  * @property {boolean} told whether the user was notified
  */
 
-export const chilling = localState(
+const stored = localState(
   'serving',
-  /** @returns {value is Chilling} */ (/** @type {unknown} */ value) =>
-    typeof (/** @type {any} */ (value)?.ready_ms) === 'number' &&
-    typeof (/** @type {any} */ (value)?.place) === 'string',
+  // Earlier releases stored one bottle alone.
+  /** @returns {value is Chilling | Chilling[]} */ (/** @type {any} */ value) =>
+    [value].flat().every((each) => typeof each?.ready_ms === 'number' && typeof each.place === 'string'),
 );
 
+/** The bottles, the one to be taken out next first. */
+export const chilling = computed(() => [stored.value ?? []].flat().sort((a, b) => alertAt(a) - alertAt(b)));
+
 const MAX_WAIT_MS = 2 ** 31 - 1;
-const MINUTE_MS = 60_000;
 
-/**
- * Start the timer: store when the bottle will be ready, and when it could freeze.
- * @param {import('../../rules/serving/serving.js').Plan} plan
- * @param {Pick<Chilling, 'name' | 'place' | 'start_c' | 'air_c' | 'tau_min' | 'low_c' | 'high_c'>} bottle
- */
-export async function startChilling(plan, bottle) {
-  const now = Date.now();
-  const after = (/** @type {number | null} */ minutes) => now + Number(minutes) * MINUTE_MS;
-  await chilling.set({
-    ...bottle,
-    started_ms: now,
-    ready_ms: after(plan.minutes),
-    early_ms: after(plan.minutes_low),
-    late_ms: after(plan.minutes_high),
-    freezes_ms: plan.freezes_min === null ? null : after(plan.freezes_min),
-    told: false,
-  });
-}
-
-/** Ask once for permission to notify. Without it, only the page shows a message. */
-export async function requestNotificationPermission() {
-  if (!('Notification' in globalThis) || Notification.permission !== 'default') return;
-  await Notification.requestPermission().catch(() => {});
-}
+/** @param {Chilling[]} bottles */
+export const keep = (bottles) => stored.set(bottles.length ? bottles : null);
 
 /** @param {Chilling} now a bottle in the freezer is announced before it can freeze */
 export function alertAt({ ready_ms, freezes_ms }) {
@@ -68,24 +47,19 @@ export function timeOfDay(ms) {
   return time(new Date(ms).toISOString());
 }
 
+const alarm = () => import('./chill_alarm.js').then(({ ring }) => ring());
+
 effect(() => {
-  const now = chilling.value;
-  if (!now || now.told) return undefined;
-  const wait = alertAt(now) - Date.now();
-  const timer = setTimeout(() => ring(now), Math.min(MAX_WAIT_MS, Math.max(0, wait)));
+  const next = chilling.value.find(({ told }) => !told);
+  if (!next) return undefined;
+  const timer = setTimeout(alarm, Math.min(MAX_WAIT_MS, Math.max(0, alertAt(next) - Date.now())));
   return () => clearTimeout(timer);
 });
 
-/** @param {Chilling} now */
-async function ring(now) {
-  chilling.set({ ...now, told: true });
-  const text = t(
-    now.freezes_ms !== null && now.freezes_ms <= now.ready_ms ? 'evening.take_out_now' : 'evening.ready_now',
-    { name: now.name || t('evening.the_bottle') },
-  );
-  showToast(text, null, { everywhere: true });
-  navigator.vibrate?.([300, 150, 300]);
-  if (!('Notification' in globalThis) || Notification.permission !== 'granted') return;
-  const worker = await navigator.serviceWorker?.getRegistration();
-  await worker?.showNotification(t('app.name'), { body: text, tag: 'serving' });
+/** @param {Chilling} bottle */
+export const nameOf = ({ name }) => name || t('evening.the_bottle');
+
+/** @param {Chilling} bottle */
+export function placedName(bottle) {
+  return t(`evening.in_${bottle.place}`, { name: nameOf(bottle) });
 }

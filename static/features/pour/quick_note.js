@@ -26,7 +26,7 @@ import {
 import { finishPour, reopenPour } from './finish_pour.js';
 import { ExampleLink, PourStatus, UnfinishedPours, useIsFirst, Welcome } from './unfinished_pours.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
-import { ChillingRow } from '../../domain/serving/chilling_row.js';
+import { ChillingRows } from '../../domain/serving/chilling_row.js';
 import { StepProgress } from './step_progress.js';
 import { StyleField } from './bottle/style_field.js';
 import { steps } from '../../domain/pour/tasting_steps.js';
@@ -48,7 +48,7 @@ export function QuickNote() {
       back=${isFinished.value ? `/book/${pour.tasting}` : undefined}
       trailing=${html`<${PourStatus} isFirst=${isFirst} />`}>
     <${Welcome} isFirst=${isFirst} /><${SaveErrorBanner} />
-    <${Reminder} /><${ChillingRow} />
+    <${Reminder} /><${ChillingRows} />
     <${VisitRow} />
     ${isLabelHidden.value ? html`<p class="covered-name name">${pourTitle()}</p>` : html`<${NamedBottle} />`}
     <${LikingInput} />

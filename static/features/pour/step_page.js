@@ -9,7 +9,7 @@ import { LookStep } from './steps/look_step.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
 import { finish } from './quick_note.js';
 import { SecondNoseStep } from './steps/second_nose_step.js';
-import { ChillingRow } from '../../domain/serving/chilling_row.js';
+import { ChillingRows } from '../../domain/serving/chilling_row.js';
 import { SipsStep } from './steps/sips_step.js';
 import { StepProgress } from './step_progress.js';
 import { nextStep } from '../../domain/pour/tasting_steps.js';
@@ -39,7 +39,7 @@ export function StepPage({ step }) {
   return html`<${Page} className="page step-page" title=${t(`pour.step_${step}`)} back=${note}
       trailing=${html`<a class="state-words wine-aside" href=${`#${note}`}>${pourTitle()}</a>`}>
     <${StepProgress} current=${step} />
-    <${SaveErrorBanner} /><${ChillingRow} />
+    <${SaveErrorBanner} /><${ChillingRows} />
     <p class="voice guide">${t(`pour.guide_${step}`)}</p>
     <${Questions} />
     ${

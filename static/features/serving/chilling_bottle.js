@@ -1,4 +1,4 @@
-// The chilling or warming bottle: time left, estimated temperature, and a form to calibrate the
+// The chilling or warming bottles: time left, estimated temperature, and a form to calibrate the
 // place.
 import data from '../../spec/serving.json' with { type: 'json' };
 import { html, useEffect, useState } from '../../lib/ui.js';
@@ -10,7 +10,8 @@ import { showToast } from '../../components/layout/toast.js';
 import { RuleError } from '../../rules/errors.js';
 import { fitTimeConstant, temperatureAfter } from '../../rules/serving/serving.js';
 import { Disclosure } from '../../components/layout/disclosure.js';
-import { alertAt, chilling, timeOfDay } from '../../domain/serving/chill_timer.js';
+import { alertAt, chilling, placedName, timeOfDay } from '../../domain/serving/chill_timer.js';
+import { endChilling } from '../../domain/serving/chilling_changes.js';
 import { bandText, temperatureText, duration } from '../../domain/serving/format.js';
 import { temperatureUnit } from '../../domain/units.js';
 
@@ -36,15 +37,19 @@ function useNow() {
   return now;
 }
 
-export function ChillingBottle() {
+export function ChillingBottles() {
+  return chilling.value.map((bottle) => html`<${ChillingBottle} key=${bottle.started_ms} bottle=${bottle} />`);
+}
+
+/** @param {{ bottle: Chilling }} props */
+function ChillingBottle({ bottle }) {
   const now = useNow();
-  const bottle = chilling.value;
-  if (!bottle) return null;
-  const { name, place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
+  const { place, started_ms, start_c, air_c, tau_min, freezes_ms } = bottle;
   const passed = Math.max(0, now - started_ms) / MINUTE_MS;
   const left = alertAt(bottle) - now;
-  return html`<section class="chilling" aria-label=${t('evening.standing')}>
-    <p class="name">${t(`evening.in_${place}`, { name: name || t('evening.the_bottle') })}</p>
+  const title = placedName(bottle);
+  return html`<section class="chilling" aria-label=${title}>
+    <p class="name">${title}</p>
     <p class="countdown figure" role="timer">${countdown(left)}</p>
     <p>
       ${t(left > 0 ? 'evening.ready_between' : 'evening.ready_since', {
@@ -65,7 +70,8 @@ export function ChillingBottle() {
       ${t(now >= freezes_ms ? 'evening.may_freeze_now' : 'evening.may_freeze', { at: timeOfDay(freezes_ms) })}
     </p>`
     }
-    <div class="buttons"><button type="button" class="button" onClick=${stopChilling}>${t('evening.taken_out')}</button>
+    <div class="buttons">
+      <button type="button" class="button" onClick=${() => stop(bottle)}>${t('evening.taken_out')}</button>
     </div>
     ${
       settingFor(place) &&
@@ -76,12 +82,9 @@ export function ChillingBottle() {
   </section>`;
 }
 
-function stopChilling() {
-  const was = chilling.peek();
-  chilling.set(null);
-  showToast(t('evening.taken'), () => {
-    chilling.set(was);
-  });
+/** @param {Chilling} bottle */
+function stop(bottle) {
+  showToast(t('evening.taken'), endChilling(bottle));
 }
 
 /** @param {string} place */

@@ -11,8 +11,8 @@ import { styleName, styleOf } from '../../domain/style_names.js';
 import { currentPour, isLabelHidden, validValues, currentStep } from '../../domain/pour/current_pour.js';
 import { pourTitle } from '../../domain/pour/pour_title.js';
 import { Calibration } from './calibration.js';
-import { requestNotificationPermission, startChilling } from '../../domain/serving/chill_timer.js';
-import { settingFor, ChillingBottle } from './chilling_bottle.js';
+import { requestNotificationPermission, startChilling } from '../../domain/serving/chilling_changes.js';
+import { settingFor, ChillingBottles } from './chilling_bottle.js';
 import { bandText, temperatureText, duration } from '../../domain/serving/format.js';
 import { StylePicker } from '../../domain/bottle/style_picker.js';
 import { loadPour } from '../../domain/pour/load_pour.js';
@@ -56,7 +56,7 @@ export function ServingPage({ query }) {
           : '/pour/evening'
       }
       trailing="">
-    <${ChillingBottle} />
+    <${ChillingBottles} />
     <p class="serving-band"><span class="name">${bandText(guides)}</span>
       <span class="soft small">
         ${t(`evening.band_of_${style ? 'style' : 'kind'}`, { style: styleName(style) })}
